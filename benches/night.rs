@@ -1,0 +1,4 @@
+//! Whole jobs, by the name a user would give them.
+fn main() {
+    divan::main();
+}

@@ -1,0 +1,1 @@
+//! # eye: what an observer at the eyepiece can detect.

@@ -1,0 +1,1 @@
+//! # optics: what the finished mirror does to a point of light.

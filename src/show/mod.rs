@@ -1,0 +1,1 @@
+//! # show: finished answers as text and JSON. Computes nothing physical.

@@ -1,0 +1,1 @@
+//! # sky: where things are, how they face us, and what the air does to their light.

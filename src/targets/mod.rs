@@ -1,0 +1,1 @@
+//! # targets: what there is to see, whether it shows, and why.

@@ -1,0 +1,312 @@
+//! # workshop: what the user brings
+//!
+//! Checked values of the place, the observer, the eyepieces and every telescope. A value that
+//! exists here is legal; nobody downstream checks it again. What the file left out and a default
+//! filled in is remembered in [`Workshop::assumed`] so that it can be printed where it was used.
+//!
+//! Knows nothing of optics or the sky: a sagitta stays a sagitta until `optics` turns it into a
+//! focal length.
+
+use chrono::NaiveDate;
+
+/// Everything one workshop file says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Workshop {
+    /// Where the telescopes stand.
+    pub site: Site,
+    /// Who looks.
+    pub observer: Observer,
+    /// At least one.
+    pub eyepieces: Vec<Eyepiece>,
+    /// Possibly none.
+    pub barlows: Vec<Barlow>,
+    /// At least one, in the file's order.
+    pub telescopes: Vec<Telescope>,
+    /// What the file did not say and what was taken instead.
+    pub assumed: Vec<Assumed>,
+}
+
+/// One default that was used.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assumed {
+    /// Where in the file it would have stood: `site.sky_brightness_mag_arcsec2`,
+    /// `telescope "Heron": figure`.
+    pub key: String,
+    /// What was taken, with its unit, in words.
+    pub value: String,
+}
+
+/// The place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Site {
+    /// As the user calls it.
+    pub name: String,
+    /// North positive, -90 to 90.
+    pub latitude_deg: f64,
+    /// East positive, -180 to 180.
+    pub longitude_deg: f64,
+    /// Above the sea (taken as the ellipsoid), m.
+    pub elevation_m: f64,
+    /// IANA zone. Default: the nautical zone of the longitude.
+    pub time_zone: chrono_tz::Tz,
+    /// Darkness of the moonless zenith, however it was stated.
+    pub darkness: Darkness,
+    /// Steadiness of the air, however it was stated.
+    pub seeing: Seeing,
+    /// Lowest clear altitude at each azimuth.
+    pub horizon: Horizon,
+}
+
+/// How dark the moonless zenith is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Darkness {
+    /// Surface brightness, V magnitudes per square arcsecond.
+    MagArcsec2(f64),
+    /// Magnitude of the faintest star seen overhead without optics.
+    FaintestStarMag(f64),
+}
+
+/// How steady the air is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Seeing {
+    /// Long-exposure FWHM at the zenith, 550 nm, arcseconds; `good <= typical <= poor`.
+    Arcsec {
+        /// The best tenth or so of nights.
+        good: f64,
+        /// The middle.
+        typical: f64,
+        /// The worst quarter or so.
+        poor: f64,
+    },
+    /// A published scale of words, as judged with a telescope of that aperture.
+    Scale {
+        /// Which scale.
+        scale: SeeingScale,
+        /// Pickering 1 (worst) to 10 (best); Antoniadi 1 (best) to 5 (worst).
+        value: f64,
+        /// Aperture it was judged with, mm.
+        aperture_mm: f64,
+    },
+}
+
+/// Published scales of seeing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SeeingScale {
+    /// 1 worst, 10 best, defined by the look of the diffraction disc in a 127 mm refractor.
+    Pickering,
+    /// I best, V worst.
+    Antoniadi,
+}
+
+/// The user's own skyline: lowest clear altitude as straight lines between given azimuths.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Horizon {
+    /// `(azimuth_deg, altitude_deg)`, azimuths strictly increasing in `[0, 360)`; empty = flat.
+    corners: Vec<(f64, f64)>,
+}
+
+/// Who looks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Observer {
+    /// Years, 5 to 100: decides the pupil in the dark and the glare in the eye.
+    pub age_years: f64,
+}
+
+/// An eyepiece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Eyepiece {
+    /// Unique in the file.
+    pub name: String,
+    /// Focal length, mm.
+    pub focal_length_mm: f64,
+    /// Its field.
+    pub field: EyepieceField,
+}
+
+/// The field of an eyepiece, whichever the user knows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum EyepieceField {
+    /// Apparent field, degrees.
+    ApparentDeg(f64),
+    /// Diameter of the field stop, mm.
+    StopMm(f64),
+}
+
+/// A Barlow lens.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Barlow {
+    /// Unique in the file.
+    pub name: String,
+    /// By how much it multiplies the focal length, above 1.
+    pub factor: f64,
+}
+
+/// A Newtonian telescope with a finished (or nearly finished) mirror.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Telescope {
+    /// Unique in the file.
+    pub name: String,
+    /// Clear aperture, mm.
+    pub aperture_mm: f64,
+    /// Focal length, however it was measured.
+    pub focal_length: FocalLength,
+    /// Minor axis of the diagonal, mm, 0 = unobstructed; `None` = from the usual layout.
+    pub secondary_mm: Option<f64>,
+    /// Width of each of four vanes, mm.
+    pub spider_vane_mm: f64,
+    /// What covers both mirrors.
+    pub coating: Coating,
+    /// When they were coated.
+    pub coated_on: Option<NaiveDate>,
+    /// Thickness of the primary, mm.
+    pub thickness_mm: Option<f64>,
+    /// What it is made of.
+    pub glass: Glass,
+    /// Height of the altitude pivot above ground, m.
+    pub pivot_height_m: Option<f64>,
+    /// From that pivot to the eyepiece, m.
+    pub pivot_to_eyepiece_m: Option<f64>,
+    /// Indices into [`Workshop::eyepieces`], at least one.
+    pub eyepieces: Vec<usize>,
+    /// What is known of the figure.
+    pub figure: Figure,
+}
+
+/// How the focal length is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FocalLength {
+    /// Directly, mm.
+    FocalLengthMm(f64),
+    /// From the radius of curvature, mm.
+    RadiusOfCurvatureMm(f64),
+    /// From the sagitta of the ground sphere over the clear aperture, mm.
+    SagittaMm(f64),
+}
+
+/// The reflecting layer of both mirrors.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Coating {
+    /// Chemically or vacuum deposited silver.
+    Silver,
+    /// Vacuum deposited aluminium.
+    Aluminium,
+    /// Stated reflectivity of each mirror, 0 to 1.
+    Reflectivity(f64),
+}
+
+/// The blank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Glass {
+    /// Plate (soda-lime) glass.
+    Plate,
+    /// Low-expansion borosilicate.
+    Borosilicate,
+}
+
+/// Whether an error is stated on the glass or on the wavefront: a factor of two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum On {
+    /// Height of the glass.
+    Surface,
+    /// Path of the light.
+    Wavefront,
+}
+
+/// What is known of the figure, in the form it is known.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Figure {
+    /// Nothing was said: a perfect paraboloid is assumed, and said so loudly.
+    NotGiven,
+    /// One number.
+    Stated(Stated),
+    /// Bands straight at the centre of curvature.
+    Sphere,
+    /// Readings through a zonal mask.
+    KnifeEdge(KnifeEdge),
+    /// Zernike terms.
+    Zernike {
+        /// Terms, each `(n, m)` at most once.
+        terms: Vec<ZernikeTerm>,
+        /// Surface or wavefront.
+        on: On,
+    },
+    /// Radial profile, rotationally symmetric.
+    Profile {
+        /// `(radius as a fraction of the aperture's, height or path nm)`, radii strictly
+        /// increasing from 0 to 1; straight lines between.
+        points: Vec<(f64, f64)>,
+        /// Surface or wavefront.
+        on: On,
+    },
+}
+
+/// A figure stated as one number.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stated {
+    /// The number, in waves.
+    pub amount: StatedAmount,
+    /// Surface or wavefront.
+    pub on: On,
+    /// The wavelength of those waves, nm.
+    pub wavelength_nm: f64,
+}
+
+/// Which number was stated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum StatedAmount {
+    /// Peak to valley, waves.
+    PeakToValleyWaves(f64),
+    /// Root mean square, waves.
+    RmsWaves(f64),
+}
+
+/// One Zernike term, OSA/ANSI order and normalisation.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ZernikeTerm {
+    /// Radial order, at least 0.
+    pub n: u32,
+    /// Azimuthal order, `|m| <= n`, same parity as `n`.
+    pub m: i32,
+    /// Coefficient, nm RMS over the full disc.
+    pub nm_rms: f64,
+}
+
+/// Knife-edge readings, zone by zone.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnifeEdge {
+    /// Whether the lamp moves with the knife.
+    pub source: KnifeSource,
+    /// Which radius a reading belongs to.
+    pub reading_at: ReadingAt,
+    /// From the middle outward, not overlapping.
+    pub zones: Vec<Zone>,
+}
+
+/// Whether the lamp stands still or travels with the knife: a factor of two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum KnifeSource {
+    /// Lamp fixed at the centre of curvature.
+    Fixed,
+    /// Lamp moves with the knife.
+    Moving,
+}
+
+/// Which radius of the window a reading belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ReadingAt {
+    /// The whole opening balanced.
+    Window,
+    /// Its mid radius.
+    Middle,
+}
+
+/// One window of the mask and what was read through it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Zone {
+    /// Inner edge, mm from the mirror's axis.
+    pub inner_mm: f64,
+    /// Outer edge, mm.
+    pub outer_mm: f64,
+    /// Knife positions, mm, larger = farther from the mirror; at least one.
+    pub readings_mm: Vec<f64>,
+}

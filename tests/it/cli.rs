@@ -1,0 +1,1 @@
+//! The built program, as a user types at it.

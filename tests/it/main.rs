@@ -1,0 +1,10 @@
+//! Everything through the public door, one module a subject.
+mod cli;
+mod eye;
+mod optics;
+mod plan;
+mod precision;
+mod sky;
+mod targets;
+mod tidy;
+mod workshop;

@@ -1,0 +1,1 @@
+//! Optics against closed forms and handbook values.

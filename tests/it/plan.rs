@@ -1,0 +1,1 @@
+//! Whole answers: a night, a telescope's reach.

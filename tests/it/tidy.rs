@@ -1,0 +1,1 @@
+//! The house rules: arrows between rooms, a `//!` on every file, the fixed top level.

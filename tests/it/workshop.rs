@@ -1,0 +1,1 @@
+//! The workshop file: values in, errors out.
