@@ -2,6 +2,8 @@
 //!
 //! Knows times, directions, discs and the atmosphere. Does not know telescopes or observers' eyes.
 
+pub mod ephemeris;
+
 /// What moves among the stars and is bright enough for a small telescope.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Body {
