@@ -38,7 +38,8 @@ pub struct Sighting {
 /// Accuracy: that of the ephemeris (0.05") plus 0.001" for light bending by planets and the Sun's own
 /// motion, left out.
 pub fn sighting(target: Target, observer: State, tt_days: f64) -> Option<Sighting> {
-    let (astrometric_au, emitted_days) = light_time_solution(target, observer.position_au, tt_days)?;
+    let (astrometric_au, emitted_days) =
+        light_time_solution(target, observer.position_au, tt_days)?;
     let sun_then_au = barycentric_position_au(Target::Sun, emitted_days)?;
     let heliocentric_au = difference(sum(observer.position_au, astrometric_au), sun_then_au);
     let distance_au = length(astrometric_au);

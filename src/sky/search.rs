@@ -164,7 +164,7 @@ mod tests {
 
     #[track_caller]
     fn check(f: impl Fn(f64) -> f64, want: &[(f64, bool)]) {
-        let got = crossings(day(1.0 / 12.0), f);
+        let got = crossings(day(1.0 / 6.0), f);
         assert_eq!(got.len(), want.len(), "want {want:?}, got {got:?}");
         for (crossing, (at, rising)) in got.iter().zip(want) {
             assert!(
@@ -176,10 +176,7 @@ mod tests {
 
     #[test]
     fn a_sine_crosses_where_it_must() {
-        check(
-            |t| (TAU * (t - 0.1)).sin(),
-            &[(0.1, true), (0.6, false)],
-        );
+        check(|t| (TAU * (t - 0.1)).sin(), &[(0.1, true), (0.6, false)]);
     }
 
     #[test]
