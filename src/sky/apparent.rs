@@ -62,6 +62,16 @@ pub fn geocentric_sighting(target: Target, tt_days: f64) -> Option<Sighting> {
     sighting(target, barycentric_state(Target::Earth, tt_days)?, tt_days)
 }
 
+/// Where a body appears from the Earth's centre but for the bending of light at the Sun (0.02" at 20
+/// degrees from it, 1.75" at its limb): half the work of [`geocentric_sighting`], and smooth enough
+/// to interpolate.
+pub fn geocentric_unbent_au(target: Target, tt_days: f64) -> Option<Vec3> {
+    let earth = barycentric_state(Target::Earth, tt_days)?;
+    let (astrometric_au, _) = light_time_solution(target, earth.position_au, tt_days)?;
+    let direction = aberrated(unit(astrometric_au), earth.velocity_au_day);
+    Some(scaled(direction, length(astrometric_au)))
+}
+
 /// Vector from the observer to the body when its light left, and that instant.
 fn light_time_solution(target: Target, observer_au: Vec3, tt_days: f64) -> Option<(Vec3, f64)> {
     let mut emitted_days = tt_days;
