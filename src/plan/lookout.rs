@@ -5,7 +5,7 @@ use crate::plan::intervals::above_zero;
 use crate::plan::intervals::common;
 use crate::sky::Appearance;
 use crate::sky::Body;
-use crate::sky::air::refraction_deg;
+use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::Almanac;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::search::Search;
@@ -76,7 +76,7 @@ fn over_skyline_deg(almanac: &Almanac, horizon: &Horizon, body: Body, tt_days: f
     let lowest_deg = horizon
         .altitude_deg(at.azimuth_deg)
         .max(LOWEST_USEFUL_ALTITUDE_DEG);
-    at.altitude_deg + refraction_deg(at.altitude_deg) - lowest_deg
+    refracted_altitude_deg(at.altitude_deg, almanac.place().elevation_m) - lowest_deg
 }
 
 /// The stretches in which a body stands clear of the skyline, day or night.

@@ -197,7 +197,10 @@ impl Scene {
             topocentric_right_ascension_deg,
             topocentric_declination_deg,
             altitude_deg,
-            refracted_altitude_deg: altitude_deg + air::refraction_deg(altitude_deg),
+            refracted_altitude_deg: air::refracted_altitude_deg(
+                altitude_deg,
+                self.place.elevation_m,
+            ),
             azimuth_deg,
             distance_au: seen.distance_au,
             diameter_arcsec: body.diameter_arcsec(seen.distance_au),
