@@ -10,6 +10,8 @@ pub mod intervals;
 
 pub mod sky_now;
 
-//pub mod night;
+pub mod night;
 
-//mod lookout;
+mod watch;
+
+mod lookout;

@@ -2,6 +2,7 @@
 
 use chrono::DateTime;
 use chrono::Utc;
+use serde::Serialize;
 
 use crate::constants::LIGHT_TIME_AU_DAYS;
 use crate::sky::Body;
@@ -36,7 +37,7 @@ use crate::units::wrap_180_deg;
 use crate::units::wrap_360_deg;
 
 /// One body as seen from one place at one instant.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Appearance {
     /// Which.
     pub body: Body,
@@ -67,11 +68,13 @@ pub struct Appearance {
     /// Apparent visual magnitude outside the atmosphere; Saturn with rings.
     pub magnitude: f64,
     /// What its disc shows, where it has a face to turn.
+    #[serde(rename = "physical", skip_serializing_if = "Face::is_plain")]
     pub face: Face,
 }
 
 /// How the disc is turned. Position angles from celestial north (of date) through east.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(untagged)]
 pub enum Face {
     /// Nothing to say (Sun, Uranus, Neptune).
     Plain,
@@ -132,6 +135,12 @@ pub enum Face {
         /// Across.
         ring_minor_arcsec: f64,
     },
+}
+
+impl Face {
+    fn is_plain(&self) -> bool {
+        *self == Face::Plain
+    }
 }
 
 /// The sky over one place at one instant: what all bodies share, computed once.
