@@ -2,6 +2,12 @@
 //!
 //! Knows times, directions, discs and the atmosphere. Does not know telescopes or observers' eyes.
 
+pub mod air;
+
+pub mod seeing;
+
+pub mod glow;
+
 /// What moves among the stars and is bright enough for a small telescope.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Body {
