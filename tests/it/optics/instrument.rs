@@ -2,12 +2,9 @@
 
 use super::check;
 use skyworthy::optics::conic::Conic;
-use skyworthy::optics::figure::Glass;
-use skyworthy::optics::figure::wavefront;
 use skyworthy::optics::instrument::EyepieceCase;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::optics::mtf::Mtf;
-use skyworthy::optics::wavefront::Wavefront;
 use skyworthy::workshop::Barlow;
 use skyworthy::workshop::Coating;
 use skyworthy::workshop::Eyepiece;
