@@ -78,7 +78,7 @@ fn annular_mtf_is_oneills_and_the_counted_area() {
 #[test]
 fn annular_mtf_as_by_fourier_transform() {
     let mut count = 0;
-    for row in rows(include_str!("../reference/mtf.tsv")) {
+    for row in rows(include_str!("../../reference/mtf.tsv")) {
         let mtf = Mtf::annular(number(row[0]));
         check("MTF by FFT", mtf.at(number(row[1])), number(row[2]), 0.003);
         count += 1;

@@ -196,7 +196,7 @@ fn zernike_terms_over_an_annulus() {
 #[test]
 fn figures_as_by_grid_and_simplex() {
     let mut count = 0;
-    for row in rows(include_str!("../reference/figures.tsv")) {
+    for row in rows(include_str!("../../reference/figures.tsv")) {
         let wavefront = if row[3].is_empty() {
             Wavefront::Terms(row[2].split(';').map(term).collect())
         } else {
