@@ -13,7 +13,11 @@ use clap::Subcommand;
 /// One workshop file describes the place, the eyepieces and every telescope; without one the built-in
 /// example workshop is used. With no command: what each telescope shows tonight.
 #[derive(Debug, Parser)]
-#[command(version, max_term_width = 80, after_help = "Example:\n  skyworthy night --on 2027-02-20")]
+#[command(
+    version,
+    max_term_width = 80,
+    after_help = "Example:\n  skyworthy night --on 2027-02-20"
+)]
 pub struct Args {
     /// The workshop file [default: workshop.toml in this folder if there is one, else the example]
     #[arg(long, global = true, value_name = "FILE")]
@@ -41,9 +45,6 @@ pub struct Args {
 pub enum Command {
     /// Write a commented workshop file to fill in
     Begin(BeginArgs),
-    /// What a telescope can reach: limiting magnitude, resolving power, useful magnifications, eyepieces
-    #[command(after_help = "Example:\n  skyworthy reach")]
-    Reach,
     /// Where Sun, Moon and planets stand at an instant, and how they face us
     Sky(SkyArgs),
     /// What each telescope shows on one night: which details, how surely, when, with which eyepiece
@@ -61,7 +62,9 @@ pub struct BeginArgs {
 
 /// `sky`
 #[derive(Debug, Default, clap::Args)]
-#[command(after_help = "Example:\n  skyworthy sky --at 2026-12-01T20:00:00Z --latitude 43.2 --longitude -2.9")]
+#[command(
+    after_help = "Example:\n  skyworthy sky --at 2026-12-01T20:00:00Z --latitude 43.2 --longitude -2.9"
+)]
 pub struct SkyArgs {
     /// When, as in 2026-12-01T20:00:00Z or 2026-12-01T21:00:00+01:00 [default: now]
     #[arg(long, value_name = "INSTANT", value_parser = instant)]
@@ -122,9 +125,9 @@ fn within(text: &str, low: f64, high: f64, what: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(value) if low <= value && value <= high => Ok(value),
         Ok(_) => Err(format!("outside {low} to {high} {what}")),
-        Err(_) if text.contains(',') => {
-            Err(format!("write a decimal point, not a comma: {low} to {high} {what}"))
-        }
+        Err(_) if text.contains(',') => Err(format!(
+            "write a decimal point, not a comma: {low} to {high} {what}"
+        )),
         Err(_) => Err(format!("not a number; it must be {low} to {high} {what}")),
     }
 }

@@ -51,20 +51,6 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
     })
 }
 
-/// `reach`
-pub fn reach(args: &Args) -> Result<Answer, Failure> {
-    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let answer = plan::reach::reach(&workshop);
-    Ok(Answer {
-        text: if args.json {
-            show::reach::json(&answer)
-        } else {
-            with_notice(show::reach::text(&answer), is_example)
-        },
-        has_content: !answer.is_empty(),
-    })
-}
-
 /// `night`
 pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
@@ -75,7 +61,10 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
     };
     let answer = plan::night::night(&workshop, wish)?;
     Ok(Answer {
-        has_content: answer.telescopes.iter().any(|telescope| !telescope.targets.is_empty()),
+        has_content: answer
+            .telescopes
+            .iter()
+            .any(|telescope| !telescope.targets.is_empty()),
         text: if args.json {
             show::night_json::json(&answer)
         } else {

@@ -22,15 +22,19 @@ pub fn workshop(given: Option<&Path>) -> Result<(Workshop, bool), Failure> {
         None if usual.is_file() => &usual,
         None => return Ok((skyworthy::workshop::example(), true)),
     };
-    let text = read_text(path)?;
+    let bytes = read(path)?;
     let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
-    let read_beside = |name: &str| read_text(&folder.join(name)).map_err(|why| why.to_string());
-    let workshop = Workshop::from_toml(&text, &path.display().to_string(), &read_beside)
+    let read_beside = |name: &str| {
+        let beside = folder.join(name);
+        let bytes = read(&beside).map_err(|why| why.to_string())?;
+        String::from_utf8(bytes).map_err(|_| Failure::NotText(beside).to_string())
+    };
+    let workshop = Workshop::from_toml_bytes(&bytes, &path.display().to_string(), &read_beside)
         .map_err(|error| Failure::Workshop(Box::new(error)))?;
     Ok((workshop, false))
 }
 
-fn read_text(path: &Path) -> Result<String, Failure> {
+fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     let unreadable = |why| Failure::Unreadable(path.to_path_buf(), why);
     let about = fs::metadata(path).map_err(unreadable)?;
     if about.is_dir() {
@@ -39,8 +43,7 @@ fn read_text(path: &Path) -> Result<String, Failure> {
     if about.len() > LARGEST_BYTES {
         return Err(Failure::TooLarge(path.to_path_buf(), about.len()));
     }
-    let bytes = fs::read(path).map_err(unreadable)?;
-    String::from_utf8(bytes).map_err(|_| Failure::NotText(path.to_path_buf()))
+    fs::read(path).map_err(unreadable)
 }
 
 /// Writes a file whole or not at all.

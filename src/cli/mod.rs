@@ -40,9 +40,10 @@ pub fn main() -> ExitCode {
 
 fn run(args: &Args) -> Result<bool, Failure> {
     let answer = match &args.command {
-        Some(Command::Begin(begin)) => return commands::begin(begin, args.overwrite).map(|()| true),
+        Some(Command::Begin(begin)) => {
+            return commands::begin(begin, args.overwrite).map(|()| true);
+        }
         Some(Command::Sky(sky)) => commands::sky(args, sky)?,
-        Some(Command::Reach) => commands::reach(args)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };

@@ -263,11 +263,15 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         .map(|telescope| {
             let instrument = Instrument::of(workshop, telescope).map_err(|why| why.to_string());
             if let Ok(instrument) = &instrument {
-                assumed.extend(instrument.assumed.iter().cloned());
+                remember(&mut assumed, &instrument.assumed);
             }
             TelescopeNight {
                 name: telescope.name.clone(),
-                targets: watch.targets(instrument.as_ref().ok(), &outlooks, workshop.observer.age_years),
+                targets: watch.targets(
+                    instrument.as_ref().ok(),
+                    &outlooks,
+                    workshop.observer.age_years,
+                ),
                 instrument,
             }
         })
@@ -278,7 +282,9 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         on: wish.on,
         window,
         sun: watch.sun_times(),
-        moon_lit: watch.appearance(Body::Moon, watch.middle())?.illuminated_fraction,
+        moon_lit: watch
+            .appearance(Body::Moon, watch.middle())?
+            .illuminated_fraction,
         seeing_zenith_arcsec: watch.seeing_zenith_arcsec,
         dark_zenith_mag_arcsec2: watch.dark_zenith_mag_arcsec2,
         bodies: Body::ALL.map(|body| watch.body_times(body)).to_vec(),
@@ -289,3 +295,8 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     })
 }
 
+/// Adds what optics filled in; where the file's own reading has left a more general note, it gives way.
+fn remember(assumed: &mut Vec<Assumed>, better: &[Assumed]) {
+    assumed.retain(|old| better.iter().all(|new| new.key != old.key));
+    assumed.extend_from_slice(better);
+}

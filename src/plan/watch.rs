@@ -143,7 +143,9 @@ impl<'a> Watch<'a> {
         let at_night = |crossing: &&Crossing| !self.almanac.is_up(Body::Sun, crossing.at);
         let crossings = self.almanac.risings_and_settings(body);
         let first = |rising| {
-            let mut of_kind = crossings.iter().filter(|crossing| crossing.rising == rising);
+            let mut of_kind = crossings
+                .iter()
+                .filter(|crossing| crossing.rising == rising);
             of_kind.find(at_night).map(|crossing| utc(crossing.at))
         };
         Absence::OnlyInDaylight {
@@ -208,7 +210,8 @@ impl<'a> Watch<'a> {
         }
         let stop_days = STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
         let stops = |sunrise: f64| (at - (sunrise - stop_days)).abs() < SAME_EDGE_DAYS;
-        if matches!(body, Body::Mercury | Body::Venus) && sunrises(&self.almanac).into_iter().any(stops)
+        if matches!(body, Body::Mercury | Body::Venus)
+            && sunrises(&self.almanac).into_iter().any(stops)
         {
             Edge::BeforeSunrise
         } else {
@@ -285,7 +288,8 @@ impl<'a> Watch<'a> {
 
     pub(super) fn sun_times(&self) -> SunTimes {
         let twilight = |altitude_deg: f64| {
-            let (dawn, dusk) = first_up_and_down(&self.almanac.altitude_crossings(Body::Sun, altitude_deg));
+            let (dawn, dusk) =
+                first_up_and_down(&self.almanac.altitude_crossings(Body::Sun, altitude_deg));
             Twilight { dusk, dawn }
         };
         let (rise, set) = first_up_and_down(&self.almanac.risings_and_settings(Body::Sun));
@@ -302,7 +306,9 @@ impl<'a> Watch<'a> {
     pub(super) fn body_times(&self, body: Body) -> BodyTimes {
         let crossings = self.almanac.risings_and_settings(body);
         let of_kind = |rising| {
-            let of_kind = crossings.iter().filter(|crossing| crossing.rising == rising);
+            let of_kind = crossings
+                .iter()
+                .filter(|crossing| crossing.rising == rising);
             of_kind.map(|crossing| utc(crossing.at)).collect()
         };
         let transits = self.almanac.upper_transits(body);
@@ -327,7 +333,11 @@ impl<'a> Watch<'a> {
             }
             let last = &outlook.stretches[outlook.stretches.len() - 1];
             if let (Edge::BeforeSunrise, Some(sunrise)) = (last.ends, sun.rise) {
-                cautions.push(Caution::MorningStop { body, stop: last.until, sunrise });
+                cautions.push(Caution::MorningStop {
+                    body,
+                    stop: last.until,
+                    sunrise,
+                });
             }
             if let (Edge::Twilight, Some(sunset)) = (outlook.stretches[0].begins, sun.set) {
                 cautions.push(Caution::EveningStart { body, sunset });
@@ -340,7 +350,9 @@ impl<'a> Watch<'a> {
 
 fn first_up_and_down(crossings: &[Crossing]) -> (Option<DateTime<Utc>>, Option<DateTime<Utc>>) {
     let first = |rising| {
-        let mut of_kind = crossings.iter().filter(|crossing| crossing.rising == rising);
+        let mut of_kind = crossings
+            .iter()
+            .filter(|crossing| crossing.rising == rising);
         of_kind.next().map(|crossing| utc(crossing.at))
     };
     (first(true), first(false))
@@ -364,8 +376,20 @@ fn dark_zenith_mag_arcsec2(darkness: Darkness) -> Option<f64> {
 /// typical air, good and poor in proportion.
 fn seeing_zenith_arcsec(seeing: Seeing) -> Option<ThreeAirs<f64>> {
     match seeing {
-        Seeing::Arcsec { good, typical, poor } => Some(ThreeAirs { good, typical, poor }),
-        Seeing::Scale { scale, value, aperture_mm } => {
+        Seeing::Arcsec {
+            good,
+            typical,
+            poor,
+        } => Some(ThreeAirs {
+            good,
+            typical,
+            poor,
+        }),
+        Seeing::Scale {
+            scale,
+            value,
+            aperture_mm,
+        } => {
             let typical = match scale {
                 SeeingScale::Pickering => pickering_fwhm_arcsec(value, aperture_mm)?,
                 SeeingScale::Antoniadi => antoniadi_fwhm_arcsec(value, aperture_mm)?,

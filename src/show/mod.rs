@@ -10,3 +10,9 @@ pub mod table;
 pub mod json;
 
 pub mod sky;
+
+pub mod caution;
+
+pub mod night;
+
+pub mod night_json;

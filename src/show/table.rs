@@ -1,5 +1,7 @@
 //! Tables that fit the page.
 
+use crate::show::words;
+
 use tabled::builder::Builder;
 use tabled::settings::Padding;
 use tabled::settings::Style;
@@ -10,8 +12,24 @@ use tabled::settings::object::Rows;
 /// Columns of the narrowest terminal and of a printed page.
 pub const PAGE_COLUMNS: usize = 80;
 
-/// A table without frames: a heading, a line, rows; wrapped at words so that it fits the page, the
-/// widest column giving way first. Lines are indented by `indent` spaces.
+/// Breaks the first column's texts at words to what the other columns leave of the page.
+pub fn wrap_first_column<const N: usize>(rows: &mut [[String; N]], page_columns: usize) {
+    const GAP: usize = 2;
+    let widest = |column: usize| {
+        let widths = rows.iter().map(|row| row[column].chars().count());
+        // No heading of ours is longer.
+        widths.max().unwrap_or_default().max("typical".len())
+    };
+    let others: usize = (1..N).map(|column| GAP + widest(column)).sum();
+    let width = page_columns.saturating_sub(others).max(20);
+    for row in rows {
+        row[0] = words::wrapped(&row[0], width, "");
+    }
+}
+
+/// A table without frames: a heading and rows, indented by `indent` spaces. Long cells should come
+/// with their own line breaks (`words::wrapped`); whatever is still wider than the page is wrapped
+/// at words, the widest column giving way first.
 pub fn table<const N: usize>(heading: [&str; N], rows: &[[String; N]], indent: usize) -> String {
     let mut builder = Builder::with_capacity(rows.len() + 1, N);
     builder.push_record(heading);
@@ -33,17 +51,6 @@ pub fn table<const N: usize>(heading: [&str; N], rows: &[[String; N]], indent: u
     table
         .to_string()
         .lines()
-        .map(|line| {
-            format!("{margin}{}\n", line.trim_end())
-                .trim_start_matches('\r')
-                .to_string()
-        })
-        .map(|line| {
-            if line.trim().is_empty() {
-                String::from("\n")
-            } else {
-                line
-            }
-        })
+        .map(|line| format!("{}\n", format!("{margin}{line}").trim_end()))
         .collect()
 }

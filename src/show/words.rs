@@ -78,6 +78,12 @@ pub fn rounded(value: f64, digits: i32) -> f64 {
     (value * scale).round() / scale
 }
 
+/// With one digit after the point, or none where that is a zero: `8`, `4.5`.
+pub fn short(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), String::from)
+}
+
 /// Paragraph broken to a width, every line after the first begun with `indent`.
 pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
     let mut out = String::new();
