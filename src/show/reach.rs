@@ -11,7 +11,7 @@ use tabled::settings::Style;
 use tabled::settings::Width;
 use tabled::settings::object::Columns;
 
-/// All telescopes, the answer first, at most [`WIDTH`] columns (but for names longer than that).
+/// All telescopes, the answer first, at most 80 columns (but for names longer than that).
 pub fn text(reaches: &[Reach]) -> String {
     let mut page = String::new();
     for reach in reaches {
@@ -201,7 +201,7 @@ fn answer(reach: &Reach) -> String {
         format!("; stars to magnitude {mag:.1}")
     });
     format!(
-        "{range}{stars}; pairs from {:.1}\" apart.",
+        "{range}{stars}; pairs from {:.1}\" in still air.",
         reach.rayleigh_arcsec
     )
 }
