@@ -45,6 +45,9 @@ pub struct Args {
 pub enum Command {
     /// Write a commented workshop file to fill in
     Begin(BeginArgs),
+    /// What a telescope can reach: limiting magnitude, resolving power, useful magnifications, eyepieces
+    #[command(after_help = "Example:\n  skyworthy reach")]
+    Reach,
     /// Where Sun, Moon and planets stand at an instant, and how they face us
     Sky(SkyArgs),
     /// What each telescope shows on one night: which details, how surely, when, with which eyepiece

@@ -51,6 +51,20 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
     })
 }
 
+/// `reach`
+pub fn reach(args: &Args) -> Result<Answer, Failure> {
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let answer = plan::reach::reach(&workshop);
+    Ok(Answer {
+        text: if args.json {
+            show::reach::json(&answer)
+        } else {
+            with_notice(show::reach::text(&answer), is_example)
+        },
+        has_content: !answer.is_empty(),
+    })
+}
+
 /// `night`
 pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;

@@ -15,3 +15,6 @@ pub mod night;
 mod watch;
 
 mod lookout;
+
+mod conditions;
+pub mod reach;

@@ -4,8 +4,9 @@
 use chrono::DateTime;
 use chrono::Utc;
 
-use crate::eye::crumey;
 use crate::optics::instrument::Instrument;
+use crate::plan::conditions::dark_zenith_mag_arcsec2;
+use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::intervals::Interval;
 use crate::plan::local::NightWindow;
 use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
@@ -38,8 +39,6 @@ use crate::sky::glow::Glow;
 use crate::sky::glow::Moonlight;
 use crate::sky::glow::sky_brightness_mag_arcsec2;
 use crate::sky::search::Crossing;
-use crate::sky::seeing::antoniadi_fwhm_arcsec;
-use crate::sky::seeing::pickering_fwhm_arcsec;
 use crate::sky::time::tt_days;
 use crate::sky::time::utc_from_tt;
 use crate::sky::vector::angle_rad;
@@ -47,9 +46,6 @@ use crate::sky::vector::direction;
 use crate::targets::verdict::Look;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::verdicts;
-use crate::workshop::Darkness;
-use crate::workshop::Seeing;
-use crate::workshop::SeeingScale;
 use crate::workshop::Site;
 
 /// Five minutes between the instants tried for the best look.
@@ -361,45 +357,4 @@ fn first_up_and_down(crossings: &[Crossing]) -> (Option<DateTime<Utc>>, Option<D
 /// An instant of the span in UTC.
 fn utc(at: f64) -> DateTime<Utc> {
     utc_from_tt(at).expect("every instant of the span came from UTC")
-}
-
-fn dark_zenith_mag_arcsec2(darkness: Darkness) -> Option<f64> {
-    match darkness {
-        Darkness::MagArcsec2(mag_arcsec2) => Some(mag_arcsec2),
-        Darkness::FaintestStarMag(mag) => {
-            crumey::sky_from_faintest_star_mag_arcsec2(mag, crumey::REPORTED_STAR_FIELD_FACTOR)
-        }
-    }
-}
-
-/// Three airs from the site's own figures; a single judgement on a scale is taken as the
-/// typical air, good and poor in proportion.
-fn seeing_zenith_arcsec(seeing: Seeing) -> Option<ThreeAirs<f64>> {
-    match seeing {
-        Seeing::Arcsec {
-            good,
-            typical,
-            poor,
-        } => Some(ThreeAirs {
-            good,
-            typical,
-            poor,
-        }),
-        Seeing::Scale {
-            scale,
-            value,
-            aperture_mm,
-        } => {
-            let typical = match scale {
-                SeeingScale::Pickering => pickering_fwhm_arcsec(value, aperture_mm)?,
-                SeeingScale::Antoniadi => antoniadi_fwhm_arcsec(value, aperture_mm)?,
-            };
-            // The proportions of the default figures, 1.2, 2.2 and 3.5 arcseconds.
-            Some(ThreeAirs {
-                good: typical * 1.2 / 2.2,
-                typical,
-                poor: typical * 3.5 / 2.2,
-            })
-        }
-    }
 }

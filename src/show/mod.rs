@@ -16,3 +16,4 @@ pub mod caution;
 pub mod night;
 
 pub mod night_json;
+pub mod reach;
