@@ -13,6 +13,8 @@ pub mod pupil;
 
 pub mod crumey;
 
+pub mod schaefer;
+
 pub mod contrast;
 
 pub mod detect;
