@@ -19,6 +19,10 @@ pub mod contrast;
 
 pub mod detect;
 
+mod view;
+
+mod spectra;
+
 mod bessel;
 
 /// Field factor of a practised observer who knows what to look for and sees it half of the time.
