@@ -440,8 +440,13 @@ fn star_search(sky_mag_arcsec2: f64, aperture_mm: f64, exit_pupil_mm: f64) -> St
     }
 }
 
-fn any_item() -> impl Strategy<Value = Item> {
-    let shape = (0usize..7, 0.3..20.0f64, 0.03..1.0f64, 10.0..3000.0f64);
+fn any_item(largest_arcsec: f64) -> impl Strategy<Value = Item> {
+    let shape = (
+        0usize..7,
+        0.3..largest_arcsec,
+        0.03..1.0f64,
+        10.0..3000.0f64,
+    );
     shape.prop_map(|(kind, size, contrast, luminance_cd_m2)| {
         let pattern = match kind {
             0 => Pattern::Bar {
@@ -533,7 +538,7 @@ proptest! {
 
     #[test]
     fn steadier_air_never_hides(
-        night in any_night(), item in any_item(), pupil in 0.3..4.0f64, worse in 1.0..3.0f64,
+        night in any_night(), item in any_item(20.0), pupil in 0.3..4.0f64, worse in 1.0..3.0f64,
     ) {
         let unsteady = Night { zenith_seeing_arcsec: night.zenith_seeing_arcsec * worse, ..night };
         prop_assert!(unsteady.seen(&item, pupil) <= night.seen(&item, pupil) * (1.0 + 1e-9));
@@ -541,7 +546,7 @@ proptest! {
 
     #[test]
     fn a_better_mirror_never_hides(
-        night in any_night(), item in any_item(), pupil in 0.3..4.0f64, worse in 0.0..0.06f64,
+        night in any_night(), item in any_item(20.0), pupil in 0.3..4.0f64, worse in 0.0..0.06f64,
     ) {
         let rough = Night { wavefront_rms_waves: night.wavefront_rms_waves + worse, ..night };
         prop_assert!(rough.seen(&item, pupil) <= night.seen(&item, pupil) * (1.0 + 1e-9));
@@ -549,10 +554,11 @@ proptest! {
 
     /// In air that leaves the aperture nearly whole, below 2.5 times Fried's parameter. Where it is
     /// many times that, the image wanders less and boils more, and a large mirror does show less
-    /// than the same mirror stopped down: by up to 12 % for planets' detail in 60 000 tries.
+    /// than the same mirror stopped down: by up to 12 % for planets' detail in 60 000 tries. Wide
+    /// patches are left out: they are best at powers so low that a large exit pupil is lost on the eye.
     #[test]
     fn more_aperture_never_hides(
-        night in any_night(), item in any_item(), more in 1.0..2.0f64,
+        night in any_night(), item in any_item(4.0), more in 1.0..2.0f64,
     ) {
         let aperture_mm = night.aperture_mm * more;
         let fried_at_1_arcsec_mm = Blur::toward(1.0, night.airmass).fried_mm;
@@ -566,7 +572,7 @@ proptest! {
 
     #[test]
     fn contrast_and_light_never_hide(
-        night in any_night(), item in any_item(), pupil in 0.3..4.0f64, more in 1.0..3.0f64,
+        night in any_night(), item in any_item(20.0), pupil in 0.3..4.0f64, more in 1.0..3.0f64,
     ) {
         let seen = night.seen(&item, pupil);
         let bright = Item { luminance_cd_m2: item.luminance_cd_m2 * more, ..item };
