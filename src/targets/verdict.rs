@@ -10,6 +10,8 @@ use crate::targets::conditions::Unmet;
 use crate::targets::conditions::shows_tonight;
 use crate::targets::details::Detail;
 use crate::targets::details::details_of;
+use crate::targets::grade::PLAIN_FROM;
+use crate::targets::today::Sight;
 use crate::targets::today::Today;
 use crate::targets::why;
 use crate::targets::why::Case;
@@ -162,8 +164,13 @@ impl Bench<'_> {
         let chain = self.usual();
         let visibilities = chain.visibilities(today, &self.glaring());
         let best = visibilities.iter().copied().fold(0.0, f64::max);
+        // A spark that any visitor sees gains nothing by more power but a narrower field.
+        let enough = match today.sight {
+            Sight::Point { .. } => best.min(AMPLY_PLAIN),
+            _ => best,
+        };
         let serves = |v: f64| {
-            NEARLY_AS_GOOD * best <= v && Grade::of_visibility(v) == Grade::of_visibility(best)
+            NEARLY_AS_GOOD * enough <= v && Grade::of_visibility(v) == Grade::of_visibility(best)
         };
         let field_deg = self.field_needed_deg(detail, today);
         let views = &self.instrument.views;
@@ -192,6 +199,9 @@ fn margin_dex(visibility: f64) -> f64 {
 /// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
 /// top, and the lower power has the wider field and the slower drift.
 const NEARLY_AS_GOOD: f64 = 0.9;
+
+/// Twice what is plain.
+const AMPLY_PLAIN: f64 = 2.0 * PLAIN_FROM;
 
 /// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
 const RING_OVER_GLOBE: f64 = 2.27;
