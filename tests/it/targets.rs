@@ -456,7 +456,7 @@ fn the_moon_is_generous() {
     check(100.0, &moon(90.0), "moon_tycho_rays", PLAIN);
     // Observers' logs of 2002 to 2018: the Hadley rille without effort in 102 mm.
     check(102.0, &moon(10.0), "moon_rima_hadley", SEEN);
-    // Published handbooks: the craterlets of Plato with 150 to 200 mm in steady air.
+    // The same: craterlets of 2 to 3 km in Plato with 150 to 200 mm, in steady air.
     let list = verdicts(&instrument(200.0), &look(&moon(40.0)));
     assert!(Grade::Fleeting <= of(&list, "moon_plato_craterlets").grade.good);
     check(100.0, &moon(40.0), "moon_plato_craterlets", BEYOND);
