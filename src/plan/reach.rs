@@ -218,8 +218,8 @@ fn lowest(aperture_mm: f64, conditions: &Conditions) -> Useful {
     Useful {
         magnification: lowest_useful_magnification(aperture_mm, pupil_mm),
         why: format!(
-            "below it the light leaves the eyepiece wider than a {age:.0}-year-old's pupil in the \
-             dark (about {pupil_mm:.1} mm) and part of the mirror is wasted"
+            "below it the light leaves the eyepiece wider than your pupil in the dark (about \
+             {pupil_mm:.1} mm at {age:.0} years) and part of the mirror is wasted"
         ),
     }
 }
