@@ -14,6 +14,8 @@ use crate::optics::layout::transmission;
 use crate::optics::layout::usual_minor_axis_mm;
 use crate::optics::mtf::Mtf;
 use crate::workshop::Assumed;
+use crate::workshop::Barlow;
+use crate::workshop::Eyepiece;
 use crate::workshop::EyepieceField;
 use crate::workshop::FocalLength;
 use crate::workshop::Telescope;
@@ -78,11 +80,32 @@ pub struct View {
     pub field_from_stop: bool,
 }
 
+/// What the eyepiece case holds: a telescope's indices point into it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EyepieceCase<'a> {
+    /// In the file's order.
+    pub eyepieces: &'a [Eyepiece],
+    /// In the file's order.
+    pub barlows: &'a [Barlow],
+}
+
 impl Instrument {
     /// Puts together one telescope of the workshop.
     ///
     /// Knife-edge readings are not reduced to a wavefront yet: such a telescope is not judged.
     pub fn of(workshop: &Workshop, telescope: &Telescope) -> Result<Instrument, NotReduced> {
+        let case = EyepieceCase {
+            eyepieces: &workshop.eyepieces,
+            barlows: &workshop.barlows,
+        };
+        Instrument::with_eyepieces(telescope, case)
+    }
+
+    /// The same where only the mirror and the eyepieces are at hand.
+    pub fn with_eyepieces(
+        telescope: &Telescope,
+        case: EyepieceCase<'_>,
+    ) -> Result<Instrument, NotReduced> {
         let aperture_mm = telescope.aperture_mm;
         let focal_length_mm = focal_length_mm(telescope);
         let mut assumed = Vec::new();
@@ -115,7 +138,7 @@ impl Instrument {
             strehl: quality.strehl,
             mtf: Mtf::annular(obstruction).with_wavefront_rms(rms_waves),
             figure_words: figure::words(&telescope.figure, &quality),
-            views: views(workshop, telescope),
+            views: views(telescope, case),
             assumed,
         })
     }
@@ -165,26 +188,25 @@ fn reflectivity(telescope: &Telescope, assumed: &mut Vec<Assumed>) -> f64 {
 }
 
 /// Every pair of an eyepiece of this telescope with no Barlow lens or one, by magnification.
-fn views(workshop: &Workshop, telescope: &Telescope) -> Vec<View> {
-    let barlows = || std::iter::once(None).chain((0..workshop.barlows.len()).map(Some));
+fn views(telescope: &Telescope, case: EyepieceCase<'_>) -> Vec<View> {
+    let barlows = || std::iter::once(None).chain((0..case.barlows.len()).map(Some));
     let mut views: Vec<View> = telescope
         .eyepieces
         .iter()
         .flat_map(|&eyepiece_idx| barlows().map(move |barlow_idx| (eyepiece_idx, barlow_idx)))
-        .map(|(eyepiece_idx, barlow_idx)| view(workshop, telescope, eyepiece_idx, barlow_idx))
+        .map(|(eyepiece_idx, barlow_idx)| view(telescope, case, (eyepiece_idx, barlow_idx)))
         .collect();
     views.sort_by(|a, b| a.magnification.total_cmp(&b.magnification));
     views
 }
 
 fn view(
-    workshop: &Workshop,
     telescope: &Telescope,
-    eyepiece_idx: usize,
-    barlow_idx: Option<usize>,
+    case: EyepieceCase<'_>,
+    (eyepiece_idx, barlow_idx): (usize, Option<usize>),
 ) -> View {
-    let eyepiece = &workshop.eyepieces[eyepiece_idx];
-    let barlow = barlow_idx.map(|idx| &workshop.barlows[idx]);
+    let eyepiece = &case.eyepieces[eyepiece_idx];
+    let barlow = barlow_idx.map(|idx| &case.barlows[idx]);
     let combination = Combination {
         telescope_focal_length_mm: focal_length_mm(telescope),
         eyepiece_focal_length_mm: eyepiece.focal_length_mm,

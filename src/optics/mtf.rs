@@ -6,7 +6,8 @@ use std::f64::consts::PI;
 /// Contrast kept, by spatial frequency as a fraction of the cutoff, mean over azimuth.
 ///
 /// 1 at frequency 0, nothing from the cutoff on. A table with straight lines between its rows:
-/// its RMS error against the closed form is below 1e-5 (`tests/it/optics.rs`).
+/// its RMS error against the closed form is below 6e-6 for obstructions up to one half
+/// (`tests/it/optics/mtf.rs`).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mtf {
     /// At even steps from 0 to 1.
@@ -17,7 +18,7 @@ impl Mtf {
     /// Of a perfect mirror with a round obstruction, `0 <= obstruction < 1` of the diameter.
     ///
     /// The common area of two annuli apart by the frequency, over the area of one: the closed form
-    /// of O'Neill 1956 (J. Opt. Soc. Am. 46, 285), which `tests/it/optics.rs` sets against it.
+    /// of O'Neill 1956 (J. Opt. Soc. Am. 46, 285), which `tests/it/optics/mtf.rs` sets against it.
     /// Spider vanes are left out: four vanes of 1 mm on 150 mm cover 1 to 2 % of the light.
     pub fn annular(obstruction: f64) -> Mtf {
         Mtf::from_fn(|fraction| annular_modulus(obstruction, fraction))

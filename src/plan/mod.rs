@@ -1,1 +1,3 @@
 //! # plan: finished answers.
+
+pub mod reach;

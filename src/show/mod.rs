@@ -1,1 +1,3 @@
 //! # show: finished answers as text and JSON. Computes nothing physical.
+
+pub mod reach;

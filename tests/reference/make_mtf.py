@@ -100,7 +100,7 @@ def figures(obstruction, terms, profile):
 def head(what):
     return (f"# What:    {what}\n"
             "# Source:  prysm 0.21.1, numpy 2.4.6, scipy 1.17.1; tests/reference/make_mtf.py\n"
-            "# Licence: MIT, computed here\n# Checked by: tests/it/optics.rs\n")
+            "# Licence: MIT, computed here\n# Checked by: tests/it/optics\n")
 
 
 def main():
