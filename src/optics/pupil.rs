@@ -159,13 +159,11 @@ fn highest_peak(samples: &[Sample], start: Reference, (pv_nm, wavelength_nm): (f
     let per_nm = TAU / wavelength_nm;
     let step_nm = wavelength_nm / FOCUS_STEPS_PER_WAVE;
     let either_side = (pv_nm / step_nm).ceil().min(MOST_FOCUS_STEPS) as i32;
+    let refocused = |step: i32| start.moved([0.0, 0.0, 0.0, 1.0], f64::from(step) * step_nm);
     let mut reference = (-either_side..=either_side)
-        .map(|step| start.moved([0.0, 0.0, 0.0, 1.0], f64::from(step) * step_nm))
-        .max_by(|a, b| {
-            let peak = |r| Field::of(samples, r, per_nm).peak();
-            peak(a).total_cmp(&peak(b))
-        })
-        .unwrap_or(start);
+        .map(|step| (Field::of(samples, &refocused(step), per_nm).peak(), step))
+        .max_by(|(a, _), (b, _)| a.total_cmp(b))
+        .map_or(start, |(_, step)| refocused(step));
     let mut peak = 0.0;
     for _ in 0..MOST_CLIMBS {
         let field = Field::of(samples, &reference, per_nm);

@@ -82,11 +82,19 @@ impl Wavefront {
     /// Its figures over the annulus from `obstruction` to the rim.
     ///
     /// RMS exact but for rounding; peak to valley sampled (low by at most 0.5 %); Strehl ratio by
-    /// quadrature, good to 1e-4 while the error stays under two or three waves.
+    /// quadrature, good to 1e-4. Zernike terms of more than two waves RMS leave no image: their
+    /// ratio (a few hundredths at most) is given as 0.
     pub fn quality(&self, obstruction: f64, wavelength_nm: f64) -> Quality {
-        quality(&self.grid(obstruction), wavelength_nm, |rho, theta| {
-            self.path_nm(rho, theta)
-        })
+        let path_nm = |rho, theta| self.path_nm(rho, theta);
+        let quality = quality(&self.grid(obstruction), wavelength_nm, path_nm);
+        let is_hopeless = quality.wavefront_rms_nm > MOST_WAVES_RMS * wavelength_nm;
+        match self {
+            Wavefront::Terms(_) if is_hopeless => Quality {
+                strehl: 0.0,
+                ..quality
+            },
+            _ => quality,
+        }
     }
 
     /// The wavefront's error of path is the same all around.
@@ -111,7 +119,11 @@ impl Wavefront {
         let (rings, spokes) = if self.is_symmetric() {
             (RINGS_ALONE, 1)
         } else {
-            (RINGS, SPOKES + SPOKES_PER_ORDER * highest_m as usize)
+            let harmonics = (HARMONICS * highest_m as usize).min(MOST_SPOKES);
+            (
+                RINGS,
+                SPOKES + harmonics.max(FEWEST_TO_A_CYCLE * highest_m as usize),
+            )
         };
         Grid {
             obstruction,
@@ -137,8 +149,13 @@ const RINGS_ALONE: usize = 256;
 const RINGS: usize = 40;
 const SPOKES: usize = 48;
 
-/// Eight points to a cycle: the exponential of a wave or so of error has harmonics of its own.
-const SPOKES_PER_ORDER: usize = 8;
+/// Points to a cycle: the exponential of two waves of error has two dozen harmonics of its own.
+const HARMONICS: usize = 24;
+const MOST_SPOKES: usize = 512;
+const FEWEST_TO_A_CYCLE: usize = 8;
+
+/// Beyond this the grid would miss those harmonics.
+const MOST_WAVES_RMS: f64 = 2.0;
 
 #[cfg(test)]
 mod tests {

@@ -100,7 +100,7 @@ pub struct ViewReach {
 pub enum Fit {
     /// Wastes light on the iris.
     TooLow,
-    /// Within.
+    /// Within, or outside by no more than a tenth: the ends are no sharper.
     Useful,
     /// Larger and dimmer, and nothing more to see.
     TooHigh,
@@ -133,13 +133,7 @@ pub fn reach_of(instrument: Instrument, conditions: Conditions) -> Reach {
         .map(|view| ViewReach {
             drift_time_s: drift_time_s(view.true_field_deg, 0.0),
             faintest_star_mag: faintest_star_mag(&instrument, view, &conditions),
-            fit: if view.magnification < lowest_useful.magnification {
-                Fit::TooLow
-            } else if view.magnification > highest_useful.magnification {
-                Fit::TooHigh
-            } else {
-                Fit::Useful
-            },
+            fit: fit(view.magnification, &lowest_useful, &highest_useful),
         })
         .collect();
     let transmission = instrument.transmission;
@@ -194,8 +188,8 @@ fn lowest(aperture_mm: f64, conditions: &Conditions) -> Useful {
     Useful {
         magnification: lowest_useful_magnification(aperture_mm, pupil_mm),
         why: format!(
-            "below it the light leaves the eyepiece wider than a {age:.0}-year-old's pupil in the \
-             dark (about {pupil_mm:.1} mm) and part of the mirror is wasted"
+            "below it the light leaves the eyepiece wider than your pupil in the dark (about \
+             {pupil_mm:.1} mm at {age:.0} years) and part of the mirror is wasted"
         ),
     }
 }
@@ -217,6 +211,19 @@ fn highest(aperture_mm: f64, conditions: &Conditions) -> Useful {
         },
     }
 }
+
+fn fit(magnification: f64, lowest: &Useful, highest: &Useful) -> Fit {
+    if magnification * LEEWAY < lowest.magnification {
+        Fit::TooLow
+    } else if magnification > highest.magnification * LEEWAY {
+        Fit::TooHigh
+    } else {
+        Fit::Useful
+    }
+}
+
+/// The ends of the range are known no better than this: nobody's air or pupil is that regular.
+const LEEWAY: f64 = 1.1;
 
 /// Most people, one eye, a star overhead; the air's dimming taken off.
 fn faintest_star_mag(instrument: &Instrument, view: &View, conditions: &Conditions) -> Option<f64> {

@@ -194,7 +194,7 @@ fn telescope(reach: &Reach) -> String {
 
 fn answer(reach: &Reach) -> String {
     let range = format!(
-        "Useful from {} to {}",
+        "Useful {} to {}",
         times(reach.lowest_useful.magnification),
         times(reach.highest_useful.magnification)
     );
@@ -322,7 +322,7 @@ fn two_digits(value: f64) -> String {
 
 /// Degrees from one on, arcminutes below.
 fn field(true_field_deg: f64) -> String {
-    if true_field_deg >= 1.0 {
+    if true_field_deg >= 0.95 {
         format!("{true_field_deg:.1} deg")
     } else {
         format!("{:.0}'", true_field_deg * 60.0)
@@ -401,7 +401,7 @@ mod tests {
         assert_eq!(lines.next(), Some("Heron   150 mm   f/8.0"));
         let answer = lines.next().unwrap_or_default();
         assert!(
-            answer.starts_with("  Useful from 23x to 140x; stars to magnitude 12."),
+            answer.starts_with("  Useful 23x to 140x; stars to magnitude 12."),
             "{answer}"
         );
         for line in page.lines() {

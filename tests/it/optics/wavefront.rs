@@ -14,6 +14,7 @@ use skyworthy::workshop::Figure;
 use skyworthy::workshop::On;
 use skyworthy::workshop::Stated;
 use skyworthy::workshop::StatedAmount;
+use std::f64::consts::PI;
 
 fn sphere(aperture_mm: f64, focal_ratio: f64) -> Quality {
     let glass = Glass {
@@ -302,4 +303,57 @@ fn sphere_as_a_profile_is_the_sphere() {
         2e-3,
     );
     check("Strehl", profile.strehl, rays.strehl, 1e-3);
+}
+
+/// 20 micrometres of high order on the wavefront: no image, and no number that says otherwise.
+#[test]
+fn a_hopeless_wavefront_has_no_strehl_ratio() {
+    let terms = [(60, 60, 20_000.0), (59, -57, 20_000.0)]
+        .into_iter()
+        .map(|(n, m, wavefront_nm)| Term { n, m, wavefront_nm })
+        .collect();
+    let quality = Wavefront::Terms(terms).quality(0.0, 550.0);
+    check(
+        "RMS",
+        quality.wavefront_rms_nm,
+        2f64.sqrt() * 20_000.0,
+        1e-6,
+    );
+    assert_eq!(quality.strehl, 0.0);
+}
+
+/// Pure astigmatism: the mean of exp(i b rho^2 cos 2 theta) over the disc is the mean of J0(b u),
+/// u even on [0, 1]; here by Simpson's rule on the integral that defines J0.
+#[test]
+fn strehl_of_astigmatism_by_bessel_function() {
+    let bessel_j0 = |x: f64| {
+        let around = (0..400).map(|i| (x * (PI * (f64::from(i) + 0.5) / 400.0).sin()).cos());
+        around.sum::<f64>() / 400.0
+    };
+    for rms_waves in [0.05, 0.2, 0.5] {
+        let b = 2.0 * PI * rms_waves * 6f64.sqrt();
+        let simpson = (0..=200).map(|i| {
+            let weight = match i {
+                0 | 200 => 1.0,
+                i if i % 2 == 1 => 4.0,
+                _ => 2.0,
+            };
+            weight * bessel_j0(b * f64::from(i) / 200.0)
+        });
+        let on_axis = (simpson.sum::<f64>() / 600.0).powi(2);
+        let term = Term {
+            n: 2,
+            m: -2,
+            wavefront_nm: 550.0 * rms_waves,
+        };
+        let got = Wavefront::Terms(vec![term]).quality(0.0, 550.0).strehl;
+        // Strong astigmatism is brightest in one of its line images: never below the middle.
+        assert!(
+            got >= on_axis - 1e-9,
+            "{rms_waves} waves: {got} below {on_axis}"
+        );
+        if rms_waves <= 0.1 {
+            check("Strehl", got, on_axis, 1e-9);
+        }
+    }
 }
