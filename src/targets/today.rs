@@ -62,8 +62,8 @@ pub enum Sight {
 }
 
 impl Sight {
-    /// The narrow way across, arcseconds; 0 for a point.
-    pub fn width_arcsec(&self) -> f64 {
+    /// The long way across, arcseconds; 0 for a point.
+    pub fn span_arcsec(&self) -> f64 {
         match *self {
             Sight::Point { .. } => 0.0,
             Sight::Glow {
@@ -77,11 +77,12 @@ impl Sight {
                 | Pattern::Dip {
                     width_arcsec,
                     length_arcsec,
-                } => width_arcsec.min(length_arcsec),
+                } => width_arcsec.max(length_arcsec),
                 Pattern::Edge { length_arcsec } => length_arcsec,
                 Pattern::Spot { diameter_arcsec }
                 | Pattern::CraterShadow { diameter_arcsec }
                 | Pattern::DiscNotStar { diameter_arcsec } => diameter_arcsec,
+                Pattern::Pair { separation_arcsec } => separation_arcsec,
             },
         }
     }

@@ -184,7 +184,7 @@ impl Bench<'_> {
     fn field_needed_deg(&self, detail: &Detail, today: &Today) -> f64 {
         let seen = self.look.appearance;
         let needed_arcsec = match (seen.body, detail.latitude_deg) {
-            (Body::Moon, Some(_)) => today.sight.width_arcsec(),
+            (Body::Moon, Some(_)) => today.sight.span_arcsec(),
             (Body::Saturn, _) => seen.diameter_arcsec * RING_OVER_GLOBE,
             _ => seen.diameter_arcsec,
         };
