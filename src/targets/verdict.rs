@@ -5,12 +5,12 @@ use crate::optics::instrument::Instrument;
 use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::targets::bench::Bench;
+use crate::targets::chain::Chain;
 use crate::targets::conditions::Told;
 use crate::targets::conditions::Unmet;
 use crate::targets::conditions::shows_tonight;
 use crate::targets::details::Detail;
 use crate::targets::details::details_of;
-use crate::targets::grade::PLAIN_FROM;
 use crate::targets::today::Sight;
 use crate::targets::today::Today;
 use crate::targets::why;
@@ -90,6 +90,26 @@ pub enum Limit {
     RingClosed,
 }
 
+impl Limit {
+    /// As it stands in machine-readable output.
+    pub fn word(self) -> &'static str {
+        match self {
+            Limit::Nothing => "nothing",
+            Limit::Aperture => "aperture",
+            Limit::Brightness => "brightness",
+            Limit::Figure => "figure",
+            Limit::Obstruction => "obstruction",
+            Limit::Air => "air",
+            Limit::Altitude => "altitude",
+            Limit::Magnification => "magnification",
+            Limit::SkyBrightness => "sky_brightness",
+            Limit::Contrast => "contrast",
+            Limit::TooSmall => "too_small",
+            Limit::RingClosed => "ring_closed",
+        }
+    }
+}
+
 /// Margin reported where a condition is not met: far below any threshold, a mark and no measurement.
 pub const UNMET_MARGIN_DEX: f64 = -1.0;
 
@@ -107,19 +127,28 @@ pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
     let told = Told {
         red_spot_longitude_deg: look.red_spot_longitude_deg,
     };
-    details_of(look.appearance.body)
-        .filter_map(
-            |detail| match shows_tonight(detail, look.appearance, &told) {
-                Ok(today) => Some(bench.verdict(detail, &today)),
-                Err(unmet) if unmet.is_asked_for() => Some(bench.unmet(detail, &unmet)),
-                Err(_) => None,
-            },
-        )
-        .collect()
+    let mut verdicts = Vec::new();
+    let mut choices = Vec::new();
+    for detail in details_of(look.appearance.body) {
+        match shows_tonight(detail, look.appearance, &told) {
+            Ok(today) => {
+                let choice = bench.choice(detail, &today);
+                verdicts.push(bench.verdict(detail, &today, choice.own()));
+                choices.push(choice);
+            }
+            Err(unmet) if unmet.is_asked_for() => {
+                verdicts.push(bench.unmet(detail, &unmet));
+                choices.push(Choice::default());
+            }
+            Err(_) => {}
+        }
+    }
+    settle_on_one_view(instrument, &mut verdicts, &choices);
+    verdicts
 }
 
 impl Bench<'_> {
-    fn verdict(&self, detail: &'static Detail, today: &Today) -> Verdict {
+    fn verdict(&self, detail: &'static Detail, today: &Today, view: usize) -> Verdict {
         let visibility = self.airs().map(|chain| self.best(chain, today));
         let grade = visibility.map(|&v| Grade::of_visibility(v));
         let case = Case {
@@ -129,7 +158,6 @@ impl Bench<'_> {
             visibility: visibility.typical,
         };
         let (limited_by, why) = why::limit(self, &case);
-        let view = self.view(detail, today);
         Verdict {
             detail,
             view,
@@ -158,27 +186,41 @@ impl Bench<'_> {
         }
     }
 
-    /// The lowest magnification that shows it, in typical air, within a tenth of the best and with
-    /// the same grade; where one of them holds the whole object in its field, the lowest such.
-    fn view(&self, detail: &Detail, today: &Today) -> usize {
-        let chain = self.usual();
-        let visibilities = chain.visibilities(today, &self.glaring());
-        let best = visibilities.iter().copied().fold(0.0, f64::max);
-        // A spark that any visitor sees gains nothing by more power but a narrower field.
-        let enough = match today.sight {
-            Sight::Point { .. } => best.min(AMPLY_PLAIN),
-            _ => best,
+    /// Which views show a detail as surely as the best of them, in typical air or, what typical air
+    /// does not show, in good air; where one of them holds the whole object in its field, only such.
+    fn choice(&self, detail: &Detail, today: &Today) -> Choice {
+        let airs = self.airs();
+        let (visibilities, best) = match self.visibilities(&airs.typical, today) {
+            (all, best) if Grade::of_visibility(best) != Grade::Beyond => (all, best),
+            _ => self.visibilities(&airs.good, today),
         };
-        let serves = |v: f64| {
-            NEARLY_AS_GOOD * enough <= v && Grade::of_visibility(v) == Grade::of_visibility(best)
-        };
-        let field_deg = self.field_needed_deg(detail, today);
+        if Grade::of_visibility(best) == Grade::Beyond {
+            return Choice::default();
+        }
+        let as_sure =
+            |idx: &usize| Grade::of_visibility(visibilities[*idx]) == Grade::of_visibility(best);
         let views = &self.instrument.views;
-        let serving = || (0..views.len()).filter(|&idx| serves(visibilities[idx]));
-        serving()
-            .find(|&idx| field_deg <= views[idx].true_field_deg)
-            .or_else(|| serving().next())
-            .unwrap_or(0)
+        let mut serving: Vec<usize> = (0..views.len()).filter(as_sure).collect();
+        let field_deg = self.field_needed_deg(detail, today);
+        let holds = |idx: &usize| field_deg <= views[*idx].true_field_deg;
+        if serving.iter().any(holds) {
+            serving.retain(holds);
+        }
+        // More power makes a spark surer without end and the rest of the view worse: its grade is enough.
+        let near_best = |idx: &usize| match today.sight {
+            Sight::Point { .. } => true,
+            _ => NEARLY_AS_GOOD * best <= visibilities[*idx],
+        };
+        Choice {
+            near_best: serving.iter().copied().filter(near_best).collect(),
+            serving,
+        }
+    }
+
+    fn visibilities(&self, chain: &Chain, today: &Today) -> (Vec<f64>, f64) {
+        let all = chain.visibilities(today, &self.glaring());
+        let best = all.iter().copied().fold(0.0, f64::max);
+        (all, best)
     }
 
     fn field_needed_deg(&self, detail: &Detail, today: &Today) -> f64 {
@@ -192,6 +234,47 @@ impl Bench<'_> {
     }
 }
 
+/// The views among which one detail may choose, rising magnification; empty where none shows it.
+#[derive(Default)]
+struct Choice {
+    /// All that show it with the same grade.
+    serving: Vec<usize>,
+    /// Those of them that show it nearly as well as the best.
+    near_best: Vec<usize>,
+}
+
+impl Choice {
+    /// The lowest power that shows it nearly as well as the best.
+    fn own(&self) -> usize {
+        let own = self.near_best.first().or(self.serving.last());
+        own.copied().unwrap_or(0)
+    }
+}
+
+/// Nobody changes the eyepiece for every detail: the lowest power that suits most of them is taken for
+/// all that lose no grade by it.
+fn settle_on_one_view(instrument: &Instrument, verdicts: &mut [Verdict], choices: &[Choice]) {
+    let suits = |view: usize| {
+        choices
+            .iter()
+            .filter(|choice| choice.near_best.contains(&view))
+            .count()
+    };
+    let usual = (0..instrument.views.len())
+        // Of two that suit alike, the lower power comes last and wins.
+        .rev()
+        .max_by_key(|&view| suits(view))
+        .unwrap_or(0);
+    for (verdict, choice) in verdicts.iter_mut().zip(choices) {
+        verdict.view = if choice.serving.is_empty() || choice.serving.contains(&usual) {
+            usual
+        } else {
+            choice.own()
+        };
+        verdict.magnification = instrument.views[verdict.view].magnification;
+    }
+}
+
 fn margin_dex(visibility: f64) -> f64 {
     visibility.max(1e-9).log10().max(LEAST_MARGIN_DEX)
 }
@@ -199,9 +282,6 @@ fn margin_dex(visibility: f64) -> f64 {
 /// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
 /// top, and the lower power has the wider field and the slower drift.
 const NEARLY_AS_GOOD: f64 = 0.9;
-
-/// Twice what is plain.
-const AMPLY_PLAIN: f64 = 2.0 * PLAIN_FROM;
 
 /// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
 const RING_OVER_GLOBE: f64 = 2.27;
