@@ -3,15 +3,14 @@
 
 use crate::optics::instrument::Instrument;
 use crate::sky::Appearance;
-use crate::sky::Body;
 use crate::targets::bench::Bench;
-use crate::targets::chain::Chain;
+use crate::targets::choice::Choice;
+use crate::targets::choice::usual_view;
 use crate::targets::conditions::Told;
 use crate::targets::conditions::Unmet;
 use crate::targets::conditions::shows_tonight;
 use crate::targets::details::Detail;
 use crate::targets::details::details_of;
-use crate::targets::today::Sight;
 use crate::targets::today::Today;
 use crate::targets::why;
 use crate::targets::why::Case;
@@ -127,24 +126,26 @@ pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
     let told = Told {
         red_spot_longitude_deg: look.red_spot_longitude_deg,
     };
-    let mut verdicts = Vec::new();
-    let mut choices = Vec::new();
-    for detail in details_of(look.appearance.body) {
-        match shows_tonight(detail, look.appearance, &told) {
-            Ok(today) => {
-                let choice = bench.choice(detail, &today);
-                verdicts.push(bench.verdict(detail, &today, choice.own()));
-                choices.push(choice);
-            }
-            Err(unmet) if unmet.is_asked_for() => {
-                verdicts.push(bench.unmet(detail, &unmet));
-                choices.push(Choice::default());
-            }
-            Err(_) => {}
-        }
-    }
-    settle_on_one_view(instrument, &mut verdicts, &choices);
-    verdicts
+    let listed: Vec<(&Detail, Result<Today, Unmet>)> = details_of(look.appearance.body)
+        .map(|detail| (detail, shows_tonight(detail, look.appearance, &told)))
+        .filter(|(_, today)| today.as_ref().err().is_none_or(Unmet::is_asked_for))
+        .collect();
+    let choices: Vec<Choice> = listed
+        .iter()
+        .map(|(detail, today)| match today {
+            Ok(today) => Choice::of(&bench, detail, today),
+            Err(_) => Choice::default(),
+        })
+        .collect();
+    let usual = usual_view(instrument, &choices);
+    listed
+        .into_iter()
+        .zip(choices)
+        .map(|((detail, today), choice)| match today {
+            Ok(today) => bench.verdict(detail, &today, choice.beside(usual)),
+            Err(unmet) => bench.unmet(detail, &unmet, usual),
+        })
+        .collect()
 }
 
 impl Bench<'_> {
@@ -169,7 +170,7 @@ impl Bench<'_> {
         }
     }
 
-    fn unmet(&self, detail: &'static Detail, unmet: &Unmet) -> Verdict {
+    fn unmet(&self, detail: &'static Detail, unmet: &Unmet, view: usize) -> Verdict {
         let same = |_: &f64| UNMET_MARGIN_DEX;
         let limited_by = match unmet {
             Unmet::RingTooClosed { .. } => Limit::RingClosed,
@@ -177,111 +178,16 @@ impl Bench<'_> {
         };
         Verdict {
             detail,
-            view: 0,
-            magnification: self.instrument.views[0].magnification,
+            view,
+            magnification: self.instrument.views[view].magnification,
             margin: self.look.seeing_zenith_arcsec.map(same),
             grade: self.look.seeing_zenith_arcsec.map(|_| Grade::Beyond),
             limited_by,
             why: unmet.words(),
         }
     }
-
-    /// Which views show a detail as surely as the best of them, in typical air or, what typical air
-    /// does not show, in good air; where one of them holds the whole object in its field, only such.
-    fn choice(&self, detail: &Detail, today: &Today) -> Choice {
-        let airs = self.airs();
-        let (visibilities, best) = match self.visibilities(&airs.typical, today) {
-            (all, best) if Grade::of_visibility(best) != Grade::Beyond => (all, best),
-            _ => self.visibilities(&airs.good, today),
-        };
-        if Grade::of_visibility(best) == Grade::Beyond {
-            return Choice::default();
-        }
-        let as_sure =
-            |idx: &usize| Grade::of_visibility(visibilities[*idx]) == Grade::of_visibility(best);
-        let views = &self.instrument.views;
-        let mut serving: Vec<usize> = (0..views.len()).filter(as_sure).collect();
-        let field_deg = self.field_needed_deg(detail, today);
-        let holds = |idx: &usize| field_deg <= views[*idx].true_field_deg;
-        if serving.iter().any(holds) {
-            serving.retain(holds);
-        }
-        // More power makes a spark surer without end and the rest of the view worse: its grade is enough.
-        let near_best = |idx: &usize| match today.sight {
-            Sight::Point { .. } => true,
-            _ => NEARLY_AS_GOOD * best <= visibilities[*idx],
-        };
-        Choice {
-            near_best: serving.iter().copied().filter(near_best).collect(),
-            serving,
-        }
-    }
-
-    fn visibilities(&self, chain: &Chain, today: &Today) -> (Vec<f64>, f64) {
-        let all = chain.visibilities(today, &self.glaring());
-        let best = all.iter().copied().fold(0.0, f64::max);
-        (all, best)
-    }
-
-    fn field_needed_deg(&self, detail: &Detail, today: &Today) -> f64 {
-        let seen = self.look.appearance;
-        let needed_arcsec = match (seen.body, detail.latitude_deg) {
-            (Body::Moon, Some(_)) => today.sight.span_arcsec(),
-            (Body::Saturn, _) => seen.diameter_arcsec * RING_OVER_GLOBE,
-            _ => seen.diameter_arcsec,
-        };
-        needed_arcsec / 3600.0
-    }
-}
-
-/// The views among which one detail may choose, rising magnification; empty where none shows it.
-#[derive(Default)]
-struct Choice {
-    /// All that show it with the same grade.
-    serving: Vec<usize>,
-    /// Those of them that show it nearly as well as the best.
-    near_best: Vec<usize>,
-}
-
-impl Choice {
-    /// The lowest power that shows it nearly as well as the best.
-    fn own(&self) -> usize {
-        let own = self.near_best.first().or(self.serving.last());
-        own.copied().unwrap_or(0)
-    }
-}
-
-/// Nobody changes the eyepiece for every detail: the lowest power that suits most of them is taken for
-/// all that lose no grade by it.
-fn settle_on_one_view(instrument: &Instrument, verdicts: &mut [Verdict], choices: &[Choice]) {
-    let suits = |view: usize| {
-        choices
-            .iter()
-            .filter(|choice| choice.near_best.contains(&view))
-            .count()
-    };
-    let usual = (0..instrument.views.len())
-        // Of two that suit alike, the lower power comes last and wins.
-        .rev()
-        .max_by_key(|&view| suits(view))
-        .unwrap_or(0);
-    for (verdict, choice) in verdicts.iter_mut().zip(choices) {
-        verdict.view = if choice.serving.is_empty() || choice.serving.contains(&usual) {
-            usual
-        } else {
-            choice.own()
-        };
-        verdict.magnification = instrument.views[verdict.view].magnification;
-    }
 }
 
 fn margin_dex(visibility: f64) -> f64 {
     visibility.max(1e-9).log10().max(LEAST_MARGIN_DEX)
 }
-
-/// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
-/// top, and the lower power has the wider field and the slower drift.
-const NEARLY_AS_GOOD: f64 = 0.9;
-
-/// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
-const RING_OVER_GLOBE: f64 = 2.27;
