@@ -4,6 +4,7 @@ mod eye;
 mod optics;
 mod plan;
 mod precision;
+mod precision_sky;
 mod sky;
 mod targets;
 mod tidy;
