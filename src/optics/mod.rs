@@ -1,1 +1,32 @@
-//! # optics: what the finished mirror does to a point of light.
+//! # optics: what the finished mirror does to a point of light
+//!
+//! Knows glass, wavefronts, pupils and eyepieces. Does not know the sky, the air or the eye: an
+//! observer's pupil and the seeing come in as plain numbers.
+//!
+//! Leaf formulas take numbers; [`instrument`] puts them together for one telescope of a workshop.
+
+pub mod conic;
+
+pub mod resolution;
+
+pub mod zernike;
+
+pub mod quadrature;
+
+pub mod pupil;
+
+pub mod wavefront;
+
+pub mod figure;
+
+pub mod mtf;
+
+pub mod eyepiece;
+
+pub mod layout;
+
+pub mod coating;
+
+pub mod instrument;
+
+pub use instrument::{Instrument, View};

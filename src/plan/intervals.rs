@@ -32,7 +32,10 @@ pub fn above_zero(whole: Interval, crossings: &[Crossing], at_start: bool) -> Ve
         match (open, crossing.rising) {
             (None, true) => open = Some(crossing.at),
             (Some(from), false) => {
-                stretches.push(Interval { from, until: crossing.at });
+                stretches.push(Interval {
+                    from,
+                    until: crossing.at,
+                });
                 open = None;
             }
             // Two risings in a row can only be rounding at the very start.
@@ -40,7 +43,10 @@ pub fn above_zero(whole: Interval, crossings: &[Crossing], at_start: bool) -> Ve
         }
     }
     if let Some(from) = open {
-        stretches.push(Interval { from, until: whole.until });
+        stretches.push(Interval {
+            from,
+            until: whole.until,
+        });
     }
     stretches
 }
@@ -85,7 +91,10 @@ mod tests {
     #[test]
     fn common_stretches() {
         let day = [stretch(0.0, 0.3), stretch(0.6, 1.0)];
-        assert_eq!(common(&day, &[stretch(0.2, 0.7)]), [stretch(0.2, 0.3), stretch(0.6, 0.7)]);
+        assert_eq!(
+            common(&day, &[stretch(0.2, 0.7)]),
+            [stretch(0.2, 0.3), stretch(0.6, 0.7)]
+        );
         assert_eq!(common(&day, &[stretch(0.4, 0.5)]), []);
     }
 }

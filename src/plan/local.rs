@@ -60,11 +60,36 @@ mod tests {
     fn nights_follow_the_clock_of_the_place() {
         // IANA time zone database: clock changes of Europe/Madrid and America/St_Johns in 2026,
         // Samoa without 2011-12-30, and the oddest offset in use.
-        check("2026-12-01", chrono_tz::Europe::Madrid, "2026-12-01T11:00:00Z", 24);
-        check("2026-10-24", chrono_tz::Europe::Madrid, "2026-10-24T10:00:00Z", 25);
-        check("2026-03-28", chrono_tz::Europe::Madrid, "2026-03-28T11:00:00Z", 23);
-        check("2011-12-29", chrono_tz::Pacific::Apia, "2011-12-29T22:00:00Z", 24);
-        check("2026-12-01", chrono_tz::Pacific::Chatham, "2026-11-30T22:15:00Z", 24);
+        check(
+            "2026-12-01",
+            chrono_tz::Europe::Madrid,
+            "2026-12-01T11:00:00Z",
+            24,
+        );
+        check(
+            "2026-10-24",
+            chrono_tz::Europe::Madrid,
+            "2026-10-24T10:00:00Z",
+            25,
+        );
+        check(
+            "2026-03-28",
+            chrono_tz::Europe::Madrid,
+            "2026-03-28T11:00:00Z",
+            23,
+        );
+        check(
+            "2011-12-29",
+            chrono_tz::Pacific::Apia,
+            "2011-12-29T22:00:00Z",
+            24,
+        );
+        check(
+            "2026-12-01",
+            chrono_tz::Pacific::Chatham,
+            "2026-11-30T22:15:00Z",
+            24,
+        );
     }
 
     #[test]
@@ -76,8 +101,14 @@ mod tests {
     #[test]
     fn before_noon_it_is_still_last_night() {
         let zone = chrono_tz::Europe::Madrid;
-        for (now, want) in [("2026-12-02T10:59:00Z", "2026-12-01"), ("2026-12-02T11:00:00Z", "2026-12-02")] {
-            assert_eq!(night_date(now.parse().unwrap(), zone), want.parse().unwrap());
+        for (now, want) in [
+            ("2026-12-02T10:59:00Z", "2026-12-01"),
+            ("2026-12-02T11:00:00Z", "2026-12-02"),
+        ] {
+            assert_eq!(
+                night_date(now.parse().unwrap(), zone),
+                want.parse().unwrap()
+            );
         }
     }
 }

@@ -12,4 +12,9 @@ pub mod sky_now;
 
 pub mod night;
 
+mod watch;
+
 mod lookout;
+
+mod conditions;
+pub mod reach;

@@ -79,6 +79,11 @@ impl Almanac {
         &self.tracks[body as usize]
     }
 
+    /// The place it was made for.
+    pub fn place(&self) -> &Place {
+        &self.place
+    }
+
     /// The span it was made for.
     pub fn span(&self) -> Span {
         self.span

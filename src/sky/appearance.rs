@@ -2,6 +2,7 @@
 
 use chrono::DateTime;
 use chrono::Utc;
+use serde::Serialize;
 
 use crate::constants::LIGHT_TIME_AU_DAYS;
 use crate::sky::Body;
@@ -38,7 +39,7 @@ use crate::units::wrap_180_deg;
 use crate::units::wrap_360_deg;
 
 /// One body as seen from one place at one instant.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Appearance {
     /// Which.
     pub body: Body,
@@ -69,11 +70,13 @@ pub struct Appearance {
     /// Apparent visual magnitude outside the atmosphere; Saturn with rings.
     pub magnitude: f64,
     /// What its disc shows, where it has a face to turn.
+    #[serde(rename = "physical", skip_serializing_if = "Face::is_plain")]
     pub face: Face,
 }
 
 /// How the disc is turned. Position angles from celestial north (of date) through east.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(untagged)]
 pub enum Face {
     /// Nothing to say (Sun, Uranus, Neptune).
     Plain,
@@ -134,6 +137,12 @@ pub enum Face {
         /// Across.
         ring_minor_arcsec: f64,
     },
+}
+
+impl Face {
+    fn is_plain(&self) -> bool {
+        *self == Face::Plain
+    }
 }
 
 /// The sky over one place at one instant: what all bodies share, computed once.
@@ -199,7 +208,10 @@ impl Scene {
             topocentric_right_ascension_deg,
             topocentric_declination_deg,
             altitude_deg,
-            refracted_altitude_deg: altitude_deg + air::refraction_deg(altitude_deg),
+            refracted_altitude_deg: air::refracted_altitude_deg(
+                altitude_deg,
+                self.place.elevation_m,
+            ),
             azimuth_deg,
             distance_au: seen.distance_au,
             diameter_arcsec: body.diameter_arcsec(seen.distance_au),

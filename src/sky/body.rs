@@ -2,12 +2,15 @@
 
 use std::sync::LazyLock;
 
+use serde::Serialize;
+
 use crate::constants::ARCSEC_PER_RAD;
 use crate::constants::AU_KM;
 use crate::sky::ephemeris::Target;
 
 /// What moves among the stars and is bright enough for a small telescope.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Body {
     /// The Sun: a caution, never a target.
     Sun,

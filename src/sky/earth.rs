@@ -177,6 +177,8 @@ fn fundamental_arguments_rad(t: f64) -> [f64; 5] {
 /// A place on the Earth, ready for use: vectors in the Earth-fixed frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
+    /// Above the ellipsoid.
+    pub elevation_m: f64,
     /// From the Earth's centre, au.
     position_au: Vec3,
     /// Unit vectors toward east, north (horizon) and the zenith.
@@ -196,6 +198,7 @@ impl Place {
         let zenith = [cos_lat * cos_lon, cos_lat * sin_lon, sin_lat];
         let east = [-sin_lon, cos_lon, 0.0];
         Place {
+            elevation_m,
             position_au: position_m.map(|m| m / 1e3 / AU_KM),
             axes: [east, cross(zenith, east), zenith],
         }

@@ -4,7 +4,8 @@
 //!
 //! In the order of the light: where bodies are ([`ephemeris`]), at which instant ([`time`]), from which
 //! turning place ([`earth`]), where they appear ([`apparent`]) and how they look ([`appearance`]:
-//! [`magnitude`], [`rotation`]); when they rise and set ([`search`], [`track`], [`almanac`]).
+//! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
+//! bodies rise and set ([`search`], [`track`], [`almanac`]).
 
 pub mod ephemeris;
 
@@ -16,13 +17,17 @@ pub mod vector;
 
 pub mod earth;
 
-pub mod air;
-
 pub mod apparent;
 
 pub mod rotation;
 
 pub mod magnitude;
+
+pub mod air;
+
+pub mod seeing;
+
+pub mod glow;
 
 pub mod appearance;
 

@@ -1,0 +1,140 @@
+//! From what a maker knows of the figure to a wavefront, and what was taken, in words.
+
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::conic::Conic;
+use crate::optics::pupil::Quality;
+use crate::optics::wavefront::Term;
+use crate::optics::wavefront::Wavefront;
+use crate::optics::wavefront::pv_over_rms_of_balanced_spherical;
+use crate::units::SurfaceNm;
+use crate::workshop::Figure;
+use crate::workshop::On;
+use crate::workshop::Stated;
+use crate::workshop::StatedAmount;
+use std::fmt;
+
+/// The figure is not judged: its knife-edge readings have not been reduced to a wavefront.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotReduced {
+    /// Whose.
+    pub telescope: String,
+}
+
+impl fmt::Display for NotReduced {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "the figure of `{}` is not yet judged: knife-edge readings are read and checked, but \
+             this version does not reduce them to a wavefront, and does not guess",
+            self.telescope
+        )
+    }
+}
+
+impl std::error::Error for NotReduced {}
+
+/// The mirror and its place in the tube, as far as the figure needs them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Glass {
+    /// Clear aperture, mm.
+    pub aperture_mm: f64,
+    /// Vertex radius, mm.
+    pub radius_of_curvature_mm: f64,
+    /// Diagonal over aperture.
+    pub obstruction: f64,
+}
+
+/// The wavefront of a figure; `None` for knife-edge readings, which are not reduced yet.
+///
+/// A stated number is taken at its word for the part of the mirror that works, with the shape
+/// that figuring leaves most often: primary spherical aberration. Other shapes have other ratios of
+/// peak to valley to RMS (that one 3.4, astigmatism 4.9, coma 5.7, a narrow ring or edge more).
+pub fn wavefront(figure: &Figure, glass: Glass) -> Option<Wavefront> {
+    Some(match figure {
+        Figure::NotGiven => Wavefront::Perfect,
+        Figure::Stated(stated) => Wavefront::Balanced {
+            wavefront_rms_nm: stated_rms_nm(stated),
+            obstruction: glass.obstruction,
+        },
+        Figure::Sphere => Wavefront::OfConic {
+            conic: Conic::sphere(glass.radius_of_curvature_mm),
+            aperture_mm: glass.aperture_mm,
+        },
+        Figure::KnifeEdge(_) => return None,
+        Figure::Zernike { terms, on } => Wavefront::Terms(
+            terms
+                .iter()
+                .map(|term| Term {
+                    n: term.n,
+                    m: term.m,
+                    wavefront_nm: path_per_height(*on) * term.nm_rms,
+                })
+                .collect(),
+        ),
+        Figure::Profile { points, on } => Wavefront::Profile(
+            points
+                .iter()
+                .map(|(rho, nm)| (*rho, path_per_height(*on) * nm))
+                .collect(),
+        ),
+    })
+}
+
+/// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`.
+pub fn words(figure: &Figure, quality: &Quality) -> String {
+    let peak_to_valley = format!("{} peak to valley", waves(quality.wavefront_pv_nm));
+    let rms = format!("{} RMS", waves(quality.wavefront_rms_nm));
+    match figure {
+        Figure::NotGiven => "not given: a perfect paraboloid is assumed".to_string(),
+        Figure::Sphere => format!("left spherical: {peak_to_valley} at best focus"),
+        Figure::KnifeEdge(_) => "knife-edge readings, not yet judged".to_string(),
+        Figure::Stated(stated) => match stated.amount {
+            StatedAmount::PeakToValleyWaves(_) => format!(
+                "as stated, {peak_to_valley} on the wavefront; smooth (spherical aberration) \
+                 assumed, so {rms}"
+            ),
+            StatedAmount::RmsWaves(_) => format!(
+                "as stated, {rms} on the wavefront; smooth (spherical aberration) assumed, so \
+                 {peak_to_valley}"
+            ),
+        },
+        Figure::Zernike { terms, .. } => {
+            let plural = if terms.len() == 1 { "" } else { "s" };
+            let count = terms.len();
+            format!("from {count} Zernike term{plural}: {rms} on the wavefront at best focus")
+        }
+        Figure::Profile { .. } => {
+            format!("from a radial profile: {peak_to_valley}, {rms} on the wavefront at best focus")
+        }
+    }
+}
+
+fn stated_rms_nm(stated: &Stated) -> f64 {
+    let waves = match stated.amount {
+        StatedAmount::RmsWaves(waves) => waves,
+        StatedAmount::PeakToValleyWaves(waves) => waves / pv_over_rms_of_balanced_spherical(),
+    };
+    let nm = waves * stated.wavelength_nm;
+    match stated.on {
+        On::Wavefront => nm,
+        On::Surface => SurfaceNm(nm).magnitude_on_wavefront().0,
+    }
+}
+
+/// High glass shortens the path, twice.
+fn path_per_height(on: On) -> f64 {
+    match on {
+        On::Surface => -2.0,
+        On::Wavefront => 1.0,
+    }
+}
+
+/// In waves of green light, no finer than anybody measures.
+fn waves(wavefront_nm: f64) -> String {
+    let waves = wavefront_nm / REFERENCE_WAVELENGTH_NM;
+    if 0.0 < waves && waves < 0.005 {
+        "under 0.01 wave".to_string()
+    } else {
+        format!("{waves:.2} wave")
+    }
+}

@@ -1,0 +1,233 @@
+//! One telescope of a workshop, put together: what its mirror, diagonal, coating, figure and
+//! eyepieces come to.
+
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::coating;
+use crate::optics::conic::Hollow;
+use crate::optics::eyepiece::Combination;
+use crate::optics::eyepiece::exit_pupil_mm;
+use crate::optics::figure;
+use crate::optics::figure::Glass;
+use crate::optics::figure::NotReduced;
+use crate::optics::layout::Blockage;
+use crate::optics::layout::transmission;
+use crate::optics::layout::usual_minor_axis_mm;
+use crate::optics::mtf::Mtf;
+use crate::workshop::Assumed;
+use crate::workshop::Barlow;
+use crate::workshop::Eyepiece;
+use crate::workshop::EyepieceField;
+use crate::workshop::FocalLength;
+use crate::workshop::Telescope;
+use crate::workshop::Workshop;
+
+/// A telescope as the rest of the program sees it. Wavefront figures and the MTF are for 550 nm, at
+/// best focus, over the mirror less the diagonal's shadow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Instrument {
+    /// As in the workshop file.
+    pub name: String,
+    /// Clear aperture, mm.
+    pub aperture_mm: f64,
+    /// Half the vertex radius, mm.
+    pub focal_length_mm: f64,
+    /// Focal length over aperture.
+    pub focal_ratio: f64,
+    /// Minor axis of the diagonal, mm; 0 = unobstructed.
+    pub secondary_mm: f64,
+    /// Diagonal over aperture, 0 to below 1.
+    pub obstruction: f64,
+    /// Reflectivity of each mirror, 0 to 1.
+    pub reflectivity: f64,
+    /// Share of the light falling on the aperture that reaches the eyepiece: two reflections less
+    /// what diagonal and vanes hide.
+    pub transmission: f64,
+    /// Root mean square, nm.
+    pub wavefront_rms_nm: f64,
+    /// Peak to valley, nm.
+    pub wavefront_pv_nm: f64,
+    /// Peak of a star's image over that of the same pupil without error, 0 to 1.
+    pub strehl: f64,
+    /// Contrast kept, with the obstruction and the size of the wavefront error; vanes left out.
+    pub mtf: Mtf,
+    /// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`.
+    pub figure_words: String,
+    /// Every eyepiece, with and without every Barlow lens, by magnification. Never empty.
+    pub views: Vec<View>,
+    /// What this telescope's file entry did not say and optics filled in.
+    pub assumed: Vec<Assumed>,
+}
+
+/// An eyepiece, or an eyepiece and a Barlow lens, in one telescope.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// `10 mm`, or `10 mm + 2x`: the names in the file.
+    pub eyepiece: String,
+    /// Index into the workshop's eyepieces.
+    pub eyepiece_idx: usize,
+    /// Index into the workshop's Barlow lenses.
+    pub barlow_idx: Option<usize>,
+    /// How much larger a small angle looks.
+    pub magnification: f64,
+    /// Diameter of the pencil of light that leaves the eyepiece, mm.
+    pub exit_pupil_mm: f64,
+    /// Diameter of the sky seen, degrees.
+    pub true_field_deg: f64,
+    /// Angle over which the eye sees it, degrees.
+    pub apparent_field_deg: f64,
+    /// The field comes from a measured field stop and is exact; otherwise from the printed apparent
+    /// field, within 10 % or so.
+    pub field_from_stop: bool,
+}
+
+/// What the eyepiece case holds: a telescope's indices point into it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EyepieceCase<'a> {
+    /// In the file's order.
+    pub eyepieces: &'a [Eyepiece],
+    /// In the file's order.
+    pub barlows: &'a [Barlow],
+}
+
+impl Instrument {
+    /// Puts together one telescope of the workshop.
+    ///
+    /// Knife-edge readings are not reduced to a wavefront yet: such a telescope is not judged.
+    pub fn of(workshop: &Workshop, telescope: &Telescope) -> Result<Instrument, NotReduced> {
+        let case = EyepieceCase {
+            eyepieces: &workshop.eyepieces,
+            barlows: &workshop.barlows,
+        };
+        Instrument::with_eyepieces(telescope, case)
+    }
+
+    /// The same where only the mirror and the eyepieces are at hand.
+    pub fn with_eyepieces(
+        telescope: &Telescope,
+        case: EyepieceCase<'_>,
+    ) -> Result<Instrument, NotReduced> {
+        let aperture_mm = telescope.aperture_mm;
+        let focal_length_mm = focal_length_mm(telescope);
+        let mut assumed = Vec::new();
+        let blockage = blockage(telescope, focal_length_mm, &mut assumed);
+        let reflectivity = reflectivity(telescope, &mut assumed);
+        let obstruction = blockage.obstruction();
+        let glass = Glass {
+            aperture_mm,
+            radius_of_curvature_mm: 2.0 * focal_length_mm,
+            obstruction,
+        };
+        let Some(wavefront) = figure::wavefront(&telescope.figure, glass) else {
+            return Err(NotReduced {
+                telescope: telescope.name.clone(),
+            });
+        };
+        let quality = wavefront.quality(obstruction, REFERENCE_WAVELENGTH_NM);
+        let rms_waves = quality.wavefront_rms_nm / REFERENCE_WAVELENGTH_NM;
+        Ok(Instrument {
+            name: telescope.name.clone(),
+            aperture_mm,
+            focal_length_mm,
+            focal_ratio: focal_length_mm / aperture_mm,
+            secondary_mm: blockage.secondary_mm,
+            obstruction,
+            reflectivity,
+            transmission: transmission(reflectivity, blockage.open_share()),
+            wavefront_rms_nm: quality.wavefront_rms_nm,
+            wavefront_pv_nm: quality.wavefront_pv_nm,
+            strehl: quality.strehl,
+            mtf: Mtf::annular(obstruction).with_wavefront_rms(rms_waves),
+            figure_words: figure::words(&telescope.figure, &quality),
+            views: views(telescope, case),
+            assumed,
+        })
+    }
+}
+
+/// Focal length of the finished mirror, mm, however it was measured.
+pub fn focal_length_mm(telescope: &Telescope) -> f64 {
+    match telescope.focal_length {
+        FocalLength::FocalLengthMm(mm) => mm,
+        FocalLength::RadiusOfCurvatureMm(mm) => mm / 2.0,
+        FocalLength::SagittaMm(sagitta_mm) => {
+            let hollow = Hollow {
+                from_axis_mm: telescope.aperture_mm / 2.0,
+                sagitta_mm,
+            };
+            hollow.radius_of_curvature_mm() / 2.0
+        }
+    }
+}
+
+fn blockage(telescope: &Telescope, focal_length_mm: f64, assumed: &mut Vec<Assumed>) -> Blockage {
+    let secondary_mm = telescope.secondary_mm.unwrap_or_else(|| {
+        let usual_mm = usual_minor_axis_mm(telescope.aperture_mm, focal_length_mm);
+        assumed.push(Assumed {
+            key: format!("telescope \"{}\": secondary_mm", telescope.name),
+            value: format!(
+                "{usual_mm:.0} mm, as the usual tube needs to light 10 mm of field fully"
+            ),
+        });
+        usual_mm
+    });
+    Blockage {
+        aperture_mm: telescope.aperture_mm,
+        secondary_mm,
+        vane_mm: telescope.spider_vane_mm,
+    }
+}
+
+fn reflectivity(telescope: &Telescope, assumed: &mut Vec<Assumed>) -> f64 {
+    assumed.extend(
+        coating::assumed_words(telescope.coating).map(|value| Assumed {
+            key: format!("telescope \"{}\": reflectivity", telescope.name),
+            value,
+        }),
+    );
+    coating::fresh_reflectivity(telescope.coating)
+}
+
+/// Every pair of an eyepiece of this telescope with no Barlow lens or one, by magnification.
+fn views(telescope: &Telescope, case: EyepieceCase<'_>) -> Vec<View> {
+    let barlows = || std::iter::once(None).chain((0..case.barlows.len()).map(Some));
+    let mut views: Vec<View> = telescope
+        .eyepieces
+        .iter()
+        .flat_map(|&eyepiece_idx| barlows().map(move |barlow_idx| (eyepiece_idx, barlow_idx)))
+        .map(|(eyepiece_idx, barlow_idx)| view(telescope, case, (eyepiece_idx, barlow_idx)))
+        .collect();
+    views.sort_by(|a, b| a.magnification.total_cmp(&b.magnification));
+    views
+}
+
+fn view(
+    telescope: &Telescope,
+    case: EyepieceCase<'_>,
+    (eyepiece_idx, barlow_idx): (usize, Option<usize>),
+) -> View {
+    let eyepiece = &case.eyepieces[eyepiece_idx];
+    let barlow = barlow_idx.map(|idx| &case.barlows[idx]);
+    let combination = Combination {
+        telescope_focal_length_mm: focal_length_mm(telescope),
+        eyepiece_focal_length_mm: eyepiece.focal_length_mm,
+        barlow_factor: barlow.map_or(1.0, |barlow| barlow.factor),
+    };
+    let magnification = combination.magnification();
+    let true_field_deg = match eyepiece.field {
+        EyepieceField::StopMm(mm) => combination.true_field_of_stop_deg(mm),
+        EyepieceField::ApparentDeg(deg) => combination.true_field_of_apparent_deg(deg),
+    };
+    View {
+        eyepiece: match barlow {
+            Some(barlow) => format!("{} + {}", eyepiece.name, barlow.name),
+            None => eyepiece.name.clone(),
+        },
+        eyepiece_idx,
+        barlow_idx,
+        magnification,
+        exit_pupil_mm: exit_pupil_mm(telescope.aperture_mm, magnification),
+        true_field_deg,
+        apparent_field_deg: true_field_deg * magnification,
+        field_from_stop: matches!(eyepiece.field, EyepieceField::StopMm(_)),
+    }
+}

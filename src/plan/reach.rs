@@ -1,0 +1,360 @@
+//! What a telescope can reach at its site: the faintest star, the closest pair, and from which to
+//! which magnification its eyepieces are of use.
+//!
+//! Overhead, on a moonless night, whatever is up there; `plan::night` is about a date.
+
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::eye::Eyes;
+use crate::eye::MOST_PEOPLE;
+use crate::eye::crumey::StarSearch;
+use crate::eye::crumey::rule_of_thumb_limit_mag;
+use crate::eye::crumey::telescopic_limit_mag;
+use crate::eye::pupil::dark_adapted_pupil_mm;
+use crate::optics::Instrument;
+use crate::optics::View;
+use crate::optics::eyepiece::HighLimit;
+use crate::optics::eyepiece::SMALLEST_EXIT_PUPIL_MM;
+use crate::optics::eyepiece::drift_time_s;
+use crate::optics::eyepiece::highest_useful_magnification;
+use crate::optics::eyepiece::lowest_useful_magnification;
+use crate::optics::figure::NotReduced;
+use crate::optics::layout::light_grasp;
+use crate::optics::resolution::airy_radius_arcsec;
+use crate::optics::resolution::dawes_arcsec;
+use crate::optics::resolution::rayleigh_arcsec;
+use crate::plan::conditions::dark_zenith_mag_arcsec2;
+use crate::plan::conditions::seeing_zenith_arcsec;
+use crate::sky::air::CLEAR_NIGHT_HAZE_MAG;
+use crate::sky::air::extinction_mag_per_airmass;
+use crate::workshop::Figure;
+use crate::workshop::Telescope;
+use crate::workshop::Workshop;
+
+/// What one telescope can reach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reach {
+    /// The telescope put together. Where `figure` is not judged, as if its mirror were perfect.
+    pub instrument: Instrument,
+    /// Its knife-edge readings are not reduced: what follows is for a perfect mirror.
+    pub not_judged: Option<NotReduced>,
+    /// Under what sky, by whose eye.
+    pub conditions: Conditions,
+    /// Radius of the first dark ring of a star, arcseconds, 550 nm.
+    pub airy_radius_arcsec: f64,
+    /// Rayleigh's limit for an equal pair, arcseconds.
+    pub rayleigh_arcsec: f64,
+    /// Dawes's limit for an equal pair, arcseconds.
+    pub dawes_arcsec: f64,
+    /// How many times more light of a star than the bare eye.
+    pub light_grasp: f64,
+    /// The lowest magnification that wastes no light.
+    pub lowest_useful: Useful,
+    /// The highest magnification that still shows more.
+    pub highest_useful: Useful,
+    /// The eyepiece with the faintest star among those that are not too strong: index into `views`.
+    pub faintest_view_idx: usize,
+    /// Handbooks' 2 + 5 log10 D(mm), magnitudes, beside the model's.
+    pub rule_of_thumb_mag: f64,
+    /// As `instrument.views`, one for one.
+    pub views: Vec<ViewReach>,
+}
+
+/// Sky and eye that a reach is stated for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Conditions {
+    /// Moonless zenith; `None` where the faintest star stated fits no sky on Earth.
+    pub sky_mag_arcsec2: Option<f64>,
+    /// Light lost on the way down from the zenith, V.
+    pub extinction_mag: f64,
+    /// Typical width of a star overhead; `None` off the scale it was stated on.
+    pub seeing_arcsec: Option<f64>,
+    /// Of the observer, years.
+    pub age_years: f64,
+    /// In the dark, at that age.
+    pub eye_pupil_mm: f64,
+}
+
+/// An end of the range of useful magnifications.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Useful {
+    /// Times.
+    pub magnification: f64,
+    /// One sentence without the number.
+    pub why: String,
+}
+
+/// What one eyepiece reaches.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ViewReach {
+    /// Time a star on the celestial equator takes across the field, seconds; longer by
+    /// 1 / cos(declination) elsewhere. `None` if it never leaves.
+    pub drift_time_s: Option<f64>,
+    /// Faintest star overhead that most people see, catalogue magnitude; `None` without a sky.
+    pub faintest_star_mag: Option<f64>,
+    /// Whether its magnification is of use.
+    pub fit: Fit,
+}
+
+/// Where a magnification stands in the useful range.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fit {
+    /// Wastes light on the iris.
+    TooLow,
+    /// Within.
+    Useful,
+    /// Larger and dimmer, and nothing more to see.
+    TooHigh,
+}
+
+/// Reach of every telescope of the workshop, in the file's order.
+pub fn reach(workshop: &Workshop) -> Vec<Reach> {
+    let conditions = Conditions::of(workshop);
+    workshop
+        .telescopes
+        .iter()
+        .map(|telescope| match Instrument::of(workshop, telescope) {
+            Ok(instrument) => reach_of(instrument, conditions),
+            Err(not_reduced) => Reach {
+                not_judged: Some(not_reduced),
+                ..reach_of(as_if_perfect(workshop, telescope), conditions)
+            },
+        })
+        .collect()
+}
+
+/// Reach of one instrument under given conditions.
+pub fn reach_of(instrument: Instrument, conditions: Conditions) -> Reach {
+    let aperture_mm = instrument.aperture_mm;
+    let lowest_useful = lowest(aperture_mm, &conditions);
+    let highest_useful = highest(aperture_mm, &conditions);
+    let views: Vec<ViewReach> = instrument
+        .views
+        .iter()
+        .map(|view| ViewReach {
+            drift_time_s: drift_time_s(view.true_field_deg, 0.0),
+            faintest_star_mag: faintest_star_mag(&instrument, view, &conditions),
+            fit: if view.magnification < lowest_useful.magnification {
+                Fit::TooLow
+            } else if view.magnification > highest_useful.magnification {
+                Fit::TooHigh
+            } else {
+                Fit::Useful
+            },
+        })
+        .collect();
+    let transmission = instrument.transmission;
+    Reach {
+        not_judged: None,
+        conditions,
+        airy_radius_arcsec: airy_radius_arcsec(aperture_mm, REFERENCE_WAVELENGTH_NM),
+        rayleigh_arcsec: rayleigh_arcsec(aperture_mm, REFERENCE_WAVELENGTH_NM),
+        dawes_arcsec: dawes_arcsec(aperture_mm),
+        light_grasp: light_grasp(aperture_mm, conditions.eye_pupil_mm, transmission),
+        lowest_useful,
+        highest_useful,
+        faintest_view_idx: faintest_view_idx(&views),
+        rule_of_thumb_mag: rule_of_thumb_limit_mag(aperture_mm),
+        views,
+        instrument,
+    }
+}
+
+impl Reach {
+    /// Faintest star of the best eyepiece, catalogue magnitude.
+    pub fn faintest_star_mag(&self) -> Option<f64> {
+        self.views[self.faintest_view_idx].faintest_star_mag
+    }
+}
+
+impl Conditions {
+    /// Of the workshop's site and observer.
+    pub fn of(workshop: &Workshop) -> Conditions {
+        let (site, age_years) = (&workshop.site, workshop.observer.age_years);
+        Conditions {
+            sky_mag_arcsec2: dark_zenith_mag_arcsec2(site.darkness),
+            extinction_mag: extinction_mag_per_airmass(site.elevation_m, CLEAR_NIGHT_HAZE_MAG),
+            seeing_arcsec: seeing_zenith_arcsec(site.seeing).map(|airs| airs.typical),
+            age_years,
+            eye_pupil_mm: dark_adapted_pupil_mm(age_years),
+        }
+    }
+}
+
+/// The tube and eyepieces of a telescope whose figure is not judged.
+fn as_if_perfect(workshop: &Workshop, telescope: &Telescope) -> Instrument {
+    let perfect = Telescope {
+        figure: Figure::NotGiven,
+        ..telescope.clone()
+    };
+    Instrument::of(workshop, &perfect).expect("only knife-edge readings are refused")
+}
+
+fn lowest(aperture_mm: f64, conditions: &Conditions) -> Useful {
+    let (pupil_mm, age) = (conditions.eye_pupil_mm, conditions.age_years);
+    Useful {
+        magnification: lowest_useful_magnification(aperture_mm, pupil_mm),
+        why: format!(
+            "below it the light leaves the eyepiece wider than a {age:.0}-year-old's pupil in the \
+             dark (about {pupil_mm:.1} mm) and part of the mirror is wasted"
+        ),
+    }
+}
+
+fn highest(aperture_mm: f64, conditions: &Conditions) -> Useful {
+    // Without a width of the air only the exit pupil limits: still air.
+    let seeing_arcsec = conditions.seeing_arcsec.unwrap_or(0.0);
+    let highest = highest_useful_magnification(aperture_mm, seeing_arcsec);
+    Useful {
+        magnification: highest.magnification,
+        why: match highest.limit {
+            HighLimit::Seeing => {
+                format!("above it typical {seeing_arcsec:.1}\" air only looks softer")
+            }
+            HighLimit::ExitPupil => format!(
+                "above it the light leaves the eyepiece narrower than {SMALLEST_EXIT_PUPIL_MM} mm: \
+                 dimmer, and the spots in your eye show before more detail does"
+            ),
+        },
+    }
+}
+
+/// Most people, one eye, a star overhead; the air's dimming taken off.
+fn faintest_star_mag(instrument: &Instrument, view: &View, conditions: &Conditions) -> Option<f64> {
+    let below_the_air_mag = telescopic_limit_mag(&StarSearch {
+        sky_mag_arcsec2: conditions.sky_mag_arcsec2?,
+        veil_cd_m2: 0.0,
+        aperture_mm: instrument.aperture_mm,
+        magnification: view.magnification,
+        transmission: instrument.transmission,
+        eye_pupil_mm: conditions.eye_pupil_mm,
+        field_factor: MOST_PEOPLE,
+        eyes: Eyes::One,
+    });
+    Some(below_the_air_mag - conditions.extinction_mag)
+}
+
+/// Strong eyepieces show the faintest stars, and too strong ones spread them.
+fn faintest_view_idx(views: &[ViewReach]) -> usize {
+    let rank = |view: &ViewReach| {
+        let mag = view.faintest_star_mag.unwrap_or(f64::NEG_INFINITY);
+        (view.fit != Fit::TooHigh, mag)
+    };
+    (0..views.len())
+        .max_by(|&a, &b| {
+            let (a, b) = (rank(&views[a]), rank(&views[b]));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        })
+        .unwrap_or(0)
+}
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+    use crate::optics::instrument::EyepieceCase;
+    use crate::workshop::Barlow;
+    use crate::workshop::Coating;
+    use crate::workshop::Eyepiece;
+    use crate::workshop::EyepieceField;
+    use crate::workshop::FocalLength;
+    use crate::workshop::Glass;
+
+    /// 150 mm f/8 left spherical; 48x and 200x, through a Barlow lens 96x and 400x.
+    pub(crate) fn heron() -> Instrument {
+        let telescope = Telescope {
+            name: "Heron".to_string(),
+            aperture_mm: 150.0,
+            focal_length: FocalLength::FocalLengthMm(1200.0),
+            secondary_mm: None,
+            spider_vane_mm: 1.0,
+            coating: Coating::Silver,
+            coated_on: None,
+            thickness_mm: None,
+            glass: Glass::Plate,
+            pivot_height_m: None,
+            pivot_to_eyepiece_m: None,
+            eyepieces: vec![0, 1],
+            figure: Figure::Sphere,
+        };
+        let eyepiece = |name: &str, focal_length_mm| Eyepiece {
+            name: name.to_string(),
+            focal_length_mm,
+            field: EyepieceField::ApparentDeg(50.0),
+        };
+        let case = EyepieceCase {
+            eyepieces: &[eyepiece("25 mm", 25.0), eyepiece("6 mm", 6.0)],
+            barlows: &[Barlow {
+                name: "2x".to_string(),
+                factor: 2.0,
+            }],
+        };
+        Instrument::with_eyepieces(&telescope, case).expect("a sphere is judged")
+    }
+
+    const STEADY: Conditions = Conditions {
+        sky_mag_arcsec2: Some(21.5),
+        extinction_mag: 0.0,
+        seeing_arcsec: Some(1.0),
+        age_years: 20.0,
+        eye_pupil_mm: 7.0,
+    };
+
+    #[test]
+    fn useful_range_and_why() {
+        let steady = reach_of(heron(), STEADY);
+        assert_eq!(steady.highest_useful.magnification, 300.0);
+        assert!(steady.highest_useful.why.contains("narrower than 0.5 mm"));
+        let poor = Conditions {
+            seeing_arcsec: Some(2.5),
+            ..STEADY
+        };
+        let poor = reach_of(heron(), poor);
+        assert_eq!(poor.highest_useful.magnification, 120.0);
+        assert_eq!(
+            poor.highest_useful.why,
+            "above it typical 2.5\" air only looks softer"
+        );
+        let fits: Vec<Fit> = poor.views.iter().map(|view| view.fit).collect();
+        assert_eq!(fits, [Fit::Useful, Fit::Useful, Fit::TooHigh, Fit::TooHigh]);
+        assert_eq!(
+            poor.instrument.views[poor.faintest_view_idx].eyepiece,
+            "25 mm + 2x"
+        );
+    }
+
+    /// Crumey 2014 for 200 mm, loss factor 1.33, one eye, F = 2, pupil 7 mm, computed apart from
+    /// this project: sky 21.5 at 100x and 200x, sky 18 at 200x.
+    #[test]
+    fn faintest_stars_as_computed_apart() {
+        for (sky, magnification, want) in [
+            (21.5, 100.0, 13.95),
+            (21.5, 200.0, 14.20),
+            (18.0, 200.0, 13.07),
+        ] {
+            let mut instrument = heron();
+            instrument.aperture_mm = 200.0;
+            instrument.transmission = 1.0 / 1.33;
+            instrument.views.truncate(1);
+            instrument.views[0].magnification = magnification;
+            let conditions = Conditions {
+                sky_mag_arcsec2: Some(sky),
+                ..STEADY
+            };
+            let got = reach_of(instrument, conditions)
+                .faintest_star_mag()
+                .expect("a sky");
+            assert!(
+                (got - want).abs() < 0.02,
+                "sky {sky} at {magnification}x: {got}"
+            );
+        }
+    }
+
+    /// Handbooks: 2 + 5 log D is 12.9 for 150 mm; 0.92" and 0.77" are Rayleigh's and Dawes's limits.
+    #[test]
+    fn handbook_figures_of_150_mm() {
+        let reach = reach_of(heron(), STEADY);
+        assert!((reach.rule_of_thumb_mag - 12.9).abs() < 0.05);
+        assert!((reach.rayleigh_arcsec - 0.92).abs() < 0.005);
+        assert!((reach.dawes_arcsec - 0.77).abs() < 0.005);
+    }
+}

@@ -1,0 +1,443 @@
+//! A telescope's reach as text and JSON.
+
+use crate::plan::reach::Fit;
+use crate::plan::reach::Reach;
+use crate::plan::reach::Useful;
+use crate::show::json;
+use serde::Serialize;
+use tabled::builder::Builder;
+use tabled::settings::Alignment;
+use tabled::settings::Padding;
+use tabled::settings::Style;
+use tabled::settings::Width;
+use tabled::settings::object::Columns;
+
+/// All telescopes, the answer first, at most 80 columns (but for names longer than that).
+pub fn text(reaches: &[Reach]) -> String {
+    let mut page = String::new();
+    for reach in reaches {
+        page.push_str(&telescope(reach));
+        page.push('\n');
+    }
+    for note in NOTES {
+        page.push_str(&folded("", note, 0));
+    }
+    page
+}
+
+/// The same for programs.
+pub fn json(reaches: &[Reach]) -> String {
+    json::document(&ReachJson {
+        telescopes: reaches.iter().map(TelescopeJson::of).collect(),
+    })
+}
+
+/// `skyworthy reach --json`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct ReachJson<'a> {
+    telescopes: Vec<TelescopeJson<'a>>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct TelescopeJson<'a> {
+    name: &'a str,
+    aperture_mm: f64,
+    focal_length_mm: f64,
+    focal_ratio: f64,
+    secondary_mm: f64,
+    obstruction: f64,
+    transmission: f64,
+    figure: String,
+    /// The figure's numbers are null where it is not judged.
+    strehl: Option<f64>,
+    wavefront_rms_nm: Option<f64>,
+    wavefront_pv_nm: Option<f64>,
+    airy_radius_arcsec: f64,
+    rayleigh_arcsec: f64,
+    dawes_arcsec: f64,
+    light_grasp: f64,
+    eye_pupil_mm: f64,
+    sky_brightness_mag_arcsec2: Option<f64>,
+    extinction_mag: f64,
+    seeing_arcsec: Option<f64>,
+    faintest_star_mag: Option<f64>,
+    rule_of_thumb_mag: f64,
+    lowest_useful: UsefulJson<'a>,
+    highest_useful: UsefulJson<'a>,
+    eyepieces: Vec<EyepieceJson<'a>>,
+    assumed: Vec<AssumedJson<'a>>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct UsefulJson<'a> {
+    magnification: f64,
+    why: &'a str,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct EyepieceJson<'a> {
+    eyepiece: &'a str,
+    magnification: f64,
+    exit_pupil_mm: f64,
+    true_field_deg: f64,
+    apparent_field_deg: f64,
+    /// Across the field at declination 0.
+    drift_time_s: Option<f64>,
+    faintest_star_mag: Option<f64>,
+    fit: &'static str,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct AssumedJson<'a> {
+    key: &'a str,
+    value: &'a str,
+}
+
+impl<'a> TelescopeJson<'a> {
+    fn of(reach: &'a Reach) -> TelescopeJson<'a> {
+        let instrument = &reach.instrument;
+        let judged = |value: f64| reach.not_judged.is_none().then_some(value);
+        TelescopeJson {
+            name: &instrument.name,
+            aperture_mm: instrument.aperture_mm,
+            focal_length_mm: instrument.focal_length_mm,
+            focal_ratio: instrument.focal_ratio,
+            secondary_mm: instrument.secondary_mm,
+            obstruction: instrument.obstruction,
+            transmission: instrument.transmission,
+            figure: figure(reach),
+            strehl: judged(instrument.strehl),
+            wavefront_rms_nm: judged(instrument.wavefront_rms_nm),
+            wavefront_pv_nm: judged(instrument.wavefront_pv_nm),
+            airy_radius_arcsec: reach.airy_radius_arcsec,
+            rayleigh_arcsec: reach.rayleigh_arcsec,
+            dawes_arcsec: reach.dawes_arcsec,
+            light_grasp: reach.light_grasp,
+            eye_pupil_mm: reach.conditions.eye_pupil_mm,
+            sky_brightness_mag_arcsec2: reach.conditions.sky_mag_arcsec2,
+            extinction_mag: reach.conditions.extinction_mag,
+            seeing_arcsec: reach.conditions.seeing_arcsec,
+            faintest_star_mag: reach.faintest_star_mag(),
+            rule_of_thumb_mag: reach.rule_of_thumb_mag,
+            lowest_useful: UsefulJson::of(&reach.lowest_useful),
+            highest_useful: UsefulJson::of(&reach.highest_useful),
+            eyepieces: eyepieces(reach),
+            assumed: instrument
+                .assumed
+                .iter()
+                .map(|assumed| AssumedJson {
+                    key: &assumed.key,
+                    value: &assumed.value,
+                })
+                .collect(),
+        }
+    }
+}
+
+impl<'a> UsefulJson<'a> {
+    fn of(useful: &'a Useful) -> UsefulJson<'a> {
+        UsefulJson {
+            magnification: useful.magnification,
+            why: &useful.why,
+        }
+    }
+}
+
+fn eyepieces(reach: &Reach) -> Vec<EyepieceJson<'_>> {
+    let views = reach.instrument.views.iter().zip(&reach.views);
+    views
+        .map(|(view, reach)| EyepieceJson {
+            eyepiece: &view.eyepiece,
+            magnification: view.magnification,
+            exit_pupil_mm: view.exit_pupil_mm,
+            true_field_deg: view.true_field_deg,
+            apparent_field_deg: view.apparent_field_deg,
+            drift_time_s: reach.drift_time_s,
+            faintest_star_mag: reach.faintest_star_mag,
+            fit: match reach.fit {
+                Fit::TooLow => "too-low",
+                Fit::Useful => "useful",
+                Fit::TooHigh => "too-high",
+            },
+        })
+        .collect()
+}
+
+fn telescope(reach: &Reach) -> String {
+    let instrument = &reach.instrument;
+    let mut block = format!(
+        "{}   {:.0} mm   f/{:.1}\n",
+        instrument.name, instrument.aperture_mm, instrument.focal_ratio
+    );
+    let (low, high) = (&reach.lowest_useful, &reach.highest_useful);
+    block.push_str(&folded("", &answer(reach), INDENT));
+    let mut line = |label: &str, words: &str| block.push_str(&folded(label, words, INDENT));
+    line("figure", &figure_line(reach));
+    line(
+        "lowest",
+        &format!("{}: {}", times(low.magnification), low.why),
+    );
+    line(
+        "highest",
+        &format!("{}: {}", times(high.magnification), high.why),
+    );
+    line("faintest star", &faintest(reach));
+    line("closest pair", &closest(reach));
+    line("light", &light(reach));
+    for assumed in &instrument.assumed {
+        let key = assumed.key.rsplit(": ").next().unwrap_or(&assumed.key);
+        line("assumed", &format!("{key}: {}", assumed.value));
+    }
+    block.push_str(&eyepiece_table(reach));
+    block
+}
+
+fn answer(reach: &Reach) -> String {
+    let range = format!(
+        "Useful from {} to {}",
+        times(reach.lowest_useful.magnification),
+        times(reach.highest_useful.magnification)
+    );
+    let stars = reach.faintest_star_mag().map_or(String::new(), |mag| {
+        format!("; stars to magnitude {mag:.1}")
+    });
+    format!(
+        "{range}{stars}; pairs from {:.1}\" in still air.",
+        reach.rayleigh_arcsec
+    )
+}
+
+fn figure(reach: &Reach) -> String {
+    match &reach.not_judged {
+        Some(not_reduced) => not_reduced.to_string(),
+        None => reach.instrument.figure_words.clone(),
+    }
+}
+
+fn figure_line(reach: &Reach) -> String {
+    match reach.not_judged {
+        Some(_) => format!(
+            "{}. What follows holds for a perfect mirror.",
+            figure(reach)
+        ),
+        None => format!(
+            "{} (Strehl ratio {:.2})",
+            figure(reach),
+            reach.instrument.strehl
+        ),
+    }
+}
+
+fn faintest(reach: &Reach) -> String {
+    let rule = reach.rule_of_thumb_mag;
+    let eyepiece = &reach.instrument.views[reach.faintest_view_idx].eyepiece;
+    match (reach.faintest_star_mag(), reach.conditions.sky_mag_arcsec2) {
+        (Some(mag), Some(sky)) => format!(
+            "{mag:.1} with the {eyepiece}, under {sky:.1} mag/arcsec2; rule of thumb {rule:.1}"
+        ),
+        _ => format!(
+            "rule of thumb {rule:.1}; no sky fits the faintest star that the workshop file gives"
+        ),
+    }
+}
+
+fn closest(reach: &Reach) -> String {
+    format!(
+        "{:.2}\" by Rayleigh's rule (the radius of a star's first dark ring), {:.2}\" by Dawes's \
+         for practised eyes; in still air",
+        reach.rayleigh_arcsec, reach.dawes_arcsec
+    )
+}
+
+fn light(reach: &Reach) -> String {
+    let instrument = &reach.instrument;
+    let percent = 100.0 * instrument.transmission;
+    let diagonal = if instrument.secondary_mm > 0.0 {
+        let share = 100.0 * instrument.obstruction;
+        format!(
+            " past a diagonal of {:.0} mm ({share:.0} % of the aperture)",
+            instrument.secondary_mm
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "{} times the bare eye's; {percent:.0} % of the light reaches the eyepiece{diagonal}",
+        two_digits(reach.light_grasp)
+    )
+}
+
+fn eyepiece_table(reach: &Reach) -> String {
+    let mut builder = Builder::default();
+    builder.push_record([
+        "eyepiece",
+        "power",
+        "exit pupil",
+        "field",
+        "drifts across in",
+        "faintest",
+        "",
+    ]);
+    for (view, reach) in reach.instrument.views.iter().zip(&reach.views) {
+        builder.push_record([
+            view.eyepiece.clone(),
+            format!("{:.0}x", view.magnification),
+            format!("{:.1} mm", view.exit_pupil_mm),
+            field(view.true_field_deg),
+            reach.drift_time_s.map_or("never".to_string(), drift),
+            reach
+                .faintest_star_mag
+                .map_or("-".to_string(), |mag| format!("{mag:.1}")),
+            match reach.fit {
+                Fit::TooLow => "too low".to_string(),
+                Fit::Useful => String::new(),
+                Fit::TooHigh => "too high".to_string(),
+            },
+        ]);
+    }
+    let mut table = builder.build();
+    table
+        .with(Style::blank())
+        .with(Padding::new(0, 1, 0, 0))
+        .modify(Columns::first(), Width::wrap(NAME).keep_words(true))
+        .modify(Columns::new(1..=5), Alignment::right());
+    let rows = table.to_string();
+    rows.lines()
+        .map(|row| format!("{:INDENT$}{}\n", "", row.trim_end()))
+        .collect()
+}
+
+/// Two significant digits: nobody measures a useful magnification any finer.
+fn times(magnification: f64) -> String {
+    format!("{}x", two_digits(magnification))
+}
+
+fn two_digits(value: f64) -> String {
+    if value < 10.0 {
+        return format!("{value:.1}");
+    }
+    let unit = 10f64.powf((value.log10().floor() - 1.0).max(0.0));
+    format!("{:.0}", (value / unit).round() * unit)
+}
+
+/// Degrees from one on, arcminutes below.
+fn field(true_field_deg: f64) -> String {
+    if true_field_deg >= 1.0 {
+        format!("{true_field_deg:.1} deg")
+    } else {
+        format!("{:.0}'", true_field_deg * 60.0)
+    }
+}
+
+fn drift(seconds: f64) -> String {
+    if seconds < 100.0 {
+        format!("{seconds:.0} s")
+    } else {
+        format!("{:.1} min", seconds / 60.0)
+    }
+}
+
+/// `label` and words, the words wrapped beside it.
+fn folded(label: &str, words: &str, indent: usize) -> String {
+    let column = if label.is_empty() {
+        indent
+    } else {
+        indent + LABEL
+    };
+    let mut lines = vec![format!("{:indent$}{label:<1$}", "", column - indent)];
+    let mut fresh = true;
+    for word in words.split_whitespace() {
+        let line = lines.last_mut().expect("there is always a line");
+        if !fresh && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            lines.push(format!("{:column$}{word}", ""));
+        } else {
+            line.push_str(if fresh { "" } else { " " });
+            line.push_str(word);
+        }
+        fresh = false;
+    }
+    lines
+        .iter()
+        .map(|line| format!("{}\n", line.trim_end()))
+        .collect()
+}
+
+const NOTES: [&str; 3] = [
+    "Faintest star: overhead, no Moon, seen by most people after a quiet minute (Crumey 2014); a \
+     practised eye goes 0.7 magnitudes deeper. The rule of thumb is 2 + 5 log D(mm).",
+    "Drift: a star on the celestial equator through the middle of the field, the telescope left \
+     alone; elsewhere longer by 1/cos(declination): twice as long at 60 degrees.",
+    "Fields from an eyepiece's printed apparent field are good to about 10 %.",
+];
+
+/// Columns of a page.
+const WIDTH: usize = 80;
+/// Of an eyepiece with its Barlow lens, before it wraps.
+const NAME: usize = 22;
+const INDENT: usize = 2;
+const LABEL: usize = 15;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::reach::Conditions;
+    use crate::plan::reach::reach_of;
+    use crate::plan::reach::tests::heron;
+
+    fn conditions(sky_mag_arcsec2: Option<f64>) -> Conditions {
+        Conditions {
+            sky_mag_arcsec2,
+            extinction_mag: 0.25,
+            seeing_arcsec: Some(2.2),
+            age_years: 40.0,
+            eye_pupil_mm: 6.5,
+        }
+    }
+
+    #[test]
+    fn answer_first_and_never_wider_than_the_page() {
+        let page = text(&[reach_of(heron(), conditions(Some(20.0)))]);
+        let mut lines = page.lines();
+        assert_eq!(lines.next(), Some("Heron   150 mm   f/8.0"));
+        let answer = lines.next().unwrap_or_default();
+        assert!(
+            answer.starts_with("  Useful from 23x to 140x; stars to magnitude 12."),
+            "{answer}"
+        );
+        for line in page.lines() {
+            assert!(line.chars().count() <= WIDTH, "{line}");
+            assert!(!line.contains("NaN") && !line.contains("inf"), "{line}");
+        }
+    }
+
+    #[test]
+    fn without_a_sky_the_rule_of_thumb_stands_alone() {
+        let page = text(&[reach_of(heron(), conditions(None))]);
+        assert!(page.contains("rule of thumb 12.9; no sky fits"), "{page}");
+    }
+
+    #[test]
+    fn json_names_carry_their_units() {
+        let reaches = [reach_of(heron(), conditions(Some(20.0)))];
+        let value = serde_json::to_value(json(&reaches)).expect("plain numbers and text");
+        let heron = &value["telescopes"][0];
+        assert_eq!(heron["name"], "Heron");
+        assert_eq!(heron["focal_length_mm"], 1200.0);
+        assert_eq!(heron["eyepieces"][0]["eyepiece"], "25 mm");
+        assert_eq!(heron["eyepieces"][2]["fit"], "too-high");
+        assert!(heron["strehl"].is_number() && heron["faintest_star_mag"].is_number());
+    }
+
+    #[test]
+    fn two_digits_are_enough() {
+        for (value, want) in [
+            (136.4, "140"),
+            (23.08, "23"),
+            (8.04, "8.0"),
+            (99.6, "100"),
+            (1234.0, "1200"),
+        ] {
+            assert_eq!(two_digits(value), want);
+        }
+    }
+}

@@ -1,0 +1,276 @@
+//! How the moving air blurs: the width of a star, what it does to contrast, and observers' scales.
+//!
+//! Kolmogorov turbulence without an outer scale. Sources: Fried 1966 (transfer functions), the
+//! usual FWHM = 0.98 λ/r₀; data/seeing_scales.tsv for the scales.
+
+use std::sync::LazyLock;
+
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::units::rad_from_arcsec;
+
+/// Blur of the air in one direction and colour.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Blur {
+    /// Fried's parameter: the aperture the air leaves nearly whole.
+    pub fried_mm: f64,
+    /// Colour it holds for.
+    pub wavelength_nm: f64,
+}
+
+impl Blur {
+    /// From the zenith FWHM at 550 nm, toward an airmass: FWHM grows as airmass^0.6.
+    pub fn toward(zenith_fwhm_arcsec: f64, airmass: f64) -> Blur {
+        let fwhm_arcsec = fwhm_arcsec(zenith_fwhm_arcsec, airmass, REFERENCE_WAVELENGTH_NM);
+        Blur {
+            fried_mm: fried_mm(fwhm_arcsec, REFERENCE_WAVELENGTH_NM),
+            wavelength_nm: REFERENCE_WAVELENGTH_NM,
+        }
+    }
+
+    /// Contrast kept by the air at a frequency in cycles per arcsecond on the sky, 0 to 1, in a
+    /// long exposure: what a camera records.
+    pub fn long_exposure_mtf(&self, cycles_per_arcsec: f64) -> f64 {
+        let baseline_mm = self.baseline_mm(cycles_per_arcsec);
+        (-3.44 * (baseline_mm / self.fried_mm).powf(5.0 / 3.0)).exp()
+    }
+
+    /// The same in a moment, the image's wander followed: what the eye sees through that aperture.
+    ///
+    /// Fried 1966, near field. His expression turns up again beyond 0.58 of the aperture's cutoff,
+    /// which no image does; here it is held level from there, so that worse air never shows more.
+    /// Still kind to apertures above five times r₀, although from some 2.5 times r₀ on a larger
+    /// aperture follows the wander less and a frequency may lose by it: as observers know who put a
+    /// mask on.
+    pub fn short_exposure_mtf(&self, cycles_per_arcsec: f64, aperture_mm: f64) -> f64 {
+        let share = (self.baseline_mm(cycles_per_arcsec) / aperture_mm).min(TURNING_POINT);
+        let root = share.cbrt();
+        let structure = (self.blur_of_aperture(aperture_mm)) * root.powi(5) * (1.0 - root);
+        (-3.44 * structure).exp()
+    }
+
+    /// (D/r₀)^(5/3).
+    fn blur_of_aperture(&self, aperture_mm: f64) -> f64 {
+        (aperture_mm / self.fried_mm).powf(5.0 / 3.0)
+    }
+
+    /// Distance in the aperture of the two rays whose interference carries that frequency.
+    fn baseline_mm(&self, cycles_per_arcsec: f64) -> f64 {
+        self.wavelength_nm * 1e-6 * cycles_per_arcsec / rad_from_arcsec(1.0)
+    }
+}
+
+/// Where Fried's exponent x^(5/3) (1 - x^(1/3)) is greatest: (5/6)³ of the cutoff.
+const TURNING_POINT: f64 = 125.0 / 216.0;
+
+/// Width of a star, arcseconds, away from the zenith and from 550 nm: as airmass^0.6 and
+/// wavelength^-0.2.
+pub fn fwhm_arcsec(zenith_fwhm_arcsec: f64, airmass: f64, wavelength_nm: f64) -> f64 {
+    let colour = (wavelength_nm / REFERENCE_WAVELENGTH_NM).powf(-0.2);
+    zenith_fwhm_arcsec * airmass.powf(0.6) * colour
+}
+
+/// Fried's parameter, mm, of air that spreads a star to that FWHM at that wavelength:
+/// 111 mm for 1" at 550 nm.
+pub fn fried_mm(fwhm_arcsec: f64, wavelength_nm: f64) -> f64 {
+    0.98 * wavelength_nm * 1e-6 / rad_from_arcsec(fwhm_arcsec)
+}
+
+/// Contrast kept along the vertical where dispersion draws a point out into a line of that length
+/// (even light), at a frequency in cycles per arcsecond; 1 along the horizon.
+///
+/// Where a detail's direction is unknown, the length over √2 stands for both.
+pub fn line_smear_mtf(cycles_per_arcsec: f64, length_arcsec: f64) -> f64 {
+    let x = std::f64::consts::PI * cycles_per_arcsec * length_arcsec;
+    if x.abs() < 1e-4 {
+        1.0
+    } else {
+        (x.sin() / x).abs()
+    }
+}
+
+/// Zenith FWHM, arcseconds, of air judged as that on Pickering's scale (1 worst, 10 best) through
+/// that aperture. `None` off the scale.
+///
+/// The scale describes the diffraction pattern, and with it the aperture over r₀: the same look in
+/// half the aperture is twice the blur. Good to perhaps 30 %; values between grades interpolated
+/// in the logarithm; the answer kept within 0.3" and 8".
+pub fn pickering_fwhm_arcsec(value: f64, aperture_mm: f64) -> Option<f64> {
+    scale_fwhm_arcsec("pickering", value, aperture_mm)
+}
+
+/// Zenith FWHM, arcseconds, of air judged as that on Antoniadi's scale (1 best, 5 worst) through
+/// that aperture. `None` off the scale.
+///
+/// His words are about the image as a whole, partly absolute, partly against what the aperture
+/// can show: the width goes as aperture^-0.5 from 200 mm. Good to perhaps 40 %.
+pub fn antoniadi_fwhm_arcsec(value: f64, aperture_mm: f64) -> Option<f64> {
+    scale_fwhm_arcsec("antoniadi", value, aperture_mm)
+}
+
+fn scale_fwhm_arcsec(scale: &str, value: f64, aperture_mm: f64) -> Option<f64> {
+    let rows: Vec<&Grade> = GRADES.iter().filter(|g| g.scale == scale).collect();
+    let pair = rows
+        .windows(2)
+        .find(|p| p[0].value <= value && value <= p[1].value)?;
+    let share = (value - pair[0].value) / (pair[1].value - pair[0].value);
+    let (low, high) = (pair[0].fwhm_arcsec.ln(), pair[1].fwhm_arcsec.ln());
+    let aperture_factor = (pair[0].judged_with_mm / aperture_mm).powf(pair[0].exponent);
+    Some(((low + share * (high - low)).exp() * aperture_factor).clamp(0.3, 8.0))
+}
+
+/// One row of data/seeing_scales.tsv.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+struct Grade {
+    scale: String,
+    value: f64,
+    fwhm_arcsec: f64,
+    judged_with_mm: f64,
+    exponent: f64,
+    basis: String,
+}
+
+static GRADES: LazyLock<Vec<Grade>> = LazyLock::new(|| {
+    csv::ReaderBuilder::new()
+        .delimiter(b'\t')
+        .comment(Some(b'#'))
+        .quoting(false)
+        .from_reader(include_str!("../../data/seeing_scales.tsv").as_bytes())
+        .deserialize()
+        .collect::<Result<_, _>>()
+        .expect("the table is part of the program and a test reads every row")
+});
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
+        assert!(
+            (got - want).abs() <= tolerance,
+            "{what}: want {want} ± {tolerance}, got {got}"
+        );
+    }
+
+    #[test]
+    fn widths_and_fried() {
+        check("r0 at 1\"", fried_mm(1.0, 550.0), 111.0, 0.5); // 0.98 λ/FWHM by hand
+        let x30 = crate::sky::air::airmass(30.0).unwrap();
+        check("30 degrees", fwhm_arcsec(1.0, x30, 550.0), 1.513, 5e-4); // airmass^0.6 by hand
+        // r₀ grows as wavelength^1.2.
+        let red = fried_mm(fwhm_arcsec(1.0, 1.0, 700.0), 700.0) / fried_mm(1.0, 550.0);
+        check("red", red, (700.0f64 / 550.0).powf(1.2), 1e-9);
+    }
+
+    #[test]
+    fn transfer_as_fried() {
+        // 200 mm in 2" air, an independent evaluation of Fried's expressions at 0.2 and half of the
+        // cutoff.
+        let blur = Blur::toward(2.0, 1.0);
+        let cutoff = 200.0 / 550e-6 * rad_from_arcsec(1.0);
+        check(
+            "long, .2",
+            blur.long_exposure_mtf(0.2 * cutoff),
+            0.137,
+            5e-4,
+        );
+        check(
+            "short, .2",
+            blur.short_exposure_mtf(0.2 * cutoff, 200.0),
+            0.438,
+            5e-4,
+        );
+        check(
+            "long, .5",
+            blur.long_exposure_mtf(0.5 * cutoff),
+            0.0001,
+            1e-4,
+        );
+        check(
+            "short, .5",
+            blur.short_exposure_mtf(0.5 * cutoff, 200.0),
+            0.151,
+            5e-4,
+        );
+    }
+
+    #[test]
+    fn a_long_exposure_star_is_as_wide_as_said() {
+        // The Fourier transform of the long-exposure transfer function, half of the peak at half of
+        // the FWHM: an independent road to 0.98 λ/r₀.
+        let blur = Blur::toward(2.0, 1.0);
+        let profile = |radius_arcsec: f64| -> f64 {
+            let df = 1e-3;
+            let ring = |i: i32| {
+                let f = (f64::from(i) + 0.5) * df;
+                let z = 2.0 * std::f64::consts::PI * f * radius_arcsec;
+                let n = 64;
+                let cosine = |k: i32| {
+                    (z * (std::f64::consts::PI * (f64::from(k) + 0.5) / f64::from(n)).sin()).cos()
+                };
+                let j0 = (0..n).map(cosine).sum::<f64>() / f64::from(n);
+                f * blur.long_exposure_mtf(f) * j0 * df
+            };
+            (0..3000).map(ring).sum()
+        };
+        check("half", profile(1.0) / profile(0.0), 0.5, 0.01);
+    }
+
+    #[test]
+    fn transfer_never_turns_up() {
+        for d_mm in [60.0, 200.0, 300.0] {
+            let blur = Blur::toward(3.0, 2.0);
+            let mut last = 1.0;
+            for i in 0..400 {
+                let now = blur.short_exposure_mtf(f64::from(i) * 0.01, d_mm);
+                assert!(now <= last + 1e-15, "{d_mm} mm: {last} then {now}");
+                last = now;
+            }
+        }
+    }
+
+    #[test]
+    fn scales_in_arcseconds() {
+        for grade in GRADES.iter() {
+            assert!(
+                0.3 <= grade.fwhm_arcsec && grade.fwhm_arcsec <= 8.0,
+                "{grade:?}"
+            );
+            assert!(
+                !grade.basis.is_empty() && grade.judged_with_mm > 0.0,
+                "{grade:?}"
+            );
+        }
+        assert_eq!(GRADES.len(), 15);
+        // Half of the image's diameter in the scale's definition.
+        check(
+            "Pickering 1",
+            pickering_fwhm_arcsec(1.0, 127.0).unwrap(),
+            6.5,
+            1e-9,
+        );
+        check(
+            "Pickering 3",
+            pickering_fwhm_arcsec(3.0, 127.0).unwrap(),
+            3.4,
+            0.051,
+        );
+        check(
+            "twice the aperture",
+            pickering_fwhm_arcsec(5.0, 254.0).unwrap(),
+            0.95,
+            1e-9,
+        );
+        for value in [0.5, 10.5, f64::NAN] {
+            assert_eq!(pickering_fwhm_arcsec(value, 127.0), None);
+        }
+        assert_eq!(antoniadi_fwhm_arcsec(5.5, 200.0), None);
+        for i in 10..100 {
+            let (v, next) = (f64::from(i) / 10.0, f64::from(i + 1) / 10.0);
+            assert!(pickering_fwhm_arcsec(v, 127.0) > pickering_fwhm_arcsec(next, 127.0));
+            if next <= 5.0 {
+                assert!(antoniadi_fwhm_arcsec(v, 200.0) < antoniadi_fwhm_arcsec(next, 200.0));
+            }
+        }
+    }
+}

@@ -1,0 +1,210 @@
+//! A telescope put together, and what is said about it.
+
+use super::check;
+use skyworthy::optics::conic::Conic;
+use skyworthy::optics::instrument::EyepieceCase;
+use skyworthy::optics::instrument::Instrument;
+use skyworthy::optics::mtf::Mtf;
+use skyworthy::workshop::Barlow;
+use skyworthy::workshop::Coating;
+use skyworthy::workshop::Eyepiece;
+use skyworthy::workshop::EyepieceField;
+use skyworthy::workshop::Figure;
+use skyworthy::workshop::FocalLength;
+use skyworthy::workshop::KnifeEdge;
+use skyworthy::workshop::KnifeSource;
+use skyworthy::workshop::On;
+use skyworthy::workshop::ReadingAt;
+use skyworthy::workshop::Stated;
+use skyworthy::workshop::StatedAmount;
+use skyworthy::workshop::Telescope;
+use skyworthy::workshop::ZernikeTerm;
+
+fn heron() -> Telescope {
+    Telescope {
+        name: "Heron".to_string(),
+        aperture_mm: 150.0,
+        focal_length: FocalLength::FocalLengthMm(1200.0),
+        secondary_mm: Some(30.0),
+        spider_vane_mm: 1.0,
+        coating: Coating::Reflectivity(0.9),
+        coated_on: None,
+        thickness_mm: None,
+        glass: skyworthy::workshop::Glass::Plate,
+        pivot_height_m: None,
+        pivot_to_eyepiece_m: None,
+        eyepieces: vec![1, 0],
+        figure: Figure::Sphere,
+    }
+}
+
+fn instrument(telescope: &Telescope) -> Instrument {
+    let eyepiece = |name: &str, focal_length_mm, field| Eyepiece {
+        name: name.to_string(),
+        focal_length_mm,
+        field,
+    };
+    let eyepieces = [
+        eyepiece("25 mm", 25.0, EyepieceField::StopMm(21.0)),
+        eyepiece("10 mm", 10.0, EyepieceField::ApparentDeg(50.0)),
+    ];
+    let barlows = [Barlow {
+        name: "2x".to_string(),
+        factor: 2.0,
+    }];
+    let case = EyepieceCase {
+        eyepieces: &eyepieces,
+        barlows: &barlows,
+    };
+    Instrument::with_eyepieces(telescope, case).expect("a figure that is judged")
+}
+
+#[test]
+fn an_instrument_put_together() {
+    let heron = instrument(&heron());
+    check("focal ratio", heron.focal_ratio, 8.0, 1e-12);
+    check("obstruction", heron.obstruction, 0.2, 1e-12);
+    // 0.9^2 x (1 - 0.04 - 4 x 60 / (pi 75^2)).
+    check(
+        "transmission",
+        heron.transmission,
+        0.81 * (0.96 - 0.01358),
+        5e-6,
+    );
+    assert_eq!(
+        heron.figure_words,
+        "left spherical: 0.24 wave peak to valley at best focus"
+    );
+    assert_eq!(heron.assumed, []);
+    let views: Vec<(&str, f64)> = heron
+        .views
+        .iter()
+        .map(|view| (view.eyepiece.as_str(), view.magnification))
+        .collect();
+    let want = [
+        ("25 mm", 48.0),
+        ("25 mm + 2x", 96.0),
+        ("10 mm", 120.0),
+        ("10 mm + 2x", 240.0),
+    ];
+    assert_eq!(views, want);
+    let ten = &heron.views[2];
+    check("exit pupil", ten.exit_pupil_mm, 1.25, 1e-12);
+    check("true field", ten.true_field_deg, 50.0 / 120.0, 1e-12);
+    assert_eq!(
+        (ten.eyepiece_idx, ten.barlow_idx, ten.field_from_stop),
+        (1, None, false)
+    );
+    // 21 mm at 1200 mm: 60.16 arcminutes.
+    check(
+        "by field stop",
+        heron.views[0].true_field_deg * 60.0,
+        60.16,
+        5e-3,
+    );
+    assert!(
+        heron.mtf.at(0.5) < Mtf::annular(0.2).at(0.5),
+        "the sphere costs contrast"
+    );
+}
+
+/// The same mirror, its focal length found in three ways.
+#[test]
+fn one_mirror_measured_in_three_ways() {
+    let sagitta_mm = Conic::sphere(2400.0)
+        .sagitta_mm(75.0)
+        .expect("on the mirror");
+    for focal_length in [
+        FocalLength::FocalLengthMm(1200.0),
+        FocalLength::RadiusOfCurvatureMm(2400.0),
+        FocalLength::SagittaMm(sagitta_mm),
+    ] {
+        let telescope = Telescope {
+            focal_length,
+            ..heron()
+        };
+        check(
+            "focal length",
+            instrument(&telescope).focal_length_mm,
+            1200.0,
+            1e-9,
+        );
+    }
+}
+
+#[test]
+fn what_the_file_left_out_is_said() {
+    let telescope = Telescope {
+        secondary_mm: None,
+        coating: Coating::Silver,
+        ..heron()
+    };
+    let said: Vec<String> = instrument(&telescope)
+        .assumed
+        .iter()
+        .map(|assumed| format!("{}: {}", assumed.key, assumed.value))
+        .collect();
+    assert_eq!(
+        said,
+        [
+            "telescope \"Heron\": secondary_mm: 30 mm, as the usual tube needs to light 10 mm of \
+             field fully",
+            "telescope \"Heron\": reflectivity: 95 % each mirror, as fresh silver; age not counted",
+        ]
+    );
+}
+
+#[test]
+fn knife_edge_readings_are_refused_not_guessed() {
+    let figure = Figure::KnifeEdge(KnifeEdge {
+        source: KnifeSource::Fixed,
+        reading_at: ReadingAt::Window,
+        zones: Vec::new(),
+    });
+    let telescope = Telescope { figure, ..heron() };
+    let case = EyepieceCase {
+        eyepieces: &[],
+        barlows: &[],
+    };
+    let refused = Instrument::with_eyepieces(&telescope, case).expect_err("not reduced");
+    assert!(
+        refused.to_string().contains("`Heron` is not yet judged"),
+        "{refused}"
+    );
+}
+
+#[test]
+fn the_figure_in_words() {
+    let words = |figure| instrument(&Telescope { figure, ..heron() }).figure_words;
+    let stated = |amount, on| {
+        words(Figure::Stated(Stated {
+            amount,
+            on,
+            wavelength_nm: 550.0,
+        }))
+    };
+    assert_eq!(
+        words(Figure::NotGiven),
+        "not given: a perfect paraboloid is assumed"
+    );
+    assert_eq!(
+        stated(StatedAmount::PeakToValleyWaves(0.125), On::Surface),
+        "as stated, 0.25 wave peak to valley on the wavefront; smooth (spherical aberration) \
+         assumed, so 0.07 wave RMS"
+    );
+    assert_eq!(
+        stated(StatedAmount::RmsWaves(0.002), On::Wavefront),
+        "as stated, under 0.01 wave RMS on the wavefront; smooth (spherical aberration) assumed, \
+         so 0.01 wave peak to valley"
+    );
+    let terms = vec![ZernikeTerm {
+        n: 4,
+        m: 0,
+        nm_rms: 35.0,
+    }];
+    let on = On::Wavefront;
+    assert_eq!(
+        words(Figure::Zernike { terms, on }),
+        "from 1 Zernike term: 0.06 wave RMS on the wavefront at best focus"
+    );
+}
