@@ -5,6 +5,7 @@ mod golden;
 mod optics;
 mod plan;
 mod precision;
+mod precision_sky;
 mod sky;
 mod targets;
 mod tidy;
