@@ -7,6 +7,8 @@ use chrono::DateTime;
 use chrono::TimeDelta;
 use chrono::Utc;
 use divan::Bencher;
+use skyworthy::plan::night::Wish;
+use skyworthy::plan::night::night;
 use skyworthy::sky::Body;
 use skyworthy::sky::almanac::Almanac;
 use skyworthy::sky::almanac::Span;
@@ -83,4 +85,15 @@ fn rise_and_set_of_mars_over_30_days_by_looking_every_5_minutes(bencher: Bencher
             .map(|(idx, pair)| 5.0 * (idx as f64 + pair[0] / (pair[0] - pair[1])))
             .collect::<Vec<_>>()
     });
+}
+
+/// What the program does when called: three telescopes, eight bodies, a hundred details, three airs.
+#[divan::bench]
+fn night_for_three_telescopes(bencher: Bencher) {
+    let workshop = skyworthy::workshop::example();
+    let wish = Wish {
+        on: start().date_naive(),
+        daylight: false,
+    };
+    bencher.bench(|| night(black_box(&workshop), black_box(wish)).expect("a night"));
 }
