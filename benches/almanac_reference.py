@@ -1,7 +1,8 @@
 """Time a year of risings, settings and transits of nine bodies by skyfield's vectorised almanac.
 
     python -m pip install -r data/build/requirements.txt
-    cargo bench rise_set_transit & wait; python benches/almanac_reference.py
+    cargo bench
+    python benches/almanac_reference.py
 
 The same site, year and bodies as `rise_set_transit_of_nine_bodies_over_365_days` in benches/night.rs. To be run by
 hand beside `cargo bench`, on the same machine in the same minute. Prints each repetition and the median.
