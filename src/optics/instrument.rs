@@ -151,12 +151,6 @@ impl Instrument {
             assumed,
         })
     }
-
-    /// Contrast kept, in daylight as the eye weighs it; frequencies are shares of the cutoff at
-    /// 550 nm.
-    pub fn mtf(&self) -> &Mtf {
-        &self.image.photopic_mtf
-    }
 }
 
 /// Focal length of the finished mirror, mm, however it was measured.

@@ -54,7 +54,7 @@ impl<'a> Bench<'a> {
         Links {
             aperture_mm: self.instrument.aperture_mm,
             obstruction: self.instrument.obstruction,
-            mtf: self.instrument.mtf().clone(),
+            mtf: self.instrument.image.photopic_mtf.clone(),
             transmission: self.instrument.transmission,
             magnifications: self
                 .instrument

@@ -1,4 +1,5 @@
 //! Everything through the public door, one module a subject.
+mod bands;
 mod cli;
 mod eye;
 mod optics;
@@ -7,4 +8,5 @@ mod precision;
 mod sky;
 mod targets;
 mod tidy;
+mod wave;
 mod workshop;

@@ -14,6 +14,8 @@ mod field;
 
 mod transform;
 
+mod rings;
+
 pub mod otf;
 
 pub mod photopic;

@@ -1,9 +1,10 @@
 //! The transfer function of a field: its mean over azimuth, and along any meridian.
 
 use crate::optics::wave::field::Field;
+use crate::optics::wave::rings::Rings;
 use crate::optics::wave::transform::Transform;
-use rustfft::num_complex::Complex;
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 /// Mean over azimuth of the transfer function, by frequency as a share of the cutoff.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,7 +20,16 @@ impl RadialOtf {
     pub fn of(transform: &mut Transform, field: &Field, wavelength_nm: f64) -> RadialOtf {
         let mut rings = Rings::new(field);
         transform.autocorrelation(field, wavelength_nm, |lag, line| rings.add(lag, line));
-        rings.means(field.area_pixels())
+        rings.otf(transform, unit(field))
+    }
+
+    /// From means of modulus and real part at whole lags, the last of which is the cutoff.
+    pub(super) fn from_tables(mut modulus: Vec<f64>, mut real: Vec<f64>) -> RadialOtf {
+        for table in [&mut modulus, &mut real] {
+            let last = table.len() - 1;
+            (table[0], table[last]) = (1.0, 0.0);
+        }
+        RadialOtf { modulus, real }
     }
 
     /// Mean of the modulus, 0 from the cutoff on.
@@ -54,7 +64,7 @@ impl RadialOtf {
         let step = (1..=steps).find(|step| is_below(*step as f64 * HALF_STEP))?;
         let mut outside = step as f64 * HALF_STEP;
         let mut inside = outside - HALF_STEP;
-        while outside - inside > 1e-9 {
+        while outside - inside > HALF_TOLERANCE {
             let middle = (inside + outside) / 2.0;
             if is_below(middle) {
                 outside = middle;
@@ -89,7 +99,7 @@ impl Otf {
     /// In light of one wavelength.
     pub fn of(transform: &mut Transform, field: &Field, wavelength_nm: f64) -> Otf {
         let samples = field.samples();
-        let area = field.area_pixels();
+        let unit = unit(field);
         let width = 2 * samples + 1;
         let mut modulus = vec![0.0; width * (samples + 1)];
         let mut rings = Rings::new(field);
@@ -97,20 +107,20 @@ impl Otf {
             rings.add(lag, line);
             let row = &mut modulus[lag * width..(lag + 1) * width];
             for (x, value) in line.iter().take(samples + 1).enumerate() {
-                row[samples + x] = value.norm() / area;
+                row[samples + x] = value.norm() / unit;
                 let mirrored = if field.is_even() {
                     *value
                 } else {
                     line[(line.len() - x) % line.len()]
                 };
-                row[samples - x] = mirrored.norm() / area;
+                row[samples - x] = mirrored.norm() / unit;
             }
         });
         modulus[samples] = 1.0;
         Otf {
             samples,
             modulus,
-            radial: rings.means(area),
+            radial: rings.otf(transform, unit),
         }
     }
 
@@ -160,97 +170,10 @@ impl Otf {
     }
 }
 
-/// Sums of the autocorrelation over rings one pixel wide.
-struct Rings {
-    samples: usize,
-    is_even: bool,
-    rings: Vec<Ring>,
-}
-
-#[derive(Clone, Copy, Default)]
-struct Ring {
-    weight: f64,
-    radius: f64,
-    modulus: f64,
-    real: f64,
-}
-
-impl Rings {
-    fn new(field: &Field) -> Rings {
-        Rings {
-            samples: field.samples(),
-            is_even: field.is_even(),
-            rings: vec![Ring::default(); field.samples() + 2],
-        }
-    }
-
-    /// Every lag stands for as many as there are of it in the whole plane.
-    fn add(&mut self, y: usize, line: &[Complex<f64>]) {
-        let weight_y = if y == 0 { 1.0 } else { 2.0 };
-        let square = |x: usize| ((x * x) + (y * y)) as f64;
-        let farthest = (self.samples + 1) as f64;
-        let padded = 2 * self.samples;
-        for (idx, value) in line.iter().enumerate() {
-            let (x, weight_x) = if !self.is_even {
-                (idx.min(padded - idx), 1.0)
-            } else if idx == 0 {
-                (idx, 1.0)
-            } else {
-                (idx, 2.0)
-            };
-            let radius = square(x).sqrt();
-            if radius >= farthest {
-                continue;
-            }
-            let weight = weight_x * weight_y;
-            let ring = &mut self.rings[(radius + 0.5) as usize];
-            ring.weight += weight;
-            ring.radius += weight * radius;
-            ring.modulus += weight * value.norm_sqr().sqrt();
-            ring.real += weight * value.re;
-        }
-    }
-
-    /// At whole radii, by straight lines between the rings' mean radii.
-    fn means(&self, area: f64) -> RadialOtf {
-        let means: Vec<Ring> = self
-            .rings
-            .iter()
-            .map(|ring| Ring {
-                weight: ring.weight,
-                radius: ring.radius / ring.weight,
-                modulus: ring.modulus / ring.weight / area,
-                real: ring.real / ring.weight / area,
-            })
-            .collect();
-        let table = |of: fn(&Ring) -> f64| {
-            let mut table: Vec<f64> = (0..=self.samples)
-                .map(|r| at_radius(&means, r, of))
-                .collect();
-            (table[0], table[self.samples]) = (1.0, 0.0);
-            table
-        };
-        RadialOtf {
-            modulus: table(|ring| ring.modulus),
-            real: table(|ring| ring.real),
-        }
-    }
-}
-
-/// A ring's mean radius is within half a pixel of its own number.
-fn at_radius(rings: &[Ring], radius: usize, of: impl Fn(&Ring) -> f64) -> f64 {
-    let wanted = radius as f64;
-    let here = &rings[radius];
-    let neighbour = if here.radius <= wanted {
-        radius + 1
-    } else {
-        radius - 1
-    };
-    let Some(there) = rings.get(neighbour) else {
-        return of(here);
-    };
-    let apart = there.radius - here.radius;
-    of(here) + (of(there) - of(here)) * (wanted - here.radius) / apart
+/// The autocorrelation of the whole open area, as it comes from the transform.
+fn unit(field: &Field) -> f64 {
+    let padded = 2.0 * field.samples() as f64;
+    field.area_pixels() * padded * padded
 }
 
 /// Straight lines through a table over 0 to 1; nothing beyond.
@@ -266,22 +189,22 @@ fn between(table: &[f64], share: f64) -> f64 {
 /// By the trapezoid rule on Bessel's integral, which converges faster than any power: to 1e-13
 /// for arguments up to 20.
 fn bessel_j0(x: f64) -> f64 {
-    crests().map(|sin| (x * sin).cos()).sum::<f64>() / CRESTS as f64
+    CRESTS.iter().map(|sin| (x * sin).cos()).sum::<f64>() / CRESTS.len() as f64
 }
 
 fn bessel_j1(x: f64) -> f64 {
-    crests().map(|sin| sin * (x * sin).sin()).sum::<f64>() / CRESTS as f64
+    let terms = CRESTS.iter().map(|sin| sin * (x * sin).sin());
+    terms.sum::<f64>() / CRESTS.len() as f64
 }
 
-fn crests() -> impl Iterator<Item = f64> {
-    (0..CRESTS).map(|i| (PI * (i as f64 + 0.5) / CRESTS as f64).sin())
-}
-
-const CRESTS: usize = 32;
+/// Sines of the middles of equal parts of a quarter turn; the other quarters repeat them.
+static CRESTS: LazyLock<[f64; 16]> =
+    LazyLock::new(|| std::array::from_fn(|i| (PI / 2.0 * (i as f64 + 0.5) / 16.0).sin()));
 
 /// How far out half the peak is looked for.
 const FARTHEST_HALF: f64 = 2.5;
-const HALF_STEP: f64 = 0.02;
+const HALF_STEP: f64 = 0.1;
+const HALF_TOLERANCE: f64 = 1e-7;
 
 const MERIDIANS: usize = 36;
 /// Of the sum over frequencies: below this, meridians are alike.

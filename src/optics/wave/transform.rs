@@ -5,6 +5,8 @@
 //! and handed on. A pupil that is the same mirrored either way is done by its half and quarter.
 
 use crate::optics::wave::field::Field;
+use crate::optics::wave::rings::RingShare;
+use crate::optics::wave::rings::ring_shares;
 use realfft::RealFftPlanner;
 use realfft::RealToComplex;
 use rustfft::Fft;
@@ -25,6 +27,7 @@ pub struct Transform {
     scratch: Vec<Complex<f64>>,
     real_scratch: Vec<Complex<f64>>,
     image_line: Vec<f64>,
+    ring_shares: Vec<RingShare>,
 }
 
 impl Transform {
@@ -36,12 +39,13 @@ impl Transform {
         let zeros = |count: usize| vec![Complex::ZERO; count];
         Transform {
             samples,
-            rows: zeros(samples * padded),
-            lines: zeros(padded * (samples + 1)),
-            block: zeros(COLUMNS * padded),
+            rows: Vec::new(),
+            lines: Vec::new(),
+            block: zeros(COLUMNS * (padded + APART)),
             scratch: zeros(complex.get_inplace_scratch_len()),
             real_scratch: zeros(real.get_scratch_len()),
             image_line: vec![0.0; padded],
+            ring_shares: ring_shares(samples),
             complex,
             real,
         }
@@ -56,7 +60,7 @@ impl Transform {
         &mut self,
         field: &Field,
         wavelength_nm: f64,
-        mut column: impl FnMut(usize, &[f64]),
+        mut column: impl FnMut(usize, &mut [f64]),
     ) {
         assert_eq!(
             field.samples(),
@@ -69,13 +73,18 @@ impl Transform {
         for first in (0..columns).step_by(COLUMNS) {
             let count = COLUMNS.min(columns - first);
             self.gather_columns(field, first, count);
-            let block = &mut self.block[..count * padded];
-            self.complex.process_with_scratch(block, &mut self.scratch);
-            for (idx, values) in block.chunks_exact(padded).enumerate() {
+            for (idx, values) in self
+                .block
+                .chunks_exact_mut(padded + APART)
+                .take(count)
+                .enumerate()
+            {
+                let values = &mut values[..padded];
+                self.complex.process_with_scratch(values, &mut self.scratch);
                 for (intensity, amplitude) in self.image_line.iter_mut().zip(values) {
                     *intensity = amplitude.norm_sqr();
                 }
-                column(first + idx, &self.image_line);
+                column(first + idx, &mut self.image_line);
             }
         }
     }
@@ -84,7 +93,8 @@ impl Transform {
     /// `samples` in `y`; values are by lag in `x`, which wraps around at twice the samples (or, of
     /// an even pupil, runs from 0 to `samples`, the rest being its mirror image).
     ///
-    /// Unit: pixels of area; at lag 0 the sum of squared shares, a little less than the area.
+    /// Unit: pixels of area times the square of twice the samples (the transforms are not scaled);
+    /// at lag 0 the sum of squared shares, a little less than the area.
     pub fn autocorrelation(
         &mut self,
         field: &Field,
@@ -93,18 +103,24 @@ impl Transform {
     ) {
         let lags = self.samples + 1;
         let mut lines = std::mem::take(&mut self.lines);
-        let mut image = std::mem::take(&mut self.image_line);
+        grow(&mut lines, self.columns(field) * lags);
         let real = Arc::clone(&self.real);
         let mut real_scratch = std::mem::take(&mut self.real_scratch);
-        self.image_line = vec![0.0; image.len()];
         self.image(field, wavelength_nm, |column, values| {
-            image.copy_from_slice(values);
             let spectrum = &mut lines[column * lags..(column + 1) * lags];
-            real.process_with_scratch(&mut image, spectrum, &mut real_scratch)
+            real.process_with_scratch(values, spectrum, &mut real_scratch)
                 .expect("lengths are those of the plan");
         });
         (self.lines, self.real_scratch) = (lines, real_scratch);
-        self.transform_lines(field, &mut line);
+        if field.is_even() {
+            self.transform_real_lines(&mut line);
+        } else {
+            self.transform_lines(&mut line);
+        }
+    }
+
+    pub(super) fn ring_shares(&self) -> &[RingShare] {
+        &self.ring_shares
     }
 
     fn columns(&self, field: &Field) -> usize {
@@ -122,62 +138,100 @@ impl Transform {
         } else {
             self.samples
         };
-        for (row_idx, row) in self.rows.chunks_exact_mut(padded).take(count).enumerate() {
+        grow(&mut self.rows, count * (padded + APART));
+        let rows = self.rows.chunks_exact_mut(padded + APART).take(count);
+        for (row_idx, row) in rows.enumerate() {
             field.amplitudes(row_idx, wavelength_nm, &mut row[..self.samples]);
             row[self.samples..].fill(Complex::ZERO);
+            self.complex
+                .process_with_scratch(&mut row[..padded], &mut self.scratch);
         }
-        self.complex
-            .process_with_scratch(&mut self.rows[..count * padded], &mut self.scratch);
     }
 
     /// Columns of the half-transformed pupil, padded with zeros, side by side.
     fn gather_columns(&mut self, field: &Field, first: usize, count: usize) {
-        let padded = 2 * self.samples;
-        self.block[..count * padded].fill(Complex::ZERO);
+        let stride = 2 * self.samples + APART;
+        for column in self.block.chunks_exact_mut(stride) {
+            column[self.samples..].fill(Complex::ZERO);
+        }
         for row in 0..self.samples {
             let stored = if field.is_even() {
                 row.min(self.samples - 1 - row)
             } else {
                 row
             };
-            let from = &self.rows[stored * padded + first..][..count];
+            let from = &self.rows[stored * stride + first..][..count];
             for (idx, value) in from.iter().enumerate() {
-                self.block[idx * padded + row] = *value;
+                self.block[idx * stride + row] = *value;
+            }
+        }
+    }
+
+    /// Along `x`, the half-transformed image of an even field, which is real, to the
+    /// autocorrelation, which is real too.
+    fn transform_real_lines(&mut self, line: &mut impl FnMut(usize, &[Complex<f64>])) {
+        let padded = 2 * self.samples;
+        let lags = self.samples + 1;
+        let mut spectrum = vec![Complex::ZERO; lags];
+        let mut block = vec![0.0; COLUMNS * (padded + APART)];
+        for first in (0..lags).step_by(COLUMNS) {
+            let count = COLUMNS.min(lags - first);
+            for column in 0..lags {
+                let from = &self.lines[column * lags + first..][..count];
+                for (idx, value) in from.iter().enumerate() {
+                    block[idx * (padded + APART) + column] = value.re;
+                    block[idx * (padded + APART) + (padded - column) % padded] = value.re;
+                }
+            }
+            for (idx, values) in block
+                .chunks_exact_mut(padded + APART)
+                .take(count)
+                .enumerate()
+            {
+                self.real
+                    .process_with_scratch(
+                        &mut values[..padded],
+                        &mut spectrum,
+                        &mut self.real_scratch,
+                    )
+                    .expect("lengths are those of the plan");
+                line(first + idx, &spectrum);
             }
         }
     }
 
     /// Along `x`, the half-transformed image to the autocorrelation.
-    fn transform_lines(&mut self, field: &Field, line: &mut impl FnMut(usize, &[Complex<f64>])) {
+    fn transform_lines(&mut self, line: &mut impl FnMut(usize, &[Complex<f64>])) {
         let padded = 2 * self.samples;
         let lags = self.samples + 1;
-        let scale = 1.0 / (padded * padded) as f64;
+        let stride = padded + APART;
         for first in (0..lags).step_by(COLUMNS) {
             let count = COLUMNS.min(lags - first);
             for column in 0..padded {
-                let stored = if field.is_even() {
-                    column.min(padded - column)
-                } else {
-                    column
-                };
-                let from = &self.lines[stored * lags + first..][..count];
+                let from = &self.lines[column * lags + first..][..count];
                 for (idx, value) in from.iter().enumerate() {
-                    self.block[idx * padded + column] = value * scale;
+                    self.block[idx * stride + column] = *value;
                 }
             }
-            let block = &mut self.block[..count * padded];
-            self.complex.process_with_scratch(block, &mut self.scratch);
-            for (idx, values) in block.chunks_exact(padded).enumerate() {
-                let handed_on = if field.is_even() {
-                    &values[..lags]
-                } else {
-                    values
-                };
-                line(first + idx, handed_on);
+            for (idx, values) in self.block.chunks_exact_mut(stride).take(count).enumerate() {
+                let values = &mut values[..padded];
+                self.complex.process_with_scratch(values, &mut self.scratch);
+                line(first + idx, values);
             }
         }
     }
 }
 
-/// Gathered at a time: two cache lines of each row, and few enough to stay in the cache.
-const COLUMNS: usize = 8;
+/// Room is made when it is first needed: an even field needs half.
+fn grow(room: &mut Vec<Complex<f64>>, length: usize) {
+    if room.len() < length {
+        room.resize(length, Complex::ZERO);
+    }
+}
+
+/// Left free between rows: rows a power of two apart would compete for the same few lines of the
+/// cache.
+const APART: usize = 8;
+
+/// Gathered at a time: four cache lines of each row, and few enough to stay in the cache.
+const COLUMNS: usize = 16;
