@@ -13,6 +13,9 @@ use crate::optics::layout::Blockage;
 use crate::optics::layout::transmission;
 use crate::optics::layout::usual_minor_axis_mm;
 use crate::optics::mtf::Mtf;
+use crate::optics::wave::StarImage;
+use crate::optics::wave::image::perfect_photopic_mtf;
+use crate::optics::wave::image::unobstructed_photopic_mtf;
 use crate::workshop::Assumed;
 use crate::workshop::Barlow;
 use crate::workshop::Eyepiece;
@@ -21,8 +24,8 @@ use crate::workshop::FocalLength;
 use crate::workshop::Telescope;
 use crate::workshop::Workshop;
 
-/// A telescope as the rest of the program sees it. Wavefront figures and the MTF are for 550 nm, at
-/// best focus, over the mirror less the diagonal's shadow.
+/// A telescope as the rest of the program sees it. Wavefront figures are for 550 nm, at best focus,
+/// over the mirror less the shadows of diagonal and vanes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Instrument {
     /// As in the workshop file.
@@ -48,8 +51,12 @@ pub struct Instrument {
     pub wavefront_pv_nm: f64,
     /// Peak of a star's image over that of the same pupil without error, 0 to 1.
     pub strehl: f64,
-    /// Contrast kept, with the obstruction and the size of the wavefront error; vanes left out.
-    pub mtf: Mtf,
+    /// What the mirror makes of a star.
+    pub image: StarImage,
+    /// Contrast kept in daylight if the figure were perfect, all else as it is.
+    pub mtf_of_perfect_figure: Mtf,
+    /// Contrast kept in daylight if nothing stood in the way, all else as it is.
+    pub mtf_unobstructed: Mtf,
     /// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`.
     pub figure_words: String,
     /// Every eyepiece, with and without every Barlow lens, by magnification. Never empty.
@@ -122,8 +129,8 @@ impl Instrument {
                 telescope: telescope.name.clone(),
             });
         };
-        let quality = wavefront.quality(obstruction, REFERENCE_WAVELENGTH_NM);
-        let rms_waves = quality.wavefront_rms_nm / REFERENCE_WAVELENGTH_NM;
+        let opening = blockage.opening();
+        let quality = wavefront.quality(opening, REFERENCE_WAVELENGTH_NM);
         Ok(Instrument {
             name: telescope.name.clone(),
             aperture_mm,
@@ -136,7 +143,9 @@ impl Instrument {
             wavefront_rms_nm: quality.wavefront_rms_nm,
             wavefront_pv_nm: quality.wavefront_pv_nm,
             strehl: quality.strehl,
-            mtf: Mtf::annular(obstruction).with_wavefront_rms(rms_waves),
+            image: StarImage::new(&wavefront, opening, quality.sharpest),
+            mtf_of_perfect_figure: perfect_photopic_mtf(opening),
+            mtf_unobstructed: unobstructed_photopic_mtf(&wavefront),
             figure_words: figure::words(&telescope.figure, &quality),
             views: views(telescope, case),
             assumed,

@@ -1,6 +1,6 @@
 //! The Newtonian around the mirror: how large the diagonal has to be, and what light is left.
 
-use std::f64::consts::PI;
+use crate::optics::opening::Opening;
 
 /// The beam where the diagonal meets it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -62,11 +62,17 @@ impl Blockage {
         self.secondary_mm / self.aperture_mm
     }
 
+    /// The same in shares of the aperture.
+    pub fn opening(self) -> Opening {
+        Opening {
+            obstruction: self.obstruction(),
+            vane: self.vane_mm / self.aperture_mm,
+        }
+    }
+
     /// Share of the aperture that stays open, 0 to 1.
     pub fn open_share(self) -> f64 {
-        let vanes_mm2 = VANES * self.vane_mm * (self.aperture_mm - self.secondary_mm) / 2.0;
-        let vanes = vanes_mm2 / (PI * self.aperture_mm.powi(2) / 4.0);
-        (1.0 - self.obstruction().powi(2) - vanes).max(0.0)
+        self.opening().open_share().max(0.0)
     }
 }
 
@@ -87,7 +93,6 @@ const CLEARANCE_MM: f64 = 10.0;
 const FOCUSER_MM: f64 = 80.0;
 /// A third of a degree at 1.7 m, half a degree at 1.15 m.
 const FULLY_LIT_MM: f64 = 10.0;
-const VANES: f64 = 4.0;
 
 #[cfg(test)]
 mod tests {

@@ -13,6 +13,8 @@ pub mod zernike;
 
 pub mod quadrature;
 
+pub mod opening;
+
 pub mod pupil;
 
 pub mod wavefront;
@@ -20,6 +22,10 @@ pub mod wavefront;
 pub mod figure;
 
 pub mod mtf;
+
+pub mod wave;
+
+pub mod bands;
 
 pub mod eyepiece;
 

@@ -1,16 +1,20 @@
 //! Modulation transfer: how much of a pattern's contrast reaches the focus, by fineness.
 
 use crate::constants::ARCSEC_PER_RAD;
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::wave::photopic::Colour;
+use crate::optics::wave::photopic::colours;
+use crate::optics::wave::photopic::shortest_nm;
 use std::f64::consts::PI;
 
 /// Contrast kept, by spatial frequency as a fraction of the cutoff, mean over azimuth.
 ///
-/// 1 at frequency 0, nothing from the cutoff on. A table with straight lines between its rows:
-/// its RMS error against the closed form is below 6e-6 for obstructions up to one half
-/// (`tests/it/optics/mtf.rs`).
+/// 1 at frequency 0, nothing from the cutoff on (in white light, from the bluest cutoff on). A
+/// table with straight lines between its rows: its RMS error against the closed form is below 6e-6
+/// for obstructions up to one half (`tests/it/optics/mtf.rs`).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mtf {
-    /// At even steps from 0 to 1.
+    /// At even steps from 0, [`STEPS`] of them to the cutoff.
     modulus: Vec<f64>,
 }
 
@@ -24,45 +28,47 @@ impl Mtf {
         Mtf::from_fn(|fraction| annular_modulus(obstruction, fraction))
     }
 
-    /// This curve lowered by a wavefront error of that RMS, in waves of the light meant.
-    ///
-    /// Shannon's factor `1 - (rms / 0.18)^2 (1 - 4 (fraction - 1/2)^2)`, at least 0, so that more
-    /// error never gives more contrast. An approximation that knows the size of the error and not
-    /// its shape (coefficients from memory); good for smooth errors below about 0.1 wave. Meant
-    /// for a perfect curve, once.
-    pub fn with_wavefront_rms(&self, wavefront_rms_waves: f64) -> Mtf {
-        let loss = (wavefront_rms_waves / SHANNON_RMS_WAVES).powi(2);
-        let steps = self.steps();
-        let lowered = |(row, modulus): (usize, &f64)| {
-            let from_middle = row as f64 / steps - 0.5;
-            modulus * (1.0 - loss * (1.0 - 4.0 * from_middle * from_middle)).max(0.0)
-        };
-        Mtf {
-            modulus: self.modulus.iter().enumerate().map(lowered).collect(),
-        }
+    /// In daylight as the eye weighs it, from `(colour's index, share of its own cutoff)`; the
+    /// frequencies of the result are shares of the cutoff at 550 nm.
+    pub(super) fn photopic(modulus: impl Fn(usize, f64) -> f64) -> Mtf {
+        let colours = colours();
+        let end = REFERENCE_WAVELENGTH_NM / shortest_nm();
+        Mtf::to(end, |fraction| {
+            let kept = |(idx, colour): (usize, &Colour)| {
+                let share = fraction * colour.wavelength_nm / REFERENCE_WAVELENGTH_NM;
+                colour.weight * modulus(idx, share)
+            };
+            colours.iter().enumerate().map(kept).sum()
+        })
     }
 
-    /// Contrast kept at a fraction of the cutoff frequency; 1 at and below 0, 0 from 1 on.
+    /// This curve of a mirror without error, in daylight as the eye weighs it.
+    pub fn in_daylight(&self) -> Mtf {
+        Mtf::photopic(|_, share| self.at(share))
+    }
+
+    /// Contrast kept at a fraction of the cutoff frequency; 1 at and below 0, 0 from the end on.
     pub fn at(&self, fraction: f64) -> f64 {
-        if fraction >= 1.0 {
-            return 0.0;
-        }
-        let row = fraction.max(0.0) * self.steps();
+        let row = fraction.max(0.0) * STEPS as f64;
         let whole = row as usize;
-        let (low, high) = (self.modulus[whole], self.modulus[whole + 1]);
+        let (Some(low), Some(high)) = (self.modulus.get(whole), self.modulus.get(whole + 1)) else {
+            return 0.0;
+        };
         low + (high - low) * row.fract()
     }
 
-    fn from_fn(modulus: impl Fn(f64) -> f64) -> Mtf {
-        Mtf {
-            modulus: (0..=STEPS)
-                .map(|row| modulus(row as f64 / STEPS as f64))
-                .collect(),
-        }
+    /// Of a curve that ends at the cutoff.
+    pub(super) fn from_fn(modulus: impl Fn(f64) -> f64) -> Mtf {
+        Mtf::to(1.0, modulus)
     }
 
-    fn steps(&self) -> f64 {
-        (self.modulus.len() - 1) as f64
+    fn to(end: f64, modulus: impl Fn(f64) -> f64) -> Mtf {
+        let rows = (end * STEPS as f64).ceil() as usize;
+        Mtf {
+            modulus: (0..=rows)
+                .map(|row| modulus(row as f64 / STEPS as f64).clamp(0.0, 1.0))
+                .collect(),
+        }
     }
 }
 
@@ -97,8 +103,5 @@ fn lens_area(large: f64, small: f64, apart: f64) -> f64 {
 
 /// Of the table; straight lines between them stay within 1e-5 of the curve on the average.
 const STEPS: usize = 400;
-
-/// Shannon's scale of error.
-const SHANNON_RMS_WAVES: f64 = 0.18;
 
 const NM_PER_MM: f64 = 1e6;

@@ -1,17 +1,18 @@
-//! A wavefront over the annular pupil: what is left of it at best focus, and the Strehl ratio.
+//! A wavefront over the pupil: what is left of it at best focus, and the Strehl ratio.
 //!
-//! The pupil runs from the obstruction to 1 (the rim); spider vanes are left out. Figures are
-//! weighted by area. Tilt and focus belong to where one looks, not to the mirror: piston, tilt and
+//! The pupil runs from the obstruction to 1 (the rim), less the vanes. Figures are weighted by the
+//! area that transmits. Tilt and focus belong to where one looks, not to the mirror: piston, tilt and
 //! `rho^2` focus are removed by least squares before anything is called an error.
 
+use crate::optics::opening::Opening;
 use crate::optics::quadrature::gauss_legendre;
 use std::f64::consts::TAU;
 
 /// How to cover the pupil.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Grid {
-    /// Inner edge as a fraction of the radius, 0 to below 1.
-    pub obstruction: f64,
+    /// What transmits.
+    pub opening: Opening,
     /// Radii where the wavefront has a corner, in any order; those inside the annulus count.
     pub corners: Vec<f64>,
     /// Rings in all, shared out between the corners (at least eight each).
@@ -30,6 +31,26 @@ pub struct Quality {
     /// Peak of a star's image over that of the same pupil without error, at the tilt and focus
     /// that make it highest.
     pub strehl: f64,
+    /// That tilt and focus.
+    pub sharpest: BestFocus,
+}
+
+/// Tilt and focus of a wavefront that belong to where one looks: the part to take off.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct BestFocus {
+    /// Coefficient of `x = rho cos(theta)`, nm.
+    pub tilt_x_nm: f64,
+    /// Coefficient of `y = rho sin(theta)`, nm.
+    pub tilt_y_nm: f64,
+    /// Coefficient of `rho^2`, nm.
+    pub focus_nm: f64,
+}
+
+impl BestFocus {
+    /// What to take off at a point of the pupil, nm.
+    pub fn path_nm(self, x: f64, y: f64) -> f64 {
+        self.tilt_x_nm * x + self.tilt_y_nm * y + self.focus_nm * (x * x + y * y)
+    }
 }
 
 /// The Strehl ratio of a small error of any shape, from its RMS in waves: `exp(-(2 pi rms)^2)`.
@@ -41,23 +62,25 @@ pub fn strehl_of_small_error(wavefront_rms_waves: f64) -> f64 {
 
 /// Judges a wavefront given as path error in nm at `(rho, theta_rad)`.
 pub fn quality(grid: &Grid, wavelength_nm: f64, path_nm: impl Fn(f64, f64) -> f64) -> Quality {
-    let samples = samples(grid, &path_nm);
+    let (samples, mean_square) = samples(grid, &path_nm);
     let best = Reference::least_squares(&samples);
     let variance: f64 = samples
         .iter()
         .map(|s| s.weight * best.left_of(s).powi(2))
         .sum();
-    let (low, high) = extremes(grid, &path_nm, &best);
+    let (low, high) = extremes(grid, &path_nm, (&best, mean_square));
+    let (strehl, sharpest) = highest_peak(&samples, best, (high - low, wavelength_nm));
     Quality {
         wavefront_pv_nm: high - low,
         wavefront_rms_nm: variance.max(0.0).sqrt(),
-        strehl: highest_peak(&samples, best, (high - low, wavelength_nm)),
+        strehl,
+        sharpest: sharpest.best_focus(),
     }
 }
 
-/// One point of the pupil; weights sum to 1.
+/// One point of the pupil; weights sum to 1, those in the shadow of a vane being negative.
 struct Sample {
-    /// 1, x, y (both 0 without azimuth), and `rho^2` less its mean over the annulus: orthogonal.
+    /// 1, x, y (both 0 without azimuth), and `rho^2` less its mean over the pupil: orthogonal.
     basis: [f64; 4],
     weight: f64,
     path_nm: f64,
@@ -87,6 +110,14 @@ impl Reference {
         Reference(std::array::from_fn(|i| self.0[i] + direction[i] * by))
     }
 
+    fn best_focus(&self) -> BestFocus {
+        BestFocus {
+            tilt_x_nm: self.0[1],
+            tilt_y_nm: self.0[2],
+            focus_nm: self.0[3],
+        }
+    }
+
     fn path_nm(&self, basis: &[f64; 4]) -> f64 {
         self.0.iter().zip(basis).map(|(c, b)| c * b).sum()
     }
@@ -100,49 +131,78 @@ fn norms(samples: &[Sample]) -> [f64; 4] {
     })
 }
 
+/// Gauss-Legendre along the radius between corners, evenly around: exact for polynomials. The
+/// vanes are taken off by an integral of their own. Also returns the mean of `rho^2`.
+fn samples(grid: &Grid, path_nm: impl Fn(f64, f64) -> f64) -> (Vec<Sample>, f64) {
+    let mut samples = Vec::new();
+    let mut add = |rho: f64, theta: f64, area: f64| {
+        samples.push(Sample {
+            basis: basis(grid, rho, theta),
+            weight: area,
+            path_nm: path_nm(rho, theta),
+        });
+    };
+    let edges = edges(grid);
+    let nodes = gauss_legendre((grid.rings / (edges.len() - 1)).max(LEAST_RINGS));
+    for pair in edges.windows(2) {
+        let (middle, half) = ((pair[0] + pair[1]) / 2.0, (pair[1] - pair[0]) / 2.0);
+        for (x, w) in &nodes {
+            let rho = middle + x * half;
+            for theta in spokes(grid.spokes) {
+                add(rho, theta, TAU * w * half * rho / grid.spokes as f64);
+            }
+        }
+    }
+    let vanes: &[f64] = if grid.spokes == 1 { &[0.0] } else { &QUARTERS };
+    for point in grid.opening.vane_points(&edges) {
+        let (rho, theta) = (point.x.hypot(point.y), point.y.atan2(point.x));
+        for vane in vanes {
+            add(rho, theta + vane, -4.0 * point.area / vanes.len() as f64);
+        }
+    }
+    let mean_square = normalise(&mut samples);
+    (samples, mean_square)
+}
+
+/// Makes weights sum to 1 and the basis orthogonal; returns the mean of `rho^2`.
+fn normalise(samples: &mut [Sample]) -> f64 {
+    let area: f64 = samples.iter().map(|s| s.weight).sum();
+    let moment: f64 = samples.iter().map(|s| s.weight * s.basis[3]).sum();
+    let mean_square = moment / area;
+    for sample in samples {
+        sample.weight /= area;
+        sample.basis[3] -= mean_square;
+    }
+    mean_square
+}
+
+/// 1, x, y (both 0 without azimuth), and `rho^2`.
 fn basis(grid: &Grid, rho: f64, theta_rad: f64) -> [f64; 4] {
-    let mean_square = (1.0 + grid.obstruction.powi(2)) / 2.0;
     let (x, y) = if grid.spokes == 1 {
         (0.0, 0.0)
     } else {
         (rho * theta_rad.cos(), rho * theta_rad.sin())
     };
-    [1.0, x, y, rho * rho - mean_square]
-}
-
-/// Gauss-Legendre along the radius between corners, evenly around: exact for polynomials.
-fn samples(grid: &Grid, path_nm: impl Fn(f64, f64) -> f64) -> Vec<Sample> {
-    let segments = segments(grid);
-    let nodes = gauss_legendre((grid.rings / segments.len()).max(LEAST_RINGS));
-    let area = (1.0 - grid.obstruction.powi(2)) / 2.0;
-    let mut samples = Vec::with_capacity(segments.len() * nodes.len() * grid.spokes);
-    for (from, to) in segments {
-        for (x, w) in &nodes {
-            let rho = (from + to) / 2.0 + x * (to - from) / 2.0;
-            let ring = w * (to - from) / 2.0 * rho / area;
-            for theta in spokes(grid.spokes) {
-                samples.push(Sample {
-                    basis: basis(grid, rho, theta),
-                    weight: ring / grid.spokes as f64,
-                    path_nm: path_nm(rho, theta),
-                });
-            }
-        }
-    }
-    samples
+    [1.0, x, y, rho * rho]
 }
 
 /// Lowest and highest of what is left, nm.
-fn extremes(grid: &Grid, path_nm: impl Fn(f64, f64) -> f64, best: &Reference) -> (f64, f64) {
-    let segments = segments(grid);
-    let steps = (FINER_ALONG * grid.rings / segments.len()).max(LEAST_RINGS);
+fn extremes(
+    grid: &Grid,
+    path_nm: impl Fn(f64, f64) -> f64,
+    (best, mean_square): (&Reference, f64),
+) -> (f64, f64) {
+    let edges = edges(grid);
+    let steps = (FINER_ALONG * grid.rings / (edges.len() - 1)).max(LEAST_RINGS);
     let finer_around = if grid.spokes == 1 { 1 } else { FINER_AROUND };
     let mut range = (f64::INFINITY, f64::NEG_INFINITY);
-    for (from, to) in segments {
+    for pair in edges.windows(2) {
         for step in 0..=steps {
-            let rho = from + (to - from) * step as f64 / steps as f64;
+            let rho = pair[0] + (pair[1] - pair[0]) * step as f64 / steps as f64;
             for theta in spokes(grid.spokes * finer_around) {
-                let left = path_nm(rho, theta) - best.path_nm(&basis(grid, rho, theta));
+                let mut basis = basis(grid, rho, theta);
+                basis[3] -= mean_square;
+                let left = path_nm(rho, theta) - best.path_nm(&basis);
                 range = (range.0.min(left), range.1.max(left));
             }
         }
@@ -154,7 +214,11 @@ fn extremes(grid: &Grid, path_nm: impl Fn(f64, f64) -> f64, best: &Reference) ->
 ///
 /// The climb steps along the gradient as if the wavefront were already flat, which never lowers
 /// the peak (the cosine lies above that parabola).
-fn highest_peak(samples: &[Sample], start: Reference, (pv_nm, wavelength_nm): (f64, f64)) -> f64 {
+fn highest_peak(
+    samples: &[Sample],
+    start: Reference,
+    (pv_nm, wavelength_nm): (f64, f64),
+) -> (f64, Reference) {
     let norms = norms(samples);
     let per_nm = TAU / wavelength_nm;
     let step_nm = wavelength_nm / FOCUS_STEPS_PER_WAVE;
@@ -174,7 +238,7 @@ fn highest_peak(samples: &[Sample], start: Reference, (pv_nm, wavelength_nm): (f
         }
         reference = reference.moved(field.pull(&norms), 1.0 / per_nm);
     }
-    peak.min(1.0)
+    (peak.min(1.0), reference)
 }
 
 /// Mean of the complex amplitude over the pupil, weighted with each basis function.
@@ -212,18 +276,22 @@ impl Field {
     }
 }
 
-/// The annulus cut at the wavefront's corners.
-fn segments(grid: &Grid) -> Vec<(f64, f64)> {
-    let mut edges = vec![grid.obstruction, 1.0];
-    let inside = |r: &f64| grid.obstruction < *r && *r < 1.0;
+/// The annulus cut at the wavefront's corners: radii in order.
+fn edges(grid: &Grid) -> Vec<f64> {
+    let inner = grid.opening.obstruction;
+    let inside = |r: &f64| inner < *r && *r < 1.0;
+    let mut edges = vec![inner, 1.0];
     edges.extend(grid.corners.iter().copied().filter(inside));
     edges.sort_by(f64::total_cmp);
-    edges.windows(2).map(|pair| (pair[0], pair[1])).collect()
+    edges
 }
 
 fn spokes(count: usize) -> impl Iterator<Item = f64> {
     (0..count).map(move |spoke| TAU * spoke as f64 / count as f64)
 }
+
+/// Where the four vanes point.
+const QUARTERS: [f64; 4] = [0.0, TAU / 4.0, TAU / 2.0, 3.0 * TAU / 4.0];
 
 /// Per stretch between corners.
 const LEAST_RINGS: usize = 8;

@@ -7,7 +7,7 @@ use crate::units::arcsec_from_rad;
 
 /// First zero of the Bessel function J1, over pi: radius of the first dark ring in units of
 /// wavelength over aperture. Airy 1835; digits from scipy's `jn_zeros(1, 1)`.
-const FIRST_DARK_RING: f64 = 1.219_669_891_266_504_5;
+pub const FIRST_DARK_RING: f64 = 1.219_669_891_266_504_5;
 
 /// Full width at half maximum of the Airy pattern, same unit: root of (2 J1(x)/x)^2 = 1/2.
 const FULL_WIDTH_HALF_MAXIMUM: f64 = 1.028_993_969_961_992;

@@ -3,6 +3,7 @@
 
 use crate::optics::conic::Conic;
 use crate::optics::conic::Ray;
+use crate::optics::opening::Opening;
 use crate::optics::pupil::Grid;
 use crate::optics::pupil::Quality;
 use crate::optics::pupil::quality;
@@ -79,14 +80,14 @@ impl Wavefront {
         }
     }
 
-    /// Its figures over the annulus from `obstruction` to the rim.
+    /// Its figures over the transmitting pupil; a plain number is an obstruction without vanes.
     ///
     /// RMS exact but for rounding; peak to valley sampled (low by at most 0.5 %); Strehl ratio by
     /// quadrature, good to 1e-4. Zernike terms of more than two waves RMS leave no image: their
     /// ratio (a few hundredths at most) is given as 0.
-    pub fn quality(&self, obstruction: f64, wavelength_nm: f64) -> Quality {
+    pub fn quality(&self, opening: impl Into<Opening>, wavelength_nm: f64) -> Quality {
         let path_nm = |rho, theta| self.path_nm(rho, theta);
-        let quality = quality(&self.grid(obstruction), wavelength_nm, path_nm);
+        let quality = quality(&self.grid(opening.into()), wavelength_nm, path_nm);
         let is_hopeless = quality.wavefront_rms_nm > MOST_WAVES_RMS * wavelength_nm;
         match self {
             Wavefront::Terms(_) if is_hopeless => Quality {
@@ -105,7 +106,7 @@ impl Wavefront {
         }
     }
 
-    fn grid(&self, obstruction: f64) -> Grid {
+    fn grid(&self, opening: Opening) -> Grid {
         let (highest_n, highest_m) = match self {
             Wavefront::Terms(terms) => terms.iter().fold((0, 0), |(n, m), term| {
                 (n.max(term.n), m.max(term.m.unsigned_abs()))
@@ -126,7 +127,7 @@ impl Wavefront {
             )
         };
         Grid {
-            obstruction,
+            opening,
             corners,
             rings: rings + highest_n as usize,
             spokes,

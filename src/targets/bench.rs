@@ -3,7 +3,6 @@
 
 use std::sync::OnceLock;
 
-use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
 use crate::optics::mtf::Mtf;
 use crate::targets::chain::Chain;
@@ -60,7 +59,7 @@ impl<'a> Bench<'a> {
         Links {
             aperture_mm: self.instrument.aperture_mm,
             obstruction: self.instrument.obstruction,
-            mtf: self.instrument.mtf.clone(),
+            mtf: self.instrument.image.photopic_mtf.clone(),
             transmission: self.instrument.transmission,
             magnifications: self
                 .instrument
@@ -157,12 +156,15 @@ impl<'a> Bench<'a> {
     fn idealised(&self, mut links: Links, limit: Limit) -> Links {
         match limit {
             Limit::Figure => {
-                links.mtf = Mtf::annular(links.obstruction);
+                links.mtf = if links.obstruction > 0.0 {
+                    self.instrument.mtf_of_perfect_figure.clone()
+                } else {
+                    Mtf::annular(0.0).in_daylight()
+                };
             }
             Limit::Obstruction => {
-                let rms_waves = self.instrument.wavefront_rms_nm / REFERENCE_WAVELENGTH_NM;
                 links.obstruction = 0.0;
-                links.mtf = Mtf::annular(0.0).with_wavefront_rms(rms_waves);
+                links.mtf = self.instrument.mtf_unobstructed.clone();
             }
             Limit::Air => links.seeing_zenith_arcsec *= 0.5,
             Limit::Altitude => links.airmass = 1.0,

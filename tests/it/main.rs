@@ -1,4 +1,5 @@
 //! Everything through the public door, one module a subject.
+mod bands;
 mod cli;
 mod eye;
 mod golden;
@@ -9,4 +10,5 @@ mod precision_sky;
 mod sky;
 mod targets;
 mod tidy;
+mod wave;
 mod workshop;

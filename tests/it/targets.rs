@@ -6,7 +6,11 @@ use skyworthy::constants::ARCSEC_PER_RAD;
 use skyworthy::constants::AU_KM;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::optics::instrument::View;
-use skyworthy::optics::mtf::Mtf;
+use skyworthy::optics::pupil::BestFocus;
+use skyworthy::optics::wave::StarImage;
+use skyworthy::optics::wave::image::perfect_photopic_mtf;
+use skyworthy::optics::wave::image::unobstructed_photopic_mtf;
+use skyworthy::optics::wavefront::Wavefront;
 use skyworthy::sky::Appearance;
 use skyworthy::sky::Body;
 use skyworthy::sky::Face;
@@ -51,6 +55,10 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
         apparent_field_deg: 50.0,
         field_from_stop: false,
     };
+    let wavefront = Wavefront::Balanced {
+        wavefront_rms_nm: 550.0 * wavefront_rms_waves,
+        obstruction,
+    };
     Instrument {
         name: "Test".to_string(),
         aperture_mm,
@@ -63,7 +71,9 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
         wavefront_rms_nm: 550.0 * wavefront_rms_waves,
         wavefront_pv_nm: 5.0 * 550.0 * wavefront_rms_waves,
         strehl: (-(std::f64::consts::TAU * wavefront_rms_waves).powi(2)).exp(),
-        mtf: Mtf::annular(obstruction).with_wavefront_rms(wavefront_rms_waves),
+        image: StarImage::new(&wavefront, obstruction.into(), BestFocus::default()),
+        mtf_of_perfect_figure: perfect_photopic_mtf(obstruction.into()),
+        mtf_unobstructed: unobstructed_photopic_mtf(&wavefront),
         figure_words: String::new(),
         views: eyepieces_mm.iter().enumerate().map(view).collect(),
         assumed: Vec::new(),

@@ -1,0 +1,37 @@
+//! Five colours that stand for daylight as the eye weighs it.
+
+/// Light of one wavelength and its share of what the eye sees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Colour {
+    /// nm.
+    pub wavelength_nm: f64,
+    /// All five sum to 1.
+    pub weight: f64,
+}
+
+/// The colours, from blue to red.
+///
+/// Even steps of 40 nm through the eye's sensitivity in daylight, under light of equal energy at
+/// every wavelength: for a curve as round as that, the sum over them is as good as the integral
+/// (`tests/it/wave.rs` sets it against 39 wavelengths).
+pub fn colours() -> [Colour; 5] {
+    let sum: f64 = SENSITIVITY.iter().map(|(_, sensitivity)| sensitivity).sum();
+    SENSITIVITY.map(|(wavelength_nm, sensitivity)| Colour {
+        wavelength_nm,
+        weight: sensitivity / sum,
+    })
+}
+
+/// Shortest of the colours, nm: its cutoff is the finest that passes.
+pub fn shortest_nm() -> f64 {
+    SENSITIVITY[0].0
+}
+
+/// Wavelength in nm and CIE 1924 V(lambda), as tabled to three decimals (CIE 018, Photometry).
+const SENSITIVITY: [(f64, f64); 5] = [
+    (470.0, 0.091),
+    (510.0, 0.503),
+    (550.0, 0.995),
+    (590.0, 0.757),
+    (630.0, 0.265),
+];
