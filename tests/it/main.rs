@@ -2,9 +2,11 @@
 mod bands;
 mod cli;
 mod eye;
+mod golden;
 mod optics;
 mod plan;
 mod precision;
+mod precision_sky;
 mod sky;
 mod targets;
 mod tidy;
