@@ -42,11 +42,12 @@ pub struct StarImage {
 impl StarImage {
     /// Of a mirror behind its opening, seen where [`Wavefront::quality`] found the highest peak.
     pub fn new(wavefront: &Wavefront, opening: Opening, sharpest: BestFocus) -> StarImage {
-        let field = Field::new(&PathMap::of(wavefront, SAMPLES), opening, sharpest);
-        if *wavefront == Wavefront::Perfect {
-            StarImage::perfect(opening, &field)
-        } else {
-            StarImage::of_field(&field)
+        match wavefront {
+            Wavefront::Perfect if opening.vane == 0.0 => StarImage::perfect(opening.obstruction),
+            _ => {
+                let map = PathMap::of(wavefront, SAMPLES);
+                StarImage::of_field(&Field::new(&map, opening, sharpest))
+            }
         }
     }
 
@@ -63,26 +64,6 @@ impl StarImage {
         };
         let by_colour: Vec<RadialOtf> = colours().iter().map(of_colour).collect();
         let photopic_mtf = Mtf::photopic(|colour, share| by_colour[colour].modulus(share));
-        StarImage::from_otf(&green, photopic_mtf)
-    }
-
-    /// Without error all colours keep alike at the same share of their own cutoff.
-    fn perfect(opening: Opening, field: &Field) -> StarImage {
-        let mut transform = Transform::new(field.samples());
-        let green = Otf::of(&mut transform, field, REFERENCE_WAVELENGTH_NM);
-        if opening.vane > 0.0 {
-            let photopic_mtf = Mtf::photopic(|_, share| green.radial().modulus(share));
-            return StarImage::from_otf(&green, photopic_mtf);
-        }
-        let mtf = Mtf::annular(opening.obstruction);
-        StarImage {
-            worst_mtf: mtf.clone(),
-            mtf: mtf.clone(),
-            ..StarImage::from_otf(&green, mtf.in_daylight())
-        }
-    }
-
-    fn from_otf(green: &Otf, photopic_mtf: Mtf) -> StarImage {
         let worst_azimuth_rad = green.worst_azimuth_rad();
         let mean = green.radial();
         StarImage {
@@ -92,6 +73,20 @@ impl StarImage {
             worst_azimuth_rad,
             encircled_energy_airy: mean.encircled_energy(FIRST_DARK_RING),
             fwhm_lambda_n: mean.fwhm_lambda_n(),
+        }
+    }
+
+    /// Without error and without vanes, by the closed form.
+    fn perfect(obstruction: f64) -> StarImage {
+        let mtf = Mtf::annular(obstruction);
+        let otf = RadialOtf::without_error(&mtf, SAMPLES);
+        StarImage {
+            photopic_mtf: mtf.in_daylight(),
+            worst_mtf: mtf.clone(),
+            worst_azimuth_rad: 0.0,
+            encircled_energy_airy: otf.encircled_energy(FIRST_DARK_RING),
+            fwhm_lambda_n: otf.fwhm_lambda_n(),
+            mtf,
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The transfer function of a field: its mean over azimuth, and along any meridian.
 
+use crate::optics::mtf::Mtf;
 use crate::optics::wave::field::Field;
 use crate::optics::wave::rings::Rings;
 use crate::optics::wave::transform::Transform;
@@ -23,6 +24,13 @@ impl RadialOtf {
         rings.otf(transform, unit(field))
     }
 
+    /// Of a mirror without error, whose transfer function is real and nowhere negative.
+    pub(super) fn without_error(mtf: &Mtf, steps: usize) -> RadialOtf {
+        let shares = (0..=steps).map(|step| step as f64 / steps as f64);
+        let modulus: Vec<f64> = shares.map(|share| mtf.at(share)).collect();
+        RadialOtf::from_tables(modulus.clone(), modulus)
+    }
+
     /// From means of modulus and real part at whole lags, the last of which is the cutoff.
     pub(super) fn from_tables(mut modulus: Vec<f64>, mut real: Vec<f64>) -> RadialOtf {
         for table in [&mut modulus, &mut real] {
@@ -44,7 +52,7 @@ impl RadialOtf {
     /// own error, whatever the radius.
     pub fn encircled_energy(&self, radius_lambda_n: f64) -> f64 {
         let k = 2.0 * PI * radius_lambda_n;
-        k * self.integral(|f| bessel_j1(k * f))
+        (k * self.integral(|f| bessel_j1(k * f))).max(0.0)
     }
 
     /// Brightness of the image at a distance from its origin, mean over azimuth: energy per square
@@ -55,10 +63,13 @@ impl RadialOtf {
     }
 
     /// Width of the image where its mean over azimuth first falls to half of that in the origin,
-    /// in units of wavelength times focal ratio; `None` where it does not within
-    /// 2.5 of the origin.
+    /// in units of wavelength times focal ratio; `None` where it does not within 2.5 of the origin, or
+    /// where a wavefront wrong by many waves leaves no light in the origin.
     pub fn fwhm_lambda_n(&self) -> Option<f64> {
         let half = self.brightness(0.0) / 2.0;
+        if half <= 0.0 {
+            return None;
+        }
         let is_below = |radius: f64| self.brightness(radius) < half;
         let steps = (FARTHEST_HALF / HALF_STEP).round() as usize;
         let step = (1..=steps).find(|step| is_below(*step as f64 * HALF_STEP))?;
