@@ -2,7 +2,7 @@
 //!
 //! Source: Abramowitz & Stegun 1964, polynomial approximations 9.4.4 and 9.4.6.
 
-/// 2 J₁(x) / x, 1 at the origin: the spectrum of a uniform disc. Within 3e-8.
+/// 2 J₁(x) / x, 1 at the origin: the spectrum of a uniform disc. Within 1e-7.
 pub(super) fn jinc(x: f64) -> f64 {
     let x = x.abs();
     if x < 3.0 { jinc_near(x) } else { jinc_far(x) }

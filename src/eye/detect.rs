@@ -14,18 +14,13 @@
 //! What it leaves out: colour, learning, clutter (a rille in busy terrain), gradients of the
 //! ground. Long lines come out a little too easy, belts too.
 
-use std::f64::consts::PI;
-use std::sync::LazyLock;
-
-use crate::eye::bessel::jinc;
 use crate::eye::contrast::INTEGRATION_S;
-use crate::eye::contrast::MOST_CYCLES;
 use crate::eye::contrast::THRESHOLD_SNR;
-use crate::eye::contrast::WIDEST_INTEGRATION_DEG;
-use crate::eye::contrast::eye_mtf;
-use crate::eye::contrast::neural_noise;
-use crate::eye::contrast::photon_noise;
 use crate::eye::contrast::stiles_crawford;
+use crate::eye::spectra;
+use crate::eye::spectra::Light;
+use crate::eye::spectra::Strip;
+pub use crate::eye::view::View;
 
 /// Shape of a detail, sizes on the sky.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -66,6 +61,12 @@ pub enum Pattern {
         /// Of the disc.
         diameter_arcsec: f64,
     },
+    /// Two equal stars that are not to look like one. Contrast 1, and the ground is the light of
+    /// both spread over one square arcsecond. At the threshold it is merely not round.
+    Pair {
+        /// From star to star.
+        separation_arcsec: f64,
+    },
 }
 
 /// Width of the shadow in a crater of middling depth under a low Sun over the crater's. An
@@ -85,73 +86,53 @@ pub struct Detail {
     pub veil_td: f64,
 }
 
-/// One telescope, eyepiece and air, ready to be asked about many details.
-#[derive(Debug, Clone, PartialEq)]
-pub struct View {
-    magnification: f64,
-    pupil_mm: f64,
-    /// Telescope, air and eye together, at [`FREQUENCIES`].
-    kept: [f64; SAMPLES],
-}
-
-impl View {
-    /// `pupil_mm` is what the light enters the eye through: the exit pupil, or the eye's own where
-    /// that is smaller (the telescope is then stopped down, and so must `mtf` be). `mtf` is the
-    /// contrast kept by telescope and air at a frequency in cycles per arcsecond on the sky.
-    pub fn new(magnification: f64, pupil_mm: f64, mtf: &dyn Fn(f64) -> f64) -> View {
-        let per_arcsec = magnification / 3600.0;
-        let kept = FREQUENCIES
-            .cycles_deg
-            .map(|u| mtf(u * per_arcsec) * eye_mtf(u, pupil_mm));
-        View {
-            magnification,
-            pupil_mm,
-            kept,
-        }
-    }
-
-    /// An angle on the sky as it appears, degrees.
-    fn at_eye_deg(&self, on_sky_arcsec: f64) -> f64 {
-        on_sky_arcsec * self.magnification / 3600.0
-    }
-}
-
 /// How far above (or below) a practised observer's 50 % threshold a detail stands: 1 is the
 /// threshold, and twice the contrast is twice the visibility. Quadrature within 1 %.
 pub fn visibility(view: &View, detail: &Detail) -> f64 {
-    let ground_td = detail.illuminance_td * stiles_crawford(view.pupil_mm);
-    let veil_td = detail.veil_td * stiles_crawford(view.pupil_mm);
-    let total_td = ground_td + veil_td;
-    let squared = match detail.pattern {
+    let accepted = stiles_crawford(view.pupil_mm());
+    let light = Light {
+        ground_td: detail.illuminance_td * accepted,
+        veil_td: detail.veil_td * accepted,
+    };
+    let index = (0.5 * INTEGRATION_S * integral_of(view, detail.pattern, &light)).sqrt();
+    detail.contrast.abs() * index / THRESHOLD_SNR * exit_pupil_handicap(view.pupil_mm())
+}
+
+/// The integral of the index, for a pattern of contrast 1.
+fn integral_of(view: &View, pattern: Pattern, light: &Light) -> f64 {
+    match pattern {
         Pattern::Bar {
             width_arcsec,
             length_arcsec,
-        } => {
-            let w = view.at_eye_deg(width_arcsec);
-            along(view, length_arcsec, total_td, |u| {
-                w * w * mean_sinc_squared(w * u)
-            })
-        }
+        } => spectra::bar(
+            view,
+            &Strip {
+                width_arcsec,
+                length_arcsec,
+            },
+            light,
+        ),
         Pattern::Dip {
             width_arcsec,
             length_arcsec,
-        } => {
-            let sigma = view.at_eye_deg(width_arcsec) / FWHM_PER_SIGMA;
-            along(view, length_arcsec, total_td, |u| bell_squared(sigma, u))
-        }
-        Pattern::Edge { length_arcsec } => {
-            along(view, length_arcsec, total_td, |u| (2.0 * PI * u).powi(-2))
-        }
-        Pattern::Spot { diameter_arcsec } => spot(view, diameter_arcsec, total_td),
+        } => spectra::dip(
+            view,
+            &Strip {
+                width_arcsec,
+                length_arcsec,
+            },
+            light,
+        ),
+        Pattern::Edge { length_arcsec } => spectra::edge(view, length_arcsec, light),
+        Pattern::Spot { diameter_arcsec } => spectra::spot(view, diameter_arcsec, light),
         Pattern::CraterShadow { diameter_arcsec } => {
-            spot(view, SHADOW_OF_CRATER * diameter_arcsec, total_td)
+            spectra::spot(view, SHADOW_OF_CRATER * diameter_arcsec, light)
         }
         Pattern::DiscNotStar { diameter_arcsec } => {
-            return disc_not_star(view, detail.contrast, diameter_arcsec, ground_td, veil_td);
+            spectra::disc_not_star(view, diameter_arcsec, light)
         }
-    };
-    let diluted = detail.contrast.abs() * ground_td / total_td;
-    diluted * index(squared) / THRESHOLD_SNR * exit_pupil_handicap(view.pupil_mm)
+        Pattern::Pair { separation_arcsec } => spectra::pair(view, separation_arcsec, light),
+    }
 }
 
 /// Share of observers, or of tries, that see a detail of that visibility, 0 to 1.
@@ -193,110 +174,6 @@ pub fn exit_pupil_handicap(pupil_mm: f64) -> f64 {
 /// Standard deviation of log-threshold: log₁₀ 1.62 / 1.2816 (the normal distribution's 90 %).
 const SLOPE_DEX: f64 = 0.1635;
 
-/// Full width at half maximum of a bell curve over its standard deviation, 2√(2 ln 2).
-const FWHM_PER_SIGMA: f64 = 2.354_820_045;
-
-/// Samples of the frequency axis.
-const SAMPLES: usize = 80;
-
-/// The frequency axis: equal steps of its logarithm, between what lateral inhibition removes and
-/// what the eye cannot resolve.
-struct Frequencies {
-    cycles_deg: [f64; SAMPLES],
-    neural: [f64; SAMPLES],
-}
-
-const LOWEST_CYCLES_DEG: f64 = 0.03;
-const HIGHEST_CYCLES_DEG: f64 = 64.0;
-
-/// Step of ln u.
-static STEP: LazyLock<f64> =
-    LazyLock::new(|| (HIGHEST_CYCLES_DEG / LOWEST_CYCLES_DEG).ln() / SAMPLES as f64);
-
-static FREQUENCIES: LazyLock<Frequencies> = LazyLock::new(|| {
-    let cycles_deg = std::array::from_fn(|i| LOWEST_CYCLES_DEG * (*STEP * (i as f64 + 0.5)).exp());
-    Frequencies {
-        cycles_deg,
-        neural: cycles_deg.map(neural_noise),
-    }
-});
-
-/// ∫ |C|² kept² / noise · (weight · dimension of the axis) over the frequency axis, with
-/// `spectrum(u)` holding |C|² and the weights. Squared index of contrast 1 but for T/2.
-fn integral(view: &View, illuminance_td: f64, spectrum: impl Fn(f64) -> f64) -> f64 {
-    let axis = &*FREQUENCIES;
-    let photons = photon_noise(illuminance_td);
-    let mut sum = 0.0;
-    for i in 0..SAMPLES {
-        let u = axis.cycles_deg[i];
-        let kept = view.kept[i];
-        if kept > 1e-6 {
-            sum += spectrum(u) * kept * kept * u / (photons + axis.neural[i]);
-        }
-    }
-    sum * *STEP
-}
-
-/// d' of contrast 1 with one eye.
-fn index(integral: f64) -> f64 {
-    (0.5 * INTEGRATION_S * integral).sqrt()
-}
-
-/// A straight pattern: its cross-section's spectrum, both signs, times the length the eye adds up.
-fn along(view: &View, length_arcsec: f64, td: f64, section: impl Fn(f64) -> f64) -> f64 {
-    let length = view.at_eye_deg(length_arcsec);
-    let per_length = length.powi(-2) + WIDEST_INTEGRATION_DEG.powi(-2);
-    let added_up = |u: f64| 1.0 / (per_length + (u / MOST_CYCLES).powi(2)).sqrt();
-    integral(view, td, |u| 2.0 * section(u) * added_up(u))
-}
-
-/// A round patch.
-fn spot(view: &View, diameter_arcsec: f64, td: f64) -> f64 {
-    let w = view.at_eye_deg(diameter_arcsec);
-    let area = PI / 4.0 * w * w;
-    let added_up = |u: f64| {
-        1.0 / (1.0 + (w / WIDEST_INTEGRATION_DEG).powi(2) + (u * w / MOST_CYCLES).powi(2)).sqrt()
-    };
-    integral(view, td, |u| {
-        2.0 * PI * u * (area * jinc(PI * w * u)).powi(2) * added_up(u)
-    })
-}
-
-/// The disc less a star of the same light. The ground, and the noise, is the peak of the blurred
-/// image: a small disc is dimmer on the retina than its surface.
-fn disc_not_star(view: &View, contrast: f64, diameter_arcsec: f64, td: f64, veil_td: f64) -> f64 {
-    let w = view.at_eye_deg(diameter_arcsec);
-    let area = PI / 4.0 * w * w;
-    let peak_per_flux: f64 = FREQUENCIES
-        .cycles_deg
-        .iter()
-        .zip(&view.kept)
-        .map(|(u, kept)| 2.0 * PI * u * u * *STEP * jinc(PI * w * u) * kept)
-        .sum();
-    let peak_td = td * (area * peak_per_flux).clamp(0.0, 1.0);
-    let flux = area * td / (peak_td + veil_td);
-    let squared = integral(view, peak_td + veil_td, |u| {
-        2.0 * PI * u * (flux * (jinc(PI * w * u) - 1.0)).powi(2)
-    });
-    contrast.abs() * index(squared) / THRESHOLD_SNR * exit_pupil_handicap(view.pupil_mm)
-}
-
-/// (sin πx / πx)², averaged over one step of the axis so that a wide bar's many lobes neither fall
-/// between samples nor on them.
-fn mean_sinc_squared(x: f64) -> f64 {
-    if x < 0.05 {
-        return 1.0 - (PI * x).powi(2) / 3.0;
-    }
-    let half_step = PI * *STEP * x;
-    let fading = half_step.sin() / half_step;
-    (1.0 - (2.0 * PI * x).cos() * fading) / (2.0 * (PI * x).powi(2))
-}
-
-/// Squared spectrum of a bell curve of height 1.
-fn bell_squared(sigma_deg: f64, u: f64) -> f64 {
-    2.0 * PI * sigma_deg.powi(2) * (-(2.0 * PI * sigma_deg * u).powi(2)).exp()
-}
-
 /// Share of a normal distribution below `x` standard deviations, within 1e-7.
 /// Abramowitz & Stegun 1964, 7.1.26.
 fn normal_share(x: f64) -> f64 {
@@ -315,9 +192,12 @@ fn normal_share(x: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use std::f64::consts::PI;
+
     use super::*;
     use crate::eye::MOST_PEOPLE;
     use crate::eye::PRACTISED;
+    use crate::eye::contrast::eye_mtf;
 
     fn view(magnification: f64) -> View {
         // A soft telescope: a bell-shaped MTF that falls to 1/e at 0.6 cycles per arcsecond.
@@ -450,6 +330,40 @@ mod tests {
             0.5 * clear < veiled && veiled < 0.7072 * clear,
             "{clear} {veiled}"
         );
+    }
+
+    #[test]
+    fn nothing_shows_without_light_or_size() {
+        let (width_arcsec, length_arcsec) = (0.0, 0.0);
+        let patterns = [
+            Pattern::Bar {
+                width_arcsec,
+                length_arcsec,
+            },
+            Pattern::Dip {
+                width_arcsec,
+                length_arcsec,
+            },
+            Pattern::Edge { length_arcsec },
+            Pattern::Spot {
+                diameter_arcsec: 0.0,
+            },
+            Pattern::DiscNotStar {
+                diameter_arcsec: 0.0,
+            },
+            Pattern::Pair {
+                separation_arcsec: 0.0,
+            },
+        ];
+        for pattern in patterns {
+            let lit = detail(pattern);
+            assert!(visibility(&view(100.0), &lit) < 1e-9, "{pattern:?}");
+            let dark = Detail {
+                illuminance_td: 0.0,
+                ..lit
+            };
+            assert_eq!(visibility(&view(100.0), &dark), 0.0, "{pattern:?}");
+        }
     }
 
     #[test]

@@ -13,9 +13,15 @@ pub mod pupil;
 
 pub mod crumey;
 
+pub mod schaefer;
+
 pub mod contrast;
 
 pub mod detect;
+
+mod view;
+
+mod spectra;
 
 mod bessel;
 

@@ -1,3 +1,20 @@
-//! # plan: finished answers.
+//! # plan: finished answers
+//!
+//! Brings the rooms below together into what somebody asked: the sky at an instant ([`sky_now`]), what a
+//! telescope can reach ([`reach`]), what a night will show ([`night`]). Everything a page or a JSON field
+//! needs is in these answers; `show` only words them.
 
+pub mod local;
+
+pub mod intervals;
+
+pub mod sky_now;
+
+pub mod night;
+
+mod watch;
+
+mod lookout;
+
+mod conditions;
 pub mod reach;

@@ -6,10 +6,8 @@
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::eye::Eyes;
 use crate::eye::MOST_PEOPLE;
-use crate::eye::crumey::REPORTED_STAR_FIELD_FACTOR;
 use crate::eye::crumey::StarSearch;
 use crate::eye::crumey::rule_of_thumb_limit_mag;
-use crate::eye::crumey::sky_from_faintest_star_mag_arcsec2;
 use crate::eye::crumey::telescopic_limit_mag;
 use crate::eye::pupil::dark_adapted_pupil_mm;
 use crate::optics::Instrument;
@@ -24,14 +22,11 @@ use crate::optics::layout::light_grasp;
 use crate::optics::resolution::airy_radius_arcsec;
 use crate::optics::resolution::dawes_arcsec;
 use crate::optics::resolution::rayleigh_arcsec;
+use crate::plan::conditions::dark_zenith_mag_arcsec2;
+use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::sky::air::CLEAR_NIGHT_HAZE_MAG;
 use crate::sky::air::extinction_mag_per_airmass;
-use crate::sky::seeing::antoniadi_fwhm_arcsec;
-use crate::sky::seeing::pickering_fwhm_arcsec;
-use crate::workshop::Darkness;
 use crate::workshop::Figure;
-use crate::workshop::Seeing;
-use crate::workshop::SeeingScale;
 use crate::workshop::Telescope;
 use crate::workshop::Workshop;
 
@@ -170,31 +165,12 @@ impl Conditions {
     pub fn of(workshop: &Workshop) -> Conditions {
         let (site, age_years) = (&workshop.site, workshop.observer.age_years);
         Conditions {
-            sky_mag_arcsec2: match site.darkness {
-                Darkness::MagArcsec2(mag) => Some(mag),
-                Darkness::FaintestStarMag(mag) => {
-                    sky_from_faintest_star_mag_arcsec2(mag, REPORTED_STAR_FIELD_FACTOR)
-                }
-            },
+            sky_mag_arcsec2: dark_zenith_mag_arcsec2(site.darkness),
             extinction_mag: extinction_mag_per_airmass(site.elevation_m, CLEAR_NIGHT_HAZE_MAG),
-            seeing_arcsec: typical_seeing_arcsec(site.seeing),
+            seeing_arcsec: seeing_zenith_arcsec(site.seeing).map(|airs| airs.typical),
             age_years,
             eye_pupil_mm: dark_adapted_pupil_mm(age_years),
         }
-    }
-}
-
-fn typical_seeing_arcsec(seeing: Seeing) -> Option<f64> {
-    match seeing {
-        Seeing::Arcsec { typical, .. } => Some(typical),
-        Seeing::Scale {
-            scale,
-            value,
-            aperture_mm,
-        } => match scale {
-            SeeingScale::Pickering => pickering_fwhm_arcsec(value, aperture_mm),
-            SeeingScale::Antoniadi => antoniadi_fwhm_arcsec(value, aperture_mm),
-        },
     }
 }
 

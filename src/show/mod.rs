@@ -1,3 +1,19 @@
-//! # show: finished answers as text and JSON. Computes nothing physical.
+//! # show: finished answers as text and JSON
+//!
+//! Words and layout only: every number printed here was computed by `plan`. Text fits 80 columns and
+//! carries nothing by colour; JSON keeps the names of its fields for good.
 
+pub mod words;
+
+pub mod table;
+
+pub mod json;
+
+pub mod sky;
+
+pub mod caution;
+
+pub mod night;
+
+pub mod night_json;
 pub mod reach;

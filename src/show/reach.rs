@@ -3,6 +3,7 @@
 use crate::plan::reach::Fit;
 use crate::plan::reach::Reach;
 use crate::plan::reach::Useful;
+use crate::show::json;
 use serde::Serialize;
 use tabled::builder::Builder;
 use tabled::settings::Alignment;
@@ -25,15 +26,15 @@ pub fn text(reaches: &[Reach]) -> String {
 }
 
 /// The same for programs.
-pub fn json(reaches: &[Reach]) -> ReachJson<'_> {
-    ReachJson {
+pub fn json(reaches: &[Reach]) -> String {
+    json::document(&ReachJson {
         telescopes: reaches.iter().map(TelescopeJson::of).collect(),
-    }
+    })
 }
 
 /// `skyworthy reach --json`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ReachJson<'a> {
+struct ReachJson<'a> {
     telescopes: Vec<TelescopeJson<'a>>,
 }
 

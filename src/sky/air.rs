@@ -81,6 +81,17 @@ pub fn refraction_of_true_arcmin(true_altitude_deg: f64, air: &Air) -> Option<f6
 }
 
 /// Density of the air against that both formulas were made for.
+/// Altitude with refraction, degrees, at a place of that elevation on a night of 10 degrees Celsius;
+/// unchanged below -1 degree.
+pub fn refracted_altitude_deg(true_altitude_deg: f64, elevation_m: f64) -> f64 {
+    let air = Air::ordinary(elevation_m, ORDINARY_NIGHT_C);
+    let lift_arcmin = refraction_of_true_arcmin(true_altitude_deg, &air).unwrap_or(0.0);
+    true_altitude_deg + lift_arcmin / 60.0
+}
+
+/// The temperature for which refraction tables are made.
+const ORDINARY_NIGHT_C: f64 = 10.0;
+
 fn density(air: &Air) -> f64 {
     air.pressure_hpa / 1010.0 * 283.0 / (273.0 + air.temperature_c)
 }

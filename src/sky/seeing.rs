@@ -38,7 +38,9 @@ impl Blur {
     ///
     /// Fried 1966, near field. His expression turns up again beyond 0.58 of the aperture's cutoff,
     /// which no image does; here it is held level from there, so that worse air never shows more.
-    /// Still kind to apertures above five times r₀.
+    /// Still kind to apertures above five times r₀, although from some 2.5 times r₀ on a larger
+    /// aperture follows the wander less and a frequency may lose by it: as observers know who put a
+    /// mask on.
     pub fn short_exposure_mtf(&self, cycles_per_arcsec: f64, aperture_mm: f64) -> f64 {
         let share = (self.baseline_mm(cycles_per_arcsec) / aperture_mm).min(TURNING_POINT);
         let root = share.cbrt();

@@ -6,8 +6,24 @@
 //!
 //! Knows nothing of optics or the sky: a sagitta stays a sagitta until `optics` turns it into a
 //! focal length.
+//!
+//! [`Workshop::from_toml`] is the only way in. `file` reads the text, `file::keys` is the table of
+//! everything it may say with its legal ranges, `wording` every sentence about what is wrong.
+//! [`template`] is a file to fill in, [`example`] one to look at.
+
+mod error;
+mod example;
+mod file;
+mod horizon;
+mod wording;
 
 use chrono::NaiveDate;
+
+pub use self::error::Complaint;
+pub use self::error::Error;
+pub use self::example::EXAMPLE_TOML;
+pub use self::example::example;
+pub use self::example::template;
 
 /// Everything one workshop file says.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +61,7 @@ pub struct Site {
     pub latitude_deg: f64,
     /// East positive, -180 to 180.
     pub longitude_deg: f64,
-    /// Above the sea (taken as the ellipsoid), m.
+    /// Above the sea (taken as the ellipsoid), m. Default 0.
     pub elevation_m: f64,
     /// IANA zone. Default: the nautical zone of the longitude.
     pub time_zone: chrono_tz::Tz,
@@ -223,14 +239,15 @@ pub enum Figure {
     Sphere,
     /// Readings through a zonal mask.
     KnifeEdge(KnifeEdge),
-    /// Zernike terms.
+    /// Zernike terms; positive is high glass on the surface, a long path on the wavefront.
     Zernike {
         /// Terms, each `(n, m)` at most once.
         terms: Vec<ZernikeTerm>,
         /// Surface or wavefront.
         on: On,
     },
-    /// Radial profile, rotationally symmetric.
+    /// Radial profile, rotationally symmetric; positive is high glass on the surface, a long path
+    /// on the wavefront.
     Profile {
         /// `(radius as a fraction of the aperture's, height or path nm)`, radii strictly
         /// increasing from 0 to 1; straight lines between.
@@ -278,7 +295,7 @@ pub struct KnifeEdge {
     pub source: KnifeSource,
     /// Which radius a reading belongs to.
     pub reading_at: ReadingAt,
-    /// From the middle outward, not overlapping.
+    /// At least two, from the middle outward, not overlapping; they need not touch.
     pub zones: Vec<Zone>,
 }
 
@@ -305,7 +322,7 @@ pub enum ReadingAt {
 pub struct Zone {
     /// Inner edge, mm from the mirror's axis.
     pub inner_mm: f64,
-    /// Outer edge, mm.
+    /// Outer edge, mm, at most half the aperture.
     pub outer_mm: f64,
     /// Knife positions, mm, larger = farther from the mirror; at least one.
     pub readings_mm: Vec<f64>,

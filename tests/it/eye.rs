@@ -14,6 +14,7 @@ use skyworthy::eye::detect::Pattern;
 use skyworthy::eye::detect::View;
 use skyworthy::eye::detect::sufficient_magnification;
 use skyworthy::eye::detect::visibility;
+use skyworthy::eye::glare::disc_luminance_cd_m2;
 use skyworthy::eye::glare::retinal_illuminance_td;
 use skyworthy::sky::seeing::Blur;
 use skyworthy::units::rad_from_arcsec;
@@ -281,6 +282,110 @@ fn magnifications_as_an_independent_prototype_has_them() {
     }
 }
 
+/// Separation of an equal pair at that visibility, over 116/D", in still air and with a perfect
+/// unobstructed mirror. Stars as bright as Dawes's sixth magnitude in 150 mm.
+fn pair_over_dawes(aperture_mm: f64, wanted_visibility: f64) -> f64 {
+    let each_mag = 6.0 + 5.0 * (aperture_mm / 150.0).log10();
+    let both_mag = each_mag - 2.5 * 2f64.log10();
+    let night = Night {
+        obstruction: 0.0,
+        wavefront_rms_waves: 0.0,
+        airmass: 1.0,
+        ..Night::reported(aperture_mm, 0.01)
+    };
+    let dawes_arcsec = 116.0 / aperture_mm;
+    let seen = |share: f64| {
+        night.best(&Item {
+            name: "pair",
+            pattern: Pattern::Pair {
+                separation_arcsec: share * dawes_arcsec,
+            },
+            contrast: 1.0,
+            luminance_cd_m2: disc_luminance_cd_m2(both_mag, 1.0),
+        })
+    };
+    let (mut close, mut wide) = (0.3, 2.0);
+    while wide - close > 1e-4 {
+        let middle = 0.5 * (close + wide);
+        if seen(middle) < wanted_visibility {
+            close = middle
+        } else {
+            wide = middle
+        }
+    }
+    wide
+}
+
+#[test]
+fn equal_pairs_split_at_dawes_and_rayleigh() {
+    // Nothing in the model was fitted to double stars. A practised observer's limit is Dawes's
+    // 116/D" (handbook value of a limit found by trial, as good as its spread between observers,
+    // 10 %); most people's is near Rayleigh's 138.4/D".
+    for aperture_mm in [60.0, 114.0, 150.0, 200.0, 300.0] {
+        let practised = pair_over_dawes(aperture_mm, 1.0);
+        assert!(
+            (practised - 1.0).abs() < 0.1,
+            "{aperture_mm} mm: {practised} of Dawes"
+        );
+        let people = pair_over_dawes(aperture_mm, 2.0);
+        assert!(
+            (people * 116.0 / 138.4 - 1.0).abs() < 0.1,
+            "{aperture_mm} mm: {people} of Dawes"
+        );
+        println!("{aperture_mm} mm: {practised:.3} and {people:.3} of Dawes's limit");
+    }
+}
+
+/// Smallest size of a family of details that a practised observer just sees.
+fn smallest(night: &Night, item: impl Fn(f64) -> Item) -> f64 {
+    let (mut small, mut large) = (0.01, 50.0);
+    while large - small > 1e-4 {
+        let middle = 0.5 * (small + large);
+        if night.best(&item(middle)) < 1.0 {
+            small = middle
+        } else {
+            large = middle
+        }
+    }
+    large
+}
+
+#[test]
+fn smallest_craters_as_an_independent_prototype_has_them() {
+    // The second prototype, kilometres at the Moon's mean distance, 1" and 2" air; plain near the
+    // terminator at 200 cd/m². It worked with differences of whole images; a crater's shadow is
+    // taken as the same dark spot. 20 % in size is what a third in visibility is worth.
+    let crater = |km: f64| Item {
+        name: "crater",
+        pattern: Pattern::CraterShadow {
+            diameter_arcsec: km / MOON_KM_PER_ARCSEC,
+        },
+        contrast: -1.0,
+        luminance_cd_m2: 200.0,
+    };
+    let rows = [
+        (60.0, 5.7, 6.0),
+        (80.0, 4.3, 4.8),
+        (114.0, 3.4, 4.1),
+        (150.0, 2.7, 3.5),
+        (200.0, 2.2, 3.0),
+        (250.0, 1.9, 2.7),
+        (300.0, 1.7, 2.6),
+    ];
+    for (aperture_mm, at_1, at_2) in rows {
+        for (seeing_arcsec, want_km) in [(1.0, at_1), (2.0, at_2)] {
+            let got_km = smallest(&Night::reported(aperture_mm, seeing_arcsec), crater);
+            let ratio: f64 = got_km / want_km;
+            assert!(
+                (ratio - 1.0).abs() < 0.2,
+                "{aperture_mm} mm: {got_km} km for {want_km}"
+            );
+        }
+    }
+}
+
+const MOON_KM_PER_ARCSEC: f64 = 384_400.0 / 206_265.0;
+
 #[test]
 fn visibility_of_reported_details_in_a_table() {
     println!("visibility at 60 80 114 150 200 250 300 mm (1 practised, 2 most people)");
@@ -335,8 +440,13 @@ fn star_search(sky_mag_arcsec2: f64, aperture_mm: f64, exit_pupil_mm: f64) -> St
     }
 }
 
-fn any_item() -> impl Strategy<Value = Item> {
-    let shape = (0usize..6, 0.3..20.0f64, 0.03..1.0f64, 10.0..3000.0f64);
+fn any_item(largest_arcsec: f64) -> impl Strategy<Value = Item> {
+    let shape = (
+        0usize..7,
+        0.3..largest_arcsec,
+        0.03..1.0f64,
+        10.0..3000.0f64,
+    );
     shape.prop_map(|(kind, size, contrast, luminance_cd_m2)| {
         let pattern = match kind {
             0 => Pattern::Bar {
@@ -355,6 +465,9 @@ fn any_item() -> impl Strategy<Value = Item> {
             },
             4 => Pattern::CraterShadow {
                 diameter_arcsec: size,
+            },
+            5 => Pattern::Pair {
+                separation_arcsec: size,
             },
             _ => Pattern::DiscNotStar {
                 diameter_arcsec: size.min(5.0),
@@ -425,7 +538,7 @@ proptest! {
 
     #[test]
     fn steadier_air_never_hides(
-        night in any_night(), item in any_item(), pupil in 0.3..4.0f64, worse in 1.0..3.0f64,
+        night in any_night(), item in any_item(20.0), pupil in 0.3..4.0f64, worse in 1.0..3.0f64,
     ) {
         let unsteady = Night { zenith_seeing_arcsec: night.zenith_seeing_arcsec * worse, ..night };
         prop_assert!(unsteady.seen(&item, pupil) <= night.seen(&item, pupil) * (1.0 + 1e-9));
@@ -433,29 +546,33 @@ proptest! {
 
     #[test]
     fn a_better_mirror_never_hides(
-        night in any_night(), item in any_item(), pupil in 0.3..4.0f64, worse in 0.0..0.06f64,
+        night in any_night(), item in any_item(20.0), pupil in 0.3..4.0f64, worse in 0.0..0.06f64,
     ) {
         let rough = Night { wavefront_rms_waves: night.wavefront_rms_waves + worse, ..night };
         prop_assert!(rough.seen(&item, pupil) <= night.seen(&item, pupil) * (1.0 + 1e-9));
     }
 
-    /// In air that leaves the aperture nearly whole. Where it is many times Fried's parameter, the
-    /// image wanders less and boils more, and a large mirror does show a little less than the same
-    /// mirror stopped down: by 12 % in 60 000 tries.
+    /// In air that leaves the aperture nearly whole, below 2.5 times Fried's parameter. Where it is
+    /// many times that, the image wanders less and boils more, and a large mirror does show less
+    /// than the same mirror stopped down: by up to 12 % for planets' detail in 60 000 tries. Wide
+    /// patches are left out: they are best at powers so low that a large exit pupil is lost on the eye.
     #[test]
     fn more_aperture_never_hides(
-        night in any_night(), item in any_item(), more in 1.0..2.0f64,
+        night in any_night(), item in any_item(4.0), more in 1.0..2.0f64,
     ) {
-        let large = Night { aperture_mm: night.aperture_mm * more, ..night };
-        let blur = Blur::toward(night.zenith_seeing_arcsec, night.airmass);
-        let calm = large.aperture_mm < 2.5 * blur.fried_mm;
-        let allowed = if calm { 1.0 - 1e-9 } else { 0.85 };
-        prop_assert!(large.best(&item) >= allowed * night.best(&item));
+        let aperture_mm = night.aperture_mm * more;
+        let fried_at_1_arcsec_mm = Blur::toward(1.0, night.airmass).fried_mm;
+        let calm_arcsec = 2.5 * fried_at_1_arcsec_mm / aperture_mm;
+        let zenith_seeing_arcsec = night.zenith_seeing_arcsec.min(calm_arcsec);
+        let small = Night { zenith_seeing_arcsec, ..night };
+        let large = Night { aperture_mm, ..small };
+        // The eyepieces tried are a fifth apart; missing the very best costs under 1 %.
+        prop_assert!(0.99 * small.best(&item) <= large.best(&item));
     }
 
     #[test]
     fn contrast_and_light_never_hide(
-        night in any_night(), item in any_item(), pupil in 0.3..4.0f64, more in 1.0..3.0f64,
+        night in any_night(), item in any_item(20.0), pupil in 0.3..4.0f64, more in 1.0..3.0f64,
     ) {
         let seen = night.seen(&item, pupil);
         let bright = Item { luminance_cd_m2: item.luminance_cd_m2 * more, ..item };

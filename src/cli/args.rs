@@ -1,0 +1,147 @@
+//! What was typed, checked but not acted upon.
+
+use std::path::PathBuf;
+
+use chrono::DateTime;
+use chrono::NaiveDate;
+use chrono::Utc;
+use clap::Parser;
+use clap::Subcommand;
+
+/// From a finished telescope mirror to an honest list of what it will show tonight.
+///
+/// One workshop file describes the place, the eyepieces and every telescope; without one the built-in
+/// example workshop is used. With no command: what each telescope shows tonight.
+#[derive(Debug, Parser)]
+#[command(
+    version,
+    max_term_width = 80,
+    after_help = "Example:\n  skyworthy night --on 2027-02-20"
+)]
+pub struct Args {
+    /// The workshop file [default: workshop.toml in this folder if there is one, else the example]
+    #[arg(long, global = true, value_name = "FILE")]
+    pub workshop: Option<PathBuf>,
+
+    /// Answer in JSON, for other programs
+    #[arg(long, global = true)]
+    pub json: bool,
+
+    /// Write the answer to this file instead of the terminal
+    #[arg(long, global = true, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Replace the file to be written if it exists
+    #[arg(long, global = true)]
+    pub overwrite: bool,
+
+    /// What to do
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What can be asked.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Write a commented workshop file to fill in
+    Begin(BeginArgs),
+    /// What a telescope can reach: limiting magnitude, resolving power, useful magnifications, eyepieces
+    #[command(after_help = "Example:\n  skyworthy reach")]
+    Reach,
+    /// Where Sun, Moon and planets stand at an instant, and how they face us
+    Sky(SkyArgs),
+    /// What each telescope shows on one night: which details, how surely, when, with which eyepiece
+    Night(NightArgs),
+}
+
+/// `begin`
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  skyworthy begin my-workshop.toml")]
+pub struct BeginArgs {
+    /// The file to write
+    #[arg(default_value = "workshop.toml", value_name = "FILE")]
+    pub file: PathBuf,
+}
+
+/// `sky`
+#[derive(Debug, Default, clap::Args)]
+#[command(
+    after_help = "Example:\n  skyworthy sky --at 2026-12-01T20:00:00Z --latitude 43.2 --longitude -2.9"
+)]
+pub struct SkyArgs {
+    /// When, as in 2026-12-01T20:00:00Z or 2026-12-01T21:00:00+01:00 [default: now]
+    #[arg(long, value_name = "INSTANT", value_parser = instant)]
+    pub at: Option<DateTime<Utc>>,
+
+    /// North positive, degrees; together with --longitude instead of the workshop's place
+    #[arg(long, value_name = "DEG", requires = "longitude", value_parser = latitude_deg, allow_negative_numbers = true)]
+    pub latitude: Option<f64>,
+
+    /// East positive, degrees
+    #[arg(long, value_name = "DEG", requires = "latitude", value_parser = longitude_deg, allow_negative_numbers = true)]
+    pub longitude: Option<f64>,
+
+    /// Above the sea, metres [default: 0]
+    #[arg(long, value_name = "M", requires = "latitude", value_parser = elevation_m, allow_negative_numbers = true)]
+    pub elevation: Option<f64>,
+}
+
+/// `night`
+#[derive(Debug, Default, clap::Args)]
+#[command(after_help = "Example:\n  skyworthy night --on 2027-02-20")]
+pub struct NightArgs {
+    /// The local date on which the night begins, as in 2027-02-20 [default: tonight]
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub on: Option<NaiveDate>,
+
+    /// List bodies in daylight too, at least 25 degrees from the Sun: only for those who know the danger
+    #[arg(long)]
+    pub daylight: bool,
+}
+
+fn instant(text: &str) -> Result<DateTime<Utc>, String> {
+    DateTime::parse_from_rfc3339(text)
+        .map(|instant| instant.to_utc())
+        .map_err(|_| {
+            String::from("an instant looks like 2026-12-01T20:00:00Z or 2026-12-01T21:00:00+01:00")
+        })
+}
+
+fn date(text: &str) -> Result<NaiveDate, String> {
+    text.parse()
+        .map_err(|_| String::from("a date looks like 2027-02-20 (year, month, day)"))
+}
+
+fn latitude_deg(text: &str) -> Result<f64, String> {
+    within(text, -90.0, 90.0, "degrees, north positive, as in 43.2")
+}
+
+fn longitude_deg(text: &str) -> Result<f64, String> {
+    within(text, -180.0, 180.0, "degrees, east positive, as in -2.9")
+}
+
+fn elevation_m(text: &str) -> Result<f64, String> {
+    within(text, -450.0, 9000.0, "metres above the sea, as in 40")
+}
+
+fn within(text: &str, low: f64, high: f64, what: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(value) if low <= value && value <= high => Ok(value),
+        Ok(_) => Err(format!("outside {low} to {high} {what}")),
+        Err(_) if text.contains(',') => Err(format!(
+            "write a decimal point, not a comma: {low} to {high} {what}"
+        )),
+        Err(_) => Err(format!("not a number; it must be {low} to {high} {what}")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn clap_finds_no_fault_with_the_arguments() {
+        Args::command().debug_assert();
+    }
+}

@@ -1,0 +1,97 @@
+//! Everything that can go wrong out here, in one voice: what, where, what would be right.
+
+use std::fmt;
+use std::io;
+use std::path::PathBuf;
+
+use skyworthy::plan::night::NoNight;
+use skyworthy::workshop;
+
+/// Why there is no answer.
+#[derive(Debug)]
+pub enum Failure {
+    /// A file could not be read.
+    Unreadable(PathBuf, io::Error),
+    /// A directory where a file should be.
+    Directory(PathBuf),
+    /// Far larger than any workshop file.
+    TooLarge(PathBuf, u64),
+    /// Not text.
+    NotText(PathBuf),
+    /// The workshop file says something that cannot be used.
+    Workshop(Box<workshop::Error>),
+    /// The output exists.
+    Exists(PathBuf),
+    /// The output could not be written.
+    Unwritable(PathBuf, io::Error),
+    /// The terminal, or whatever stands in for it, could not be written to.
+    Stdout(io::Error),
+    /// No sky for that instant.
+    OutsideEphemeris,
+    /// No plan for that night.
+    NoNight(NoNight),
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Failure::Unreadable(path, why) => write!(
+                f,
+                "cannot read `{}`: {why}\n  `skyworthy begin` writes a workshop file to fill in",
+                path.display()
+            ),
+            Failure::Directory(path) => write!(
+                f,
+                "`{}` is a directory, not a workshop file\n  name the file in it, e.g. `{}`",
+                path.display(),
+                path.join("workshop.toml").display()
+            ),
+            Failure::TooLarge(path, bytes) => write!(
+                f,
+                "`{}` has {:.1} MB; a workshop file has a few kB\n  is this the right file?",
+                path.display(),
+                *bytes as f64 / 1e6
+            ),
+            Failure::NotText(path) => write!(
+                f,
+                "`{}` is not text (UTF-8), so it is no workshop file",
+                path.display()
+            ),
+            Failure::Workshop(error) => write!(f, "{error}"),
+            Failure::Exists(path) => write!(
+                f,
+                "`{}` exists and is left alone\n  choose another name, or say --overwrite",
+                path.display()
+            ),
+            Failure::Unwritable(path, why) => {
+                write!(f, "cannot write `{}`: {why}", path.display())
+            }
+            Failure::Stdout(why) => write!(f, "cannot write the answer: {why}"),
+            Failure::OutsideEphemeris | Failure::NoNight(NoNight::OutsideEphemeris) => write!(
+                f,
+                "the ephemeris covers 1950 to 2100\n  choose a date between 1950-01-02 and 2100-12-30"
+            ),
+            Failure::NoNight(NoNight::NoSuchDate) => write!(
+                f,
+                "that date does not exist in the time zone of the place: the zone skipped it\n  \
+                 choose the day before or after"
+            ),
+            Failure::NoNight(NoNight::DarknessOutOfRange) => write!(
+                f,
+                "no night sky has that faintest star overhead\n  \
+                 faintest_star_mag is usually 3 (town) to 6.5 (desert)"
+            ),
+            Failure::NoNight(NoNight::SeeingOutOfRange) => write!(
+                f,
+                "that value does not stand on the seeing scale\n  \
+                 Pickering goes from 1 (worst) to 10 (best), Antoniadi from 1 (best) to 5 (worst)"
+            ),
+        }
+    }
+}
+
+impl From<NoNight> for Failure {
+    fn from(why: NoNight) -> Self {
+        Failure::NoNight(why)
+    }
+}

@@ -1,0 +1,56 @@
+//! # cli: arguments, files, clock, terminal
+//!
+//! Reads like a table of contents: what was typed ([`args`]) becomes an answer ([`commands`]), which goes
+//! where it was wanted ([`files`]). Answers go to standard output, messages to standard error.
+//! Exit code 0: answered; 1: nothing to show; 2: failed.
+
+mod args;
+mod commands;
+mod failure;
+mod files;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::Args;
+use args::Command;
+use failure::Failure;
+
+/// What a command comes to.
+struct Answer {
+    /// For standard output or the output file.
+    text: String,
+    /// There was something to show.
+    has_content: bool,
+}
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let args = Args::parse();
+    match run(&args) {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::from(1),
+        Err(failure) => {
+            eprintln!("error: {failure}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn run(args: &Args) -> Result<bool, Failure> {
+    let answer = match &args.command {
+        Some(Command::Begin(begin)) => {
+            return commands::begin(begin, args.overwrite).map(|()| true);
+        }
+        Some(Command::Sky(sky)) => commands::sky(args, sky)?,
+        Some(Command::Reach) => commands::reach(args)?,
+        Some(Command::Night(night)) => commands::night(args, night)?,
+        None => commands::night(args, &args::NightArgs::default())?,
+    };
+    match &args.output {
+        Some(path) => files::write_new(path, &answer.text, args.overwrite)?,
+        None => files::print(&answer.text)?,
+    }
+    Ok(answer.has_content)
+}

@@ -1,0 +1,100 @@
+//! A telescope, an eyepiece and the air as one filter in front of the nerves.
+//!
+//! Holds the frequency axis all patterns are judged on: one sampling, no allocation.
+
+use std::f64::consts::PI;
+use std::sync::LazyLock;
+
+use crate::eye::contrast::eye_mtf;
+use crate::eye::contrast::neural_noise;
+use crate::eye::contrast::photon_noise;
+
+/// One telescope, eyepiece and air, ready to be asked about many details.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    magnification: f64,
+    pupil_mm: f64,
+    /// Telescope, air and eye together, at the frequencies of [`FREQUENCIES`].
+    kept: [f64; SAMPLES],
+}
+
+impl View {
+    /// `pupil_mm` is what the light enters the eye through: the exit pupil, or the eye's own where
+    /// that is smaller (the telescope is then stopped down, and so must `mtf` be). `mtf` is the
+    /// contrast kept by telescope and air at a frequency in cycles per arcsecond on the sky.
+    pub fn new(magnification: f64, pupil_mm: f64, mtf: &dyn Fn(f64) -> f64) -> View {
+        let per_arcsec = magnification / 3600.0;
+        let kept = FREQUENCIES
+            .cycles_deg
+            .map(|u| mtf(u * per_arcsec) * eye_mtf(u, pupil_mm));
+        View {
+            magnification,
+            pupil_mm,
+            kept,
+        }
+    }
+
+    /// What the light enters the eye through, mm.
+    pub fn pupil_mm(&self) -> f64 {
+        self.pupil_mm
+    }
+
+    /// Times.
+    pub fn magnification(&self) -> f64 {
+        self.magnification
+    }
+
+    /// An angle on the sky as it appears, degrees.
+    pub(super) fn at_eye_deg(&self, on_sky_arcsec: f64) -> f64 {
+        on_sky_arcsec * self.magnification / 3600.0
+    }
+
+    /// ∫ |C|² kept² / noise over the frequency axis under that illuminance, with
+    /// `spectrum(u)` holding |C|² and whatever the dimensions of the pattern multiply it by.
+    pub(super) fn integral(&self, illuminance_td: f64, spectrum: impl Fn(f64) -> f64) -> f64 {
+        let axis = &*FREQUENCIES;
+        let photons = photon_noise(illuminance_td);
+        let mut sum = 0.0;
+        for i in 0..SAMPLES {
+            let u = axis.cycles_deg[i];
+            let kept = self.kept[i];
+            if kept > 1e-6 {
+                sum += spectrum(u) * kept * kept * u / (photons + axis.neural[i]);
+            }
+        }
+        sum * *STEP
+    }
+
+    /// Peak of the image on the retina of something with that spectrum, per unit of its light, per
+    /// square degree.
+    pub(super) fn peak_per_flux(&self, spectrum: impl Fn(f64) -> f64) -> f64 {
+        let axis = FREQUENCIES.cycles_deg.iter().zip(&self.kept);
+        axis.map(|(u, kept)| 2.0 * PI * u * u * *STEP * spectrum(*u) * kept)
+            .sum()
+    }
+}
+
+/// Samples of the frequency axis.
+const SAMPLES: usize = 80;
+
+/// The frequency axis: equal steps of its logarithm, between what lateral inhibition removes and
+/// what the eye cannot resolve.
+struct Frequencies {
+    cycles_deg: [f64; SAMPLES],
+    neural: [f64; SAMPLES],
+}
+
+const LOWEST_CYCLES_DEG: f64 = 0.03;
+const HIGHEST_CYCLES_DEG: f64 = 64.0;
+
+/// Step of ln u.
+pub(super) static STEP: LazyLock<f64> =
+    LazyLock::new(|| (HIGHEST_CYCLES_DEG / LOWEST_CYCLES_DEG).ln() / SAMPLES as f64);
+
+static FREQUENCIES: LazyLock<Frequencies> = LazyLock::new(|| {
+    let cycles_deg = std::array::from_fn(|i| LOWEST_CYCLES_DEG * (*STEP * (i as f64 + 0.5)).exp());
+    Frequencies {
+        cycles_deg,
+        neural: cycles_deg.map(neural_noise),
+    }
+});

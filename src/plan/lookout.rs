@@ -1,0 +1,165 @@
+//! When a body can be looked at from a place: clear of the skyline, and the Sun far enough down.
+
+use crate::plan::intervals::Interval;
+use crate::plan::intervals::above_zero;
+use crate::plan::intervals::common;
+use crate::sky::Appearance;
+use crate::sky::Body;
+use crate::sky::air::refracted_altitude_deg;
+use crate::sky::almanac::Almanac;
+use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::search::Search;
+use crate::sky::search::crossings;
+use crate::workshop::Horizon;
+
+/// Nothing is worth a look lower than this, even over an open sea: the air there is ten times as
+/// thick as overhead. Common practice, no source.
+pub const LOWEST_USEFUL_ALTITUDE_DEG: f64 = 5.0;
+
+/// Nearer to the Sun than this, nothing is listed unless asked for outright: a slip of the tube or
+/// a sunrise brings the Sun into it.
+pub const NEAR_SUN_DEG: f64 = 10.0;
+
+/// While the Sun is up, nothing nearer than this is listed even when asked for. Common practice
+/// among those who observe by day, no source.
+pub const DAYLIGHT_SEPARATION_DEG: f64 = 25.0;
+
+/// In the morning the Sun comes to the observer: Mercury and Venus are given up this long before
+/// sunrise. Common practice, no source.
+pub const STOP_BEFORE_SUNRISE_MINUTES: f64 = 15.0;
+
+/// Five minutes: corners of a skyline are wider than the sky turns in that time, or do not matter.
+const SKYLINE_STEP_DAYS: f64 = 5.0 / 1440.0;
+
+/// A second is finer than any skyline is known.
+const SKYLINE_TOLERANCE_DAYS: f64 = 1.0 / crate::constants::SECONDS_PER_DAY;
+
+/// Shorter glimpses are not offered.
+const SHORTEST_DAYS: f64 = 10.0 / 1440.0;
+
+/// The Sun's altitude below which a body of that magnitude can be found and looked at, degrees.
+///
+/// Common practice, no source: Moon, Venus, Jupiter from sunset; the planets of the first magnitude as
+/// twilight deepens; Uranus and Neptune when it is nearly dark.
+pub fn sun_must_be_below_deg(magnitude: f64) -> f64 {
+    match magnitude {
+        m if m <= -1.5 => SUNRISE_ALTITUDE_DEG,
+        m if m <= 1.5 => -4.0,
+        m if m <= 4.0 => -6.0,
+        _ => -12.0,
+    }
+}
+
+fn whole(almanac: &Almanac) -> Interval {
+    Interval {
+        from: almanac.span().from_tt_days,
+        until: almanac.span().until_tt_days,
+    }
+}
+
+/// The stretches in which the Sun's centre is lower than an altitude.
+pub fn sun_below(almanac: &Almanac, altitude_deg: f64) -> Vec<Interval> {
+    let whole = whole(almanac);
+    let mut crossings = almanac.altitude_crossings(Body::Sun, altitude_deg);
+    // Below the line is above zero of its negative.
+    for crossing in &mut crossings {
+        crossing.rising = !crossing.rising;
+    }
+    let at_start = almanac.horizontal(Body::Sun, whole.from).altitude_deg < altitude_deg;
+    above_zero(whole, &crossings, at_start)
+}
+
+/// How far a body stands above the skyline (or above the lowest useful altitude), as seen through
+/// the refracting air, degrees.
+fn over_skyline_deg(almanac: &Almanac, horizon: &Horizon, body: Body, tt_days: f64) -> f64 {
+    let at = almanac.horizontal(body, tt_days);
+    let lowest_deg = horizon
+        .altitude_deg(at.azimuth_deg)
+        .max(LOWEST_USEFUL_ALTITUDE_DEG);
+    refracted_altitude_deg(at.altitude_deg, almanac.place().elevation_m) - lowest_deg
+}
+
+/// The stretches in which a body stands clear of the skyline, day or night.
+pub fn clear_of_skyline(almanac: &Almanac, horizon: &Horizon, body: Body) -> Vec<Interval> {
+    let whole = whole(almanac);
+    let search = Search {
+        from: whole.from,
+        until: whole.until,
+        step: SKYLINE_STEP_DAYS,
+        tolerance: SKYLINE_TOLERANCE_DAYS,
+    };
+    let over = |tt_days| over_skyline_deg(almanac, horizon, body, tt_days);
+    let found = crossings(search, over);
+    above_zero(whole, &found, over(whole.from) > 0.0)
+}
+
+/// What a body's stretches of the night are, or why there are none.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Lookout {
+    /// In order, each at least ten minutes long.
+    Stretches(Vec<Interval>),
+    /// Never clear of the skyline or too low, all day and night.
+    NeverClear,
+    /// Clear only while the Sun is up or the sky too bright for it.
+    OnlyInDaylight,
+    /// Too near the Sun.
+    NearSun,
+}
+
+/// Looks for the stretches of one body.
+///
+/// `noon_to_noon`: its appearance about the middle of the span; `daylight`: the user asked
+/// outright for bodies in daylight.
+pub fn lookout(
+    almanac: &Almanac,
+    horizon: &Horizon,
+    mid_night: &Appearance,
+    daylight: bool,
+) -> Lookout {
+    let body = mid_night.body;
+    let clear = clear_of_skyline(almanac, horizon, body);
+    if clear.is_empty() {
+        return Lookout::NeverClear;
+    }
+    if !daylight && mid_night.elongation_deg < NEAR_SUN_DEG {
+        return Lookout::NearSun;
+    }
+    let allowed = if daylight && DAYLIGHT_SEPARATION_DEG <= mid_night.elongation_deg {
+        vec![whole(almanac)]
+    } else {
+        sun_low_enough(almanac, mid_night)
+    };
+    let mut stretches = common(&clear, &allowed);
+    stretches.retain(|stretch| SHORTEST_DAYS <= stretch.days());
+    if stretches.is_empty() {
+        return Lookout::OnlyInDaylight;
+    }
+    Lookout::Stretches(stretches)
+}
+
+/// When the Sun is far enough down for that body; Mercury and Venus stop before sunrise.
+fn sun_low_enough(almanac: &Almanac, seen: &Appearance) -> Vec<Interval> {
+    let mut dark = sun_below(almanac, sun_must_be_below_deg(seen.magnitude));
+    if matches!(seen.body, Body::Mercury | Body::Venus) {
+        for sunrise in sunrises(almanac) {
+            let stop = sunrise - STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
+            for stretch in &mut dark {
+                if stop < stretch.until && stretch.until <= sunrise + 1e-6 {
+                    stretch.until = stop;
+                }
+            }
+        }
+        dark.retain(|stretch| stretch.from < stretch.until);
+    }
+    dark
+}
+
+/// Sunrises of the span, days of TT since J2000.0.
+pub fn sunrises(almanac: &Almanac) -> Vec<f64> {
+    let crossings = almanac.risings_and_settings(Body::Sun);
+    crossings
+        .into_iter()
+        .filter(|crossing| crossing.rising)
+        .map(|crossing| crossing.at)
+        .collect()
+}

@@ -1,0 +1,302 @@
+//! One night at one place: for each telescope what it will show, how surely, when, and what limits it.
+
+use chrono::DateTime;
+use chrono::NaiveDate;
+use chrono::Utc;
+use chrono_tz::Tz;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::local::NightWindow;
+use crate::plan::local::night_window;
+use crate::plan::watch::Watch;
+use crate::sky::Appearance;
+use crate::sky::Body;
+use crate::targets::verdict::ThreeAirs;
+use crate::targets::verdict::Verdict;
+use crate::workshop::Assumed;
+use crate::workshop::Workshop;
+
+/// What is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wish {
+    /// The local date on which the night begins.
+    pub on: NaiveDate,
+    /// Bodies in daylight too: only for those who know what they do.
+    pub daylight: bool,
+}
+
+/// The finished answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Night {
+    /// Of the place.
+    pub site_name: String,
+    /// For local times.
+    pub zone: Tz,
+    /// The local date on which it begins.
+    pub on: NaiveDate,
+    /// Local noon to local noon.
+    pub window: NightWindow,
+    /// Dusk and dawn.
+    pub sun: SunTimes,
+    /// The Moon about the middle of the window.
+    pub moon_lit: f64,
+    /// Air at the zenith, FWHM in arcseconds.
+    pub seeing_zenith_arcsec: ThreeAirs<f64>,
+    /// Moonless zenith.
+    pub dark_zenith_mag_arcsec2: f64,
+    /// All nine bodies, in the order of [`Body::ALL`].
+    pub bodies: Vec<BodyTimes>,
+    /// In the file's order.
+    pub telescopes: Vec<TelescopeNight>,
+    /// Bodies that are not on the list, and why.
+    pub not_tonight: Vec<NotTonight>,
+    /// What can hurt, tonight.
+    pub cautions: Vec<Caution>,
+    /// Defaults that were used.
+    pub assumed: Vec<Assumed>,
+}
+
+/// First event of each kind in the window; `None` when it does not happen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SunTimes {
+    /// Upper limb on the horizon.
+    pub set: Option<DateTime<Utc>>,
+    /// Upper limb on the horizon.
+    pub rise: Option<DateTime<Utc>>,
+    /// Sun at -6, -12, -18 degrees: civil, nautical, astronomical.
+    pub twilights: [Twilight; 3],
+    /// Whether it is above the horizon when nothing happens at all.
+    pub up_at_noon: bool,
+}
+
+/// The Sun passing one of the twilights' altitudes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Twilight {
+    /// Going down.
+    pub dusk: Option<DateTime<Utc>>,
+    /// Coming up.
+    pub dawn: Option<DateTime<Utc>>,
+}
+
+/// All horizon events of a body in the window.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BodyTimes {
+    /// Which.
+    pub body: Body,
+    /// Risings.
+    pub rises: Vec<DateTime<Utc>>,
+    /// Upper transits.
+    pub transits: Vec<DateTime<Utc>>,
+    /// Settings.
+    pub sets: Vec<DateTime<Utc>>,
+}
+
+/// One telescope's list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TelescopeNight {
+    /// As in the workshop file.
+    pub name: String,
+    /// The telescope, or why it cannot be judged.
+    pub instrument: Result<Instrument, String>,
+    /// In the order of their first stretch.
+    pub targets: Vec<Target>,
+}
+
+/// One body for one telescope.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Target {
+    /// What it shares with the other telescopes.
+    pub outlook: Outlook,
+    /// On every detail that can be asked for tonight, at the best time.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// When and where a body is to be looked at, whatever the telescope.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outlook {
+    /// Which.
+    pub body: Body,
+    /// All stretches, in order; never empty.
+    pub stretches: Vec<Stretch>,
+    /// The best time, inside one of them.
+    pub best: DateTime<Utc>,
+    /// How it looks then.
+    pub at_best: Appearance,
+    /// How the sky is there then.
+    pub sky: SkyThere,
+}
+
+/// One stretch of time in which a body can be looked at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stretch {
+    /// From when.
+    pub from: DateTime<Utc>,
+    /// Until when.
+    pub until: DateTime<Utc>,
+    /// What begins it.
+    pub begins: Edge,
+    /// What ends it.
+    pub ends: Edge,
+    /// Of the body at the start, from north through east.
+    pub azimuth_from_deg: f64,
+    /// Of the body at the end.
+    pub azimuth_until_deg: f64,
+}
+
+/// What bounds a stretch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Edge {
+    /// Dusk or dawn: the Sun's depression.
+    Twilight,
+    /// A quarter of an hour before sunrise.
+    BeforeSunrise,
+    /// The skyline of the place.
+    Skyline,
+    /// Too low in the air.
+    TooLow,
+    /// Noon: the end of the window.
+    Noon,
+}
+
+/// The air and the sky toward a body.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SkyThere {
+    /// Airmasses.
+    pub airmass: f64,
+    /// V magnitudes lost per airmass.
+    pub extinction_mag_airmass: f64,
+    /// Site, Moon and twilight together, V.
+    pub brightness_mag_arcsec2: f64,
+    /// Of the Sun.
+    pub sun_altitude_deg: f64,
+}
+
+/// A body that is not on the list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NotTonight {
+    /// Which.
+    pub body: Body,
+    /// Why.
+    pub reason: Absence,
+}
+
+/// Why a body is not on the list.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Absence {
+    /// Never above the skyline and out of the thick air.
+    NeverClear {
+        /// Its greatest altitude in the window, degrees.
+        highest_deg: f64,
+    },
+    /// Above the skyline only by day or in twilight too bright for it.
+    OnlyInDaylight {
+        /// When it sets, if it does between sunset and sunrise.
+        sets: Option<DateTime<Utc>>,
+        /// When it rises, if it does between sunset and sunrise.
+        rises: Option<DateTime<Utc>>,
+    },
+    /// Too near the Sun to be pointed at.
+    NearSun {
+        /// Angle from the Sun, degrees.
+        elongation_deg: f64,
+    },
+}
+
+/// A caution, to be worded.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Caution {
+    /// Always.
+    Sun,
+    /// A list that reaches into daylight.
+    Daylight,
+    /// A body in the morning sky: when to stop.
+    MorningStop {
+        /// Mercury or Venus.
+        body: Body,
+        /// When to stop.
+        stop: DateTime<Utc>,
+        /// When the Sun comes.
+        sunrise: DateTime<Utc>,
+    },
+    /// A body low in the evening twilight near the Sun: begin after sunset.
+    EveningStart {
+        /// Mercury or Venus.
+        body: Body,
+        /// When the Sun is gone.
+        sunset: DateTime<Utc>,
+    },
+    /// Dark terrace.
+    Terrace,
+}
+
+/// Why there is no answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoNight {
+    /// That date does not exist in the zone of the place.
+    NoSuchDate,
+    /// Outside the ephemeris, 1950-2100.
+    OutsideEphemeris,
+    /// The stated faintest star fits no sky this side of the model's range.
+    DarknessOutOfRange,
+    /// The stated seeing does not stand on its scale.
+    SeeingOutOfRange,
+}
+
+/// Plans the night that begins on a date.
+pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
+    let site = &workshop.site;
+    let window = night_window(wish.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
+    let watch = Watch::new(site, window)?;
+    let mut outlooks = Vec::new();
+    let mut not_tonight = Vec::new();
+    for body in Body::ALL.into_iter().filter(|body| *body != Body::Sun) {
+        match watch.outlook(body, wish.daylight)? {
+            Ok(outlook) => outlooks.push(outlook),
+            Err(reason) => not_tonight.push(NotTonight { body, reason }),
+        }
+    }
+    outlooks.sort_by_key(|outlook| outlook.stretches[0].from);
+    let mut assumed = workshop.assumed.clone();
+    let telescopes = workshop
+        .telescopes
+        .iter()
+        .map(|telescope| {
+            let instrument = Instrument::of(workshop, telescope).map_err(|why| why.to_string());
+            if let Ok(instrument) = &instrument {
+                remember(&mut assumed, &instrument.assumed);
+            }
+            TelescopeNight {
+                name: telescope.name.clone(),
+                targets: watch.targets(
+                    instrument.as_ref().ok(),
+                    &outlooks,
+                    workshop.observer.age_years,
+                ),
+                instrument,
+            }
+        })
+        .collect();
+    Ok(Night {
+        site_name: site.name.clone(),
+        zone: site.time_zone,
+        on: wish.on,
+        window,
+        sun: watch.sun_times(),
+        moon_lit: watch
+            .appearance(Body::Moon, watch.middle())?
+            .illuminated_fraction,
+        seeing_zenith_arcsec: watch.seeing_zenith_arcsec,
+        dark_zenith_mag_arcsec2: watch.dark_zenith_mag_arcsec2,
+        bodies: Body::ALL.map(|body| watch.body_times(body)).to_vec(),
+        cautions: watch.cautions(&outlooks, wish.daylight),
+        telescopes,
+        not_tonight,
+        assumed,
+    })
+}
+
+/// Adds what optics filled in; where the file's own reading has left a more general note, it gives way.
+fn remember(assumed: &mut Vec<Assumed>, better: &[Assumed]) {
+    assumed.retain(|old| better.iter().all(|new| new.key != old.key));
+    assumed.extend_from_slice(better);
+}

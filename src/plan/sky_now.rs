@@ -1,0 +1,28 @@
+//! Where everything stands at one instant, for the command `sky`.
+
+use chrono::DateTime;
+use chrono::Utc;
+
+use crate::sky::Appearance;
+use crate::sky::Body;
+use crate::sky::appearance::Scene;
+use crate::sky::earth::Place;
+
+/// All bodies from one place at one instant.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SkyNow {
+    /// The instant.
+    pub at: DateTime<Utc>,
+    /// In the order of [`Body::ALL`].
+    pub bodies: Vec<Appearance>,
+}
+
+/// `None` outside the ephemeris, 1950-2100.
+pub fn sky_now(place: Place, at: DateTime<Utc>) -> Option<SkyNow> {
+    let scene = Scene::new(place, at)?;
+    let bodies = Body::ALL
+        .into_iter()
+        .map(|body| scene.appearance(body))
+        .collect::<Option<_>>()?;
+    Some(SkyNow { at, bodies })
+}

@@ -1,0 +1,360 @@
+//! A night's watch: everything that is the same for all bodies and telescopes of one night, and the
+//! questions a plan asks of it.
+
+use chrono::DateTime;
+use chrono::Utc;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::conditions::dark_zenith_mag_arcsec2;
+use crate::plan::conditions::seeing_zenith_arcsec;
+use crate::plan::intervals::Interval;
+use crate::plan::local::NightWindow;
+use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
+use crate::plan::lookout::Lookout;
+use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
+use crate::plan::lookout::lookout;
+use crate::plan::lookout::sunrises;
+use crate::plan::night::Absence;
+use crate::plan::night::BodyTimes;
+use crate::plan::night::Caution;
+use crate::plan::night::Edge;
+use crate::plan::night::NoNight;
+use crate::plan::night::Outlook;
+use crate::plan::night::SkyThere;
+use crate::plan::night::Stretch;
+use crate::plan::night::SunTimes;
+use crate::plan::night::Target;
+use crate::plan::night::Twilight;
+use crate::sky::Appearance;
+use crate::sky::Body;
+use crate::sky::air;
+use crate::sky::almanac::Almanac;
+use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::almanac::Span;
+use crate::sky::appearance::Scene;
+use crate::sky::earth::Place;
+use crate::sky::ephemeris::FIRST_TDB_DAYS;
+use crate::sky::ephemeris::LAST_TDB_DAYS;
+use crate::sky::glow::Glow;
+use crate::sky::glow::Moonlight;
+use crate::sky::glow::sky_brightness_mag_arcsec2;
+use crate::sky::search::Crossing;
+use crate::sky::time::tt_days;
+use crate::sky::time::utc_from_tt;
+use crate::sky::vector::angle_rad;
+use crate::sky::vector::direction;
+use crate::targets::verdict::Look;
+use crate::targets::verdict::ThreeAirs;
+use crate::targets::verdict::verdicts;
+use crate::workshop::Site;
+
+/// Five minutes between the instants tried for the best look.
+const BEST_STEP_DAYS: f64 = 5.0 / 1440.0;
+
+/// A minute: an edge of a stretch this near to sunrise or dusk is made by it.
+const SAME_EDGE_DAYS: f64 = 1.0 / 1440.0;
+
+/// One night over one place.
+pub(super) struct Watch<'a> {
+    site: &'a Site,
+    place: Place,
+    almanac: Almanac,
+    pub(super) dark_zenith_mag_arcsec2: f64,
+    pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
+}
+
+impl<'a> Watch<'a> {
+    pub(super) fn new(site: &'a Site, window: NightWindow) -> Result<Self, NoNight> {
+        let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
+        let span = Span {
+            from_tt_days: tt_days(window.from),
+            until_tt_days: tt_days(window.until),
+        };
+        if span.from_tt_days < FIRST_TDB_DAYS || LAST_TDB_DAYS < span.until_tt_days {
+            return Err(NoNight::OutsideEphemeris);
+        }
+        Ok(Watch {
+            site,
+            place,
+            almanac: Almanac::over(place, span).ok_or(NoNight::OutsideEphemeris)?,
+            dark_zenith_mag_arcsec2: dark_zenith_mag_arcsec2(site.darkness)
+                .ok_or(NoNight::DarknessOutOfRange)?,
+            seeing_zenith_arcsec: seeing_zenith_arcsec(site.seeing)
+                .ok_or(NoNight::SeeingOutOfRange)?,
+        })
+    }
+
+    /// The middle of the window.
+    pub(super) fn middle(&self) -> f64 {
+        let span = self.almanac.span();
+        0.5 * (span.from_tt_days + span.until_tt_days)
+    }
+
+    /// How a body looks at an instant, days of TT since J2000.0.
+    pub(super) fn appearance(&self, body: Body, at: f64) -> Result<Appearance, NoNight> {
+        utc_from_tt(at)
+            .and_then(|utc| Scene::new(self.place, utc)?.appearance(body))
+            .ok_or(NoNight::OutsideEphemeris)
+    }
+
+    /// When a body can be looked at and how it looks at its best; or why it can not.
+    pub(super) fn outlook(
+        &self,
+        body: Body,
+        daylight: bool,
+    ) -> Result<Result<Outlook, Absence>, NoNight> {
+        let mid_night = self.appearance(body, self.middle())?;
+        let stretches = match lookout(&self.almanac, &self.site.horizon, &mid_night, daylight) {
+            Lookout::Stretches(stretches) => stretches,
+            Lookout::NeverClear => return Ok(Err(self.never_clear(body))),
+            Lookout::OnlyInDaylight => return Ok(Err(self.only_in_daylight(body))),
+            Lookout::NearSun => {
+                let elongation_deg = mid_night.elongation_deg;
+                return Ok(Err(Absence::NearSun { elongation_deg }));
+            }
+        };
+        let best = self.best_time(body, &stretches);
+        let at_best = self.appearance(body, best)?;
+        Ok(Ok(Outlook {
+            body,
+            stretches: stretches
+                .iter()
+                .map(|stretch| self.stretch(body, stretch))
+                .collect(),
+            best: utc(best),
+            sky: self.sky_toward(&at_best, best)?,
+            at_best,
+        }))
+    }
+
+    fn never_clear(&self, body: Body) -> Absence {
+        let highest_deg = self
+            .instants(self.whole())
+            .map(|at| self.almanac.horizontal(body, at).altitude_deg)
+            .fold(f64::NEG_INFINITY, f64::max);
+        Absence::NeverClear { highest_deg }
+    }
+
+    fn only_in_daylight(&self, body: Body) -> Absence {
+        let at_night = |crossing: &&Crossing| !self.almanac.is_up(Body::Sun, crossing.at);
+        let crossings = self.almanac.risings_and_settings(body);
+        let first = |rising| {
+            let mut of_kind = crossings
+                .iter()
+                .filter(|crossing| crossing.rising == rising);
+            of_kind.find(at_night).map(|crossing| utc(crossing.at))
+        };
+        Absence::OnlyInDaylight {
+            sets: first(false),
+            rises: first(true),
+        }
+    }
+
+    fn whole(&self) -> Interval {
+        Interval {
+            from: self.almanac.span().from_tt_days,
+            until: self.almanac.span().until_tt_days,
+        }
+    }
+
+    /// Instants of a stretch, five minutes apart at most, both ends included.
+    fn instants(&self, stretch: Interval) -> impl Iterator<Item = f64> {
+        let n_steps = (stretch.days() / BEST_STEP_DAYS).ceil().max(1.0) as usize;
+        (0..=n_steps).map(move |k| stretch.from + stretch.days() * k as f64 / n_steps as f64)
+    }
+
+    /// When the body stands highest, a bright sky counting against it: two degrees of altitude for
+    /// each degree by which the Sun is higher than -9.
+    fn best_time(&self, body: Body, stretches: &[Interval]) -> f64 {
+        let worth = |at: f64| {
+            let sun_deg = self.almanac.horizontal(Body::Sun, at).altitude_deg;
+            self.almanac.horizontal(body, at).altitude_deg - 2.0 * (sun_deg + 9.0).max(0.0)
+        };
+        stretches
+            .iter()
+            .flat_map(|stretch| self.instants(*stretch))
+            .max_by(|a, b| worth(*a).total_cmp(&worth(*b)))
+            .expect("a lookout has at least one stretch")
+    }
+
+    fn stretch(&self, body: Body, stretch: &Interval) -> Stretch {
+        Stretch {
+            from: utc(stretch.from),
+            until: utc(stretch.until),
+            begins: self.edge(body, stretch.from),
+            ends: self.edge(body, stretch.until),
+            azimuth_from_deg: self.almanac.horizontal(body, stretch.from).azimuth_deg,
+            azimuth_until_deg: self.almanac.horizontal(body, stretch.until).azimuth_deg,
+        }
+    }
+
+    /// What makes an edge of a stretch: the skyline if the body stands on it, else the Sun.
+    fn edge(&self, body: Body, at: f64) -> Edge {
+        let span = self.almanac.span();
+        if (at - span.from_tt_days).abs() < 1e-6 || (at - span.until_tt_days).abs() < 1e-6 {
+            return Edge::Noon;
+        }
+        let place = self.almanac.horizontal(body, at);
+        let seen_deg = air::refracted_altitude_deg(place.altitude_deg, self.site.elevation_m);
+        let skyline_deg = self.site.horizon.altitude_deg(place.azimuth_deg);
+        if (seen_deg - skyline_deg.max(LOWEST_USEFUL_ALTITUDE_DEG)).abs() < 0.05 {
+            return if LOWEST_USEFUL_ALTITUDE_DEG < skyline_deg {
+                Edge::Skyline
+            } else {
+                Edge::TooLow
+            };
+        }
+        let stop_days = STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
+        let stops = |sunrise: f64| (at - (sunrise - stop_days)).abs() < SAME_EDGE_DAYS;
+        if matches!(body, Body::Mercury | Body::Venus)
+            && sunrises(&self.almanac).into_iter().any(stops)
+        {
+            Edge::BeforeSunrise
+        } else {
+            Edge::Twilight
+        }
+    }
+
+    fn sky_toward(&self, seen: &Appearance, at: f64) -> Result<SkyThere, NoNight> {
+        let sun_altitude_deg = self.almanac.horizontal(Body::Sun, at).altitude_deg;
+        let extinction_mag_airmass =
+            air::extinction_mag_per_airmass(self.site.elevation_m, air::CLEAR_NIGHT_HAZE_MAG);
+        let glow = Glow {
+            dark_zenith_mag_arcsec2: self.dark_zenith_mag_arcsec2,
+            extinction_mag: extinction_mag_airmass,
+            sun_altitude_deg,
+            moon: match seen.body {
+                Body::Moon => None,
+                _ => Some(self.moonlight_toward(seen, at)?),
+            },
+        };
+        Ok(SkyThere {
+            // Stretches end well above the horizon: the formula holds.
+            airmass: air::airmass(seen.refracted_altitude_deg.clamp(0.0, 90.0)).unwrap_or(38.0),
+            extinction_mag_airmass,
+            brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, seen.altitude_deg),
+            sun_altitude_deg,
+        })
+    }
+
+    fn moonlight_toward(&self, seen: &Appearance, at: f64) -> Result<Moonlight, NoNight> {
+        let moon = self.appearance(Body::Moon, at)?;
+        let toward = |body: &Appearance| {
+            direction(
+                body.topocentric_right_ascension_deg,
+                body.topocentric_declination_deg,
+            )
+        };
+        Ok(Moonlight {
+            phase_angle_deg: moon.phase_angle_deg,
+            altitude_deg: moon.altitude_deg,
+            separation_deg: angle_rad(toward(&moon), toward(seen)).to_degrees(),
+        })
+    }
+
+    /// What one telescope shows of each body at its best time. Empty for a telescope that cannot be
+    /// judged.
+    pub(super) fn targets(
+        &self,
+        instrument: Option<&Instrument>,
+        outlooks: &[Outlook],
+        observer_age_years: f64,
+    ) -> Vec<Target> {
+        let Some(instrument) = instrument else {
+            return Vec::new();
+        };
+        let target = |outlook: &Outlook| {
+            let look = Look {
+                appearance: &outlook.at_best,
+                sun_altitude_deg: outlook.sky.sun_altitude_deg,
+                airmass: outlook.sky.airmass,
+                extinction_mag_airmass: outlook.sky.extinction_mag_airmass,
+                sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
+                seeing_zenith_arcsec: self.seeing_zenith_arcsec,
+                observer_age_years,
+                red_spot_longitude_deg: None,
+            };
+            Target {
+                verdicts: verdicts(instrument, &look),
+                outlook: outlook.clone(),
+            }
+        };
+        outlooks.iter().map(target).collect()
+    }
+
+    pub(super) fn sun_times(&self) -> SunTimes {
+        let twilight = |altitude_deg: f64| {
+            let (dawn, dusk) =
+                first_up_and_down(&self.almanac.altitude_crossings(Body::Sun, altitude_deg));
+            Twilight { dusk, dawn }
+        };
+        let (rise, set) = first_up_and_down(&self.almanac.risings_and_settings(Body::Sun));
+        let noon = self.almanac.span().from_tt_days;
+        SunTimes {
+            set,
+            rise,
+            twilights: [-6.0, -12.0, -18.0].map(twilight),
+            up_at_noon: SUNRISE_ALTITUDE_DEG
+                < self.almanac.horizontal(Body::Sun, noon).altitude_deg,
+        }
+    }
+
+    pub(super) fn body_times(&self, body: Body) -> BodyTimes {
+        let crossings = self.almanac.risings_and_settings(body);
+        let of_kind = |rising| {
+            let of_kind = crossings
+                .iter()
+                .filter(|crossing| crossing.rising == rising);
+            of_kind.map(|crossing| utc(crossing.at)).collect()
+        };
+        let transits = self.almanac.upper_transits(body);
+        BodyTimes {
+            body,
+            rises: of_kind(true),
+            transits: transits.into_iter().map(utc).collect(),
+            sets: of_kind(false),
+        }
+    }
+
+    pub(super) fn cautions(&self, outlooks: &[Outlook], daylight: bool) -> Vec<Caution> {
+        let mut cautions = vec![Caution::Sun];
+        if daylight {
+            cautions.push(Caution::Daylight);
+        }
+        let sun = self.sun_times();
+        for outlook in outlooks {
+            let body = outlook.body;
+            if !matches!(body, Body::Mercury | Body::Venus) {
+                continue;
+            }
+            let last = &outlook.stretches[outlook.stretches.len() - 1];
+            if let (Edge::BeforeSunrise, Some(sunrise)) = (last.ends, sun.rise) {
+                cautions.push(Caution::MorningStop {
+                    body,
+                    stop: last.until,
+                    sunrise,
+                });
+            }
+            if let (Edge::Twilight, Some(sunset)) = (outlook.stretches[0].begins, sun.set) {
+                cautions.push(Caution::EveningStart { body, sunset });
+            }
+        }
+        cautions.push(Caution::Terrace);
+        cautions
+    }
+}
+
+fn first_up_and_down(crossings: &[Crossing]) -> (Option<DateTime<Utc>>, Option<DateTime<Utc>>) {
+    let first = |rising| {
+        let mut of_kind = crossings
+            .iter()
+            .filter(|crossing| crossing.rising == rising);
+        of_kind.next().map(|crossing| utc(crossing.at))
+    };
+    (first(true), first(false))
+}
+
+/// An instant of the span in UTC.
+fn utc(at: f64) -> DateTime<Utc> {
+    utc_from_tt(at).expect("every instant of the span came from UTC")
+}

@@ -1,0 +1,40 @@
+//! The words of caution, all in one place.
+
+use chrono_tz::Tz;
+
+use crate::plan::night::Caution;
+use crate::show::words::clock;
+
+/// One caution as a sentence or two, local times.
+pub fn words(caution: Caution, zone: Tz) -> String {
+    match caution {
+        Caution::Sun => String::from(
+            "Never point a telescope or its finder at or near the Sun; keep mirrors capped by day: \
+             an uncovered mirror starts fires.",
+        ),
+        Caution::Daylight => String::from(
+            "Daylight list: the Sun is up. Only for an experienced leader: stand in the shade of a \
+             building so that the Sun cannot enter the tube, start capped, move only away from the \
+             Sun, never sweep.",
+        ),
+        Caution::MorningStop {
+            body,
+            stop,
+            sunrise,
+        } => format!(
+            "{} in the morning: stop at {}, a quarter of an hour before sunrise ({}). The Sun comes to you.",
+            body.name(),
+            clock(stop, zone),
+            clock(sunrise, zone)
+        ),
+        Caution::EveningStart { body, sunset } => format!(
+            "{} in the evening twilight: take the cap off only after sunset ({}).",
+            body.name(),
+            clock(sunset, zone)
+        ),
+        Caution::Terrace => String::from(
+            "Dark terrace: mark steps and edges, no cables across the way; the owner's and local \
+             rules come first.",
+        ),
+    }
+}

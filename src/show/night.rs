@@ -1,0 +1,342 @@
+//! One night, for reading: the answer first, three airs wherever a promise is made, the reason beside
+//! what is not plain.
+
+use chrono_tz::Tz;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::night::Absence;
+use crate::plan::night::Edge;
+use crate::plan::night::Night;
+use crate::plan::night::NotTonight;
+use crate::plan::night::Outlook;
+use crate::plan::night::Stretch;
+use crate::plan::night::Target;
+use crate::plan::night::TelescopeNight;
+use crate::show::caution;
+use crate::show::table::PAGE_COLUMNS;
+use crate::show::table::table;
+use crate::show::table::wrap_first_column;
+use crate::show::words;
+use crate::targets::verdict::Grade;
+use crate::targets::verdict::Verdict;
+
+/// Details beyond reach that are named with their reason; the rest is counted.
+const NAMED_BEYOND: usize = 3;
+
+/// The whole night.
+pub fn text(night: &Night) -> String {
+    let telescopes: String = night
+        .telescopes
+        .iter()
+        .map(|telescope| telescope_text(telescope, night.zone))
+        .collect();
+    format!(
+        "{}{telescopes}{}{}{}",
+        head(night),
+        not_tonight(&night.not_tonight, night.zone),
+        cautions(night),
+        assumed(night),
+    )
+}
+
+fn head(night: &Night) -> String {
+    let [_, _, astronomical] = &night.sun.twilights;
+    let dark = match (&astronomical.dusk, &astronomical.dawn) {
+        (Some(dusk), Some(dawn)) => format!(
+            "Dark from {} to {}",
+            words::clock(*dusk, night.zone),
+            words::clock(*dawn, night.zone)
+        ),
+        _ => String::from("It does not get fully dark"),
+    };
+    let airs = night.seeing_zenith_arcsec;
+    let lines = [
+        format!(
+            "{}, the night of {}, times {}",
+            night.site_name,
+            night.on.format("%A %-d %B %Y"),
+            words::utc_offset(night.window.from, night.zone)
+        ),
+        format!("{dark}. {}.", sun_words(night)),
+        format!(
+            "Moon {:.0} % lit{}. Sky {:.1} mag/arcsec² overhead without Moon.",
+            100.0 * night.moon_lit,
+            moon_words(night),
+            night.dark_zenith_mag_arcsec2
+        ),
+        format!(
+            "Air, zenith: good {:.1}\", typical {:.1}\", poor {:.1}\".",
+            airs.good, airs.typical, airs.poor
+        ),
+    ];
+    lines
+        .iter()
+        .map(|line| words::wrapped(line, PAGE_COLUMNS, "  ") + "\n")
+        .collect()
+}
+
+fn sun_words(night: &Night) -> String {
+    match (night.sun.set, night.sun.rise) {
+        (None, None) if night.sun.up_at_noon => String::from("The Sun does not set"),
+        (None, None) => String::from("The Sun does not rise"),
+        (set, rise) => format!(
+            "Sunset {}, sunrise {}",
+            words::clock_or_never(set, night.zone),
+            words::clock_or_never(rise, night.zone)
+        ),
+    }
+}
+
+fn moon_words(night: &Night) -> String {
+    let moon = &night.bodies[crate::sky::Body::Moon as usize];
+    let of = |what: &str, at: Option<&chrono::DateTime<chrono::Utc>>| {
+        at.map(|at| format!(", {what} {}", words::clock(*at, night.zone)))
+            .unwrap_or_default()
+    };
+    of("rises", moon.rises.first()) + &of("sets", moon.sets.first())
+}
+
+fn telescope_text(telescope: &TelescopeNight, zone: Tz) -> String {
+    let heading = match &telescope.instrument {
+        Ok(instrument) => instrument_words(instrument),
+        Err(why) => format!("{}: {why}", telescope.name),
+    };
+    let nothing = match (&telescope.instrument, telescope.targets.is_empty()) {
+        (Ok(_), true) => "  Nothing to show: see below why.\n",
+        _ => "",
+    };
+    let targets: String = match &telescope.instrument {
+        Ok(instrument) => (telescope.targets.iter())
+            .map(|target| target_text(target, instrument, zone))
+            .collect(),
+        Err(_) => String::new(),
+    };
+    format!(
+        "\n{}\n{nothing}{targets}",
+        words::wrapped(&heading, PAGE_COLUMNS, "  ")
+    )
+}
+
+/// `Rowan, 150 mm f/8: left spherical ...`
+fn instrument_words(instrument: &Instrument) -> String {
+    let size = format!(
+        "{:.0} mm f/{}",
+        instrument.aperture_mm,
+        words::short(instrument.focal_ratio)
+    );
+    // A telescope without a name of its own is called by its size.
+    let named = if size.starts_with(&instrument.name) {
+        size
+    } else {
+        format!("{}, {size}", instrument.name)
+    };
+    format!("{named}: {}", instrument.figure_words)
+}
+
+fn target_text(target: &Target, instrument: &Instrument, zone: Tz) -> String {
+    let heading = words::wrapped(
+        &outlook_line(&target.outlook, zone),
+        PAGE_COLUMNS - 2,
+        "    ",
+    );
+    let groups = groups(&target.verdicts);
+    let mut rows: Vec<[String; 5]> = groups.iter().map(|group| group.row(instrument)).collect();
+    wrap_first_column(&mut rows, PAGE_COLUMNS - 4);
+    let shown = if rows.is_empty() {
+        String::from("    nothing on it that could be promised\n")
+    } else {
+        table(
+            ["what it shows", "good", "typical", "poor", "with"],
+            &rows,
+            4,
+        )
+    };
+    format!("\n  {heading}\n{shown}{}", beyond_lines(&target.verdicts))
+}
+
+/// `19:40-23:10 Jupiter, SE, four fists up at 21:30; then behind the skyline`
+fn outlook_line(outlook: &Outlook, zone: Tz) -> String {
+    let times: Vec<String> = outlook
+        .stretches
+        .iter()
+        .map(|stretch| {
+            format!(
+                "{}-{}",
+                words::clock(stretch.from, zone),
+                words::clock(stretch.until, zone)
+            )
+        })
+        .collect();
+    let seen = &outlook.at_best;
+    format!(
+        "{} {}, {}, {} at {}{}",
+        words::list(&times),
+        outlook.body.name(),
+        words::wind(seen.azimuth_deg),
+        words::fists(seen.refracted_altitude_deg),
+        words::clock(outlook.best, zone),
+        outlook.stretches.last().map(ending).unwrap_or_default(),
+    )
+}
+
+fn ending(stretch: &Stretch) -> String {
+    match stretch.ends {
+        Edge::Skyline => format!(
+            "; then behind your skyline in the {}",
+            words::wind(stretch.azimuth_until_deg)
+        ),
+        Edge::TooLow => String::from("; then too low"),
+        Edge::BeforeSunrise => String::from("; stop then: the Sun is coming"),
+        Edge::Twilight | Edge::Noon => String::new(),
+    }
+}
+
+/// Details that share their three grades and their eyepiece.
+struct Group<'a> {
+    verdicts: Vec<&'a Verdict>,
+}
+
+impl Group<'_> {
+    fn row(&self, instrument: &Instrument) -> [String; 5] {
+        let first = self.verdicts[0];
+        let names: Vec<String> = self
+            .verdicts
+            .iter()
+            .map(|verdict| verdict.detail.name.clone())
+            .collect();
+        let reason = match first.grade.typical {
+            Grade::Plain | Grade::Patient => String::new(),
+            _ => format!(" ({})", first.why),
+        };
+        [
+            names.join(", ") + &reason,
+            first.grade.good.word().to_string(),
+            first.grade.typical.word().to_string(),
+            first.grade.poor.word().to_string(),
+            format!(
+                "{} {:.0}x",
+                instrument.views[first.view].eyepiece, first.magnification
+            ),
+        ]
+    }
+}
+
+/// What shows at least in good air, the surest first.
+fn groups(verdicts: &[Verdict]) -> Vec<Group<'_>> {
+    let mut groups: Vec<Group> = Vec::new();
+    for verdict in verdicts
+        .iter()
+        .filter(|verdict| verdict.grade.good != Grade::Beyond)
+    {
+        let alike = |group: &&mut Group| {
+            let first = group.verdicts[0];
+            // What is only fleeting has a reason of its own.
+            Grade::Patient <= verdict.grade.typical
+                && (first.grade, first.view) == (verdict.grade, verdict.view)
+        };
+        match groups.iter_mut().find(alike) {
+            Some(group) => group.verdicts.push(verdict),
+            None => groups.push(Group {
+                verdicts: vec![verdict],
+            }),
+        }
+    }
+    groups.sort_by_key(|group| {
+        let grade = group.verdicts[0].grade;
+        std::cmp::Reverse((grade.typical, grade.poor, grade.good))
+    });
+    groups
+}
+
+/// What a visitor will ask for in vain: the nearest misses with their reason, the rest counted.
+fn beyond_lines(verdicts: &[Verdict]) -> String {
+    let mut beyond: Vec<&Verdict> = verdicts
+        .iter()
+        .filter(|verdict| verdict.grade.good == Grade::Beyond)
+        .collect();
+    beyond.sort_by(|a, b| b.margin.good.total_cmp(&a.margin.good));
+    let mut lines: String = beyond
+        .iter()
+        .take(NAMED_BEYOND)
+        .map(|verdict| {
+            let line = format!("beyond: {} ({})", verdict.detail.name, verdict.why);
+            format!(
+                "    {}\n",
+                words::wrapped(&line, PAGE_COLUMNS - 4, "        ")
+            )
+        })
+        .collect();
+    let rest = beyond.len().saturating_sub(NAMED_BEYOND);
+    if rest > 0 {
+        lines.push_str(&format!("    beyond: {rest} more\n"));
+    }
+    lines
+}
+
+fn not_tonight(absent: &[NotTonight], zone: Tz) -> String {
+    if absent.is_empty() {
+        return String::new();
+    }
+    let rows: String = absent
+        .iter()
+        .map(|absent| {
+            let line = format!(
+                "{:8} {}",
+                absent.body.name(),
+                absence_words(absent.reason, zone)
+            );
+            format!("  {line}\n")
+        })
+        .collect();
+    format!("\nNot tonight:\n{rows}")
+}
+
+fn absence_words(reason: Absence, zone: Tz) -> String {
+    match reason {
+        Absence::NeverClear { highest_deg } if highest_deg < 0.0 => String::from("does not rise"),
+        Absence::NeverClear { highest_deg } => {
+            format!("never clear of your skyline (highest {highest_deg:.0}°)")
+        }
+        Absence::OnlyInDaylight { sets, rises } => match (sets, rises) {
+            (Some(sets), _) => format!("lost in twilight: sets {}", words::clock(sets, zone)),
+            (None, Some(rises)) => {
+                format!("lost in twilight: rises {}", words::clock(rises, zone))
+            }
+            (None, None) => String::from("up by day only"),
+        },
+        Absence::NearSun { elongation_deg } => {
+            format!("too near the Sun ({elongation_deg:.0}°)")
+        }
+    }
+}
+
+fn cautions(night: &Night) -> String {
+    let lines: String = night
+        .cautions
+        .iter()
+        .map(|caution| {
+            let text = words::wrapped(
+                &caution::words(*caution, night.zone),
+                PAGE_COLUMNS - 4,
+                "    ",
+            );
+            format!("  - {text}\n")
+        })
+        .collect();
+    format!("\nTake care:\n{lines}")
+}
+
+fn assumed(night: &Night) -> String {
+    if night.assumed.is_empty() {
+        return String::new();
+    }
+    let lines: String = night
+        .assumed
+        .iter()
+        .map(|assumed| {
+            let line = format!("{}: {}", assumed.key, assumed.value);
+            format!("  {}\n", words::wrapped(&line, PAGE_COLUMNS - 2, "      "))
+        })
+        .collect();
+    format!("\nAssumed, because the file does not say:\n{lines}")
+}

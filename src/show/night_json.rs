@@ -1,0 +1,207 @@
+//! One night, for machines. Names carry units and stay; fields are only ever added.
+
+use serde::Serialize;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::night::BodyTimes;
+use crate::plan::night::Night;
+use crate::plan::night::SunTimes;
+use crate::plan::night::Target;
+use crate::plan::night::TelescopeNight;
+use crate::show::caution;
+use crate::show::json;
+use crate::show::words::rfc3339;
+use crate::sky::Body;
+use crate::targets::verdict::ThreeAirs;
+use crate::targets::verdict::Verdict;
+
+#[derive(Serialize)]
+struct NightJson<'a> {
+    on: String,
+    site: &'a str,
+    sun: SunJson,
+    bodies: Vec<BodyJson>,
+    /// Of the moons of Jupiter: none computed yet.
+    events: [(); 0],
+    telescopes: Vec<TelescopeJson<'a>>,
+    cautions: Vec<String>,
+    assumed: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct SunJson {
+    set_utc: Option<String>,
+    rise_utc: Option<String>,
+    civil_dusk_utc: Option<String>,
+    civil_dawn_utc: Option<String>,
+    nautical_dusk_utc: Option<String>,
+    nautical_dawn_utc: Option<String>,
+    astronomical_dusk_utc: Option<String>,
+    astronomical_dawn_utc: Option<String>,
+}
+
+#[derive(Serialize)]
+struct BodyJson {
+    body: Body,
+    rises: Vec<String>,
+    transits: Vec<String>,
+    sets: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct TelescopeJson<'a> {
+    name: &'a str,
+    figure: &'a str,
+    targets: Vec<TargetJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct TargetJson<'a> {
+    body: Body,
+    from_utc: String,
+    until_utc: String,
+    best_utc: String,
+    windows: Vec<WindowJson>,
+    altitude_deg: f64,
+    azimuth_deg: f64,
+    diameter_arcsec: f64,
+    airmass: f64,
+    sky_brightness_mag_arcsec2: f64,
+    details: Vec<DetailJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct WindowJson {
+    from_utc: String,
+    until_utc: String,
+}
+
+#[derive(Serialize)]
+struct DetailJson<'a> {
+    id: &'a str,
+    name: &'a str,
+    eyepiece: &'a str,
+    magnification: f64,
+    grade: AirsJson<&'static str>,
+    /// Powers of ten over a practised observer's 50 % threshold.
+    margin: AirsJson<f64>,
+    limited_by: &'static str,
+    why: &'a str,
+    say: &'a str,
+}
+
+#[derive(Serialize)]
+struct AirsJson<T> {
+    good: T,
+    typical: T,
+    poor: T,
+}
+
+impl<T> From<ThreeAirs<T>> for AirsJson<T> {
+    fn from(airs: ThreeAirs<T>) -> Self {
+        AirsJson {
+            good: airs.good,
+            typical: airs.typical,
+            poor: airs.poor,
+        }
+    }
+}
+
+/// The whole night.
+pub fn json(night: &Night) -> String {
+    let caution_words = |caution| caution::words(caution, night.zone);
+    json::document(&NightJson {
+        on: night.on.to_string(),
+        site: &night.site_name,
+        sun: sun(&night.sun),
+        bodies: night.bodies.iter().map(body).collect(),
+        events: [],
+        telescopes: night.telescopes.iter().map(telescope).collect(),
+        cautions: night.cautions.iter().copied().map(caution_words).collect(),
+        assumed: (night.assumed.iter())
+            .map(|assumed| format!("{}: {}", assumed.key, assumed.value))
+            .collect(),
+    })
+}
+
+fn sun(sun: &SunTimes) -> SunJson {
+    let [civil, nautical, astronomical] = &sun.twilights;
+    SunJson {
+        set_utc: sun.set.map(rfc3339),
+        rise_utc: sun.rise.map(rfc3339),
+        civil_dusk_utc: civil.dusk.map(rfc3339),
+        civil_dawn_utc: civil.dawn.map(rfc3339),
+        nautical_dusk_utc: nautical.dusk.map(rfc3339),
+        nautical_dawn_utc: nautical.dawn.map(rfc3339),
+        astronomical_dusk_utc: astronomical.dusk.map(rfc3339),
+        astronomical_dawn_utc: astronomical.dawn.map(rfc3339),
+    }
+}
+
+fn body(times: &BodyTimes) -> BodyJson {
+    let all = |instants: &[chrono::DateTime<chrono::Utc>]| {
+        instants.iter().copied().map(rfc3339).collect()
+    };
+    BodyJson {
+        body: times.body,
+        rises: all(&times.rises),
+        transits: all(&times.transits),
+        sets: all(&times.sets),
+    }
+}
+
+fn telescope(telescope: &TelescopeNight) -> TelescopeJson<'_> {
+    TelescopeJson {
+        name: &telescope.name,
+        figure: match &telescope.instrument {
+            Ok(instrument) => &instrument.figure_words,
+            Err(why) => why,
+        },
+        targets: match &telescope.instrument {
+            Ok(instrument) => (telescope.targets.iter())
+                .map(|seen| target(seen, instrument))
+                .collect(),
+            Err(_) => Vec::new(),
+        },
+    }
+}
+
+fn target<'a>(target: &'a Target, instrument: &'a Instrument) -> TargetJson<'a> {
+    let outlook = &target.outlook;
+    let windows: Vec<WindowJson> = (outlook.stretches.iter())
+        .map(|stretch| WindowJson {
+            from_utc: rfc3339(stretch.from),
+            until_utc: rfc3339(stretch.until),
+        })
+        .collect();
+    let last = &outlook.stretches[outlook.stretches.len() - 1];
+    TargetJson {
+        body: outlook.body,
+        from_utc: rfc3339(outlook.stretches[0].from),
+        until_utc: rfc3339(last.until),
+        best_utc: rfc3339(outlook.best),
+        windows,
+        altitude_deg: outlook.at_best.refracted_altitude_deg,
+        azimuth_deg: outlook.at_best.azimuth_deg,
+        diameter_arcsec: outlook.at_best.diameter_arcsec,
+        airmass: outlook.sky.airmass,
+        sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
+        details: (target.verdicts.iter())
+            .map(|verdict| detail(verdict, instrument))
+            .collect(),
+    }
+}
+
+fn detail<'a>(verdict: &'a Verdict, instrument: &'a Instrument) -> DetailJson<'a> {
+    DetailJson {
+        id: &verdict.detail.id,
+        name: &verdict.detail.name,
+        eyepiece: &instrument.views[verdict.view].eyepiece,
+        magnification: verdict.magnification,
+        grade: verdict.grade.map(|grade| grade.word()).into(),
+        margin: verdict.margin.into(),
+        limited_by: verdict.limited_by.word(),
+        why: &verdict.why,
+        say: &verdict.detail.say,
+    }
+}

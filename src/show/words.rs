@@ -1,0 +1,143 @@
+//! Numbers, times and directions in words: one place, so that every page sounds alike.
+
+use chrono::DateTime;
+use chrono::SubsecRound;
+use chrono::TimeDelta;
+use chrono::Utc;
+use chrono_tz::Tz;
+
+/// A moment on the local clock, to the nearest minute: `19:40`.
+pub fn clock(at: DateTime<Utc>, zone: Tz) -> String {
+    let to_nearest = at + TimeDelta::seconds(30);
+    to_nearest.with_timezone(&zone).format("%H:%M").to_string()
+}
+
+/// The same for an instant that may not come: `19:40` or `never`.
+pub fn clock_or_never(at: Option<DateTime<Utc>>, zone: Tz) -> String {
+    at.map_or_else(|| String::from("never"), |at| clock(at, zone))
+}
+
+/// The local clock's distance from UTC at a moment: `UTC+1`, `UTC-3:30`, `UTC`.
+pub fn utc_offset(at: DateTime<Utc>, zone: Tz) -> String {
+    let digits = at.with_timezone(&zone).format("%:z").to_string();
+    let (hours, minutes) = digits.split_once(':').unwrap_or((&digits, "00"));
+    let sign = &hours[..1];
+    let hours = hours[1..].trim_start_matches('0');
+    match (hours, minutes) {
+        ("", "00") => String::from("UTC"),
+        ("", minutes) => format!("UTC{sign}0:{minutes}"),
+        (hours, "00") => format!("UTC{sign}{hours}"),
+        (hours, minutes) => format!("UTC{sign}{hours}:{minutes}"),
+    }
+}
+
+/// An instant for a machine: RFC 3339, UTC, to the nearest second.
+pub fn rfc3339(at: DateTime<Utc>) -> String {
+    at.round_subsecs(0)
+        .to_rfc3339_opts(chrono::SecondsFormat::Secs, true)
+}
+
+/// One of sixteen winds: `SSE`.
+pub fn wind(azimuth_deg: f64) -> &'static str {
+    const WINDS: [&str; 16] = [
+        "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW",
+        "NW", "NNW",
+    ];
+    WINDS[(azimuth_deg / 22.5).round().rem_euclid(16.0) as usize % 16]
+}
+
+/// An altitude as people measure it, a fist at arm's length being ten degrees: `four fists up`.
+pub fn fists(altitude_deg: f64) -> &'static str {
+    const FISTS: [&str; 10] = [
+        "on the horizon",
+        "one fist up",
+        "two fists up",
+        "three fists up",
+        "four fists up",
+        "five fists up",
+        "six fists up",
+        "seven fists up",
+        "nearly overhead",
+        "overhead",
+    ];
+    FISTS[((altitude_deg / 10.0).round().max(0.0) as usize).min(9)]
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [all_but_last @ .., last] => format!("{} and {last}", all_but_last.join(", ")),
+    }
+}
+
+/// With so many digits after the point, for JSON: no digits that mean nothing.
+pub fn rounded(value: f64, digits: i32) -> f64 {
+    let scale = 10f64.powi(digits);
+    (value * scale).round() / scale
+}
+
+/// With one digit after the point, or none where that is a zero: `8`, `4.5`.
+pub fn short(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), String::from)
+}
+
+/// Paragraph broken to a width, every line after the first begun with `indent`.
+pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
+    let mut out = String::new();
+    let mut used = 0;
+    for word in text.split_whitespace() {
+        let length = word.chars().count();
+        if used > 0 && used + 1 + length > width {
+            out.push('\n');
+            out.push_str(indent);
+            used = indent.chars().count();
+        } else if used > 0 {
+            out.push(' ');
+            used += 1;
+        }
+        out.push_str(word);
+        used += length;
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn winds_and_fists() {
+        for (azimuth_deg, want) in [
+            (0.0, "N"),
+            (359.0, "N"),
+            (135.0, "SE"),
+            (348.7, "NNW"),
+            (348.8, "N"),
+        ] {
+            assert_eq!(wind(azimuth_deg), want, "{azimuth_deg}");
+        }
+        assert_eq!(fists(38.0), "four fists up");
+        assert_eq!(fists(90.0), "overhead");
+    }
+
+    #[test]
+    fn offsets_in_words() {
+        let at = "2026-12-01T12:00:00Z".parse().unwrap();
+        for (zone, want) in [
+            (chrono_tz::Europe::Madrid, "UTC+1"),
+            (chrono_tz::UTC, "UTC"),
+            (chrono_tz::America::St_Johns, "UTC-3:30"),
+        ] {
+            assert_eq!(utc_offset(at, zone), want);
+        }
+    }
+
+    #[test]
+    fn lines_stay_within_the_width() {
+        let text = wrapped("one two three four five", 9, "  ");
+        assert_eq!(text, "one two\n  three\n  four\n  five");
+    }
+}

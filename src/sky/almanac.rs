@@ -1,0 +1,142 @@
+//! Rising, culminating, setting, dusk and dawn over a place, by the one search of `search`.
+//!
+//! Definitions: the centre of the body, topocentric, without refraction, at -34' (planets), -50'
+//! (Sun), -34' minus the semidiameter of the hour (Moon: upper limb); twilights with the Sun's
+//! centre at -6, -12, -18 degrees; upper transit at topocentric hour angle zero. The height of the
+//! place moves its parallax, not its horizon.
+
+use crate::sky::Body;
+use crate::sky::earth::Place;
+use crate::sky::search::Crossing;
+use crate::sky::search::Search;
+use crate::sky::search::crossings;
+use crate::sky::track::EquatorTrack;
+use crate::sky::track::Horizontal;
+use crate::sky::track::Track;
+
+/// Refraction at the horizon, by convention of the almanacs.
+const HORIZON_REFRACTION_DEG: f64 = 34.0 / 60.0;
+
+/// The Sun's altitude when its upper limb is seen on the horizon, by the same convention.
+pub const SUNRISE_ALTITUDE_DEG: f64 = -50.0 / 60.0;
+
+/// Steps of four hours: altitudes and hour angles go round once a day, and the search finds shorter
+/// appearances between two looks.
+const STEP_DAYS: f64 = 1.0 / 6.0;
+
+/// A twentieth of a second.
+const TOLERANCE_DAYS: f64 = 0.05 / crate::constants::SECONDS_PER_DAY;
+
+/// A stretch of time, days of TT since J2000.0.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Span {
+    /// Included.
+    pub from_tt_days: f64,
+    /// Not included.
+    pub until_tt_days: f64,
+}
+
+impl Span {
+    fn search(self) -> Search {
+        Search {
+            from: self.from_tt_days,
+            until: self.until_tt_days,
+            step: STEP_DAYS,
+            tolerance: TOLERANCE_DAYS,
+        }
+    }
+}
+
+/// The paths of all nine bodies over one place and one span of time.
+#[derive(Debug, Clone)]
+pub struct Almanac {
+    place: Place,
+    span: Span,
+    tracks: Vec<Track>,
+}
+
+impl Almanac {
+    /// `None` where the span leaves the ephemeris, 1950-2100.
+    pub fn over(place: Place, span: Span) -> Option<Almanac> {
+        // Searches look one step beyond either end.
+        let margin_days = 2.0 * STEP_DAYS;
+        let equators = EquatorTrack::over(
+            span.from_tt_days - margin_days,
+            span.until_tt_days + margin_days,
+        );
+        let tracks = Body::ALL
+            .into_iter()
+            .map(|body| Track::of(body, &equators))
+            .collect::<Option<_>>()?;
+        Some(Almanac {
+            place,
+            span,
+            tracks,
+        })
+    }
+
+    fn track(&self, body: Body) -> &Track {
+        &self.tracks[body as usize]
+    }
+
+    /// The place it was made for.
+    pub fn place(&self) -> &Place {
+        &self.place
+    }
+
+    /// The span it was made for.
+    pub fn span(&self) -> Span {
+        self.span
+    }
+
+    /// Where a body stands at an instant of the span.
+    pub fn horizontal(&self, body: Body, tt_days: f64) -> Horizontal {
+        self.track(body).horizontal(&self.place, tt_days)
+    }
+
+    /// All risings (`rising`) and settings of a body.
+    pub fn risings_and_settings(&self, body: Body) -> Vec<Crossing> {
+        crossings(self.span.search(), |tt_days| {
+            self.over_horizon(body, tt_days)
+        })
+    }
+
+    /// Sine of the altitude above the conventional horizon of risings and settings.
+    fn over_horizon(&self, body: Body, tt_days: f64) -> f64 {
+        let track = self.track(body);
+        let (sin_altitude, distance_au) = track.sin_altitude_and_distance_au(&self.place, tt_days);
+        let horizon_rad = match body {
+            Body::Sun => SUNRISE_ALTITUDE_DEG.to_radians(),
+            Body::Moon => -HORIZON_REFRACTION_DEG.to_radians() - body.semidiameter_rad(distance_au),
+            _ => -HORIZON_REFRACTION_DEG.to_radians(),
+        };
+        sin_altitude - horizon_rad.sin()
+    }
+
+    /// Whether a body is above the conventional horizon at an instant of the span.
+    pub fn is_up(&self, body: Body, tt_days: f64) -> bool {
+        self.over_horizon(body, tt_days) > 0.0
+    }
+
+    /// Passages of a body's centre through an airless altitude.
+    pub fn altitude_crossings(&self, body: Body, altitude_deg: f64) -> Vec<Crossing> {
+        let sin_wanted = altitude_deg.to_radians().sin();
+        let track = self.track(body);
+        crossings(self.span.search(), |tt_days| {
+            track.sin_altitude_and_distance_au(&self.place, tt_days).0 - sin_wanted
+        })
+    }
+
+    /// Upper transits of a body, days of TT since J2000.0.
+    pub fn upper_transits(&self, body: Body) -> Vec<f64> {
+        let track = self.track(body);
+        crossings(self.span.search(), |tt_days| {
+            track.west_of_meridian(&self.place, tt_days)
+        })
+        .into_iter()
+        // West of the meridian from below to above: the upper branch.
+        .filter(|crossing| crossing.rising)
+        .map(|crossing| crossing.at)
+        .collect()
+    }
+}

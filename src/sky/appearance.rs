@@ -1,0 +1,380 @@
+//! One body as seen from one place at one instant: everything the contract of `sky` promises.
+
+use chrono::DateTime;
+use chrono::Utc;
+use serde::Serialize;
+
+use crate::constants::LIGHT_TIME_AU_DAYS;
+use crate::sky::Body;
+use crate::sky::air;
+use crate::sky::apparent::Sighting;
+use crate::sky::apparent::sighting;
+use crate::sky::earth::Equator;
+use crate::sky::earth::Place;
+use crate::sky::earth::equator;
+use crate::sky::earth::rotation_angle_rad;
+use crate::sky::ephemeris::State;
+use crate::sky::ephemeris::Target;
+use crate::sky::ephemeris::barycentric_state;
+use crate::sky::magnitude;
+use crate::sky::magnitude::Circumstances;
+use crate::sky::rotation::Rotation;
+use crate::sky::rotation::rotation;
+use crate::sky::time::tt_days;
+use crate::sky::time::utc_days;
+use crate::sky::vector::Vec3;
+use crate::sky::vector::angle_rad;
+use crate::sky::vector::cross;
+use crate::sky::vector::difference;
+use crate::sky::vector::dot;
+use crate::sky::vector::longitude_latitude_deg;
+use crate::sky::vector::position_angle_deg;
+use crate::sky::vector::rotated;
+use crate::sky::vector::scaled;
+use crate::sky::vector::sum;
+use crate::sky::vector::unrotated;
+use crate::units::wrap_180_deg;
+use crate::units::wrap_360_deg;
+
+/// One body as seen from one place at one instant.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Appearance {
+    /// Which.
+    pub body: Body,
+    /// Geocentric apparent right ascension, true equator and equinox of date.
+    pub right_ascension_deg: f64,
+    /// Geocentric apparent declination, true equator of date.
+    pub declination_deg: f64,
+    /// The same from the observer's place.
+    pub topocentric_right_ascension_deg: f64,
+    /// The same from the observer's place.
+    pub topocentric_declination_deg: f64,
+    /// Topocentric altitude of the centre without refraction.
+    pub altitude_deg: f64,
+    /// With refraction (equal to `altitude_deg` well below the horizon).
+    pub refracted_altitude_deg: f64,
+    /// From north through east.
+    pub azimuth_deg: f64,
+    /// Topocentric.
+    pub distance_au: f64,
+    /// Equatorial angular diameter, topocentric.
+    pub diameter_arcsec: f64,
+    /// Of the disc's area, 0 to 1 (1 for the Sun).
+    pub illuminated_fraction: f64,
+    /// Angle Sun-body-observer (0 for the Sun).
+    pub phase_angle_deg: f64,
+    /// Topocentric angle from the Sun (0 for the Sun).
+    pub elongation_deg: f64,
+    /// Apparent visual magnitude outside the atmosphere; Saturn with rings.
+    pub magnitude: f64,
+    /// What its disc shows, where it has a face to turn.
+    #[serde(rename = "physical", skip_serializing_if = "Face::is_plain")]
+    pub face: Face,
+}
+
+/// How the disc is turned. Position angles from celestial north (of date) through east.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Face {
+    /// Nothing to say (Sun, Uranus, Neptune).
+    Plain,
+    /// Topocentric, mean-Earth frame.
+    Moon {
+        /// Of the disc's centre, east (toward Mare Crisium) positive.
+        libration_longitude_deg: f64,
+        /// Of the disc's centre, north positive.
+        libration_latitude_deg: f64,
+        /// Selenographic colongitude of the Sun: 0 at first quarter, 90 full.
+        colongitude_deg: f64,
+        /// Selenographic latitude below the Sun.
+        subsolar_latitude_deg: f64,
+        /// Of the Moon's north pole.
+        axis_position_angle_deg: f64,
+        /// Of the middle of the bright limb.
+        bright_limb_position_angle_deg: f64,
+    },
+    /// Mercury and Venus.
+    Inner {
+        /// Of the middle of the bright limb.
+        bright_limb_position_angle_deg: f64,
+    },
+    /// Geometric, planetocentric, IAU WGCCRE 2015.
+    Mars {
+        /// Areographic west longitude of the disc's centre.
+        central_meridian_deg: f64,
+        /// Planetocentric latitude of the disc's centre.
+        sub_earth_latitude_deg: f64,
+        /// Season: 0 northern spring, 90 northern summer.
+        solar_longitude_deg: f64,
+        /// Of the north pole.
+        pole_position_angle_deg: f64,
+    },
+    /// Geometric, planetocentric, IAU WGCCRE 2015.
+    Jupiter {
+        /// System I: the equatorial zone.
+        central_meridian_1_deg: f64,
+        /// System II: the rest of the clouds, and the Red Spot.
+        central_meridian_2_deg: f64,
+        /// System III: the magnetic field.
+        central_meridian_3_deg: f64,
+        /// Planetocentric latitude of the disc's centre.
+        sub_earth_latitude_deg: f64,
+        /// Of the north pole.
+        pole_position_angle_deg: f64,
+    },
+    /// The ring; axes are full axes of the outer edge of ring A.
+    Saturn {
+        /// Elevation of Earth above the ring plane, north positive.
+        ring_opening_earth_deg: f64,
+        /// Elevation of the Sun above the ring plane, north positive.
+        ring_opening_sun_deg: f64,
+        /// Of the northern semi-minor axis.
+        ring_position_angle_deg: f64,
+        /// East to west.
+        ring_major_arcsec: f64,
+        /// Across.
+        ring_minor_arcsec: f64,
+    },
+}
+
+impl Face {
+    fn is_plain(&self) -> bool {
+        *self == Face::Plain
+    }
+}
+
+/// The sky over one place at one instant: what all bodies share, computed once.
+#[derive(Debug, Clone, Copy)]
+pub struct Scene {
+    place: Place,
+    tt_days: f64,
+    rotation_rad: f64,
+    equator: Equator,
+    geocentre: State,
+    observer: State,
+    sun: Sighting,
+}
+
+impl Scene {
+    /// `None` outside the ephemeris, 1950-2100.
+    pub fn new(place: Place, utc: DateTime<Utc>) -> Option<Scene> {
+        let tt_days = tt_days(utc);
+        let rotation_rad = rotation_angle_rad(utc_days(utc));
+        let equator = equator(tt_days);
+        let geocentre = barycentric_state(Target::Earth, tt_days)?;
+        let to_gcrs = |v| unrotated(&equator.intermediate(), v);
+        let observer = State {
+            position_au: sum(
+                geocentre.position_au,
+                to_gcrs(place.position_au(rotation_rad)),
+            ),
+            velocity_au_day: sum(
+                geocentre.velocity_au_day,
+                to_gcrs(place.velocity_au_day(rotation_rad)),
+            ),
+        };
+        Some(Scene {
+            place,
+            tt_days,
+            rotation_rad,
+            equator,
+            geocentre,
+            observer,
+            sun: sighting(Target::Sun, observer, tt_days)?,
+        })
+    }
+
+    /// How one body looks from here, now.
+    pub fn appearance(&self, body: Body) -> Option<Appearance> {
+        let geocentric = sighting(body.target(), self.geocentre, self.tt_days)?;
+        let seen = sighting(body.target(), self.observer, self.tt_days)?;
+        let (right_ascension_deg, declination_deg) = self.of_date(geocentric.apparent_au);
+        let (topocentric_right_ascension_deg, topocentric_declination_deg) =
+            self.of_date(seen.apparent_au);
+        let (altitude_deg, azimuth_deg) = self.altitude_azimuth_deg(seen.apparent_au);
+        let (phase_angle_deg, elongation_deg) = match body {
+            Body::Sun => (0.0, 0.0),
+            _ => (
+                angle_rad(seen.heliocentric_au, seen.astrometric_au).to_degrees(),
+                angle_rad(seen.apparent_au, self.sun.apparent_au).to_degrees(),
+            ),
+        };
+        Some(Appearance {
+            body,
+            right_ascension_deg,
+            declination_deg,
+            topocentric_right_ascension_deg,
+            topocentric_declination_deg,
+            altitude_deg,
+            refracted_altitude_deg: air::refracted_altitude_deg(
+                altitude_deg,
+                self.place.elevation_m,
+            ),
+            azimuth_deg,
+            distance_au: seen.distance_au,
+            diameter_arcsec: body.diameter_arcsec(seen.distance_au),
+            illuminated_fraction: 0.5 * (1.0 + phase_angle_deg.to_radians().cos()),
+            phase_angle_deg,
+            elongation_deg,
+            magnitude: self.magnitude(body, &seen, phase_angle_deg),
+            face: self.face(body, &seen)?,
+        })
+    }
+
+    /// Right ascension and declination, true equator and equinox of date.
+    fn of_date(&self, gcrs: Vec3) -> (f64, f64) {
+        longitude_latitude_deg(rotated(&self.equator.true_of_date, gcrs))
+    }
+
+    fn altitude_azimuth_deg(&self, gcrs: Vec3) -> (f64, f64) {
+        let fixed = crate::sky::vector::turned_about_z(
+            rotated(&self.equator.intermediate(), gcrs),
+            self.rotation_rad,
+        );
+        let [east, north, up] = self.place.east_north_up(fixed);
+        let altitude_deg = up.atan2(east.hypot(north)).to_degrees();
+        (altitude_deg, wrap_360_deg(east.atan2(north).to_degrees()))
+    }
+
+    fn magnitude(&self, body: Body, seen: &Sighting, phase_angle_deg: f64) -> f64 {
+        let circumstances = Circumstances {
+            sun_distance_au: crate::sky::vector::length(seen.heliocentric_au),
+            distance_au: seen.distance_au,
+            phase_angle_deg,
+        };
+        let latitudes_deg = || {
+            let rotation = self.rotation(body, seen);
+            (
+                latitude_below_deg(&rotation, scaled(seen.heliocentric_au, -1.0)),
+                latitude_below_deg(&rotation, scaled(seen.astrometric_au, -1.0)),
+            )
+        };
+        match body {
+            Body::Sun => magnitude::sun_mag(seen.distance_au),
+            Body::Moon => magnitude::moon_mag(circumstances),
+            Body::Mercury => magnitude::mercury_mag(circumstances),
+            Body::Venus => magnitude::venus_mag(circumstances),
+            Body::Mars => magnitude::mars_mag(circumstances),
+            Body::Jupiter => magnitude::jupiter_mag(circumstances),
+            Body::Saturn => {
+                let (sun_deg, earth_deg) = latitudes_deg();
+                magnitude::saturn_mag(circumstances, sun_deg, earth_deg)
+            }
+            Body::Uranus => {
+                let (sun_deg, earth_deg) = latitudes_deg();
+                magnitude::uranus_mag(circumstances, sun_deg, earth_deg)
+            }
+            Body::Neptune => magnitude::neptune_mag(circumstances, 2000.0 + self.tt_days / 365.25),
+        }
+    }
+
+    /// The body's rotation when the light we see now left it.
+    fn rotation(&self, body: Body, seen: &Sighting) -> Rotation {
+        rotation(body, self.tt_days - seen.distance_au * LIGHT_TIME_AU_DAYS)
+    }
+
+    fn face(&self, body: Body, seen: &Sighting) -> Option<Face> {
+        Some(match body {
+            Body::Moon => self.moon_face(seen),
+            Body::Mercury | Body::Venus => Face::Inner {
+                bright_limb_position_angle_deg: self.bright_limb_deg(seen),
+            },
+            Body::Mars => self.mars_face(seen)?,
+            Body::Jupiter => self.jupiter_face(seen),
+            Body::Saturn => self.saturn_face(seen),
+            Body::Sun | Body::Uranus | Body::Neptune => Face::Plain,
+        })
+    }
+
+    /// Position angle of a GCRS direction as seen at the body, from true north of date.
+    fn position_angle_deg(&self, seen: &Sighting, toward: Vec3) -> f64 {
+        let of_date = |v| rotated(&self.equator.true_of_date, v);
+        position_angle_deg(of_date(seen.apparent_au), of_date(toward))
+    }
+
+    fn bright_limb_deg(&self, seen: &Sighting) -> f64 {
+        self.position_angle_deg(seen, self.sun.apparent_au)
+    }
+
+    fn moon_face(&self, seen: &Sighting) -> Face {
+        let rotation = self.rotation(Body::Moon, seen);
+        let (longitude_deg, latitude_deg) =
+            rotation.longitude_latitude_deg(scaled(seen.apparent_au, -1.0));
+        let (subsolar_longitude_deg, subsolar_latitude_deg) =
+            rotation.longitude_latitude_deg(scaled(seen.heliocentric_au, -1.0));
+        Face::Moon {
+            libration_longitude_deg: wrap_180_deg(longitude_deg),
+            libration_latitude_deg: latitude_deg,
+            colongitude_deg: wrap_360_deg(90.0 - subsolar_longitude_deg),
+            subsolar_latitude_deg,
+            axis_position_angle_deg: self.position_angle_deg(seen, rotation.pole),
+            bright_limb_position_angle_deg: self.bright_limb_deg(seen),
+        }
+    }
+
+    fn mars_face(&self, seen: &Sighting) -> Option<Face> {
+        let rotation = self.rotation(Body::Mars, seen);
+        let (longitude_deg, sub_earth_latitude_deg) =
+            rotation.longitude_latitude_deg(scaled(seen.astrometric_au, -1.0));
+        Some(Face::Mars {
+            central_meridian_deg: wrap_360_deg(-longitude_deg),
+            sub_earth_latitude_deg,
+            solar_longitude_deg: self.mars_solar_longitude_deg(seen, &rotation)?,
+            pole_position_angle_deg: self.position_angle_deg(seen, rotation.pole),
+        })
+    }
+
+    /// Angle along Mars' own (osculating) orbit from its spring equinox to the Sun as seen there.
+    fn mars_solar_longitude_deg(&self, seen: &Sighting, rotation: &Rotation) -> Option<f64> {
+        let emitted_days = self.tt_days - seen.distance_au * LIGHT_TIME_AU_DAYS;
+        let mars = barycentric_state(Target::Mars, emitted_days)?;
+        let sun = barycentric_state(Target::Sun, emitted_days)?;
+        let velocity = difference(mars.velocity_au_day, sun.velocity_au_day);
+        let orbit_normal = crate::sky::vector::unit(cross(seen.heliocentric_au, velocity));
+        let equinox = cross(rotation.pole, orbit_normal);
+        let to_sun = scaled(seen.heliocentric_au, -1.0);
+        let sine = dot(orbit_normal, cross(equinox, to_sun));
+        Some(wrap_360_deg(sine.atan2(dot(equinox, to_sun)).to_degrees()))
+    }
+
+    fn jupiter_face(&self, seen: &Sighting) -> Face {
+        let rotation = self.rotation(Body::Jupiter, seen);
+        let to_observer = scaled(seen.astrometric_au, -1.0);
+        let [
+            central_meridian_1_deg,
+            central_meridian_2_deg,
+            central_meridian_3_deg,
+        ] = rotation.west_longitudes_of_three_systems_deg(to_observer);
+        Face::Jupiter {
+            central_meridian_1_deg,
+            central_meridian_2_deg,
+            central_meridian_3_deg,
+            sub_earth_latitude_deg: latitude_below_deg(&rotation, to_observer),
+            pole_position_angle_deg: self.position_angle_deg(seen, rotation.pole),
+        }
+    }
+
+    fn saturn_face(&self, seen: &Sighting) -> Face {
+        let rotation = self.rotation(Body::Saturn, seen);
+        let ring_opening_earth_deg =
+            latitude_below_deg(&rotation, scaled(seen.astrometric_au, -1.0));
+        let ring_major_arcsec = 2.0
+            * (RING_A_OUTER_KM / (seen.distance_au * crate::constants::AU_KM)).asin()
+            * crate::constants::ARCSEC_PER_RAD;
+        Face::Saturn {
+            ring_opening_earth_deg,
+            ring_opening_sun_deg: latitude_below_deg(&rotation, scaled(seen.heliocentric_au, -1.0)),
+            ring_position_angle_deg: self.position_angle_deg(seen, rotation.pole),
+            ring_major_arcsec,
+            ring_minor_arcsec: ring_major_arcsec * ring_opening_earth_deg.to_radians().sin().abs(),
+        }
+    }
+}
+
+/// Outer edge of Saturn's ring A, km. Source: Cuzzi et al. 2018 and NASA fact sheets, 136,775 km.
+const RING_A_OUTER_KM: f64 = 136_775.0;
+
+/// Planetocentric latitude of the point that has the given direction overhead, degrees.
+fn latitude_below_deg(rotation: &Rotation, from_centre: Vec3) -> f64 {
+    90.0 - angle_rad(rotation.pole, from_centre).to_degrees()
+}

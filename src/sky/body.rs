@@ -1,0 +1,154 @@
+//! Sun, Moon and planets: names, sizes, and where the ephemeris keeps them.
+
+use std::sync::LazyLock;
+
+use serde::Serialize;
+
+use crate::constants::ARCSEC_PER_RAD;
+use crate::constants::AU_KM;
+use crate::sky::ephemeris::Target;
+
+/// What moves among the stars and is bright enough for a small telescope.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Body {
+    /// The Sun: a caution, never a target.
+    Sun,
+    /// The Moon.
+    Moon,
+    /// Mercury.
+    Mercury,
+    /// Venus.
+    Venus,
+    /// Mars.
+    Mars,
+    /// Jupiter.
+    Jupiter,
+    /// Saturn.
+    Saturn,
+    /// Uranus.
+    Uranus,
+    /// Neptune.
+    Neptune,
+}
+
+impl Body {
+    /// All of them, the Sun first, then the Moon, then outward.
+    pub const ALL: [Body; 9] = [
+        Body::Sun,
+        Body::Moon,
+        Body::Mercury,
+        Body::Venus,
+        Body::Mars,
+        Body::Jupiter,
+        Body::Saturn,
+        Body::Uranus,
+        Body::Neptune,
+    ];
+
+    /// Lower case, as in machine-readable output and in the data tables.
+    pub fn id(self) -> &'static str {
+        match self {
+            Body::Sun => "sun",
+            Body::Moon => "moon",
+            Body::Mercury => "mercury",
+            Body::Venus => "venus",
+            Body::Mars => "mars",
+            Body::Jupiter => "jupiter",
+            Body::Saturn => "saturn",
+            Body::Uranus => "uranus",
+            Body::Neptune => "neptune",
+        }
+    }
+
+    /// As written in a list for people.
+    pub fn name(self) -> &'static str {
+        match self {
+            Body::Sun => "Sun",
+            Body::Moon => "Moon",
+            Body::Mercury => "Mercury",
+            Body::Venus => "Venus",
+            Body::Mars => "Mars",
+            Body::Jupiter => "Jupiter",
+            Body::Saturn => "Saturn",
+            Body::Uranus => "Uranus",
+            Body::Neptune => "Neptune",
+        }
+    }
+
+    /// The body of an [`id`](Body::id).
+    pub fn from_id(id: &str) -> Option<Body> {
+        Body::ALL.into_iter().find(|body| body.id() == id)
+    }
+
+    /// Where the ephemeris keeps it.
+    pub fn target(self) -> Target {
+        match self {
+            Body::Sun => Target::Sun,
+            Body::Moon => Target::Moon,
+            Body::Mercury => Target::Mercury,
+            Body::Venus => Target::Venus,
+            Body::Mars => Target::Mars,
+            Body::Jupiter => Target::Jupiter,
+            Body::Saturn => Target::Saturn,
+            Body::Uranus => Target::Uranus,
+            Body::Neptune => Target::Neptune,
+        }
+    }
+
+    /// Equatorial radius, km.
+    pub fn equatorial_radius_km(self) -> f64 {
+        RADII_KM[self as usize].0
+    }
+
+    /// Polar radius, km.
+    pub fn polar_radius_km(self) -> f64 {
+        RADII_KM[self as usize].1
+    }
+
+    /// Angular semidiameter of the equator at a distance, radians.
+    pub fn semidiameter_rad(self, distance_au: f64) -> f64 {
+        (self.equatorial_radius_km() / (distance_au * AU_KM)).asin()
+    }
+
+    /// Angular diameter of the equator at a distance, arcseconds.
+    pub fn diameter_arcsec(self, distance_au: f64) -> f64 {
+        2.0 * self.semidiameter_rad(distance_au) * ARCSEC_PER_RAD
+    }
+}
+
+/// Equatorial and polar radius, in the order of [`Body::ALL`].
+static RADII_KM: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
+    parsed_radii(include_str!("../../data/bodies.tsv"))
+        .expect("the table of radii in data/ is checked by a test")
+});
+
+fn parsed_radii(table: &str) -> Option<Vec<(f64, f64)>> {
+    Body::ALL
+        .into_iter()
+        .map(|body| {
+            let mut cells = table
+                .lines()
+                .map(|line| line.split('\t'))
+                .find_map(|mut cells| (cells.next() == Some(body.id())).then_some(cells))?;
+            Some((cells.next()?.parse().ok()?, cells.next()?.parse().ok()?))
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_body_has_sane_radii() {
+        for body in Body::ALL {
+            let (equator, pole) = (body.equatorial_radius_km(), body.polar_radius_km());
+            assert!(
+                1000.0 < pole && pole <= equator && equator < 700_000.0,
+                "{body:?}"
+            );
+            assert_eq!(Body::from_id(body.id()), Some(body));
+        }
+    }
+}

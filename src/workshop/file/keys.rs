@@ -1,0 +1,581 @@
+//! Everything a workshop file may say: one row a key, with its legal range and an example.
+//!
+//! Checks and messages both come from here, so they cannot disagree. Ranges keep out slips of
+//! the pen and wrong units; they are common practice of makers, not physics, and generous.
+
+/// One key of the file.
+#[derive(Debug, PartialEq)]
+pub(in crate::workshop) struct Key {
+    pub(in crate::workshop) name: &'static str,
+    pub(in crate::workshop) is: Is,
+    /// What to write instead, or an example.
+    pub(in crate::workshop) hint: &'static str,
+}
+
+/// What a key's value has to be.
+#[derive(Debug, PartialEq)]
+pub(in crate::workshop) enum Is {
+    /// A number from low to high, ends included.
+    Number {
+        low: f64,
+        high: f64,
+        unit: &'static str,
+    },
+    /// A number without fraction, ends included.
+    Whole { low: i64, high: i64 },
+    /// Text of the user's own.
+    Text,
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// A calendar date.
+    Date,
+    /// Values in square brackets, no more than that.
+    List { most: usize },
+    /// Keys in braces, or under a heading of their own.
+    Table,
+    /// Either of the above; the code that reads it says what is wrong.
+    NumberOrText { low: f64, high: f64 },
+}
+
+/// The keys that may stand together under one heading.
+#[derive(Debug)]
+pub(in crate::workshop) struct Grammar {
+    /// As it stands in the file.
+    pub(in crate::workshop) heading: &'static str,
+    pub(in crate::workshop) keys: &'static [Key],
+}
+
+impl Grammar {
+    /// The row of a key. Only names written in this program are asked for.
+    pub(in crate::workshop) fn key(&self, name: &str) -> &'static Key {
+        let row = self.keys.iter().find(|key| key.name == name);
+        row.expect("every key that is read has its row")
+    }
+}
+
+const fn number(
+    name: &'static str,
+    low: f64,
+    high: f64,
+    unit: &'static str,
+    hint: &'static str,
+) -> Key {
+    let is = Is::Number { low, high, unit };
+    Key { name, is, hint }
+}
+
+const fn key(name: &'static str, is: Is, hint: &'static str) -> Key {
+    Key { name, is, hint }
+}
+
+pub(in crate::workshop) static FILE: Grammar = Grammar {
+    heading: "the file",
+    keys: &[
+        key(
+            "site",
+            Is::Table,
+            "the place stands under the heading [site]",
+        ),
+        key(
+            "observer",
+            Is::Table,
+            "who looks stands under the heading [observer]",
+        ),
+        key(
+            "eyepiece",
+            Is::List { most: 100 },
+            "each eyepiece has its own heading [[eyepiece]], with two brackets",
+        ),
+        key(
+            "barlow",
+            Is::List { most: 100 },
+            "each Barlow lens has its own heading [[barlow]], with two brackets",
+        ),
+        key(
+            "telescope",
+            Is::List { most: 100 },
+            "each telescope has its own heading [[telescope]], with two brackets",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static SITE: Grammar = Grammar {
+    heading: "[site]",
+    keys: &[
+        key("name", Is::Text, "for example name = \"School roof\""),
+        number(
+            "latitude_deg",
+            -90.0,
+            90.0,
+            "degrees",
+            "north is positive: latitude_deg = 47.5",
+        ),
+        number(
+            "longitude_deg",
+            -180.0,
+            180.0,
+            "degrees",
+            "east is positive, west negative: longitude_deg = -2.9",
+        ),
+        number(
+            "elevation_m",
+            -450.0,
+            9000.0,
+            "m",
+            "above the sea: elevation_m = 250",
+        ),
+        key(
+            "time_zone",
+            Is::Text,
+            "a region and a city in English: time_zone = \"Europe/Madrid\"",
+        ),
+        number(
+            "sky_brightness_mag_arcsec2",
+            14.0,
+            22.2,
+            "mag/arcsec2",
+            "a city centre has about 17.5, a village 20.5, a mountain 21.8",
+        ),
+        number(
+            "faintest_star_mag",
+            1.0,
+            8.0,
+            "mag",
+            "the faintest star seen overhead without a telescope: about 4 in a city, 6 in the country",
+        ),
+        key(
+            "seeing_arcsec",
+            Is::Table,
+            "for example seeing_arcsec = { good = 1.2, typical = 2.2, poor = 3.5 }",
+        ),
+        key(
+            "seeing_scale",
+            Is::Table,
+            "for example seeing_scale = { scale = \"pickering\", value = 6, aperture_mm = 127 }",
+        ),
+        key(
+            "horizon",
+            Is::List { most: 1000 },
+            "pairs of azimuth and lowest clear altitude, in degrees: horizon = [[0, 10], [90, 35], [135, 8]]",
+        ),
+    ],
+};
+
+const SEEING_HINT: &str =
+    "width of a star at the zenith in arcseconds: about 1 on a very steady night, 4 on a poor one";
+
+pub(in crate::workshop) static SEEING_ARCSEC: Grammar = Grammar {
+    heading: "seeing_arcsec",
+    keys: &[
+        number("good", 0.3, 15.0, "arcsec", SEEING_HINT),
+        number("typical", 0.3, 15.0, "arcsec", SEEING_HINT),
+        number("poor", 0.3, 15.0, "arcsec", SEEING_HINT),
+    ],
+};
+
+pub(in crate::workshop) static SEEING_SCALE: Grammar = Grammar {
+    heading: "seeing_scale",
+    keys: &[
+        key(
+            "scale",
+            Is::Word(&["pickering", "antoniadi"]),
+            "for example scale = \"pickering\"",
+        ),
+        key(
+            "value",
+            Is::NumberOrText {
+                low: 1.0,
+                high: 10.0,
+            },
+            "Pickering runs from 1 (worst) to 10 (best), Antoniadi from 1 or \"I\" (best) to 5 or \"V\" (worst)",
+        ),
+        number(
+            "aperture_mm",
+            20.0,
+            2000.0,
+            "mm",
+            "the aperture of the telescope it was judged with: aperture_mm = 127",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static HORIZON_CORNER: Grammar = Grammar {
+    heading: "horizon",
+    keys: &[
+        number(
+            "azimuth",
+            0.0,
+            360.0,
+            "degrees",
+            "north is 0, east 90, south 180, west 270",
+        ),
+        number(
+            "altitude",
+            -5.0,
+            90.0,
+            "degrees",
+            "the level is 0, overhead 90; a fist at arm's length is about 10",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static OBSERVER: Grammar = Grammar {
+    heading: "[observer]",
+    keys: &[number(
+        "age_years",
+        5.0,
+        100.0,
+        "years",
+        "for example age_years = 40",
+    )],
+};
+
+pub(in crate::workshop) static EYEPIECE: Grammar = Grammar {
+    heading: "[[eyepiece]]",
+    keys: &[
+        key("name", Is::Text, "for example name = \"25 mm\""),
+        number(
+            "focal_length_mm",
+            2.0,
+            100.0,
+            "mm",
+            "as printed on it: focal_length_mm = 25",
+        ),
+        number(
+            "apparent_field_deg",
+            20.0,
+            120.0,
+            "degrees",
+            "50 is usual: apparent_field_deg = 50",
+        ),
+        number(
+            "field_stop_mm",
+            1.0,
+            60.0,
+            "mm",
+            "the inner diameter of the ring inside: field_stop_mm = 21",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static BARLOW: Grammar = Grammar {
+    heading: "[[barlow]]",
+    keys: &[
+        key("name", Is::Text, "for example name = \"2x\""),
+        number(
+            "factor",
+            1.05,
+            8.0,
+            "",
+            "by how much it multiplies the magnification: factor = 2.0",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static TELESCOPE: Grammar = Grammar {
+    heading: "[[telescope]]",
+    keys: &[
+        key("name", Is::Text, "for example name = \"Linden\""),
+        number(
+            "aperture_mm",
+            30.0,
+            2000.0,
+            "mm",
+            "the clear aperture in mm: aperture_mm = 150",
+        ),
+        number(
+            "focal_length_mm",
+            60.0,
+            60_000.0,
+            "mm",
+            "from the mirror to the focus in mm: focal_length_mm = 1200",
+        ),
+        number(
+            "radius_of_curvature_mm",
+            120.0,
+            120_000.0,
+            "mm",
+            "from the mirror to its centre of curvature, twice the focal length: radius_of_curvature_mm = 2400",
+        ),
+        number(
+            "sagitta_mm",
+            0.01,
+            250.0,
+            "mm",
+            "the depth of the middle below the rim: sagitta_mm = 1.17",
+        ),
+        number(
+            "secondary_mm",
+            0.0,
+            1000.0,
+            "mm",
+            "the minor axis of the diagonal, 0 if nothing obstructs: secondary_mm = 35",
+        ),
+        number(
+            "spider_vane_mm",
+            0.0,
+            30.0,
+            "mm",
+            "the width of each of four vanes: spider_vane_mm = 1.0",
+        ),
+        key(
+            "coating",
+            Is::Word(&["silver", "aluminium"]),
+            "coating = \"silver\" or coating = \"aluminium\"",
+        ),
+        number(
+            "reflectivity",
+            0.3,
+            1.0,
+            "",
+            "the part of the light that each mirror returns, 1 being all of it: reflectivity = 0.92",
+        ),
+        key(
+            "coated_on",
+            Is::Date,
+            "year-month-day without quotes: coated_on = 2026-10-03",
+        ),
+        number(
+            "thickness_mm",
+            3.0,
+            300.0,
+            "mm",
+            "the thickness of the mirror: thickness_mm = 25",
+        ),
+        key(
+            "glass",
+            Is::Word(&["plate", "borosilicate"]),
+            "glass = \"plate\" or glass = \"borosilicate\"",
+        ),
+        number(
+            "pivot_height_m",
+            0.05,
+            5.0,
+            "m",
+            "the altitude pivot above the ground: pivot_height_m = 0.6",
+        ),
+        number(
+            "pivot_to_eyepiece_m",
+            0.05,
+            20.0,
+            "m",
+            "along the tube: pivot_to_eyepiece_m = 0.55",
+        ),
+        key(
+            "eyepieces",
+            Is::List { most: 100 },
+            "names in quotes: eyepieces = [\"25 mm\", \"10 mm\"]",
+        ),
+        key(
+            "figure",
+            Is::Table,
+            "the figure stands under the heading [telescope.figure]",
+        ),
+    ],
+};
+
+/// A kind of figure and the keys that go with it.
+pub(in crate::workshop) static FIGURE_KINDS: &[(&str, &[&str])] = &[
+    (
+        "stated",
+        &["peak_to_valley_waves", "rms_waves", "on", "wavelength_nm"],
+    ),
+    ("sphere", &[]),
+    (
+        "knife-edge",
+        &["source", "zones", "file", "reading_at", "unit"],
+    ),
+    ("zernike", &["terms", "on"]),
+    ("profile", &["points", "file", "on"]),
+];
+
+pub(in crate::workshop) static FIGURE: Grammar = Grammar {
+    heading: "[telescope.figure]",
+    keys: &[
+        key(
+            "kind",
+            Is::Word(&["stated", "sphere", "knife-edge", "zernike", "profile"]),
+            "kind is one of \"stated\", \"sphere\", \"knife-edge\", \"zernike\", \"profile\"",
+        ),
+        key(
+            "on",
+            Is::Word(&["surface", "wavefront"]),
+            "on = \"surface\" for the height of the glass, on = \"wavefront\" for the path of the light: twice as much",
+        ),
+        number(
+            "peak_to_valley_waves",
+            0.0,
+            20.0,
+            "waves",
+            "a quarter of a wave: peak_to_valley_waves = 0.25",
+        ),
+        number(
+            "rms_waves",
+            0.0,
+            5.0,
+            "waves",
+            "for example rms_waves = 0.07",
+        ),
+        number(
+            "wavelength_nm",
+            350.0,
+            800.0,
+            "nm",
+            "green light is 550 nm: wavelength_nm = 550",
+        ),
+        key(
+            "source",
+            Is::Word(&["fixed", "moving"]),
+            "source = \"fixed\" if the lamp stands still, source = \"moving\" if it travels with the knife: \
+             the readings differ by a factor of two",
+        ),
+        key(
+            "reading_at",
+            Is::Word(&["window", "middle"]),
+            "reading_at = \"window\" if the whole opening was balanced, \"middle\" if its mid radius was",
+        ),
+        key(
+            "unit",
+            Is::Word(&["mm", "inch"]),
+            "unit of the readings: unit = \"mm\" or unit = \"inch\"",
+        ),
+        key(
+            "zones",
+            Is::List { most: 100 },
+            "for example zones = [ { inner_mm = 0, outer_mm = 31, readings_mm = [0.00, 0.02] }, ... ]",
+        ),
+        key(
+            "file",
+            Is::Text,
+            "a table beside the workshop file: file = \"linden.csv\"",
+        ),
+        key(
+            "terms",
+            Is::List { most: 2000 },
+            "for example terms = [ { n = 4, m = 0, nm_rms = 35.0 } ]",
+        ),
+        key(
+            "points",
+            Is::List { most: 2000 },
+            "pairs of radius (a fraction, 0 to 1) and error in nm: points = [[0.0, 0.0], [0.5, 12.0], [1.0, -40.0]]",
+        ),
+    ],
+};
+
+const READING_HINT: &str =
+    "only differences between zones count: read in mm from any zero near the centre of curvature";
+
+pub(in crate::workshop) static ZONE: Grammar = Grammar {
+    heading: "zones",
+    keys: &[
+        number(
+            "inner_mm",
+            0.0,
+            1000.0,
+            "mm",
+            "the inner edge of the window, from the middle of the mirror",
+        ),
+        number(
+            "outer_mm",
+            0.0,
+            1000.0,
+            "mm",
+            "the outer edge of the window, from the middle of the mirror",
+        ),
+        key(
+            "readings_mm",
+            Is::List { most: 100 },
+            "for example readings_mm = [0.61, 0.58, 0.60]",
+        ),
+        key(
+            "readings_inch",
+            Is::List { most: 100 },
+            "for example readings_inch = [0.024, 0.023], with unit = \"inch\" in the figure",
+        ),
+    ],
+};
+
+/// One reading; an inch figure is checked after its conversion.
+pub(in crate::workshop) static READING: Key = number("reading", -100.0, 100.0, "mm", READING_HINT);
+
+pub(in crate::workshop) static TERM: Grammar = Grammar {
+    heading: "terms",
+    keys: &[
+        key(
+            "n",
+            Is::Whole { low: 0, high: 60 },
+            "the radial order: n = 4",
+        ),
+        key(
+            "m",
+            Is::Whole { low: -60, high: 60 },
+            "the azimuthal order, from -n to n in steps of two: m = 0",
+        ),
+        number(
+            "nm_rms",
+            -20_000.0,
+            20_000.0,
+            "nm",
+            "for example nm_rms = 35.0",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static PROFILE_POINT: Grammar = Grammar {
+    heading: "points",
+    keys: &[
+        number(
+            "radius_fraction",
+            0.0,
+            1.0,
+            "",
+            "the middle is 0, the rim 1",
+        ),
+        number("error_nm", -50_000.0, 50_000.0, "nm", "for example 12.0"),
+    ],
+};
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_kind_of_figure_reads_keys_that_exist() {
+        let kinds: Vec<&str> = FIGURE_KINDS.iter().map(|(kind, _)| *kind).collect();
+        assert_eq!(
+            FIGURE.key("kind").is,
+            Is::Word(&["stated", "sphere", "knife-edge", "zernike", "profile"])
+        );
+        assert_eq!(
+            kinds,
+            ["stated", "sphere", "knife-edge", "zernike", "profile"]
+        );
+        for name in FIGURE_KINDS.iter().flat_map(|(_, names)| *names) {
+            FIGURE.key(name);
+        }
+    }
+
+    #[test]
+    fn ranges_are_the_right_way_round() {
+        let all = [
+            &SITE,
+            &SEEING_ARCSEC,
+            &HORIZON_CORNER,
+            &OBSERVER,
+            &EYEPIECE,
+            &BARLOW,
+            &TELESCOPE,
+            &FIGURE,
+            &ZONE,
+        ];
+        let ranges = all.iter().flat_map(|grammar| grammar.keys);
+        let mut n_ranges = 0;
+        for key in ranges {
+            if let Is::Number { low, high, .. } = key.is {
+                assert!(low < high, "{}", key.name);
+                n_ranges += 1;
+            }
+        }
+        assert!(n_ranges > 20, "{n_ranges}");
+    }
+}

@@ -1,0 +1,242 @@
+//! Knife-edge readings, written into the file or kept in a table beside it.
+
+use crate::workshop::Assumed;
+use crate::workshop::KnifeEdge;
+use crate::workshop::KnifeSource;
+use crate::workshop::ReadingAt;
+use crate::workshop::Zone;
+use crate::workshop::error::Complaint;
+use crate::workshop::wording;
+use crate::workshop::wording::Wording;
+
+use super::ReadBeside;
+use super::keys::READING;
+use super::keys::ZONE;
+use super::section::Section;
+use super::section::Value;
+use super::sheet::Row;
+use super::sheet::Sheet;
+
+/// By definition.
+const MM_PER_INCH: f64 = 25.4;
+/// Masks are cut by hand: an outermost window may reach that far over the rim, and is then taken
+/// to end there.
+const RIM_TOLERANCE_MM: f64 = 1.0;
+/// Repeats through one window that differ more are a slip of the pen (practice says 0.02 to
+/// 0.1 mm; a decimal comma makes whole millimetres of hundredths).
+const WIDEST_SPREAD_MM: f64 = 5.0;
+
+const COLUMNS: &str =
+    "the columns are inner_mm, outer_mm and one for each run: reading_1_mm, reading_2_mm, ...";
+
+/// Unit of the readings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Unit {
+    Mm,
+    Inch,
+}
+
+impl Unit {
+    fn name(self) -> &'static str {
+        match self {
+            Unit::Mm => "mm",
+            Unit::Inch => "inch",
+        }
+    }
+
+    fn mm(self) -> f64 {
+        match self {
+            Unit::Mm => 1.0,
+            Unit::Inch => MM_PER_INCH,
+        }
+    }
+}
+
+pub(super) fn knife_edge(
+    section: &Section,
+    aperture_mm: f64,
+    read_beside: ReadBeside,
+    notes: &mut Vec<Assumed>,
+) -> Result<KnifeEdge, Complaint> {
+    let source = match section.needed_word("source")? {
+        "fixed" => KnifeSource::Fixed,
+        _ => KnifeSource::Moving,
+    };
+    let unit = match section.word("unit")? {
+        Some("inch") => Unit::Inch,
+        _ => Unit::Mm,
+    };
+    let reading_at = match section.word("reading_at")? {
+        Some("middle") => ReadingAt::Middle,
+        Some(_) => ReadingAt::Window,
+        None => {
+            notes.push(section.note("reading_at", "window: the whole opening balanced"));
+            ReadingAt::Window
+        }
+    };
+    let key = section.needed_one_of(&["zones", "file"])?;
+    let zones = match key {
+        "zones" => zones_in_file(section, aperture_mm, unit)?,
+        _ => zones_in_table(section, aperture_mm, unit, read_beside)?,
+    };
+    if zones.len() < 2 {
+        return Err(section.complaint(key, wording::too_few_zones(zones.len())));
+    }
+    Ok(KnifeEdge {
+        source,
+        reading_at,
+        zones,
+    })
+}
+
+fn zones_in_file(section: &Section, aperture_mm: f64, unit: Unit) -> Result<Vec<Zone>, Complaint> {
+    let mut zones: Vec<Zone> = Vec::new();
+    for value in section.needed_list("zones")? {
+        let table = Section::open(section.page, &ZONE, section.key("zones"), value)?
+            .titled("this zone".to_string());
+        let mut zone = Zone {
+            inner_mm: table.needed_number("inner_mm")?,
+            outer_mm: table.needed_number("outer_mm")?,
+            readings_mm: readings(&table, unit)?,
+        };
+        fit(&mut zone, zones.last(), aperture_mm)
+            .map_err(|(key, trouble)| table.complaint(key, trouble))?;
+        zones.push(zone);
+    }
+    Ok(zones)
+}
+
+fn readings(table: &Section, unit: Unit) -> Result<Vec<f64>, Complaint> {
+    let (name, other) = match unit {
+        Unit::Mm => ("readings_mm", "readings_inch"),
+        Unit::Inch => ("readings_inch", "readings_mm"),
+    };
+    if table.value(other).is_some() {
+        let trouble = wording::readings_in_another_unit(other, unit.name());
+        return Err(table.complaint(other, trouble));
+    }
+    let in_unit = |value: &Value| -> Result<f64, Complaint> {
+        let number = table.page.number(&READING, value)?;
+        let trouble =
+            wording::number_trouble(&READING, number * unit.mm(), table.page.written(value));
+        match trouble {
+            None => Ok(number * unit.mm()),
+            Some(trouble) => Err(table.page.complaint(value.span().start, trouble)),
+        }
+    };
+    table.needed_list(name)?.iter().map(in_unit).collect()
+}
+
+fn zones_in_table(
+    section: &Section,
+    aperture_mm: f64,
+    unit: Unit,
+    read_beside: ReadBeside,
+) -> Result<Vec<Zone>, Complaint> {
+    let sheet = Sheet::beside(section, read_beside, COLUMNS)?;
+    sheet.check_length(section.key("zones"))?;
+    sheet.check_columns(&["inner_mm", "outer_mm", "reading_mm"], is_reading)?;
+    let [inner, outer] = [
+        sheet.needed_column("inner_mm")?,
+        sheet.needed_column("outer_mm")?,
+    ];
+    let columns = reading_columns(&sheet, unit)?;
+    let mut zones: Vec<Zone> = Vec::new();
+    for row in sheet.rows() {
+        let mut zone = Zone {
+            inner_mm: row.needed_number(inner, ZONE.key("inner_mm"))?,
+            outer_mm: row.needed_number(outer, ZONE.key("outer_mm"))?,
+            readings_mm: row_readings(&row, &columns, unit)?,
+        };
+        fit(&mut zone, zones.last(), aperture_mm).map_err(|(_, trouble)| row.complaint(trouble))?;
+        zones.push(zone);
+    }
+    Ok(zones)
+}
+
+fn is_reading(column: &str) -> bool {
+    column.starts_with("reading")
+}
+
+/// Which columns hold readings; a unit in a column's name has to be the figure's.
+fn reading_columns(sheet: &Sheet, unit: Unit) -> Result<Vec<usize>, Complaint> {
+    let mut columns = Vec::new();
+    for (idx, name) in sheet
+        .columns()
+        .enumerate()
+        .filter(|(_, name)| is_reading(name))
+    {
+        let other = match unit {
+            Unit::Mm => name.ends_with("_inch") || name.ends_with("_in"),
+            Unit::Inch => name.ends_with("_mm"),
+        };
+        if other {
+            let trouble = wording::readings_in_another_unit(name, unit.name());
+            return Err(sheet.complaint(trouble));
+        }
+        columns.push(idx);
+    }
+    match columns.is_empty() {
+        true => Err(sheet.complaint(wording::missing_column("reading_1_mm", COLUMNS))),
+        false => Ok(columns),
+    }
+}
+
+/// An empty cell is a reading that was not taken.
+fn row_readings(row: &Row, columns: &[usize], unit: Unit) -> Result<Vec<f64>, Complaint> {
+    let mut readings_mm = Vec::new();
+    for &column in columns {
+        readings_mm.extend(row.scaled_number(column, &READING, unit.mm())?);
+    }
+    Ok(readings_mm)
+}
+
+/// Checks a zone against the mirror and the zone before, trims a window that reaches over the
+/// rim. A complaint comes with the key it is about.
+fn fit(
+    zone: &mut Zone,
+    before: Option<&Zone>,
+    aperture_mm: f64,
+) -> Result<(), (&'static str, Wording)> {
+    let rim_mm = aperture_mm / 2.0;
+    if zone.inner_mm >= zone.outer_mm {
+        return Err((
+            "inner_mm",
+            wording::zone_inside_out(zone.inner_mm, zone.outer_mm),
+        ));
+    }
+    if zone.outer_mm > rim_mm + RIM_TOLERANCE_MM || zone.inner_mm >= rim_mm {
+        return Err((
+            "outer_mm",
+            wording::zone_beyond_mirror(zone.outer_mm, aperture_mm),
+        ));
+    }
+    if let Some(before) = before.filter(|before| before.outer_mm > zone.inner_mm) {
+        return Err((
+            "inner_mm",
+            wording::zones_overlap(before.outer_mm, zone.inner_mm),
+        ));
+    }
+    zone.outer_mm = zone.outer_mm.min(rim_mm);
+    if let Some(trouble) = wording::length_trouble(ZONE.key("readings_mm"), zone.readings_mm.len())
+    {
+        return Err(("readings_mm", trouble));
+    }
+    let spread_mm = match spread(&zone.readings_mm) {
+        Some(spread_mm) => spread_mm,
+        None => return Err(("readings_mm", wording::no_reading())),
+    };
+    match spread_mm > WIDEST_SPREAD_MM {
+        true => Err((
+            "readings_mm",
+            wording::readings_apart(spread_mm, WIDEST_SPREAD_MM),
+        )),
+        false => Ok(()),
+    }
+}
+
+fn spread(readings_mm: &[f64]) -> Option<f64> {
+    let lowest = readings_mm.iter().copied().reduce(f64::min)?;
+    let highest = readings_mm.iter().copied().reduce(f64::max)?;
+    Some(highest - lowest)
+}

@@ -1,0 +1,96 @@
+//! Which known word somebody probably meant.
+
+/// Longer words than this are no slip of a finger, and not worth the time of comparing.
+const LONGEST_WORD: usize = 60;
+
+/// The nearest of the known words, if one is near enough to be meant.
+pub(in crate::workshop) fn near_miss<'a>(
+    word: &str,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    let word = plain(word)?;
+    known
+        .into_iter()
+        .filter_map(|candidate| Some((distance(&word, &plain(candidate)?)?, candidate)))
+        .min_by_key(|&(slips, _)| slips)
+        .map(|(_, candidate)| candidate)
+}
+
+/// Lower case, without what joins words: `Aperture-mm` and `aperture_mm` are one word.
+fn plain(word: &str) -> Option<Vec<char>> {
+    if word.len() > 4 * LONGEST_WORD {
+        return None;
+    }
+    let plain: Vec<char> = word
+        .chars()
+        .filter(|c| !matches!(c, '_' | '-' | ' '))
+        .flat_map(char::to_lowercase)
+        .collect();
+    (!plain.is_empty() && plain.len() <= LONGEST_WORD).then_some(plain)
+}
+
+/// How many slips apart, `None` if too many to be the same word. A word cut short of its unit
+/// (`latitude`) counts as one slip.
+fn distance(a: &[char], b: &[char]) -> Option<usize> {
+    let shorter = a.len().min(b.len());
+    if shorter >= 4 && a[..shorter] == b[..shorter] {
+        return Some(usize::from(a.len() != b.len()));
+    }
+    let allowed = match a.len().max(b.len()) {
+        0..=3 => 1,
+        4..=7 => 2,
+        _ => 3,
+    };
+    let slips = edits(a, b);
+    (slips <= allowed && slips < shorter).then_some(slips)
+}
+
+/// Letters to insert, drop or replace to get from one word to the other, two swapped neighbours
+/// counting once (the "optimal string alignment" distance, row by row).
+fn edits(a: &[char], b: &[char]) -> usize {
+    let mut before = vec![0; b.len() + 1];
+    let mut above: Vec<usize> = (0..=b.len()).collect();
+    for i in 1..=a.len() {
+        let mut row = vec![i; b.len() + 1];
+        for j in 1..=b.len() {
+            let replaced = above[j - 1] + usize::from(a[i - 1] != b[j - 1]);
+            row[j] = replaced.min(above[j] + 1).min(row[j - 1] + 1);
+            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
+                row[j] = row[j].min(before[j - 2] + 1);
+            }
+        }
+        before = std::mem::replace(&mut above, row);
+    }
+    above[b.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(word: &str, want: Option<&str>) {
+        let known = [
+            "aperture_mm",
+            "focal_length_mm",
+            "name",
+            "secondary_mm",
+            "glass",
+        ];
+        assert_eq!(near_miss(word, known), want, "{word}");
+    }
+
+    #[test]
+    fn slips_are_recognised_and_strangers_are_not() {
+        check("apertur_mm", Some("aperture_mm"));
+        check("aperture", Some("aperture_mm"));
+        check("Aperture-MM", Some("aperture_mm"));
+        check("focal_lenght_mm", Some("focal_length_mm"));
+        check("nmae", Some("name"));
+        check("glas", Some("glass"));
+        check("colour", None);
+        check("x", None);
+        check("", None);
+        check(&"aperture_mm".repeat(1000), None);
+    }
+}

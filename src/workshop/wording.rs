@@ -1,0 +1,665 @@
+//! Every sentence this room says when something is wrong, in a row, so that they sound alike.
+//!
+//! What we saw, what would be right; then a hint that can be acted upon. Lower case, no full
+//! stop, no blame. Whatever the user wrote is shortened and made printable before it is repeated.
+
+use super::file::keys::Grammar;
+use super::file::keys::Is;
+use super::file::keys::Key;
+use super::file::near::near_miss;
+
+/// The user's own words are repeated up to this many characters.
+const SHOWN_CHARS: usize = 40;
+/// Names are printed in narrow columns.
+const LONGEST_NAME_CHARS: usize = 60;
+/// Names known are listed up to this many.
+const LISTED_NAMES: usize = 12;
+
+/// A sentence and what to do about it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Wording {
+    pub(super) says: String,
+    pub(super) hint: Option<String>,
+}
+
+fn plain(says: String) -> Wording {
+    Wording { says, hint: None }
+}
+
+fn hinted(says: String, hint: impl Into<String>) -> Wording {
+    Wording {
+        says,
+        hint: Some(hint.into()),
+    }
+}
+
+/// The user's words on one line: shortened, control characters made visible.
+pub(super) fn shown(text: &str) -> String {
+    let mut shown = String::new();
+    let mut chars = text.trim().chars();
+    for c in chars.by_ref().take(SHOWN_CHARS) {
+        match is_unprintable(c) {
+            true => shown.extend(c.escape_unicode()),
+            false => shown.push(c),
+        }
+    }
+    if chars.next().is_some() {
+        shown.push_str("...");
+    }
+    shown
+}
+
+/// Control characters, and those that turn the direction of a line.
+fn is_unprintable(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+fn listed<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
+    let mut names = names.into_iter();
+    let mut list: Vec<String> = names.by_ref().take(LISTED_NAMES * 2).map(shown).collect();
+    match names.count() {
+        0 => {}
+        more => list.push(format!("and {more} more")),
+    }
+    list.join(", ")
+}
+
+/// `30 to 2000 mm`
+fn range(key: &Key) -> String {
+    match &key.is {
+        Is::Number { low, high, unit } => format!("{low} to {high} {unit}").trim_end().to_string(),
+        Is::NumberOrText { low, high } => format!("{low} to {high}"),
+        Is::Whole { low, high } => format!("{low} to {high}"),
+        _ => String::new(),
+    }
+}
+
+// The file as a whole.
+
+const BEGIN: &str = "skyworthy begin writes one to fill in";
+
+pub(super) fn too_large(n_bytes: usize) -> Wording {
+    let megabytes = n_bytes as f64 / 1e6;
+    plain(format!(
+        "{megabytes:.1} MB is too much: a workshop file is text of a few kilobytes"
+    ))
+}
+
+pub(super) fn not_text() -> Wording {
+    hinted(
+        "this is not a text file".to_string(),
+        "a workshop file is plain text (UTF-8): save it as such from the editor",
+    )
+}
+
+pub(super) fn empty() -> Wording {
+    hinted(
+        "the file is empty: it needs a [site], and a [[telescope]] for each telescope".to_string(),
+        BEGIN,
+    )
+}
+
+pub(super) fn no_site() -> Wording {
+    hinted(
+        "the heading [site] is missing".to_string(),
+        "[site]\nlatitude_deg = 47.5    # north positive\nlongitude_deg = 8.2    # east positive",
+    )
+}
+
+pub(super) fn no_telescope() -> Wording {
+    hinted(
+        "there is no [[telescope]]".to_string(),
+        "[[telescope]]\naperture_mm = 150\nfocal_length_mm = 1200",
+    )
+}
+
+pub(super) fn not_understood(line: &str, reason: &str, hint: Option<&str>) -> Wording {
+    Wording {
+        says: match line.trim() {
+            "" => format!("cannot be understood: {reason}"),
+            line => format!("cannot understand {}: {reason}", shown(line)),
+        },
+        hint: hint.map(str::to_string),
+    }
+}
+
+// Keys and their values.
+
+pub(super) fn unknown_key(name: &str, grammar: &Grammar) -> Wording {
+    let allowed = grammar.keys.iter().map(|key| key.name);
+    let title = grammar.heading;
+    let says = match near_miss(name, allowed.clone()) {
+        Some(near) => format!(
+            "{} is not known in {title}: did you mean {near}?",
+            shown(name)
+        ),
+        None => format!("{} is not known in {title}", shown(name)),
+    };
+    let allowed = format!("{title} takes {}", listed(allowed));
+    match home_of(name, grammar) {
+        Some(home) => hinted(
+            says,
+            format!("{name} belongs under {home}: move it there\n{allowed}"),
+        ),
+        None => hinted(says, allowed),
+    }
+}
+
+/// The other heading that knows this key: lines after `[telescope.figure]` belong to the figure.
+fn home_of(name: &str, grammar: &Grammar) -> Option<&'static str> {
+    use super::file::keys;
+    [
+        &keys::TELESCOPE,
+        &keys::FIGURE,
+        &keys::SITE,
+        &keys::EYEPIECE,
+        &keys::OBSERVER,
+        &keys::BARLOW,
+    ]
+    .into_iter()
+    .filter(|other| other.heading != grammar.heading && name != "name")
+    .find(|other| other.keys.iter().any(|key| key.name == name))
+    .map(|other| other.heading)
+}
+
+pub(super) fn key_of_another_kind(name: &str, kind: &str, allowed: &[&str]) -> Wording {
+    let says = format!("{name} does not go with kind = \"{kind}\"");
+    match allowed {
+        [] => hinted(says, format!("\"{kind}\" needs nothing more")),
+        _ => hinted(
+            says,
+            format!("\"{kind}\" takes {}", listed(allowed.iter().copied())),
+        ),
+    }
+}
+
+pub(super) fn missing(title: &str, key: &Key) -> Wording {
+    hinted(format!("{title} needs {}", key.name), key.hint)
+}
+
+pub(super) fn wrong_type(key: &Key, written: &str) -> Wording {
+    let is_heading = written.starts_with('[') && written.trim_matches(['[', ']']) == key.name;
+    if is_heading {
+        let says = format!(
+            "the heading {} has the wrong number of brackets",
+            shown(written)
+        );
+        return hinted(says, key.hint);
+    }
+    let wanted = match key.is {
+        Is::Number { .. } => "a number, without quotes or unit",
+        Is::NumberOrText { .. } => "a number, or a Roman numeral in quotes",
+        Is::Whole { .. } => "a whole number",
+        Is::Text | Is::Word(_) => "text in quotes",
+        Is::Date => "a date",
+        Is::List { .. } => "a list in square brackets",
+        Is::Table => "a heading with keys of its own",
+    };
+    hinted(
+        format!("{} = {} should be {wanted}", key.name, shown(written)),
+        key.hint,
+    )
+}
+
+pub(super) fn out_of_range(key: &Key, written: &str) -> Wording {
+    let says = format!(
+        "{} = {} is outside {}",
+        key.name,
+        shown(written),
+        range(key)
+    );
+    hinted(says, key.hint)
+}
+
+/// What is wrong with a number that has a range.
+pub(super) fn number_trouble(key: &Key, number: f64, written: &str) -> Option<Wording> {
+    let (low, high) = match key.is {
+        Is::Number { low, high, .. } | Is::NumberOrText { low, high } => (low, high),
+        _ => return None,
+    };
+    if number.is_nan() {
+        let says = format!(
+            "{} = {} is no number: it goes from {}",
+            key.name,
+            shown(written),
+            range(key)
+        );
+        return Some(hinted(says, key.hint));
+    }
+    (!(low <= number && number <= high)).then(|| out_of_range(key, written))
+}
+
+pub(super) fn no_pair(grammar: &Grammar, written: &str) -> Wording {
+    let [first, second] = [grammar.keys[0].name, grammar.keys[1].name];
+    let says = format!(
+        "{} in {} should be a pair [{first}, {second}]",
+        shown(written),
+        grammar.heading
+    );
+    hinted(
+        says,
+        "numbers take a decimal point, not a comma: [90.5, 35]",
+    )
+}
+
+pub(super) fn unknown_word(key: &Key, text: &str, known: &[&str]) -> Wording {
+    let says = format!("{} = \"{}\" is not known", key.name, shown(text));
+    match near_miss(text, known.iter().copied()) {
+        Some(near) => hinted(format!("{says}: did you mean \"{near}\"?"), key.hint),
+        None => hinted(says, key.hint),
+    }
+}
+
+/// What is wrong with the length of a list.
+pub(super) fn length_trouble(key: &Key, n_values: usize) -> Option<Wording> {
+    match key.is {
+        Is::List { most } if n_values > most => Some(plain(format!(
+            "{} has {n_values} entries: no more than {most} are taken",
+            key.name
+        ))),
+        _ => None,
+    }
+}
+
+pub(super) fn strange_year(key: &Key, written: &str) -> Wording {
+    hinted(
+        format!(
+            "{} = {} is outside the years 1900 to 2200",
+            key.name,
+            shown(written)
+        ),
+        key.hint,
+    )
+}
+
+/// What is wrong with a name or a place.
+pub(super) fn text_trouble(name: &str, text: &str) -> Option<Wording> {
+    if text.trim().is_empty() {
+        return Some(hinted(
+            format!("{name} is empty"),
+            "give it one, or leave the line out",
+        ));
+    }
+    if text.chars().any(is_unprintable) {
+        let says = format!(
+            "{name} = \"{}\" has characters that cannot be printed",
+            shown(text)
+        );
+        return Some(hinted(
+            says,
+            "letters, digits, spaces and signs on one line",
+        ));
+    }
+    let n_chars = text.trim().chars().count();
+    (n_chars > LONGEST_NAME_CHARS).then(|| {
+        let says = format!(
+            "{name} = \"{}\" has {n_chars} characters, more than {LONGEST_NAME_CHARS}",
+            shown(text)
+        );
+        hinted(says, "tables have no room for more: shorten it")
+    })
+}
+
+pub(super) fn two_of(title: &str, first: &str, second: &str) -> Wording {
+    hinted(
+        format!("{title} has both {first} and {second}"),
+        "give one of them: the one you know best",
+    )
+}
+
+pub(super) fn none_of(title: &str, names: &[&str], hint: &str) -> Wording {
+    hinted(format!("{title} needs one of {}", names.join(", ")), hint)
+}
+
+pub(super) fn same_name(what: &str, name: &str, first_line: usize) -> Wording {
+    hinted(
+        format!(
+            "{what} \"{}\" is there already, in line {first_line}",
+            shown(name)
+        ),
+        format!("give each {what} a name of its own: name = \"...\""),
+    )
+}
+
+// The place.
+
+pub(super) fn unknown_zone(name: &str, near: &[&str]) -> Wording {
+    let says = format!("time_zone = \"{}\" is not known", shown(name));
+    match near {
+        [] => hinted(
+            says,
+            "a region and a city in English, such as \"Europe/Madrid\"; without the line the zone of the longitude is taken",
+        ),
+        near => hinted(says, format!("did you mean \"{}\"?", near.join("\" or \""))),
+    }
+}
+
+pub(super) fn seeing_order(good: f64, typical: f64, poor: f64) -> Wording {
+    hinted(
+        format!(
+            "seeing_arcsec should grow from good ({good}) to typical ({typical}) to poor ({poor})"
+        ),
+        "it is the width of a star: the smaller, the steadier the air",
+    )
+}
+
+pub(super) fn antoniadi_beyond_five(written: &str) -> Wording {
+    hinted(
+        format!(
+            "value = {} is outside 1 to 5 of the Antoniadi scale",
+            shown(written)
+        ),
+        "1 or \"I\" is best, 5 or \"V\" worst; the scale from 1 to 10 is \"pickering\"",
+    )
+}
+
+pub(super) fn no_roman_numeral(written: &str) -> Wording {
+    hinted(
+        format!("value = {} is not a value of that scale", shown(written)),
+        "Pickering: a number from 1 to 10, without quotes; Antoniadi: 1 to 5 or \"I\" to \"V\"",
+    )
+}
+
+pub(super) fn horizon_order(before_deg: f64, azimuth_deg: f64) -> Wording {
+    hinted(
+        format!("horizon: azimuth {azimuth_deg} comes after {before_deg}"),
+        "azimuths increase: north 0, east 90, south 180, west 270, at most 360; \
+         an upright wall is two corners a little apart: [90, 5], [90.1, 35]",
+    )
+}
+
+pub(super) fn horizon_ends_apart(at_0_deg: f64, at_360_deg: f64) -> Wording {
+    hinted(
+        format!(
+            "horizon: azimuths 0 and 360 are both north, but the altitudes are {at_0_deg} and {at_360_deg}"
+        ),
+        "leave one of them out, or make them equal",
+    )
+}
+
+// Eyepieces and telescopes.
+
+pub(super) fn stop_too_wide(stop_mm: f64, focal_length_mm: f64) -> Wording {
+    hinted(
+        format!("field_stop_mm = {stop_mm} is too wide for focal_length_mm = {focal_length_mm}"),
+        "that would be an apparent field over 120 degrees; or give apparent_field_deg instead",
+    )
+}
+
+pub(super) fn unknown_eyepiece(name: &str, known: &[String]) -> Wording {
+    let names = || known.iter().map(String::as_str);
+    let says = format!("eyepieces: there is no eyepiece \"{}\"", shown(name));
+    let hint = format!("the eyepieces are {}", listed(names()));
+    match near_miss(name, names()) {
+        Some(near) => hinted(format!("{says}: did you mean \"{}\"?", shown(near)), hint),
+        None => hinted(says, hint),
+    }
+}
+
+pub(super) fn no_eyepiece_name(written: &str) -> Wording {
+    hinted(
+        format!("eyepieces: {} should be a name in quotes", shown(written)),
+        "eyepieces = [\"25 mm\", \"10 mm\"]",
+    )
+}
+
+pub(super) fn eyepiece_twice(name: &str) -> Wording {
+    plain(format!("eyepieces names \"{}\" twice", shown(name)))
+}
+
+pub(super) fn no_eyepieces_left() -> Wording {
+    hinted(
+        "eyepieces = [] leaves nothing to look through".to_string(),
+        "without the line all eyepieces are taken",
+    )
+}
+
+pub(super) fn secondary_too_large(secondary_mm: f64, aperture_mm: f64) -> Wording {
+    let compared = if secondary_mm > aperture_mm {
+        "larger than"
+    } else {
+        "as large as"
+    };
+    let [low, high] = [0.2 * aperture_mm, 0.25 * aperture_mm];
+    hinted(
+        format!(
+            "secondary_mm = {secondary_mm} is {compared} the mirror (aperture_mm = {aperture_mm})"
+        ),
+        format!(
+            "a Newtonian's diagonal is usually 20 to 25 % of the aperture: about {low:.0} to {high:.0} mm here"
+        ),
+    )
+}
+
+/// The shortest and the longest focal ratio that is taken for a Newtonian's.
+pub(super) const FOCAL_RATIOS: (f64, f64) = (2.0, 30.0);
+
+/// `per_focal_ratio` is what the key would be at f/1: a focal length of one aperture.
+pub(super) fn strange_focal_ratio(
+    key: &str,
+    length_mm: f64,
+    aperture_mm: f64,
+    per_focal_ratio: f64,
+) -> Wording {
+    let ratio = length_mm / per_focal_ratio;
+    let [low, high] = [
+        FOCAL_RATIOS.0 * per_focal_ratio,
+        FOCAL_RATIOS.1 * per_focal_ratio,
+    ];
+    hinted(
+        format!("{key} = {length_mm} makes f/{ratio:.1} with aperture_mm = {aperture_mm}"),
+        format!(
+            "between f/{} and f/{} it is {low:.0} to {high:.0} mm here",
+            FOCAL_RATIOS.0, FOCAL_RATIOS.1
+        ),
+    )
+}
+
+pub(super) fn strange_sagitta(
+    sagitta_mm: f64,
+    aperture_mm: f64,
+    low_mm: f64,
+    high_mm: f64,
+) -> Wording {
+    let says = if sagitta_mm > aperture_mm / 2.0 {
+        format!(
+            "sagitta_mm = {sagitta_mm} is deeper than half the mirror is wide (aperture_mm = {aperture_mm})"
+        )
+    } else if sagitta_mm > high_mm {
+        format!(
+            "sagitta_mm = {sagitta_mm} is too deep for a telescope mirror of aperture_mm = {aperture_mm}"
+        )
+    } else {
+        format!(
+            "sagitta_mm = {sagitta_mm} is too shallow for a telescope mirror of aperture_mm = {aperture_mm}"
+        )
+    };
+    hinted(
+        says,
+        format!(
+            "the depth of the middle below the rim is about aperture / (16 x focal ratio): \
+             between f/{} and f/{} {low_mm:.2} to {high_mm:.2} mm here",
+            FOCAL_RATIOS.0, FOCAL_RATIOS.1
+        ),
+    )
+}
+
+pub(super) fn vanes_too_wide(vane_mm: f64, aperture_mm: f64) -> Wording {
+    hinted(
+        format!("spider_vane_mm = {vane_mm} would cover the mirror (aperture_mm = {aperture_mm})"),
+        "the width of one vane as light meets it, edge on: usually 0.5 to 2 mm",
+    )
+}
+
+// Figures.
+
+pub(super) fn too_few_zones(n_zones: usize) -> Wording {
+    hinted(
+        format!("a knife-edge test needs at least 2 zones, not {n_zones}"),
+        "only differences between zones say something about the figure",
+    )
+}
+
+pub(super) fn zone_inside_out(inner_mm: f64, outer_mm: f64) -> Wording {
+    hinted(
+        format!("inner_mm = {inner_mm} is not smaller than outer_mm = {outer_mm}"),
+        "both are measured from the middle of the mirror",
+    )
+}
+
+pub(super) fn zones_overlap(before_outer_mm: f64, inner_mm: f64) -> Wording {
+    hinted(
+        format!(
+            "inner_mm = {inner_mm} lies inside the zone before, which ends at {before_outer_mm}"
+        ),
+        "zones go from the middle outward and do not overlap",
+    )
+}
+
+pub(super) fn zone_beyond_mirror(outer_mm: f64, aperture_mm: f64) -> Wording {
+    let radius_mm = aperture_mm / 2.0;
+    hinted(
+        format!(
+            "outer_mm = {outer_mm} lies beyond the rim at {radius_mm} mm (aperture_mm = {aperture_mm})"
+        ),
+        "edges of zones are radii, measured from the middle of the mirror, not diameters",
+    )
+}
+
+pub(super) fn no_reading() -> Wording {
+    hinted(
+        "this zone has no reading".to_string(),
+        "leave the zone out, or read it",
+    )
+}
+
+pub(super) fn readings_apart(spread_mm: f64, limit_mm: f64) -> Wording {
+    hinted(
+        format!(
+            "the readings of this zone differ by {spread_mm:.2} mm: repeats of one window stay well within {limit_mm} mm"
+        ),
+        "numbers take a decimal point, not a comma: 0.61",
+    )
+}
+
+pub(super) fn readings_in_another_unit(name: &str, unit: &str) -> Wording {
+    hinted(
+        format!("{name} does not go with unit = \"{unit}\""),
+        format!("write readings_{unit}, or the other unit; without the line it is \"mm\""),
+    )
+}
+
+pub(super) fn term_order(n: i64, m: i64) -> Wording {
+    hinted(
+        format!("n = {n}, m = {m} is no Zernike term"),
+        format!("m goes from -n to n in steps of two: {}", orders_of(n)),
+    )
+}
+
+fn orders_of(n: i64) -> String {
+    match n {
+        0..=6 => {
+            let orders: Vec<String> = (-n..=n).step_by(2).map(|m| m.to_string()).collect();
+            format!("for n = {n} one of {}", orders.join(", "))
+        }
+        _ => format!("for n = {n} one of -{n}, {}, ... {n}", 2 - n),
+    }
+}
+
+pub(super) fn term_twice(n: i64, m: i64) -> Wording {
+    plain(format!("the term n = {n}, m = {m} is given twice"))
+}
+
+pub(super) fn no_terms() -> Wording {
+    hinted(
+        "terms = [] says nothing".to_string(),
+        "leave the figure out for a perfect mirror",
+    )
+}
+
+pub(super) fn profile_order(before: f64, radius: f64) -> Wording {
+    hinted(
+        format!("points: radius {radius} comes after {before}"),
+        "radii increase from 0 (the middle) to 1 (the rim)",
+    )
+}
+
+pub(super) fn profile_ends() -> Wording {
+    hinted(
+        "points should begin at radius 0 (the middle) and end at 1 (the rim)".to_string(),
+        "radii are fractions of the mirror's, not mm: [[0.0, 0.0], [0.5, 12.0], [1.0, -40.0]]",
+    )
+}
+
+// Tables beside the workshop file.
+
+pub(super) fn unreadable_table(name: &str, why: &str) -> Wording {
+    hinted(
+        format!("file = \"{}\" cannot be read: {}", shown(name), shown(why)),
+        "the table is looked for beside the workshop file",
+    )
+}
+
+pub(super) fn empty_table(columns: &str) -> Wording {
+    hinted("the table has no rows".to_string(), columns)
+}
+
+pub(super) fn unknown_column(name: &str, columns: &[&str], hint: &str) -> Wording {
+    let says = format!("the column \"{}\" is not known", shown(name));
+    match near_miss(name, columns.iter().copied()) {
+        Some(near) => hinted(format!("{says}: did you mean {near}?"), hint),
+        None => hinted(says, hint),
+    }
+}
+
+pub(super) fn column_twice(name: &str) -> Wording {
+    plain(format!("the column {} is there twice", shown(name)))
+}
+
+pub(super) fn missing_column(name: &str, hint: &str) -> Wording {
+    hinted(format!("the column {name} is missing"), hint)
+}
+
+pub(super) fn too_many_cells(n_cells: usize, n_columns: usize) -> Wording {
+    hinted(
+        format!("{n_cells} cells under {n_columns} columns"),
+        "with decimal commas, separate the columns by semicolons",
+    )
+}
+
+pub(super) fn no_number_in_cell(column: &str, cell: &str) -> Wording {
+    hinted(
+        format!("{} = {} should be a number", shown(column), shown(cell)),
+        "a number without its unit; an empty cell is a missing reading",
+    )
+}
+
+pub(super) fn empty_cell(column: &str) -> Wording {
+    plain(format!("{column} is empty"))
+}
+
+pub(super) fn broken_table(why: &str) -> Wording {
+    hinted(
+        format!("this is not a table: {}", shown(why)),
+        "one row a line, commas or semicolons between the cells",
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_user_wrote_is_shortened_and_printable() {
+        assert_eq!(shown("  plain  "), "plain");
+        assert_eq!(shown("a\u{7}b\u{202e}"), "a\\u{7}b\\u{202e}");
+        assert!(shown(&"long ".repeat(100_000)).chars().count() < 50);
+    }
+
+    #[test]
+    fn orders_of_a_term() {
+        assert_eq!(orders_of(3), "for n = 3 one of -3, -1, 1, 3");
+        assert_eq!(orders_of(8), "for n = 8 one of -8, -6, ... 8");
+    }
+}
