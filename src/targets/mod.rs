@@ -1,1 +1,30 @@
-//! # targets: what there is to see, whether it shows, and why.
+//! # targets: what there is to see, whether it shows, and why not
+//!
+//! The only room where telescope, sky and eye meet. From the table of [`details`] and what the sky
+//! says of a body follows what each detail looks like [`today`], or which of its [`conditions`] is
+//! not met; [`chain`] carries it through air, telescope, eyepiece and eye to a detection index;
+//! [`verdict`] grades it in good, typical and poor air and says what limits it.
+
+pub mod details;
+
+pub mod conditions;
+
+pub mod today;
+
+pub mod moon;
+
+mod ring;
+
+pub mod luminance;
+
+mod moments;
+
+pub mod chain;
+
+pub mod grade;
+
+pub mod verdict;
+
+mod bench;
+
+mod why;

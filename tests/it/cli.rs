@@ -1,1 +1,287 @@
 //! The built program, as a user types at it.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+use std::process::Output;
+use std::process::Stdio;
+
+use serde_json::Value;
+use tempfile::TempDir;
+
+/// Runs the program in an empty folder, so that no workshop.toml of ours is found.
+fn run_in(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_skyworthy"))
+        .args(args)
+        .current_dir(folder)
+        .output()
+        .expect("the program starts")
+}
+
+fn folder() -> TempDir {
+    tempfile::tempdir().expect("a temporary folder")
+}
+
+fn run(args: &[&str]) -> Output {
+    run_in(folder().path(), args)
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("UTF-8")
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).expect("UTF-8")
+}
+
+#[track_caller]
+fn json(args: &[&str]) -> Value {
+    let output = run(args);
+    assert!(output.status.success(), "{args:?}: {}", stderr(&output));
+    serde_json::from_slice(&output.stdout).expect("JSON")
+}
+
+/// Fails with code 2, prints no answer, and the message has all these parts.
+#[track_caller]
+fn refuses(output: &Output, parts: &[&str]) {
+    let message = stderr(output);
+    assert_eq!(output.status.code(), Some(2), "{message}");
+    assert_eq!(stdout(output), "", "an error prints no answer");
+    for part in parts {
+        assert!(message.contains(part), "`{part}` is not in: {message}");
+    }
+    assert!(!message.contains("panicked") && message.len() < 6_000, "{message}");
+}
+
+#[test]
+fn without_a_command_shows_tonight_for_the_example() {
+    let output = run(&[]);
+    let text = stdout(&output);
+    assert!(output.status.success(), "{}", stderr(&output));
+    for part in ["Ropewalk School roof, the night of", "Hazel", "Rowan", "Alder", "Take care", "example workshop"] {
+        assert!(text.contains(part), "`{part}` is not in:\n{text}");
+    }
+}
+
+#[test]
+fn every_text_fits_eighty_columns() {
+    for args in [
+        &["night", "--on", "2027-02-20"][..],
+        &["night", "--on", "2026-06-20", "--daylight"],
+        &["reach"],
+        &["sky", "--at", "2026-12-01T20:00:00Z"],
+        &["--help"],
+        &["night", "--help"],
+        &["sky", "--help"],
+    ] {
+        let text = stdout(&run(args));
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{args:?}: {line}");
+        }
+        assert!(!text.contains('\u{1b}'), "{args:?} uses colour");
+        assert!(!text.contains("NaN") && !text.contains("inf "), "{args:?}:\n{text}");
+    }
+}
+
+#[test]
+fn every_help_has_an_example_that_works_when_pasted() {
+    let folder = folder();
+    for command in ["begin", "reach", "sky", "night"] {
+        let help = stdout(&run(&[command, "--help"]));
+        let (_, example) = help.split_once("Example:\n  skyworthy ").expect("an example");
+        let words: Vec<&str> = example.split_whitespace().collect();
+        let output = run_in(folder.path(), &words);
+        assert!(output.status.success(), "{example}: {}", stderr(&output));
+    }
+}
+
+#[test]
+fn begin_writes_a_file_that_night_understands_and_never_overwrites_it() {
+    let folder = folder();
+    let written = run_in(folder.path(), &["begin"]);
+    assert!(written.status.success(), "{}", stderr(&written));
+    let text = fs::read_to_string(folder.path().join("workshop.toml")).expect("written");
+    let night = run_in(folder.path(), &["night", "--on", "2027-02-20"]);
+    assert!(night.status.success(), "{}", stderr(&night));
+    assert!(!stdout(&night).contains("example workshop"));
+
+    fs::write(folder.path().join("workshop.toml"), "mine").expect("writable");
+    refuses(&run_in(folder.path(), &["begin"]), &["`workshop.toml` exists and is left alone", "--overwrite"]);
+    let kept = fs::read_to_string(folder.path().join("workshop.toml")).expect("there");
+    assert_eq!(kept, "mine");
+    assert!(run_in(folder.path(), &["begin", "--overwrite"]).status.success());
+    let replaced = fs::read_to_string(folder.path().join("workshop.toml")).expect("there");
+    assert_eq!(replaced, text);
+    let leftovers = fs::read_dir(folder.path()).expect("a folder").count();
+    assert_eq!(leftovers, 1, "no temporary file stays behind");
+}
+
+#[test]
+fn output_goes_to_a_file_whole_or_not_at_all() {
+    let folder = folder();
+    let args = ["sky", "--at", "2026-12-01T20:00:00Z", "--json", "--output", "sky.json"];
+    assert!(run_in(folder.path(), &args).status.success());
+    let written = fs::read(folder.path().join("sky.json")).expect("written");
+    assert!(serde_json::from_slice::<Value>(&written).is_ok());
+    refuses(&run_in(folder.path(), &args), &["`sky.json` exists"]);
+
+    let nowhere = ["reach", "--output", "no/such/folder/reach.txt"];
+    refuses(&run_in(folder.path(), &nowhere), &["cannot write `no/such/folder/reach.txt`"]);
+    refuses(&run_in(folder.path(), &["reach", "--output", "."]), &["cannot write `.`"]);
+}
+
+#[test]
+fn a_closed_pipe_is_no_failure() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_skyworthy"))
+        .args(["night", "--on", "2027-02-20", "--json"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    drop(child.stdout.take());
+    let output = child.wait_with_output().expect("it ends");
+    assert!(output.status.success());
+    assert_eq!(stderr(&output), "");
+}
+
+#[test]
+fn bad_arguments_say_what_would_be_right() {
+    for (args, parts) in [
+        (&["sky", "--at", "yesterday"][..], &["2026-12-01T20:00:00Z"][..]),
+        (&["sky", "--latitude", "91", "--longitude", "0"], &["91", "-90 to 90"]),
+        (&["sky", "--latitude", "NaN", "--longitude", "0"], &["-90 to 90"]),
+        (&["sky", "--latitude", "43,2", "--longitude", "0"], &["decimal point"]),
+        (&["sky", "--latitude", "43.2"], &["--longitude"]),
+        (&["night", "--on", "20.2.2027"], &["2027-02-20"]),
+        (&["night", "--on", "1800-01-01"], &["1950 to 2100"]),
+        (&["sky", "--at", "1800-01-01T00:00:00Z"], &["1950 to 2100"]),
+        (&["sky", "--at", "2300-01-01T00:00:00Z"], &["1950 to 2100"]),
+        (&["nigth"], &["night"]),
+    ] {
+        refuses(&run(args), parts);
+    }
+}
+
+#[test]
+fn bad_workshop_files_are_named_and_never_panic() {
+    let folder = folder();
+    let site = "[site]\nlatitude_deg = 43.2\nlongitude_deg = -2.9\n";
+    let telescope = "[[telescope]]\naperture_mm = 150\nfocal_length_mm = 1200\n";
+    let noise: Vec<u8> = (0..10_000_000u32).map(|k| (k.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
+    for (name, bytes, parts) in [
+        ("empty.toml", Vec::new(), &["empty.toml"][..]),
+        ("noise.toml", noise, &["noise.toml"]),
+        (
+            "nan.toml",
+            format!("{site}[[telescope]]\naperture_mm = nan\nfocal_length_mm = 1200\n").into_bytes(),
+            &["nan.toml, line 5", "aperture_mm"],
+        ),
+        (
+            "inf.toml",
+            format!("{site}[[telescope]]\naperture_mm = 150\nfocal_length_mm = inf\n").into_bytes(),
+            &["inf.toml, line 6", "focal_length_mm"],
+        ),
+        (
+            "negative.toml",
+            format!("{site}[[telescope]]\naperture_mm = -150\nfocal_length_mm = 1200\n").into_bytes(),
+            &["negative.toml, line 5", "aperture_mm = -150"],
+        ),
+        (
+            "sagitta.toml",
+            format!("{site}[[telescope]]\naperture_mm = 150\nsagitta_mm = 400\n").into_bytes(),
+            &["sagitta.toml, line 6", "sagitta_mm = 400"],
+        ),
+        (
+            "latitude.toml",
+            format!("[site]\nlatitude_deg = 91\nlongitude_deg = 0\n{telescope}").into_bytes(),
+            &["latitude.toml, line 2", "latitude_deg = 91", "-90"],
+        ),
+        (
+            "zone.toml",
+            format!("{site}time_zone = \"Europe/Madird\"\n{telescope}").into_bytes(),
+            &["zone.toml, line 4", "Europe/Madrid"],
+        ),
+        (
+            "names.toml",
+            format!(
+                "{site}{telescope}[[eyepiece]]\nname = \"a\"\nfocal_length_mm = 9\n[[eyepiece]]\nname = \"a\"\nfocal_length_mm = 9\n"
+            )
+            .into_bytes(),
+            &["names.toml, line 11", "\"a\""],
+        ),
+    ] {
+        fs::write(folder.path().join(name), bytes).expect("writable");
+        refuses(&run_in(folder.path(), &["--workshop", name, "night"]), parts);
+    }
+    refuses(&run_in(folder.path(), &["--workshop", "."]), &["is a directory"]);
+    refuses(&run_in(folder.path(), &["--workshop", "none.toml"]), &["cannot read `none.toml`"]);
+}
+
+#[test]
+fn sky_json_keeps_the_names_of_its_contract() {
+    let sky = json(&[
+        "sky", "--at", "2026-12-01T20:00:00Z", "--latitude=43.2", "--longitude=-2.9", "--elevation=40", "--json",
+    ]);
+    assert_eq!(sky["at_utc"], "2026-12-01T20:00:00Z");
+    let bodies = sky["bodies"].as_array().expect("bodies");
+    assert_eq!(bodies.len(), 9);
+    for body in bodies {
+        for name in [
+            "right_ascension_deg", "declination_deg", "topocentric_right_ascension_deg",
+            "topocentric_declination_deg", "altitude_deg", "refracted_altitude_deg", "azimuth_deg",
+            "distance_au", "diameter_arcsec", "illuminated_fraction", "phase_angle_deg",
+            "elongation_deg", "magnitude",
+        ] {
+            assert!(body[name].is_f64() || body[name].is_i64(), "{}: {name}", body["body"]);
+        }
+    }
+    assert!(bodies[5]["physical"]["central_meridian_2_deg"].is_f64());
+    assert!(bodies[6]["physical"]["ring_opening_earth_deg"].is_f64());
+}
+
+#[test]
+fn night_json_keeps_the_names_of_its_contract() {
+    let night = json(&["night", "--on", "2027-02-20", "--json"]);
+    for name in [
+        "set_utc", "rise_utc", "civil_dusk_utc", "civil_dawn_utc", "nautical_dusk_utc",
+        "nautical_dawn_utc", "astronomical_dusk_utc", "astronomical_dawn_utc",
+    ] {
+        assert!(night["sun"][name].is_string(), "{name}");
+    }
+    assert_eq!(night["bodies"].as_array().map(Vec::len), Some(9));
+    let target = &night["telescopes"][0]["targets"][0];
+    for name in ["body", "from_utc", "until_utc", "best_utc"] {
+        assert!(target[name].is_string(), "{name}");
+    }
+    let detail = &target["details"][0];
+    for name in ["id", "name", "eyepiece", "limited_by", "why"] {
+        assert!(detail[name].is_string(), "{name}");
+    }
+    for air in ["good", "typical", "poor"] {
+        assert!(detail["grade"][air].is_string() && detail["margin"][air].is_number(), "{air}");
+    }
+    assert!(night["cautions"][0].is_string() && night["events"].is_array());
+}
+
+#[test]
+fn a_night_without_anything_to_show_says_so_by_its_exit_code() {
+    let folder = folder();
+    let midsummer = "[site]\nlatitude_deg = 69.6\nlongitude_deg = 18.9\n[[telescope]]\naperture_mm = 150\nfocal_length_mm = 1200\n";
+    fs::write(folder.path().join("north.toml"), midsummer).expect("writable");
+    let output = run_in(folder.path(), &["--workshop", "north.toml", "night", "--on", "2027-06-21"]);
+    assert_eq!(output.status.code(), Some(1), "{}", stderr(&output));
+    assert!(stdout(&output).contains("The Sun does not set"));
+}
+
+#[test]
+fn knife_edge_readings_are_refused_plainly_and_not_guessed() {
+    let folder = folder();
+    let text = "[site]\nlatitude_deg = 43.2\nlongitude_deg = -2.9\n[[telescope]]\nname = \"Plane\"\naperture_mm = 150\n\
+         radius_of_curvature_mm = 2400\n[telescope.figure]\nkind = \"knife-edge\"\nsource = \"fixed\"\n\
+         zones = [ { inner_mm = 0, outer_mm = 53, readings_mm = [0.1] }, { inner_mm = 53, outer_mm = 75, readings_mm = [1.6] } ]\n";
+    fs::write(folder.path().join("knife.toml"), text).expect("writable");
+    let output = run_in(folder.path(), &["--workshop", "knife.toml", "night", "--on", "2027-02-20", "--json"]);
+    let night: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    assert_eq!(night["telescopes"][0]["name"], "Plane");
+    assert_eq!(night["telescopes"][0]["targets"], Value::Array(Vec::new()));
+}

@@ -1,1 +1,714 @@
 //! The list of details and their verdicts.
+
+use proptest::prelude::*;
+
+use skyworthy::constants::ARCSEC_PER_RAD;
+use skyworthy::constants::AU_KM;
+use skyworthy::optics::instrument::Instrument;
+use skyworthy::optics::instrument::View;
+use skyworthy::optics::mtf::Mtf;
+use skyworthy::sky::Appearance;
+use skyworthy::sky::Body;
+use skyworthy::sky::Face;
+use skyworthy::sky::air;
+use skyworthy::targets::conditions::Told;
+use skyworthy::targets::conditions::Unmet;
+use skyworthy::targets::conditions::shows_tonight;
+use skyworthy::targets::details::Shape;
+use skyworthy::targets::details::detail;
+use skyworthy::targets::details::details;
+use skyworthy::targets::moon::MoonPlace;
+use skyworthy::targets::moon::sun_altitude_on_moon_deg;
+use skyworthy::targets::verdict::Grade;
+use skyworthy::targets::verdict::Limit;
+use skyworthy::targets::verdict::Look;
+use skyworthy::targets::verdict::ThreeAirs;
+use skyworthy::targets::verdict::Verdict;
+use skyworthy::targets::verdict::verdicts;
+
+// ---- A telescope and a sky to try things with
+
+const AIRS_ARCSEC: ThreeAirs<f64> = ThreeAirs {
+    good: 1.2,
+    typical: 2.2,
+    poor: 3.5,
+};
+
+/// A silvered f/8 of that aperture, its wavefront wrong by 0.05 wave RMS, with four eyepieces.
+fn instrument(aperture_mm: f64) -> Instrument {
+    instrument_with(aperture_mm, 0.05, &[25.0, 15.0, 10.0, 6.0])
+}
+
+fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f64]) -> Instrument {
+    let (focal_length_mm, obstruction, reflectivity) = (8.0 * aperture_mm, 0.2, 0.95);
+    let view = |(eyepiece_idx, focal_mm): (usize, &f64)| View {
+        eyepiece: format!("{focal_mm} mm"),
+        eyepiece_idx,
+        barlow_idx: None,
+        magnification: focal_length_mm / focal_mm,
+        exit_pupil_mm: focal_mm / 8.0,
+        true_field_deg: 50.0 * focal_mm / focal_length_mm,
+        apparent_field_deg: 50.0,
+        field_from_stop: false,
+    };
+    Instrument {
+        name: "Test".to_string(),
+        aperture_mm,
+        focal_length_mm,
+        focal_ratio: 8.0,
+        secondary_mm: obstruction * aperture_mm,
+        obstruction,
+        reflectivity,
+        transmission: reflectivity * reflectivity * (1.0 - obstruction * obstruction),
+        wavefront_rms_nm: 550.0 * wavefront_rms_waves,
+        wavefront_pv_nm: 5.0 * 550.0 * wavefront_rms_waves,
+        strehl: (-(std::f64::consts::TAU * wavefront_rms_waves).powi(2)).exp(),
+        mtf: Mtf::annular(obstruction).with_wavefront_rms(wavefront_rms_waves),
+        figure_words: String::new(),
+        views: eyepieces_mm.iter().enumerate().map(view).collect(),
+        assumed: Vec::new(),
+    }
+}
+
+/// A body of that diameter 50 degrees up, fully lit unless changed.
+fn seen(body: Body, diameter_arcsec: f64, magnitude: f64, face: Face) -> Appearance {
+    let radius_km = match body {
+        Body::Moon => 1737.4,
+        Body::Mercury => 2440.5,
+        Body::Venus => 6051.8,
+        Body::Mars => 3396.2,
+        Body::Jupiter => 71_492.0,
+        Body::Saturn => 60_268.0,
+        Body::Uranus => 25_559.0,
+        _ => 24_764.0,
+    };
+    Appearance {
+        body,
+        right_ascension_deg: 0.0,
+        declination_deg: 0.0,
+        topocentric_right_ascension_deg: 0.0,
+        topocentric_declination_deg: 0.0,
+        altitude_deg: 50.0,
+        refracted_altitude_deg: 50.0,
+        azimuth_deg: 180.0,
+        distance_au: 2.0 * radius_km / AU_KM * ARCSEC_PER_RAD / diameter_arcsec,
+        diameter_arcsec,
+        illuminated_fraction: 1.0,
+        phase_angle_deg: 0.0,
+        elongation_deg: 120.0,
+        magnitude,
+        face,
+    }
+}
+
+fn lit(mut appearance: Appearance, illuminated_fraction: f64) -> Appearance {
+    appearance.illuminated_fraction = illuminated_fraction;
+    appearance.phase_angle_deg = (2.0 * illuminated_fraction - 1.0).acos().to_degrees();
+    appearance
+}
+
+fn low(mut appearance: Appearance, altitude_deg: f64) -> Appearance {
+    appearance.altitude_deg = altitude_deg;
+    appearance.refracted_altitude_deg = altitude_deg;
+    appearance
+}
+
+fn jupiter() -> Appearance {
+    let face = Face::Jupiter {
+        central_meridian_1_deg: 0.0,
+        central_meridian_2_deg: 30.0,
+        central_meridian_3_deg: 0.0,
+        sub_earth_latitude_deg: 0.0,
+        pole_position_angle_deg: 0.0,
+    };
+    seen(Body::Jupiter, 45.0, -2.6, face)
+}
+
+fn saturn(opening_deg: f64) -> Appearance {
+    let ring_major_arcsec = 42.0;
+    let face = Face::Saturn {
+        ring_opening_earth_deg: opening_deg,
+        ring_opening_sun_deg: opening_deg,
+        ring_position_angle_deg: 0.0,
+        ring_major_arcsec,
+        ring_minor_arcsec: ring_major_arcsec * opening_deg.to_radians().sin().abs(),
+    };
+    seen(Body::Saturn, 18.5, 0.6, face)
+}
+
+fn mars(diameter_arcsec: f64, magnitude: f64) -> Appearance {
+    let face = Face::Mars {
+        central_meridian_deg: 290.0,
+        sub_earth_latitude_deg: 14.0,
+        solar_longitude_deg: 45.0,
+        pole_position_angle_deg: 0.0,
+    };
+    seen(Body::Mars, diameter_arcsec, magnitude, face)
+}
+
+/// The Moon with the Sun at that colongitude: 0 first quarter, 90 full.
+fn moon(colongitude_deg: f64) -> Appearance {
+    let face = Face::Moon {
+        libration_longitude_deg: 0.0,
+        libration_latitude_deg: 0.0,
+        colongitude_deg,
+        subsolar_latitude_deg: 0.0,
+        axis_position_angle_deg: 0.0,
+        bright_limb_position_angle_deg: 0.0,
+    };
+    let phase_angle_deg = (90.0 - colongitude_deg).abs();
+    let fraction = 0.5 * (1.0 + phase_angle_deg.to_radians().cos());
+    // Allen's phase law: -12.73 + 0.026 |phase| + 4e-9 phase^4.
+    let magnitude = -12.73 + 0.026 * phase_angle_deg + 4e-9 * phase_angle_deg.powi(4);
+    lit(seen(Body::Moon, 1865.0, magnitude, face), fraction)
+}
+
+fn look(appearance: &Appearance) -> Look<'_> {
+    Look {
+        appearance,
+        sun_altitude_deg: -20.0,
+        airmass: air::airmass(appearance.refracted_altitude_deg).expect("it is up"),
+        extinction_mag_airmass: 0.25,
+        sky_brightness_mag_arcsec2: 20.0,
+        seeing_zenith_arcsec: AIRS_ARCSEC,
+        observer_age_years: 40.0,
+        red_spot_longitude_deg: Some(30.0),
+    }
+}
+
+fn of<'v>(verdicts: &'v [Verdict], id: &str) -> &'v Verdict {
+    verdicts
+        .iter()
+        .find(|verdict| verdict.detail.id == id)
+        .unwrap_or_else(|| panic!("{id} is not listed"))
+}
+
+// ---- The table
+
+#[test]
+fn rows_are_sane() {
+    assert!(40 <= details().len()); // as many as were asked for, and more
+    for row in details() {
+        let id = &row.id;
+        let body = format!("{:?}", row.body).to_lowercase();
+        assert!(id.starts_with(&body), "{id} belongs to {body}");
+        assert_eq!(
+            details().iter().filter(|other| &other.id == id).count(),
+            1,
+            "{id} is there twice"
+        );
+        assert!(
+            row.latitude_deg
+                .is_none_or(|deg| (-90.0..=90.0).contains(&deg)),
+            "{id}: latitude"
+        );
+        let longitudes = if row.body == Body::Moon {
+            -90.0..=90.0
+        } else {
+            0.0..=360.0
+        };
+        assert!(
+            row.longitude_deg
+                .is_none_or(|deg| longitudes.contains(&deg)),
+            "{id}: longitude"
+        );
+        assert!(
+            row.extent.across <= row.extent.along || row.shape.is_of_the_ring(),
+            "{id}: size"
+        );
+        if let Some(contrast) = row.contrast {
+            assert!(
+                -1.0 <= contrast.likely && contrast.likely <= 2.0,
+                "{id}: contrast"
+            );
+            assert!(
+                contrast.weak.abs() <= contrast.likely.abs(),
+                "{id}: weak end"
+            );
+            assert!(
+                contrast.likely.abs() <= contrast.strong.abs(),
+                "{id}: strong end"
+            );
+        } else {
+            assert!(
+                matches!(row.shape, Shape::Point | Shape::Glow),
+                "{id}: no contrast"
+            );
+            assert!(row.magnitude.is_some(), "{id}: no magnitude");
+        }
+    }
+}
+
+#[test]
+fn rows_say_where_they_come_from_and_what_is_seen() {
+    const BASES: [&str; 5] = [
+        "published:",
+        "measured:",
+        "computed:",
+        "from memory",
+        "none needed",
+    ];
+    for row in details() {
+        for basis in [&row.basis.position, &row.basis.size, &row.basis.contrast] {
+            assert!(
+                BASES.iter().any(|known| basis.starts_with(known)),
+                "{}: {basis}",
+                row.id
+            );
+        }
+        assert!(
+            row.say.len() <= 100 && row.say.ends_with('.'),
+            "{}: {}",
+            row.id,
+            row.say
+        );
+        assert!(row.name.len() <= 40, "{}: {}", row.id, row.name);
+    }
+}
+
+// ---- What must hold
+
+#[test]
+fn sun_over_copernicus() {
+    // Meeus, Astronomical Algorithms, ch. 53: 1992 April 12.0 TD, Sun over 67.90 east, 1.46 north,
+    // Copernicus taken at 20 west, 9.7 north: +2.318. The Sun's place is rounded to 0.01.
+    let copernicus = MoonPlace {
+        latitude_deg: 9.7,
+        longitude_deg: -20.0,
+    };
+    let got = sun_altitude_on_moon_deg(&copernicus, 90.0 - 67.90, 1.46);
+    assert!((got - 2.318).abs() <= 0.005, "want 2.318, got {got}");
+}
+
+#[track_caller]
+fn check_unmet(id: &str, seen: &Appearance, told: &Told, want: &str) {
+    let row = detail(id).expect("it is in the table");
+    let words =
+        shows_tonight(row, seen, told).map_or_else(|unmet| unmet.words(), |_| "shows".to_string());
+    assert_eq!(words, want, "{id}");
+}
+
+#[test]
+fn conditions_in_words() {
+    let told = Told {
+        red_spot_longitude_deg: Some(30.0),
+    };
+    let untold = Told::default();
+    check_unmet(
+        "saturn_cassini",
+        &saturn(7.0),
+        &untold,
+        "the ring is only 7 degrees open: wait until it opens to 8",
+    );
+    check_unmet("saturn_cassini", &saturn(-12.0), &untold, "shows");
+    check_unmet(
+        "mars_syrtis",
+        &mars(4.0, 1.6),
+        &untold,
+        "the disc is only 4.0\" across: wait until it reaches 9.0\"",
+    );
+    check_unmet(
+        "mars_meridiani",
+        &mars(14.0, -1.2),
+        &untold,
+        "it is on the side turned away from us",
+    );
+    check_unmet(
+        "mars_south_cap_spring",
+        &mars(14.0, -1.2),
+        &untold,
+        "it belongs to another season there",
+    );
+    check_unmet(
+        "jupiter_red_spot",
+        &jupiter(),
+        &untold,
+        "the longitude of the Red Spot is not stated",
+    );
+    check_unmet("jupiter_red_spot", &jupiter(), &told, "shows");
+    check_unmet(
+        "moon_plato",
+        &moon(90.0),
+        &untold,
+        "the Sun stands 38 degrees over it: no shadows left",
+    );
+    check_unmet(
+        "moon_plato",
+        &moon(0.0),
+        &untold,
+        "it lies in the lunar night",
+    );
+    check_unmet(
+        "moon_tycho_rays",
+        &moon(20.0),
+        &untold,
+        "the Sun stands only 6 degrees over it",
+    );
+    let venus = lit(seen(Body::Venus, 12.0, -3.9, Face::Plain), 0.95);
+    check_unmet(
+        "venus_phase",
+        &venus,
+        &untold,
+        "the disc is 95 % lit: wait until it is below 90 %",
+    );
+}
+
+#[test]
+fn a_ring_lit_from_behind_shows_no_division() {
+    let mut dark_side = saturn(9.0);
+    if let Face::Saturn {
+        ring_opening_sun_deg,
+        ..
+    } = &mut dark_side.face
+    {
+        *ring_opening_sun_deg = -1.0;
+    }
+    let row = detail("saturn_cassini").expect("it is in the table");
+    assert_eq!(
+        shows_tonight(row, &dark_side, &Told::default()),
+        Err(Unmet::RingUnlit)
+    );
+}
+
+// ---- What an old hand would say
+
+/// A telescope of that aperture, 50 degrees up, in typical air (2.2") unless said otherwise.
+#[track_caller]
+fn check(aperture_mm: f64, appearance: &Appearance, id: &str, want: &[Grade]) {
+    let list = verdicts(&instrument(aperture_mm), &look(appearance));
+    let verdict = of(&list, id);
+    let got = verdict.grade.typical;
+    assert!(
+        want.contains(&got),
+        "{id}, {aperture_mm} mm: want {want:?}, got {got:?} ({verdict:?})"
+    );
+}
+
+const PLAIN: &[Grade] = &[Grade::Plain];
+const PATIENT: &[Grade] = &[Grade::Patient];
+const SEEN: &[Grade] = &[Grade::Patient, Grade::Plain];
+const HARD: &[Grade] = &[Grade::Fleeting, Grade::Patient];
+const BEYOND: &[Grade] = &[Grade::Beyond];
+
+/// All of them common practice, no source, unless a source stands beside.
+#[test]
+fn a_150_mm_as_an_old_hand_knows_it() {
+    check(150.0, &jupiter(), "jupiter_north_belt", PLAIN);
+    check(150.0, &jupiter(), "jupiter_south_belt", PLAIN);
+    check(150.0, &jupiter(), "jupiter_moons", PLAIN);
+    check(150.0, &jupiter(), "jupiter_flattening", PLAIN);
+    check(150.0, &jupiter(), "jupiter_red_spot", HARD);
+    check(
+        150.0,
+        &jupiter(),
+        "jupiter_festoons",
+        &[Grade::Beyond, Grade::Fleeting],
+    );
+    check(150.0, &saturn(7.0), "saturn_ring", PLAIN);
+    check(150.0, &saturn(7.0), "saturn_titan", PLAIN);
+    check(150.0, &saturn(7.0), "saturn_cassini", BEYOND);
+    check(
+        150.0,
+        &saturn(9.0),
+        "saturn_cassini",
+        &[Grade::Beyond, Grade::Fleeting],
+    );
+    check(150.0, &saturn(20.0), "saturn_cassini", SEEN);
+    check(150.0, &saturn(24.0), "saturn_encke_gap", BEYOND);
+    check(150.0, &mars(4.0, 1.6), "mars_syrtis", BEYOND);
+    check(150.0, &mars(4.0, 1.6), "mars_north_cap_spring", BEYOND);
+    check(150.0, &mars(14.0, -1.2), "mars_north_cap_spring", PATIENT);
+    check(150.0, &mars(14.0, -1.2), "mars_syrtis", HARD);
+    check(150.0, &mars(14.0, -1.2), "mars_tyrrhenum", HARD);
+    check(
+        150.0,
+        &seen(Body::Uranus, 3.7, 5.7, Face::Plain),
+        "uranus_disc",
+        PATIENT,
+    );
+    check(
+        150.0,
+        &seen(Body::Neptune, 2.35, 7.8, Face::Plain),
+        "neptune_disc",
+        &[Grade::Beyond, Grade::Fleeting],
+    );
+    let mercury = low(lit(seen(Body::Mercury, 7.2, -0.1, Face::Plain), 0.5), 12.0);
+    check(150.0, &mercury, "mercury_phase", PATIENT);
+    let venus = low(lit(seen(Body::Venus, 40.0, -4.6, Face::Plain), 0.25), 20.0);
+    check(150.0, &venus, "venus_crescent", PLAIN);
+    let half_venus = lit(seen(Body::Venus, 25.0, -4.4, Face::Plain), 0.5);
+    check(150.0, &half_venus, "venus_clouds", BEYOND);
+}
+
+#[test]
+fn the_moon_is_generous() {
+    // Common practice, no source, but for the rille.
+    for id in [
+        "moon_ptolemaeus",
+        "moon_arzachel",
+        "moon_apenninus",
+        "moon_mare_crisium",
+        "moon_phase",
+    ] {
+        check(100.0, &moon(10.0), id, PLAIN);
+    }
+    check(100.0, &moon(-45.0), "moon_earthshine", PLAIN);
+    check(100.0, &moon(90.0), "moon_tycho_rays", PLAIN);
+    // Observers' logs of 2002 to 2018: the Hadley rille without effort in 102 mm.
+    check(102.0, &moon(10.0), "moon_rima_hadley", SEEN);
+    // The same: craterlets of 2 to 3 km in Plato with 150 to 200 mm, in steady air.
+    let list = verdicts(&instrument(200.0), &look(&moon(40.0)));
+    assert!(Grade::Fleeting <= of(&list, "moon_plato_craterlets").grade.good);
+    check(100.0, &moon(40.0), "moon_plato_craterlets", BEYOND);
+}
+
+#[test]
+fn small_telescopes_as_reported() {
+    // Observers' columns of 2002 to 2018: belts in the smallest telescopes, Titan with 60 mm,
+    // Mercury's phase with 60 to 80 mm.
+    check(60.0, &jupiter(), "jupiter_north_belt", PLAIN);
+    check(60.0, &saturn(20.0), "saturn_titan", PLAIN);
+    let mercury = low(lit(seen(Body::Mercury, 7.2, -0.1, Face::Plain), 0.5), 25.0);
+    check(80.0, &mercury, "mercury_phase", SEEN);
+    // Australian Sky & Telescope, May/June 2017: the Cassini Division with 60 to 75 mm "with a little more effort",
+    // the ring wide open.
+    check(75.0, &saturn(26.0), "saturn_cassini", HARD);
+    // The same: the crepe ring fairly plain in 320 mm, rarely in 150 mm.
+    check(320.0, &saturn(26.0), "saturn_ring_c", SEEN);
+    check(
+        150.0,
+        &saturn(26.0),
+        "saturn_ring_c",
+        &[Grade::Beyond, Grade::Fleeting],
+    );
+    // A report of 2003: cap and mottling of Mars at 10 to 11" with 130 mm.
+    check(130.0, &mars(10.5, -0.6), "mars_north_cap_spring", HARD);
+}
+
+#[test]
+fn what_is_listed_and_what_is_left_out() {
+    let jupiter = jupiter();
+    let told_nothing = Look {
+        red_spot_longitude_deg: None,
+        ..look(&jupiter)
+    };
+    let list = verdicts(&instrument(150.0), &told_nothing);
+    assert!(
+        list.iter()
+            .all(|verdict| verdict.detail.id != "jupiter_red_spot")
+    );
+    let closed = verdicts(&instrument(150.0), &look(&saturn(7.0)));
+    assert_eq!(of(&closed, "saturn_cassini").limited_by, Limit::RingClosed);
+    assert!(of(&closed, "saturn_cassini").margin.good < 0.0);
+    let small = verdicts(&instrument(150.0), &look(&mars(4.0, 1.6)));
+    assert_eq!(of(&small, "mars_syrtis").limited_by, Limit::TooSmall);
+    assert!(
+        small
+            .iter()
+            .all(|verdict| verdict.detail.id != "mars_solis")
+    );
+    assert!(
+        verdicts(&instrument(150.0), &look(&moon(90.0)))
+            .iter()
+            .all(|v| v.detail.shape != Shape::Crater)
+    );
+}
+
+// ---- The eyepiece, and the reason
+
+#[test]
+fn the_eyepiece_is_no_stronger_than_it_must() {
+    // Practice: planets at an exit pupil of 0.7 to 2 mm.
+    let telescope = instrument(150.0);
+    for (appearance, id) in [
+        (jupiter(), "jupiter_red_spot"),
+        (saturn(20.0), "saturn_cassini"),
+        (mars(14.0, -1.2), "mars_syrtis"),
+    ] {
+        let list = verdicts(&telescope, &look(&appearance));
+        let pupil_mm = telescope.views[of(&list, id).view].exit_pupil_mm;
+        assert!(
+            (0.7..=2.0).contains(&pupil_mm),
+            "{id}: exit pupil {pupil_mm} mm"
+        );
+    }
+    // A bright moon shows at any power: the lowest has the field.
+    let saturn = verdicts(&telescope, &look(&saturn(20.0)));
+    assert_eq!(of(&saturn, "saturn_titan").view, 0);
+}
+
+#[test]
+fn the_reason_names_the_link_that_is_weak() {
+    let limit = |telescope: &Instrument, look: &Look, id: &str| {
+        of(&verdicts(telescope, look), id).limited_by
+    };
+    let steady = ThreeAirs {
+        good: 0.3,
+        typical: 0.4,
+        poor: 0.5,
+    };
+    let mars = mars(10.0, -0.5);
+    let poor_figure = instrument_with(200.0, 0.16, &[25.0, 10.0, 6.0]);
+    assert_eq!(
+        limit(
+            &poor_figure,
+            &Look {
+                seeing_zenith_arcsec: steady,
+                ..look(&mars)
+            },
+            "mars_syrtis"
+        ),
+        Limit::Figure
+    );
+    let no_power = instrument_with(200.0, 0.02, &[40.0]);
+    assert_eq!(
+        limit(
+            &no_power,
+            &Look {
+                seeing_zenith_arcsec: steady,
+                ..look(&saturn(24.0))
+            },
+            "saturn_cassini"
+        ),
+        Limit::Magnification
+    );
+    let saturn = saturn(24.0);
+    assert_eq!(
+        limit(&instrument(300.0), &look(&saturn), "saturn_belt"),
+        Limit::Air
+    );
+    assert_eq!(
+        limit(
+            &instrument(80.0),
+            &Look {
+                seeing_zenith_arcsec: steady,
+                ..look(&saturn)
+            },
+            "saturn_cassini"
+        ),
+        Limit::Aperture
+    );
+    assert_eq!(
+        limit(&instrument(150.0), &look(&saturn), "saturn_tethys"),
+        Limit::Brightness
+    );
+    let bright = Look {
+        sky_brightness_mag_arcsec2: 12.0,
+        ..look(&saturn)
+    };
+    assert_eq!(
+        limit(&instrument(150.0), &bright, "saturn_rhea"),
+        Limit::SkyBrightness
+    );
+    let low_mercury = low(lit(seen(Body::Mercury, 7.2, -0.1, Face::Plain), 0.5), 8.0);
+    assert_eq!(
+        limit(&instrument(150.0), &look(&low_mercury), "mercury_phase"),
+        Limit::Altitude
+    );
+    assert_eq!(
+        limit(&instrument(150.0), &look(&jupiter()), "jupiter_north_belt"),
+        Limit::Nothing
+    );
+}
+
+#[test]
+fn reasons_fit_a_line() {
+    for appearance in every_face() {
+        for verdict in verdicts(&instrument(150.0), &look(&appearance)) {
+            assert!(
+                !verdict.why.is_empty() && verdict.why.len() <= 80,
+                "{}",
+                verdict.why
+            );
+        }
+    }
+}
+
+// ---- Better is never worse
+
+fn every_face() -> Vec<Appearance> {
+    vec![
+        jupiter(),
+        saturn(12.0),
+        saturn(22.0),
+        mars(14.0, -1.2),
+        moon(-45.0),
+        moon(10.0),
+        moon(40.0),
+        moon(100.0),
+        lit(seen(Body::Mercury, 7.2, -0.1, Face::Plain), 0.5),
+        lit(seen(Body::Venus, 40.0, -4.6, Face::Plain), 0.25),
+        seen(Body::Uranus, 3.7, 5.7, Face::Plain),
+        seen(Body::Neptune, 2.35, 7.8, Face::Plain),
+    ]
+}
+
+/// The published fits of thresholds have steps of 1e-5 where their branches meet.
+const FIT_STEP_DEX: f64 = 1e-4;
+
+fn assert_no_worse(what: &str, better: &[Verdict], worse: &[Verdict]) {
+    assert_eq!(better.len(), worse.len());
+    for (better, worse) in better.iter().zip(worse) {
+        for (better_dex, worse_dex) in [
+            (better.margin.good, worse.margin.good),
+            (better.margin.typical, worse.margin.typical),
+            (better.margin.poor, worse.margin.poor),
+        ] {
+            // Five times the threshold is plain: beyond, the Moon's rays merely grow too wide.
+            let worse_dex = worse_dex.min(0.7);
+            assert!(
+                worse_dex <= better_dex + FIT_STEP_DEX,
+                "{what} lowers {}: {worse_dex} to {better_dex} dex",
+                better.detail.id
+            );
+        }
+        assert!(worse.grade.typical <= better.grade.typical);
+    }
+}
+
+/// The same focal length and eyepieces behind a larger mirror.
+fn widened(telescope: &Instrument, times: f64) -> Instrument {
+    let mut wide = telescope.clone();
+    wide.aperture_mm *= times;
+    for view in &mut wide.views {
+        view.exit_pupil_mm *= times;
+    }
+    wide
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
+    #[test]
+    fn better_is_never_worse(
+        aperture_mm in 60.0..320.0f64,
+        larger in 1.0..2.0f64,
+        rms_waves in 0.0..0.15f64,
+        seeing_arcsec in 0.4..4.0f64,
+        steadier in 0.4..1.0f64,
+        altitude_deg in 5.0..80.0f64,
+        higher in 0.0..30.0f64,
+        which in 0..12usize,
+    ) {
+        const EYEPIECES_MM: &[f64] = &[32.0, 20.0, 12.0, 8.0, 6.0];
+        let appearance = low(every_face().swap_remove(which), altitude_deg);
+        let airs = |arcsec: f64| ThreeAirs { good: 0.6 * arcsec, typical: arcsec, poor: 1.6 * arcsec };
+        let base = Look { seeing_zenith_arcsec: airs(seeing_arcsec), ..look(&appearance) };
+        let telescope = instrument_with(aperture_mm, rms_waves, EYEPIECES_MM);
+        let usual = verdicts(&telescope, &base);
+        let raised = low(appearance.clone(), (altitude_deg + higher).min(90.0));
+        let steady = Look { seeing_zenith_arcsec: airs(seeing_arcsec * steadier), ..base };
+        let high = Look { seeing_zenith_arcsec: airs(seeing_arcsec), ..look(&raised) };
+        let dark = Look { sky_brightness_mag_arcsec2: 21.5, ..base };
+        let perfect = instrument_with(aperture_mm, 0.5 * rms_waves, EYEPIECES_MM);
+        let large = instrument_with(aperture_mm * larger, rms_waves, EYEPIECES_MM);
+        let wide = widened(&telescope, larger);
+        let more = instrument_with(aperture_mm, rms_waves, &[32.0, 20.0, 15.0, 12.0, 8.0, 6.0, 5.0]);
+        assert_no_worse("steadier air", &verdicts(&telescope, &steady), &usual);
+        assert_no_worse("more height", &verdicts(&telescope, &high), &usual);
+        assert_no_worse("a darker sky", &verdicts(&telescope, &dark), &usual);
+        assert_no_worse("a better figure", &verdicts(&perfect, &base), &usual);
+        assert_no_worse("more aperture", &verdicts(&large, &base), &usual);
+        assert_no_worse("more aperture at the same focal length", &verdicts(&wide, &base), &usual);
+        assert_no_worse("more eyepieces", &verdicts(&more, &base), &usual);
+    }
+}

@@ -1,0 +1,196 @@
+//! The chains that a verdict and its reason run a detail through: the three airs of tonight, and
+//! the typical night with one link made ideal.
+
+use std::sync::OnceLock;
+
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::instrument::Instrument;
+use crate::optics::mtf::Mtf;
+use crate::targets::chain::Chain;
+use crate::targets::chain::Glaring;
+use crate::targets::chain::Links;
+use crate::targets::grade::ThreeAirs;
+use crate::targets::today::Today;
+use crate::targets::verdict::Limit;
+use crate::targets::verdict::Look;
+
+/// One telescope and one look, with the chains already carried through.
+pub(super) struct Bench<'a> {
+    pub(super) instrument: &'a Instrument,
+    pub(super) look: &'a Look<'a>,
+    chains: Chains,
+}
+
+/// Every chain is built when first asked for.
+#[derive(Default)]
+struct Chains {
+    airs: OnceLock<ThreeAirs<Chain>>,
+    ideals: OnceLock<Vec<(Limit, Chain)>>,
+    everything: OnceLock<Chain>,
+    more_light: OnceLock<Chain>,
+    apertures: OnceLock<Vec<(f64, Chain)>>,
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn new(instrument: &'a Instrument, look: &'a Look<'a>) -> Bench<'a> {
+        Bench {
+            instrument,
+            look,
+            chains: Chains::default(),
+        }
+    }
+
+    pub(super) fn best(&self, chain: &Chain, today: &Today) -> f64 {
+        chain.best_visibility(today, &self.glaring())
+    }
+
+    pub(super) fn glaring(&self) -> Glaring {
+        Glaring {
+            magnitude: self.look.appearance.magnitude,
+            diameter_arcsec: self.look.appearance.diameter_arcsec,
+        }
+    }
+
+    fn links(&self, seeing_zenith_arcsec: f64) -> Links {
+        Links {
+            aperture_mm: self.instrument.aperture_mm,
+            obstruction: self.instrument.obstruction,
+            mtf: self.instrument.mtf.clone(),
+            transmission: self.instrument.transmission,
+            magnifications: self
+                .instrument
+                .views
+                .iter()
+                .map(|view| view.magnification)
+                .collect(),
+            seeing_zenith_arcsec,
+            airmass: self.look.airmass,
+            extinction_mag_airmass: self.look.extinction_mag_airmass,
+            sky_brightness_mag_arcsec2: self.look.sky_brightness_mag_arcsec2,
+            age_years: self.look.observer_age_years,
+        }
+    }
+
+    fn typical(&self) -> Links {
+        self.links(self.look.seeing_zenith_arcsec.typical)
+    }
+
+    pub(super) fn airs(&self) -> &ThreeAirs<Chain> {
+        self.chains.airs.get_or_init(|| {
+            self.look
+                .seeing_zenith_arcsec
+                .map(|&seeing_arcsec| Chain::new(self.links(seeing_arcsec)))
+        })
+    }
+
+    /// The typical night as it is.
+    pub(super) fn usual(&self) -> &Chain {
+        &self.airs().typical
+    }
+
+    /// The typical night with one link made ideal, for each link in turn.
+    pub(super) fn ideals(&self) -> &[(Limit, Chain)] {
+        self.chains.ideals.get_or_init(|| {
+            [
+                Limit::Figure,
+                Limit::Obstruction,
+                Limit::Air,
+                Limit::Altitude,
+                Limit::SkyBrightness,
+                Limit::Magnification,
+                Limit::Aperture,
+            ]
+            .map(|limit| (limit, Chain::new(self.idealised(self.typical(), limit))))
+            .into()
+        })
+    }
+
+    /// All links ideal at once.
+    pub(super) fn everything(&self) -> &Chain {
+        self.chains.everything.get_or_init(|| {
+            let all = [
+                Limit::Obstruction,
+                Limit::Air,
+                Limit::Altitude,
+                Limit::SkyBrightness,
+                Limit::Aperture,
+                Limit::Magnification,
+                Limit::Figure,
+            ];
+            Chain::new(
+                all.into_iter()
+                    .fold(self.typical(), |links, limit| self.idealised(links, limit)),
+            )
+        })
+    }
+
+    /// As much light as the larger mirror of [`Limit::Aperture`] would bring, and nothing else.
+    pub(super) fn more_light(&self) -> &Chain {
+        self.chains.more_light.get_or_init(|| {
+            let mut links = self.typical();
+            links.transmission *= LARGER_APERTURE.powi(2);
+            Chain::new(links)
+        })
+    }
+
+    /// The same telescope built larger, with eyepieces of the same exit pupils.
+    pub(super) fn apertures(&self) -> &[(f64, Chain)] {
+        self.chains.apertures.get_or_init(|| {
+            APERTURES_MM
+                .into_iter()
+                .filter(|&mm| 1.05 * self.instrument.aperture_mm < mm)
+                .map(|mm| {
+                    (
+                        mm,
+                        Chain::new(enlarged(self.typical(), mm / self.instrument.aperture_mm)),
+                    )
+                })
+                .collect()
+        })
+    }
+
+    fn idealised(&self, mut links: Links, limit: Limit) -> Links {
+        match limit {
+            Limit::Figure => {
+                links.mtf = Mtf::annular(links.obstruction);
+            }
+            Limit::Obstruction => {
+                let rms_waves = self.instrument.wavefront_rms_nm / REFERENCE_WAVELENGTH_NM;
+                links.obstruction = 0.0;
+                links.mtf = Mtf::annular(0.0).with_wavefront_rms(rms_waves);
+            }
+            Limit::Air => links.seeing_zenith_arcsec *= 0.5,
+            Limit::Altitude => links.airmass = 1.0,
+            Limit::SkyBrightness => {
+                links.sky_brightness_mag_arcsec2 =
+                    links.sky_brightness_mag_arcsec2.max(DARK_SKY_MAG_ARCSEC2);
+            }
+            Limit::Magnification => {
+                links.magnifications = EXIT_PUPILS_MM.map(|mm| links.aperture_mm / mm).into();
+            }
+            Limit::Aperture => return enlarged(links, LARGER_APERTURE),
+            _ => {}
+        }
+        links
+    }
+}
+
+fn enlarged(mut links: Links, times: f64) -> Links {
+    links.aperture_mm *= times;
+    for magnification in &mut links.magnifications {
+        *magnification *= times;
+    }
+    links
+}
+
+/// By how much the mirror is enlarged to see whether its size is the limit.
+const LARGER_APERTURE: f64 = 1.5;
+
+/// Apertures named when a larger one would help, mm: the usual sizes of blanks.
+const APERTURES_MM: [f64; 9] = [80.0, 100.0, 125.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0];
+
+/// Exit pupils of a full set of eyepieces, mm, falling (so that magnifications rise).
+const EXIT_PUPILS_MM: [f64; 7] = [5.0, 3.5, 2.0, 1.4, 1.0, 0.7, 0.5];
+
+/// A sky without town, Moon or twilight.
+const DARK_SKY_MAG_ARCSEC2: f64 = 21.7;

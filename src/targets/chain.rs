@@ -1,0 +1,293 @@
+//! From a detail above the air to its visibility at an eyepiece: air, telescope, eye, link by link.
+//!
+//! A [`Chain`] is one telescope with its eyepieces under one air. [`Chain::visibilities`] says how
+//! far a detail stands above a practised observer's 50 % threshold: markings on discs through
+//! Barten's index, points and glows against the sky through Crumey's thresholds, both with the
+//! glare of the bright body beside them.
+
+use std::f64::consts::FRAC_PI_4;
+use std::f64::consts::PI;
+
+use crate::constants::ARCSEC_PER_RAD;
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::eye::Eyes;
+use crate::eye::PRACTISED;
+use crate::eye::crumey;
+use crate::eye::detect;
+use crate::eye::glare;
+use crate::eye::glare::GlaringLight;
+use crate::eye::pupil;
+use crate::optics::mtf::Mtf;
+use crate::sky::air;
+use crate::sky::air::Air;
+use crate::sky::seeing::Blur;
+use crate::sky::seeing::fwhm_arcsec;
+use crate::targets::moments::Moments;
+use crate::targets::today::Sight;
+use crate::targets::today::Today;
+
+/// What one link after another does to the light.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Links {
+    /// Clear aperture, mm.
+    pub aperture_mm: f64,
+    /// Diagonal over aperture.
+    pub obstruction: f64,
+    /// Contrast kept by mirror and diagonal.
+    pub mtf: Mtf,
+    /// Share of the light that reaches the eyepiece, 0 to 1.
+    pub transmission: f64,
+    /// Magnifications at hand, rising.
+    pub magnifications: Vec<f64>,
+    /// FWHM of a star at the zenith, 550 nm, arcseconds.
+    pub seeing_zenith_arcsec: f64,
+    /// Toward the body.
+    pub airmass: f64,
+    /// V magnitudes lost per airmass.
+    pub extinction_mag_airmass: f64,
+    /// Sky around the body, V mag/arcsec², as seen from the ground.
+    pub sky_brightness_mag_arcsec2: f64,
+    /// Of the observer.
+    pub age_years: f64,
+}
+
+/// The body that the details belong to, as a source of glare.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Glaring {
+    /// Above the air, whole body.
+    pub magnitude: f64,
+    /// Equatorial, arcseconds.
+    pub diameter_arcsec: f64,
+}
+
+/// One telescope, all its magnifications, one air: everything that does not depend on the detail.
+#[derive(Debug, Clone)]
+pub struct Chain {
+    links: Links,
+    seeing_arcsec: f64,
+    dark_pupil_mm: f64,
+    powers: Vec<Power>,
+}
+
+/// One magnification.
+#[derive(Debug, Clone)]
+struct Power {
+    magnification: f64,
+    /// Through which the light enters the eye: exit pupil or the eye's own.
+    pupil_mm: f64,
+    view: detect::View,
+}
+
+impl Chain {
+    /// Carries the links together.
+    pub fn new(links: Links) -> Chain {
+        let air = Blur::toward(links.seeing_zenith_arcsec, links.airmass);
+        let moments = Moments::new(&links.mtf, air);
+        let smear_arcsec = smear_arcsec(links.airmass);
+        let dark_pupil_mm = pupil::dark_adapted_pupil_mm(links.age_years);
+        let power = |&magnification: &f64| {
+            let exit_pupil_mm = links.aperture_mm / magnification;
+            let pupil_mm = exit_pupil_mm.min(dark_pupil_mm);
+            // A wider exit pupil than the eye's stops the telescope down.
+            let lit_mm = links.aperture_mm * pupil_mm / exit_pupil_mm;
+            let kept = |f: f64| moments.kept(f, lit_mm) * smear_mtf(f, smear_arcsec);
+            let view = detect::View::new(magnification, pupil_mm, &kept);
+            Power {
+                magnification,
+                pupil_mm,
+                view,
+            }
+        };
+        let powers = links.magnifications.iter().map(power).collect();
+        let seeing_arcsec = fwhm_arcsec(
+            links.seeing_zenith_arcsec,
+            links.airmass,
+            REFERENCE_WAVELENGTH_NM,
+        );
+        Chain {
+            seeing_arcsec,
+            links,
+            dark_pupil_mm,
+            powers,
+        }
+    }
+
+    /// The magnifications, rising.
+    pub fn magnifications(&self) -> &[f64] {
+        &self.links.magnifications
+    }
+
+    /// How far above a practised observer's 50 % threshold the detail stands at each
+    /// magnification: 1 is the threshold.
+    pub fn visibilities(&self, today: &Today, body: &Glaring) -> Vec<f64> {
+        self.powers
+            .iter()
+            .map(|power| self.visibility(power, today, body))
+            .collect()
+    }
+
+    /// The best of [`Chain::visibilities`].
+    pub fn best_visibility(&self, today: &Today, body: &Glaring) -> f64 {
+        self.powers
+            .iter()
+            .map(|power| self.visibility(power, today, body))
+            .fold(0.0, f64::max)
+    }
+
+    fn visibility(&self, power: &Power, today: &Today, body: &Glaring) -> f64 {
+        match today.sight {
+            Sight::Marking { pattern, contrast } => {
+                let luminance_cd_m2 =
+                    today.luminance_cd_m2 * self.through_air() * self.links.transmission;
+                let sky_cd_m2 = self.sky_cd_m2() * self.links.transmission;
+                let detail = detect::Detail {
+                    pattern,
+                    contrast,
+                    illuminance_td: glare::retinal_illuminance_td(luminance_cd_m2, power.pupil_mm),
+                    veil_td: glare::retinal_illuminance_td(sky_cd_m2, power.pupil_mm),
+                };
+                detect::visibility(&power.view, &detail) / today.recognition
+            }
+            Sight::Point {
+                magnitude,
+                from_body_arcsec,
+            } => self.point_visibility(power, magnitude, from_body_arcsec, body),
+            Sight::Glow {
+                diameter_arcsec,
+                surface_brightness_mag_arcsec2,
+            } => {
+                let glow_cd_m2 = glare::luminance_cd_m2(surface_brightness_mag_arcsec2);
+                self.glow_visibility(power, diameter_arcsec, glow_cd_m2, body)
+            }
+        }
+    }
+
+    /// A point beside the body: Crumey's threshold on the sky plus glare, for a star as wide as
+    /// the air makes it. At small magnifications, where it is a point to the eye, this is his
+    /// limiting magnitude of a telescope.
+    fn point_visibility(
+        &self,
+        power: &Power,
+        magnitude: f64,
+        from_body_arcsec: f64,
+        body: &Glaring,
+    ) -> f64 {
+        let dimming = self.dimming(power);
+        let veil_cd_m2 = self.veil_cd_m2(power, from_body_arcsec, body);
+        let ground_cd_m2 = (dimming * self.sky_cd_m2() + veil_cd_m2).max(DARKEST_GROUND_CD_M2);
+        let below_air_mag = magnitude + self.links.extinction_mag_airmass * self.links.airmass;
+        let star_lx = crumey::star_at_eye_lx(below_air_mag, dimming * power.magnification.powi(2));
+        let area_sr = area_at_eye_sr(self.seeing_arcsec, power);
+        let least_lx = ground_cd_m2
+            * area_sr
+            * crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED)
+            * Eyes::One.threshold_factor();
+        star_lx / least_lx * detect::exit_pupil_handicap(power.pupil_mm)
+    }
+
+    /// A large faint area beside the bright part of its own body.
+    fn glow_visibility(
+        &self,
+        power: &Power,
+        diameter_arcsec: f64,
+        glow_cd_m2: f64,
+        body: &Glaring,
+    ) -> f64 {
+        let veil_cd_m2 = self.veil_cd_m2(power, 0.5 * diameter_arcsec, body);
+        let dimming = self.dimming(power);
+        let ground_cd_m2 = dimming * self.sky_cd_m2() + veil_cd_m2;
+        let contrast = dimming * self.through_air() * glow_cd_m2 / ground_cd_m2;
+        let area_sr = area_at_eye_sr(diameter_arcsec, power);
+        let threshold = crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED);
+        contrast / (threshold * Eyes::One.threshold_factor())
+    }
+
+    /// Luminance that the body spreads over its surroundings in telescope, air and eye, as it
+    /// appears to the eye, cd/m².
+    fn veil_cd_m2(&self, power: &Power, from_body_arcsec: f64, body: &Glaring) -> f64 {
+        let body_lx = glare::illuminance_lx(body.magnitude) * self.through_air();
+        let in_eye = glare::veil_cd_m2(&GlaringLight {
+            illuminance_lx: body_lx * self.dimming(power) * power.magnification.powi(2),
+            angle_deg: (from_body_arcsec * power.magnification / 3600.0).clamp(0.1, 100.0),
+            age_years: self.links.age_years,
+            eye_pigment: glare::BROWN_EYES,
+        });
+        // Never nearer than the body's own limb.
+        let apart_arcsec = from_body_arcsec.max(0.5 * body.diameter_arcsec + 1.0);
+        let open_mm = self.links.aperture_mm * (1.0 - self.links.obstruction);
+        let scattered_per_arcsec2 =
+            DUSTY_MIRROR * wing_per_arcsec2(open_mm, self.seeing_arcsec, apart_arcsec);
+        let in_telescope =
+            body_lx * scattered_per_arcsec2 * ARCSEC_PER_RAD.powi(2) * self.dimming(power);
+        in_eye.expect("the angle is clamped into the formula's range") + in_telescope
+    }
+
+    /// Surface brightness at the eye over that of the naked eye.
+    fn dimming(&self, power: &Power) -> f64 {
+        (power.pupil_mm / self.dark_pupil_mm).powi(2) * self.links.transmission
+    }
+
+    fn through_air(&self) -> f64 {
+        10f64.powf(-0.4 * self.links.extinction_mag_airmass * self.links.airmass)
+    }
+
+    fn sky_cd_m2(&self) -> f64 {
+        glare::luminance_cd_m2(self.links.sky_brightness_mag_arcsec2)
+    }
+}
+
+/// Ground below which no star gets easier, cd/m². Crumey 2014.
+const DARKEST_GROUND_CD_M2: f64 = 1e-5;
+
+/// Solid angle of a round patch of sky as it appears at the eye.
+fn area_at_eye_sr(diameter_arcsec: f64, power: &Power) -> f64 {
+    let width_rad = diameter_arcsec * power.magnification / ARCSEC_PER_RAD;
+    FRAC_PI_4 * width_rad * width_rad
+}
+
+/// Length of the little spectrum that the air makes of a point, as it blurs, arcseconds: half of
+/// the visual band's dispersion, as the middle of the band weighs most, over √2, as a detail's
+/// direction is not known. At sea level on a mild evening; mountain sites have a little less.
+fn smear_arcsec(airmass: f64) -> f64 {
+    let altitude_deg = (1.0 / airmass.max(1.0)).asin().to_degrees();
+    let air = Air::ordinary(0.0, 10.0);
+    0.5 * air::dispersion_arcsec(altitude_deg, &air::VISUAL_BAND, &air)
+        * std::f64::consts::FRAC_1_SQRT_2
+}
+
+/// Contrast kept under that smear: a bell of the same spread as an even line, which unlike the
+/// line never gives contrast back at finer patterns.
+fn smear_mtf(cycles_per_arcsec: f64, length_arcsec: f64) -> f64 {
+    (-(PI * cycles_per_arcsec * length_arcsec).powi(2) / 6.0).exp()
+}
+
+/// Dust and roughness of an honest workshop mirror scatter about as much again twice over beside
+/// a bright planet. From memory: a factor of 2 to 5 is usual.
+const DUSTY_MIRROR: f64 = 3.0;
+
+/// Share of a star's light that falls on one square arcsecond at a distance from it: rings of the
+/// aperture, far from the centre, and wings of the air.
+///
+/// Asymptotes of the rings, `λ / (π³ D (1 - obstruction) θ³)`, and of a Kolmogorov long exposure,
+/// `0.02288 (λ/r0)^(5/3) θ^(-11/3)`, derived from its transfer function; lengths over apertures in
+/// arcseconds, `r0` from the FWHM as `0.98 λ/r0`.
+fn wing_per_arcsec2(open_mm: f64, seeing_arcsec: f64, from_star_arcsec: f64) -> f64 {
+    let per_aperture_arcsec = REFERENCE_WAVELENGTH_NM * 1e-6 / open_mm * ARCSEC_PER_RAD;
+    let per_r0_arcsec = seeing_arcsec / 0.98;
+    let rings = per_aperture_arcsec / (PI.powi(3) * from_star_arcsec.powi(3));
+    let air = 0.02288 * per_r0_arcsec.powf(5.0 / 3.0) * from_star_arcsec.powf(-11.0 / 3.0);
+    rings + air
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wings_as_worked_by_hand() {
+        // D = 200 mm, a fifth obstructed, 2" at airmass 1.2, 10" away: 4.2e-5, an independent hand
+        // computation.
+        let got = wing_per_arcsec2(0.8 * 200.0, 2.0 * 1.2f64.powf(0.6), 10.0);
+        assert!((got - 4.2e-5).abs() < 0.05e-5, "want 4.2e-5, got {got}");
+    }
+}

@@ -1,0 +1,266 @@
+//! Whether a detail is there tonight at all: phase, season, face, ring, shadows.
+//!
+//! Decides from what the sky says of the body; knows nothing of telescopes. Where something is
+//! missing the answer is typed, and [`Unmet::words`] says it in a line.
+
+use crate::sky::Appearance;
+use crate::sky::Body;
+use crate::sky::Face;
+use crate::targets::details::Detail;
+use crate::targets::details::Span;
+use crate::targets::today::Today;
+use crate::targets::today::today;
+use crate::units::wrap_180_deg;
+
+/// What only the observer can tell.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Told {
+    /// System II longitude of the Great Red Spot this month, degrees; it drifts by a degree or
+    /// two a month and cannot be computed.
+    pub red_spot_longitude_deg: Option<f64>,
+}
+
+/// Why a detail is not there tonight, whatever the telescope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Unmet {
+    /// Saturn's ring is too closed for it.
+    RingTooClosed {
+        /// Opening toward us tonight, either face, degrees.
+        opening_deg: f64,
+        /// Least opening at which it can be expected.
+        needs_deg: f64,
+    },
+    /// Saturn's ring is too open: the detail belongs to the years of the ring seen edge on.
+    RingTooOpen {
+        /// Opening toward us tonight, degrees.
+        opening_deg: f64,
+    },
+    /// Sun and Earth are on opposite faces of the ring, or one is in its plane.
+    RingUnlit,
+    /// The body is too small tonight.
+    TooSmall {
+        /// Tonight, arcseconds.
+        diameter_arcsec: f64,
+        /// Least diameter at which it can be expected.
+        needs_arcsec: f64,
+    },
+    /// The body is lit too much or too little.
+    WrongPhase {
+        /// Lit fraction tonight.
+        lit: f64,
+        /// Where it shows.
+        needs: Span,
+    },
+    /// The Sun stands too high or too low over the place.
+    NotOnTerminator {
+        /// Height of the Sun over the place, degrees, negative in its night.
+        sun_altitude_deg: f64,
+        /// Where it shows.
+        needs: Span,
+    },
+    /// It is on the side turned away, or too near the edge.
+    OtherFace,
+    /// It belongs to another season of Mars.
+    Season {
+        /// Solar longitude tonight, degrees.
+        solar_longitude_deg: f64,
+    },
+    /// The Sun shines from right behind us: shadows hide behind what throws them.
+    TooNearOpposition {
+        /// Angle Sun-body-observer tonight, degrees.
+        phase_angle_deg: f64,
+    },
+    /// Something that cannot be computed was not stated.
+    NotStated(&'static str),
+}
+
+impl Unmet {
+    /// In one line, with the number that matters.
+    pub fn words(&self) -> String {
+        match *self {
+            Unmet::RingTooClosed {
+                opening_deg,
+                needs_deg,
+            } => {
+                format!(
+                    "the ring is only {opening_deg:.0} degrees open: wait until it opens to {needs_deg:.0}"
+                )
+            }
+            Unmet::RingTooOpen { opening_deg } => {
+                format!("the ring is {opening_deg:.0} degrees open: no needle this year")
+            }
+            Unmet::RingUnlit => "the Sun lights the other face of the ring".to_string(),
+            Unmet::TooSmall {
+                diameter_arcsec,
+                needs_arcsec,
+            } => {
+                format!(
+                    "the disc is only {diameter_arcsec:.1}\" across: wait until it reaches {needs_arcsec:.1}\""
+                )
+            }
+            Unmet::WrongPhase { lit, needs } => phase_words(lit, needs),
+            Unmet::NotOnTerminator {
+                sun_altitude_deg,
+                needs,
+            } => sun_words(sun_altitude_deg, needs),
+            Unmet::OtherFace => "it is on the side turned away from us".to_string(),
+            Unmet::Season { .. } => "it belongs to another season there".to_string(),
+            Unmet::TooNearOpposition { .. } => {
+                "the Sun is right behind us: shadows hide behind what throws them".to_string()
+            }
+            Unmet::NotStated(what) => format!("{what} is not stated"),
+        }
+    }
+
+    /// Whether a visitor will ask for it tonight all the same, so that it is listed as beyond:
+    /// the ring too closed, the disc too small. What is merely on the other side, in another
+    /// season or without its shadows is not missed.
+    pub fn is_asked_for(&self) -> bool {
+        matches!(self, Unmet::RingTooClosed { .. } | Unmet::TooSmall { .. })
+    }
+}
+
+/// What the detail looks like tonight, before any telescope; or why it is not there.
+pub fn shows_tonight(detail: &Detail, seen: &Appearance, told: &Told) -> Result<Today, Unmet> {
+    let conditions = &detail.conditions;
+    needs_season(detail, seen)?;
+    needs_face(detail, seen, told)?;
+    needs_phase(detail, seen)?;
+    needs_ring(detail, seen)?;
+    let today = today(detail, seen).ok_or(Unmet::OtherFace)?;
+    if let Some(sun_altitude_deg) = today.sun_altitude_deg
+        && !conditions.sun_altitude_deg.holds(sun_altitude_deg)
+    {
+        return Err(Unmet::NotOnTerminator {
+            sun_altitude_deg,
+            needs: conditions.sun_altitude_deg,
+        });
+    }
+    if let Some(needs_arcsec) = conditions.diameter_arcsec.least
+        && seen.diameter_arcsec < needs_arcsec
+    {
+        return Err(Unmet::TooSmall {
+            diameter_arcsec: seen.diameter_arcsec,
+            needs_arcsec,
+        });
+    }
+    Ok(today)
+}
+
+fn needs_season(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
+    let (
+        Some((from_deg, until_deg)),
+        Face::Mars {
+            solar_longitude_deg,
+            ..
+        },
+    ) = (detail.conditions.season_deg, seen.face)
+    else {
+        return Ok(());
+    };
+    let since_deg = (solar_longitude_deg - from_deg).rem_euclid(360.0);
+    let season_deg = (until_deg - from_deg).rem_euclid(360.0);
+    if since_deg <= season_deg {
+        Ok(())
+    } else {
+        Err(Unmet::Season {
+            solar_longitude_deg,
+        })
+    }
+}
+
+fn needs_face(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unmet> {
+    let Some(window_deg) = detail.conditions.window_deg else {
+        return Ok(());
+    };
+    let stated_deg = if detail.conditions.needs_red_spot {
+        told.red_spot_longitude_deg
+    } else {
+        detail.longitude_deg
+    };
+    let longitude_deg = stated_deg.ok_or(Unmet::NotStated("the longitude of the Red Spot"))?;
+    let meridian_deg = match seen.face {
+        Face::Mars {
+            central_meridian_deg,
+            ..
+        } => central_meridian_deg,
+        Face::Jupiter {
+            central_meridian_2_deg,
+            ..
+        } => central_meridian_2_deg,
+        _ => return Err(Unmet::NotStated("how the disc is turned")),
+    };
+    if wrap_180_deg(longitude_deg - meridian_deg).abs() <= window_deg {
+        Ok(())
+    } else {
+        Err(Unmet::OtherFace)
+    }
+}
+
+fn needs_phase(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
+    let conditions = &detail.conditions;
+    if !conditions.lit.holds(seen.illuminated_fraction) {
+        return Err(Unmet::WrongPhase {
+            lit: seen.illuminated_fraction,
+            needs: conditions.lit,
+        });
+    }
+    if !conditions.phase_angle_deg.holds(seen.phase_angle_deg) {
+        return Err(Unmet::TooNearOpposition {
+            phase_angle_deg: seen.phase_angle_deg,
+        });
+    }
+    Ok(())
+}
+
+fn needs_ring(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
+    if seen.body != Body::Saturn || !detail.shape.is_of_the_ring() {
+        return Ok(());
+    }
+    let Face::Saturn {
+        ring_opening_earth_deg,
+        ring_opening_sun_deg,
+        ..
+    } = seen.face
+    else {
+        return Err(Unmet::NotStated("how the ring is turned"));
+    };
+    let opening_deg = ring_opening_earth_deg.abs();
+    let needs = detail.conditions.opening_deg;
+    if ring_opening_earth_deg * ring_opening_sun_deg <= 0.0 {
+        return Err(Unmet::RingUnlit);
+    }
+    match (needs.least, needs.most) {
+        (Some(needs_deg), _) if opening_deg < needs_deg => Err(Unmet::RingTooClosed {
+            opening_deg,
+            needs_deg,
+        }),
+        (_, Some(most_deg)) if most_deg < opening_deg => Err(Unmet::RingTooOpen { opening_deg }),
+        _ => Ok(()),
+    }
+}
+
+fn phase_words(lit: f64, needs: Span) -> String {
+    let percent = 100.0 * lit;
+    match needs.most {
+        Some(most) if most < lit => {
+            format!(
+                "the disc is {percent:.0} % lit: wait until it is below {:.0} %",
+                100.0 * most
+            )
+        }
+        _ => format!("only {percent:.0} % of the disc is lit"),
+    }
+}
+
+fn sun_words(sun_altitude_deg: f64, needs: Span) -> String {
+    if sun_altitude_deg <= 0.0 {
+        return "it lies in the lunar night".to_string();
+    }
+    match needs.most {
+        Some(most_deg) if most_deg < sun_altitude_deg => {
+            format!("the Sun stands {sun_altitude_deg:.0} degrees over it: no shadows left")
+        }
+        _ => format!("the Sun stands only {sun_altitude_deg:.0} degrees over it"),
+    }
+}

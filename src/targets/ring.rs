@@ -1,0 +1,122 @@
+//! What shows of Saturn: the ring by its opening, the globe, the moons.
+
+use std::f64::consts::FRAC_PI_2;
+
+use crate::eye::detect::Pattern;
+use crate::sky::Appearance;
+use crate::sky::Face;
+use crate::targets::details::Detail;
+use crate::targets::details::Shape;
+use crate::targets::luminance;
+use crate::targets::today::Foreshortening;
+use crate::targets::today::Sight;
+use crate::targets::today::Today;
+use crate::targets::today::arcsec_of_km;
+use crate::targets::today::bar;
+use crate::targets::today::blob;
+use crate::targets::today::plain_sight;
+use crate::targets::today::recognition;
+
+/// Equatorial radius of Saturn's globe, km. IAU 2015.
+const SATURN_RADIUS_KM: f64 = 60_268.0;
+
+/// Inner edge of the bright ring B, km; outer edge of ring A is the row's own.
+const RING_B_INNER_KM: f64 = 92_000.0;
+
+pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
+    let sight = match detail.shape {
+        shape if shape.is_of_the_ring() => of_the_ring(detail, seen)?,
+        _ => plain_sight(detail, seen, Foreshortening::NONE)?,
+    };
+    let luminance_cd_m2 = luminance::saturn_cd_m2(detail.shape);
+    Some(Today {
+        sight,
+        luminance_cd_m2,
+        sun_altitude_deg: None,
+        recognition: recognition(detail.shape),
+    })
+}
+
+/// Patterns of the ring at its ends, where a gap keeps its full width.
+///
+/// A circle of radius `a` seen at the opening `B` is an ellipse, and a gap of width `W` in it is
+/// `W sin B / sqrt(sin² t + sin² B cos² t)` wide at the eccentric angle `t` from the end: `W` at
+/// the very end, `W sin B` in front. The signal of a thin line goes as its width squared times its
+/// length, so that one half of the ring counts as a straight bar of width `W` and of the length
+/// `2 a sin² B K(cos B)`, K the complete elliptic integral: for the Cassini Division 1.9" at
+/// 7 degrees, 11" at 20. One end is judged: the eye looks at one at a time.
+fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
+    let Face::Saturn {
+        ring_opening_earth_deg,
+        ..
+    } = seen.face
+    else {
+        return None;
+    };
+    let opening_rad = ring_opening_earth_deg.abs().to_radians();
+    let across_sin = opening_rad.sin();
+    let km = |length_km: f64| arcsec_of_km(length_km, seen);
+    let contrast = detail.contrast?.likely;
+    let (size_km, radius_km) = (detail.extent.across, detail.extent.along);
+    let end_arcsec =
+        km(2.0 * radius_km * across_sin.powi(2) * elliptic_k_of_complement(across_sin));
+    Some(match detail.shape {
+        Shape::Ring => {
+            // Beside the globe the ring is on the mean 0.7 of its minor axis thick.
+            let thick = km(2.0 * size_km * across_sin * 0.7);
+            blob(thick, km(size_km - SATURN_RADIUS_KM), contrast)
+        }
+        Shape::RingHole => {
+            // Halfway between globe and ring the opening is 0.56 of ring B's inner minor axis.
+            let tall = km(2.0 * size_km * across_sin * 0.56);
+            blob(tall, km(size_km - SATURN_RADIUS_KM), contrast)
+        }
+        Shape::RingStep => Sight::Marking {
+            pattern: Pattern::Edge {
+                length_arcsec: end_arcsec,
+            },
+            contrast,
+        },
+        Shape::RingDip => Sight::Marking {
+            pattern: Pattern::Dip {
+                width_arcsec: km(size_km),
+                length_arcsec: end_arcsec,
+            },
+            contrast,
+        },
+        Shape::RingShadow => {
+            let offset = km(size_km * seen.phase_angle_deg.to_radians().sin());
+            let tall = km((2.0 * size_km - 2.0 * RING_B_INNER_KM).max(0.0) + 30_000.0) * across_sin;
+            blob(offset, tall, contrast)
+        }
+        _ => bar(km(size_km), end_arcsec, contrast),
+    })
+}
+
+/// Complete elliptic integral of the first kind by its complementary modulus, by the
+/// arithmetic-geometric mean: K = π / (2 agm(1, k')).
+fn elliptic_k_of_complement(complement: f64) -> f64 {
+    let (mut a, mut b) = (1.0f64, complement.max(1e-6));
+    while (a - b).abs() > 1e-12 {
+        (a, b) = (0.5 * (a + b), (a * b).sqrt());
+    }
+    FRAC_PI_2 / a
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn elliptic_integral_as_tabled() {
+        // Abramowitz & Stegun 1964, table 17.1: K for m = 0, 0.5 and 0.9.
+        for (m, want) in [
+            (0.0, std::f64::consts::FRAC_PI_2),
+            (0.5, 1.854_074_68),
+            (0.9, 2.578_092_11),
+        ] {
+            let got = elliptic_k_of_complement((1.0f64 - m).sqrt());
+            assert!((got - want).abs() < 5e-9, "m = {m}: want {want}, got {got}");
+        }
+    }
+}
