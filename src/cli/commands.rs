@@ -75,10 +75,12 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
     };
     let answer = plan::night::night(&workshop, wish)?;
     Ok(Answer {
-        has_content: answer
-            .telescopes
-            .iter()
-            .any(|telescope| !telescope.targets.is_empty()),
+        // A document is an answer even when no target is in it.
+        has_content: args.json
+            || answer
+                .telescopes
+                .iter()
+                .any(|telescope| !telescope.targets.is_empty()),
         text: if args.json {
             show::night_json::json(&answer)
         } else {

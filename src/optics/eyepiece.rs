@@ -84,6 +84,13 @@ pub const SMALLEST_EXIT_PUPIL_MM: f64 = 0.5;
 /// arcseconds as magnification. Common practice, no source.
 pub const LARGEST_BLUR_ARCMIN: f64 = 5.0;
 
+impl HighestUseful {
+    /// Whether a magnification is not too high: eyepieces come in steps, a tenth above is borne.
+    pub fn bears(&self, magnification: f64) -> bool {
+        magnification <= 1.1 * self.magnification
+    }
+}
+
 /// Highest useful magnification in air of that seeing (FWHM).
 pub fn highest_useful_magnification(aperture_mm: f64, seeing_arcsec: f64) -> HighestUseful {
     let by_pupil = aperture_mm / SMALLEST_EXIT_PUPIL_MM;

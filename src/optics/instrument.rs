@@ -196,7 +196,11 @@ fn views(telescope: &Telescope, case: EyepieceCase<'_>) -> Vec<View> {
         .flat_map(|&eyepiece_idx| barlows().map(move |barlow_idx| (eyepiece_idx, barlow_idx)))
         .map(|(eyepiece_idx, barlow_idx)| view(telescope, case, (eyepiece_idx, barlow_idx)))
         .collect();
-    views.sort_by(|a, b| a.magnification.total_cmp(&b.magnification));
+    // Of two ways to one power, the one with less glass first.
+    views.sort_by(|a, b| {
+        let by_power = a.magnification.total_cmp(&b.magnification);
+        by_power.then(a.barlow_idx.cmp(&b.barlow_idx))
+    });
     views
 }
 

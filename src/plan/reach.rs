@@ -266,9 +266,9 @@ pub(crate) mod tests {
     use crate::workshop::Glass;
 
     /// 150 mm f/8 left spherical; 48x and 200x, through a Barlow lens 96x and 400x.
-    pub(crate) fn heron() -> Instrument {
+    pub(crate) fn larch() -> Instrument {
         let telescope = Telescope {
-            name: "Heron".to_string(),
+            name: "Larch".to_string(),
             aperture_mm: 150.0,
             focal_length: FocalLength::FocalLengthMm(1200.0),
             secondary_mm: None,
@@ -307,14 +307,14 @@ pub(crate) mod tests {
 
     #[test]
     fn useful_range_and_why() {
-        let steady = reach_of(heron(), STEADY);
+        let steady = reach_of(larch(), STEADY);
         assert_eq!(steady.highest_useful.magnification, 300.0);
         assert!(steady.highest_useful.why.contains("narrower than 0.5 mm"));
         let poor = Conditions {
             seeing_arcsec: Some(2.5),
             ..STEADY
         };
-        let poor = reach_of(heron(), poor);
+        let poor = reach_of(larch(), poor);
         assert_eq!(poor.highest_useful.magnification, 120.0);
         assert_eq!(
             poor.highest_useful.why,
@@ -337,7 +337,7 @@ pub(crate) mod tests {
             (21.5, 200.0, 14.20),
             (18.0, 200.0, 13.07),
         ] {
-            let mut instrument = heron();
+            let mut instrument = larch();
             instrument.aperture_mm = 200.0;
             instrument.transmission = 1.0 / 1.33;
             instrument.views.truncate(1);
@@ -359,7 +359,7 @@ pub(crate) mod tests {
     /// Handbooks: 2 + 5 log D is 12.9 for 150 mm; 0.92" and 0.77" are Rayleigh's and Dawes's limits.
     #[test]
     fn handbook_figures_of_150_mm() {
-        let reach = reach_of(heron(), STEADY);
+        let reach = reach_of(larch(), STEADY);
         assert!((reach.rule_of_thumb_mag - 12.9).abs() < 0.05);
         assert!((reach.rayleigh_arcsec - 0.92).abs() < 0.005);
         assert!((reach.dawes_arcsec - 0.77).abs() < 0.005);

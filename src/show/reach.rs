@@ -382,7 +382,7 @@ mod tests {
     use super::*;
     use crate::plan::reach::Conditions;
     use crate::plan::reach::reach_of;
-    use crate::plan::reach::tests::heron;
+    use crate::plan::reach::tests::larch;
 
     fn conditions(sky_mag_arcsec2: Option<f64>) -> Conditions {
         Conditions {
@@ -396,9 +396,9 @@ mod tests {
 
     #[test]
     fn answer_first_and_never_wider_than_the_page() {
-        let page = text(&[reach_of(heron(), conditions(Some(20.0)))]);
+        let page = text(&[reach_of(larch(), conditions(Some(20.0)))]);
         let mut lines = page.lines();
-        assert_eq!(lines.next(), Some("Heron   150 mm   f/8.0"));
+        assert_eq!(lines.next(), Some("Larch   150 mm   f/8.0"));
         let answer = lines.next().unwrap_or_default();
         assert!(
             answer.starts_with("  Useful 23x to 140x; stars to magnitude 12."),
@@ -412,20 +412,21 @@ mod tests {
 
     #[test]
     fn without_a_sky_the_rule_of_thumb_stands_alone() {
-        let page = text(&[reach_of(heron(), conditions(None))]);
+        let page = text(&[reach_of(larch(), conditions(None))]);
         assert!(page.contains("rule of thumb 12.9; no sky fits"), "{page}");
     }
 
     #[test]
     fn json_names_carry_their_units() {
-        let reaches = [reach_of(heron(), conditions(Some(20.0)))];
-        let value = serde_json::to_value(json(&reaches)).expect("plain numbers and text");
-        let heron = &value["telescopes"][0];
-        assert_eq!(heron["name"], "Heron");
-        assert_eq!(heron["focal_length_mm"], 1200.0);
-        assert_eq!(heron["eyepieces"][0]["eyepiece"], "25 mm");
-        assert_eq!(heron["eyepieces"][2]["fit"], "too-high");
-        assert!(heron["strehl"].is_number() && heron["faintest_star_mag"].is_number());
+        let reaches = [reach_of(larch(), conditions(Some(20.0)))];
+        let value: serde_json::Value =
+            serde_json::from_str(&json(&reaches)).expect("plain numbers and text");
+        let larch = &value["telescopes"][0];
+        assert_eq!(larch["name"], "Larch");
+        assert_eq!(larch["focal_length_mm"], 1200.0);
+        assert_eq!(larch["eyepieces"][0]["eyepiece"], "25 mm");
+        assert_eq!(larch["eyepieces"][2]["fit"], "too-high");
+        assert!(larch["strehl"].is_number() && larch["faintest_star_mag"].is_number());
     }
 
     #[test]

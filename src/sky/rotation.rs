@@ -141,13 +141,13 @@ impl Rotation {
     }
 
     fn in_system(&self, system: Angle, from_centre: Vec3) -> (f64, f64) {
-        let (along_deg, latitude_deg) = longitude_latitude_deg(self.from_node(from_centre));
+        let (along_deg, latitude_deg) = longitude_latitude_deg(self.equatorial(from_centre));
         let turned_deg = angle_deg(self.body, system, self.tdb_days);
         (wrap_360_deg(along_deg - turned_deg), latitude_deg)
     }
 
     /// Axes: ascending node of the body's equator on the ICRF equator, 90 degrees on, the pole.
-    fn from_node(&self, v: Vec3) -> Vec3 {
+    fn equatorial(&self, v: Vec3) -> Vec3 {
         let (sin_a, cos_a) = self.pole_right_ascension_deg.to_radians().sin_cos();
         let (sin_d, cos_d) = self.pole_declination_deg.to_radians().sin_cos();
         let node = cos_a * v[1] - sin_a * v[0];

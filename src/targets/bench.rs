@@ -40,11 +40,16 @@ impl<'a> Bench<'a> {
         }
     }
 
+    /// With each view, in their order.
+    pub(super) fn visibilities(&self, chain: &Chain, today: &Today) -> Vec<f64> {
+        chain.visibilities(today, &self.glaring())
+    }
+
     pub(super) fn best(&self, chain: &Chain, today: &Today) -> f64 {
         chain.best_visibility(today, &self.glaring())
     }
 
-    pub(super) fn glaring(&self) -> Glaring {
+    fn glaring(&self) -> Glaring {
         Glaring {
             magnitude: self.look.appearance.magnitude,
             diameter_arcsec: self.look.appearance.diameter_arcsec,

@@ -23,6 +23,8 @@ pub mod chain;
 
 pub mod grade;
 
+mod choice;
+
 pub mod verdict;
 
 mod bench;

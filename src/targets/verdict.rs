@@ -3,15 +3,14 @@
 
 use crate::optics::instrument::Instrument;
 use crate::sky::Appearance;
-use crate::sky::Body;
 use crate::targets::bench::Bench;
+use crate::targets::choice::Choice;
+use crate::targets::choice::usual_view;
 use crate::targets::conditions::Told;
 use crate::targets::conditions::Unmet;
 use crate::targets::conditions::shows_tonight;
 use crate::targets::details::Detail;
 use crate::targets::details::details_of;
-use crate::targets::grade::PLAIN_FROM;
-use crate::targets::today::Sight;
 use crate::targets::today::Today;
 use crate::targets::why;
 use crate::targets::why::Case;
@@ -90,6 +89,26 @@ pub enum Limit {
     RingClosed,
 }
 
+impl Limit {
+    /// As it stands in machine-readable output.
+    pub fn word(self) -> &'static str {
+        match self {
+            Limit::Nothing => "nothing",
+            Limit::Aperture => "aperture",
+            Limit::Brightness => "brightness",
+            Limit::Figure => "figure",
+            Limit::Obstruction => "obstruction",
+            Limit::Air => "air",
+            Limit::Altitude => "altitude",
+            Limit::Magnification => "magnification",
+            Limit::SkyBrightness => "sky_brightness",
+            Limit::Contrast => "contrast",
+            Limit::TooSmall => "too_small",
+            Limit::RingClosed => "ring_closed",
+        }
+    }
+}
+
 /// Margin reported where a condition is not met: far below any threshold, a mark and no measurement.
 pub const UNMET_MARGIN_DEX: f64 = -1.0;
 
@@ -107,19 +126,30 @@ pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
     let told = Told {
         red_spot_longitude_deg: look.red_spot_longitude_deg,
     };
-    details_of(look.appearance.body)
-        .filter_map(
-            |detail| match shows_tonight(detail, look.appearance, &told) {
-                Ok(today) => Some(bench.verdict(detail, &today)),
-                Err(unmet) if unmet.is_asked_for() => Some(bench.unmet(detail, &unmet)),
-                Err(_) => None,
-            },
-        )
+    let listed: Vec<(&Detail, Result<Today, Unmet>)> = details_of(look.appearance.body)
+        .map(|detail| (detail, shows_tonight(detail, look.appearance, &told)))
+        .filter(|(_, today)| today.as_ref().err().is_none_or(Unmet::is_asked_for))
+        .collect();
+    let choices: Vec<Choice> = listed
+        .iter()
+        .map(|(detail, today)| match today {
+            Ok(today) => Choice::of(&bench, detail, today),
+            Err(_) => Choice::default(),
+        })
+        .collect();
+    let usual = usual_view(instrument, &choices);
+    listed
+        .into_iter()
+        .zip(choices)
+        .map(|((detail, today), choice)| match today {
+            Ok(today) => bench.verdict(detail, &today, choice.beside(usual)),
+            Err(unmet) => bench.unmet(detail, &unmet, usual),
+        })
         .collect()
 }
 
 impl Bench<'_> {
-    fn verdict(&self, detail: &'static Detail, today: &Today) -> Verdict {
+    fn verdict(&self, detail: &'static Detail, today: &Today, view: usize) -> Verdict {
         let visibility = self.airs().map(|chain| self.best(chain, today));
         let grade = visibility.map(|&v| Grade::of_visibility(v));
         let case = Case {
@@ -129,7 +159,6 @@ impl Bench<'_> {
             visibility: visibility.typical,
         };
         let (limited_by, why) = why::limit(self, &case);
-        let view = self.view(detail, today);
         Verdict {
             detail,
             view,
@@ -141,7 +170,7 @@ impl Bench<'_> {
         }
     }
 
-    fn unmet(&self, detail: &'static Detail, unmet: &Unmet) -> Verdict {
+    fn unmet(&self, detail: &'static Detail, unmet: &Unmet, view: usize) -> Verdict {
         let same = |_: &f64| UNMET_MARGIN_DEX;
         let limited_by = match unmet {
             Unmet::RingTooClosed { .. } => Limit::RingClosed,
@@ -149,59 +178,16 @@ impl Bench<'_> {
         };
         Verdict {
             detail,
-            view: 0,
-            magnification: self.instrument.views[0].magnification,
+            view,
+            magnification: self.instrument.views[view].magnification,
             margin: self.look.seeing_zenith_arcsec.map(same),
             grade: self.look.seeing_zenith_arcsec.map(|_| Grade::Beyond),
             limited_by,
             why: unmet.words(),
         }
     }
-
-    /// The lowest magnification that shows it, in typical air, within a tenth of the best and with
-    /// the same grade; where one of them holds the whole object in its field, the lowest such.
-    fn view(&self, detail: &Detail, today: &Today) -> usize {
-        let chain = self.usual();
-        let visibilities = chain.visibilities(today, &self.glaring());
-        let best = visibilities.iter().copied().fold(0.0, f64::max);
-        // A spark that any visitor sees gains nothing by more power but a narrower field.
-        let enough = match today.sight {
-            Sight::Point { .. } => best.min(AMPLY_PLAIN),
-            _ => best,
-        };
-        let serves = |v: f64| {
-            NEARLY_AS_GOOD * enough <= v && Grade::of_visibility(v) == Grade::of_visibility(best)
-        };
-        let field_deg = self.field_needed_deg(detail, today);
-        let views = &self.instrument.views;
-        let serving = || (0..views.len()).filter(|&idx| serves(visibilities[idx]));
-        serving()
-            .find(|&idx| field_deg <= views[idx].true_field_deg)
-            .or_else(|| serving().next())
-            .unwrap_or(0)
-    }
-
-    fn field_needed_deg(&self, detail: &Detail, today: &Today) -> f64 {
-        let seen = self.look.appearance;
-        let needed_arcsec = match (seen.body, detail.latitude_deg) {
-            (Body::Moon, Some(_)) => today.sight.span_arcsec(),
-            (Body::Saturn, _) => seen.diameter_arcsec * RING_OVER_GLOBE,
-            _ => seen.diameter_arcsec,
-        };
-        needed_arcsec / 3600.0
-    }
 }
 
 fn margin_dex(visibility: f64) -> f64 {
     visibility.max(1e-9).log10().max(LEAST_MARGIN_DEX)
 }
-
-/// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
-/// top, and the lower power has the wider field and the slower drift.
-const NEARLY_AS_GOOD: f64 = 0.9;
-
-/// Twice what is plain.
-const AMPLY_PLAIN: f64 = 2.0 * PLAIN_FROM;
-
-/// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
-const RING_OVER_GLOBE: f64 = 2.27;

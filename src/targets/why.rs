@@ -74,7 +74,10 @@ fn words(bench: &Bench, case: &Case, limit: Limit, there: Grade) -> String {
                 airs.good
             )
         }
-        Limit::Altitude => format!("too low at {low_deg:.0} degrees: {}", becomes("overhead")),
+        Limit::Altitude => format!(
+            "too low at {low_deg:.0} degrees: {}",
+            becomes("high in the sky")
+        ),
         Limit::Aperture => larger_words(bench, case, "aperture"),
         Limit::Brightness => larger_words(bench, case, "light"),
         Limit::Figure => format!(

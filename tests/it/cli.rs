@@ -50,7 +50,10 @@ fn refuses(output: &Output, parts: &[&str]) {
     for part in parts {
         assert!(message.contains(part), "`{part}` is not in: {message}");
     }
-    assert!(!message.contains("panicked") && message.len() < 6_000, "{message}");
+    assert!(
+        !message.contains("panicked") && message.len() < 6_000,
+        "{message}"
+    );
 }
 
 #[test]
@@ -58,7 +61,14 @@ fn without_a_command_shows_tonight_for_the_example() {
     let output = run(&[]);
     let text = stdout(&output);
     assert!(output.status.success(), "{}", stderr(&output));
-    for part in ["Ropewalk School roof, the night of", "Hazel", "Rowan", "Alder", "Take care", "example workshop"] {
+    for part in [
+        "Ropewalk School roof, the night of",
+        "Hazel",
+        "Rowan",
+        "Alder",
+        "Take care",
+        "example workshop",
+    ] {
         assert!(text.contains(part), "`{part}` is not in:\n{text}");
     }
 }
@@ -79,7 +89,10 @@ fn every_text_fits_eighty_columns() {
             assert!(line.chars().count() <= 80, "{args:?}: {line}");
         }
         assert!(!text.contains('\u{1b}'), "{args:?} uses colour");
-        assert!(!text.contains("NaN") && !text.contains("inf "), "{args:?}:\n{text}");
+        assert!(
+            !text.contains("NaN") && !text.contains("inf "),
+            "{args:?}:\n{text}"
+        );
     }
 }
 
@@ -88,7 +101,9 @@ fn every_help_has_an_example_that_works_when_pasted() {
     let folder = folder();
     for command in ["begin", "reach", "sky", "night"] {
         let help = stdout(&run(&[command, "--help"]));
-        let (_, example) = help.split_once("Example:\n  skyworthy ").expect("an example");
+        let (_, example) = help
+            .split_once("Example:\n  skyworthy ")
+            .expect("an example");
         let words: Vec<&str> = example.split_whitespace().collect();
         let output = run_in(folder.path(), &words);
         assert!(output.status.success(), "{example}: {}", stderr(&output));
@@ -106,10 +121,17 @@ fn begin_writes_a_file_that_night_understands_and_never_overwrites_it() {
     assert!(!stdout(&night).contains("example workshop"));
 
     fs::write(folder.path().join("workshop.toml"), "mine").expect("writable");
-    refuses(&run_in(folder.path(), &["begin"]), &["`workshop.toml` exists and is left alone", "--overwrite"]);
+    refuses(
+        &run_in(folder.path(), &["begin"]),
+        &["`workshop.toml` exists and is left alone", "--overwrite"],
+    );
     let kept = fs::read_to_string(folder.path().join("workshop.toml")).expect("there");
     assert_eq!(kept, "mine");
-    assert!(run_in(folder.path(), &["begin", "--overwrite"]).status.success());
+    assert!(
+        run_in(folder.path(), &["begin", "--overwrite"])
+            .status
+            .success()
+    );
     let replaced = fs::read_to_string(folder.path().join("workshop.toml")).expect("there");
     assert_eq!(replaced, text);
     let leftovers = fs::read_dir(folder.path()).expect("a folder").count();
@@ -119,15 +141,28 @@ fn begin_writes_a_file_that_night_understands_and_never_overwrites_it() {
 #[test]
 fn output_goes_to_a_file_whole_or_not_at_all() {
     let folder = folder();
-    let args = ["sky", "--at", "2026-12-01T20:00:00Z", "--json", "--output", "sky.json"];
+    let args = [
+        "sky",
+        "--at",
+        "2026-12-01T20:00:00Z",
+        "--json",
+        "--output",
+        "sky.json",
+    ];
     assert!(run_in(folder.path(), &args).status.success());
     let written = fs::read(folder.path().join("sky.json")).expect("written");
     assert!(serde_json::from_slice::<Value>(&written).is_ok());
     refuses(&run_in(folder.path(), &args), &["`sky.json` exists"]);
 
     let nowhere = ["reach", "--output", "no/such/folder/reach.txt"];
-    refuses(&run_in(folder.path(), &nowhere), &["cannot write `no/such/folder/reach.txt`"]);
-    refuses(&run_in(folder.path(), &["reach", "--output", "."]), &["cannot write `.`"]);
+    refuses(
+        &run_in(folder.path(), &nowhere),
+        &["cannot write `no/such/folder/reach.txt`"],
+    );
+    refuses(
+        &run_in(folder.path(), &["reach", "--output", "."]),
+        &["cannot write `.`"],
+    );
 }
 
 #[test]
@@ -147,10 +182,22 @@ fn a_closed_pipe_is_no_failure() {
 #[test]
 fn bad_arguments_say_what_would_be_right() {
     for (args, parts) in [
-        (&["sky", "--at", "yesterday"][..], &["2026-12-01T20:00:00Z"][..]),
-        (&["sky", "--latitude", "91", "--longitude", "0"], &["91", "-90 to 90"]),
-        (&["sky", "--latitude", "NaN", "--longitude", "0"], &["-90 to 90"]),
-        (&["sky", "--latitude", "43,2", "--longitude", "0"], &["decimal point"]),
+        (
+            &["sky", "--at", "yesterday"][..],
+            &["2026-12-01T20:00:00Z"][..],
+        ),
+        (
+            &["sky", "--latitude", "91", "--longitude", "0"],
+            &["91", "-90 to 90"],
+        ),
+        (
+            &["sky", "--latitude", "NaN", "--longitude", "0"],
+            &["-90 to 90"],
+        ),
+        (
+            &["sky", "--latitude", "43,2", "--longitude", "0"],
+            &["decimal point"],
+        ),
         (&["sky", "--latitude", "43.2"], &["--longitude"]),
         (&["night", "--on", "20.2.2027"], &["2027-02-20"]),
         (&["night", "--on", "1800-01-01"], &["1950 to 2100"]),
@@ -167,7 +214,9 @@ fn bad_workshop_files_are_named_and_never_panic() {
     let folder = folder();
     let site = "[site]\nlatitude_deg = 43.2\nlongitude_deg = -2.9\n";
     let telescope = "[[telescope]]\naperture_mm = 150\nfocal_length_mm = 1200\n";
-    let noise: Vec<u8> = (0..10_000_000u32).map(|k| (k.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
+    let noise: Vec<u8> = (0..10_000_000u32)
+        .map(|k| (k.wrapping_mul(2_654_435_761) >> 24) as u8)
+        .collect();
     for (name, bytes, parts) in [
         ("empty.toml", Vec::new(), &["empty.toml"][..]),
         ("noise.toml", noise, &["noise.toml"]),
@@ -213,26 +262,51 @@ fn bad_workshop_files_are_named_and_never_panic() {
         fs::write(folder.path().join(name), bytes).expect("writable");
         refuses(&run_in(folder.path(), &["--workshop", name, "night"]), parts);
     }
-    refuses(&run_in(folder.path(), &["--workshop", "."]), &["is a directory"]);
-    refuses(&run_in(folder.path(), &["--workshop", "none.toml"]), &["cannot read `none.toml`"]);
+    refuses(
+        &run_in(folder.path(), &["--workshop", "."]),
+        &["is a directory"],
+    );
+    refuses(
+        &run_in(folder.path(), &["--workshop", "none.toml"]),
+        &["cannot read `none.toml`"],
+    );
 }
 
 #[test]
 fn sky_json_keeps_the_names_of_its_contract() {
     let sky = json(&[
-        "sky", "--at", "2026-12-01T20:00:00Z", "--latitude=43.2", "--longitude=-2.9", "--elevation=40", "--json",
+        "sky",
+        "--at",
+        "2026-12-01T20:00:00Z",
+        "--latitude=43.2",
+        "--longitude=-2.9",
+        "--elevation=40",
+        "--json",
     ]);
     assert_eq!(sky["at_utc"], "2026-12-01T20:00:00Z");
     let bodies = sky["bodies"].as_array().expect("bodies");
     assert_eq!(bodies.len(), 9);
     for body in bodies {
         for name in [
-            "right_ascension_deg", "declination_deg", "topocentric_right_ascension_deg",
-            "topocentric_declination_deg", "altitude_deg", "refracted_altitude_deg", "azimuth_deg",
-            "distance_au", "diameter_arcsec", "illuminated_fraction", "phase_angle_deg",
-            "elongation_deg", "magnitude",
+            "right_ascension_deg",
+            "declination_deg",
+            "topocentric_right_ascension_deg",
+            "topocentric_declination_deg",
+            "altitude_deg",
+            "refracted_altitude_deg",
+            "azimuth_deg",
+            "distance_au",
+            "diameter_arcsec",
+            "illuminated_fraction",
+            "phase_angle_deg",
+            "elongation_deg",
+            "magnitude",
         ] {
-            assert!(body[name].is_f64() || body[name].is_i64(), "{}: {name}", body["body"]);
+            assert!(
+                body[name].is_f64() || body[name].is_i64(),
+                "{}: {name}",
+                body["body"]
+            );
         }
     }
     assert!(bodies[5]["physical"]["central_meridian_2_deg"].is_f64());
@@ -243,8 +317,14 @@ fn sky_json_keeps_the_names_of_its_contract() {
 fn night_json_keeps_the_names_of_its_contract() {
     let night = json(&["night", "--on", "2027-02-20", "--json"]);
     for name in [
-        "set_utc", "rise_utc", "civil_dusk_utc", "civil_dawn_utc", "nautical_dusk_utc",
-        "nautical_dawn_utc", "astronomical_dusk_utc", "astronomical_dawn_utc",
+        "set_utc",
+        "rise_utc",
+        "civil_dusk_utc",
+        "civil_dawn_utc",
+        "nautical_dusk_utc",
+        "nautical_dawn_utc",
+        "astronomical_dusk_utc",
+        "astronomical_dawn_utc",
     ] {
         assert!(night["sun"][name].is_string(), "{name}");
     }
@@ -258,7 +338,10 @@ fn night_json_keeps_the_names_of_its_contract() {
         assert!(detail[name].is_string(), "{name}");
     }
     for air in ["good", "typical", "poor"] {
-        assert!(detail["grade"][air].is_string() && detail["margin"][air].is_number(), "{air}");
+        assert!(
+            detail["grade"][air].is_string() && detail["margin"][air].is_number(),
+            "{air}"
+        );
     }
     assert!(night["cautions"][0].is_string() && night["events"].is_array());
 }
@@ -268,7 +351,10 @@ fn a_night_without_anything_to_show_says_so_by_its_exit_code() {
     let folder = folder();
     let midsummer = "[site]\nlatitude_deg = 69.6\nlongitude_deg = 18.9\n[[telescope]]\naperture_mm = 150\nfocal_length_mm = 1200\n";
     fs::write(folder.path().join("north.toml"), midsummer).expect("writable");
-    let output = run_in(folder.path(), &["--workshop", "north.toml", "night", "--on", "2027-06-21"]);
+    let output = run_in(
+        folder.path(),
+        &["--workshop", "north.toml", "night", "--on", "2027-06-21"],
+    );
     assert_eq!(output.status.code(), Some(1), "{}", stderr(&output));
     assert!(stdout(&output).contains("The Sun does not set"));
 }
@@ -280,7 +366,17 @@ fn knife_edge_readings_are_refused_plainly_and_not_guessed() {
          radius_of_curvature_mm = 2400\n[telescope.figure]\nkind = \"knife-edge\"\nsource = \"fixed\"\n\
          zones = [ { inner_mm = 0, outer_mm = 53, readings_mm = [0.1] }, { inner_mm = 53, outer_mm = 75, readings_mm = [1.6] } ]\n";
     fs::write(folder.path().join("knife.toml"), text).expect("writable");
-    let output = run_in(folder.path(), &["--workshop", "knife.toml", "night", "--on", "2027-02-20", "--json"]);
+    let output = run_in(
+        folder.path(),
+        &[
+            "--workshop",
+            "knife.toml",
+            "night",
+            "--on",
+            "2027-02-20",
+            "--json",
+        ],
+    );
     let night: Value = serde_json::from_slice(&output.stdout).expect("JSON");
     assert_eq!(night["telescopes"][0]["name"], "Plane");
     assert_eq!(night["telescopes"][0]["targets"], Value::Array(Vec::new()));

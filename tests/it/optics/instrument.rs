@@ -20,9 +20,9 @@ use skyworthy::workshop::StatedAmount;
 use skyworthy::workshop::Telescope;
 use skyworthy::workshop::ZernikeTerm;
 
-fn heron() -> Telescope {
+fn larch() -> Telescope {
     Telescope {
-        name: "Heron".to_string(),
+        name: "Larch".to_string(),
         aperture_mm: 150.0,
         focal_length: FocalLength::FocalLengthMm(1200.0),
         secondary_mm: Some(30.0),
@@ -61,22 +61,22 @@ fn instrument(telescope: &Telescope) -> Instrument {
 
 #[test]
 fn an_instrument_put_together() {
-    let heron = instrument(&heron());
-    check("focal ratio", heron.focal_ratio, 8.0, 1e-12);
-    check("obstruction", heron.obstruction, 0.2, 1e-12);
+    let larch = instrument(&larch());
+    check("focal ratio", larch.focal_ratio, 8.0, 1e-12);
+    check("obstruction", larch.obstruction, 0.2, 1e-12);
     // 0.9^2 x (1 - 0.04 - 4 x 60 / (pi 75^2)).
     check(
         "transmission",
-        heron.transmission,
+        larch.transmission,
         0.81 * (0.96 - 0.01358),
         5e-6,
     );
     assert_eq!(
-        heron.figure_words,
+        larch.figure_words,
         "left spherical: 0.24 wave peak to valley at best focus"
     );
-    assert_eq!(heron.assumed, []);
-    let views: Vec<(&str, f64)> = heron
+    assert_eq!(larch.assumed, []);
+    let views: Vec<(&str, f64)> = larch
         .views
         .iter()
         .map(|view| (view.eyepiece.as_str(), view.magnification))
@@ -88,7 +88,7 @@ fn an_instrument_put_together() {
         ("10 mm + 2x", 240.0),
     ];
     assert_eq!(views, want);
-    let ten = &heron.views[2];
+    let ten = &larch.views[2];
     check("exit pupil", ten.exit_pupil_mm, 1.25, 1e-12);
     check("true field", ten.true_field_deg, 50.0 / 120.0, 1e-12);
     assert_eq!(
@@ -98,12 +98,12 @@ fn an_instrument_put_together() {
     // 21 mm at 1200 mm: 60.16 arcminutes.
     check(
         "by field stop",
-        heron.views[0].true_field_deg * 60.0,
+        larch.views[0].true_field_deg * 60.0,
         60.16,
         5e-3,
     );
     assert!(
-        heron.mtf.at(0.5) < Mtf::annular(0.2).at(0.5),
+        larch.mtf.at(0.5) < Mtf::annular(0.2).at(0.5),
         "the sphere costs contrast"
     );
 }
@@ -121,7 +121,7 @@ fn one_mirror_measured_in_three_ways() {
     ] {
         let telescope = Telescope {
             focal_length,
-            ..heron()
+            ..larch()
         };
         check(
             "focal length",
@@ -137,7 +137,7 @@ fn what_the_file_left_out_is_said() {
     let telescope = Telescope {
         secondary_mm: None,
         coating: Coating::Silver,
-        ..heron()
+        ..larch()
     };
     let said: Vec<String> = instrument(&telescope)
         .assumed
@@ -147,9 +147,9 @@ fn what_the_file_left_out_is_said() {
     assert_eq!(
         said,
         [
-            "telescope \"Heron\": secondary_mm: 30 mm, as the usual tube needs to light 10 mm of \
+            "telescope \"Larch\": secondary_mm: 30 mm, as the usual tube needs to light 10 mm of \
              field fully",
-            "telescope \"Heron\": reflectivity: 95 % each mirror, as fresh silver; age not counted",
+            "telescope \"Larch\": reflectivity: 95 % each mirror, as fresh silver; age not counted",
         ]
     );
 }
@@ -161,21 +161,21 @@ fn knife_edge_readings_are_refused_not_guessed() {
         reading_at: ReadingAt::Window,
         zones: Vec::new(),
     });
-    let telescope = Telescope { figure, ..heron() };
+    let telescope = Telescope { figure, ..larch() };
     let case = EyepieceCase {
         eyepieces: &[],
         barlows: &[],
     };
     let refused = Instrument::with_eyepieces(&telescope, case).expect_err("not reduced");
     assert!(
-        refused.to_string().contains("`Heron` is not yet judged"),
+        refused.to_string().contains("`Larch` is not yet judged"),
         "{refused}"
     );
 }
 
 #[test]
 fn the_figure_in_words() {
-    let words = |figure| instrument(&Telescope { figure, ..heron() }).figure_words;
+    let words = |figure| instrument(&Telescope { figure, ..larch() }).figure_words;
     let stated = |amount, on| {
         words(Figure::Stated(Stated {
             amount,

@@ -1,0 +1,108 @@
+//! Which eyepiece: for each detail those that show it as surely as any, for the whole body one that
+//! suits most.
+
+use crate::optics::eyepiece::highest_useful_magnification;
+use crate::optics::instrument::Instrument;
+use crate::sky::Body;
+use crate::targets::bench::Bench;
+use crate::targets::details::Detail;
+use crate::targets::grade::Grade;
+use crate::targets::today::Sight;
+use crate::targets::today::Today;
+
+/// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
+/// top, and the lower power has the wider field and the slower drift.
+const NEARLY_AS_GOOD: f64 = 0.9;
+
+/// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
+const RING_OVER_GLOBE: f64 = 2.27;
+
+/// The views among which one detail may choose, rising magnification; empty where none shows it.
+#[derive(Debug, Default)]
+pub(super) struct Choice {
+    /// All that show it with the same grade.
+    serving: Vec<usize>,
+    /// Those of them that show it nearly as well as the best of them.
+    near_best: Vec<usize>,
+}
+
+impl Choice {
+    /// The views that show a detail as surely as any, in typical air or, what typical air does not
+    /// show, in good air. If some of them hold the whole object in their field, only such; if some of
+    /// them are no stronger than the typical air bears, only such.
+    pub(super) fn of(bench: &Bench, detail: &Detail, today: &Today) -> Choice {
+        let airs = bench.airs();
+        let best_of = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
+        let mut visibilities = bench.visibilities(&airs.typical, today);
+        if Grade::of_visibility(best_of(&visibilities)) == Grade::Beyond {
+            visibilities = bench.visibilities(&airs.good, today);
+        }
+        let grade = Grade::of_visibility(best_of(&visibilities));
+        if grade == Grade::Beyond {
+            return Choice::default();
+        }
+        let views = &bench.instrument.views;
+        let as_sure = |idx: &usize| Grade::of_visibility(visibilities[*idx]) == grade;
+        let mut serving: Vec<usize> = (0..views.len()).filter(as_sure).collect();
+        let field_deg = field_needed_deg(bench, detail, today);
+        keep_if_any(&mut serving, |idx| field_deg <= views[idx].true_field_deg);
+        let seeing_arcsec = bench.look.seeing_zenith_arcsec.typical;
+        let highest = highest_useful_magnification(bench.instrument.aperture_mm, seeing_arcsec);
+        keep_if_any(&mut serving, |idx| highest.bears(views[idx].magnification));
+        let best = best_of(
+            &serving
+                .iter()
+                .map(|idx| visibilities[*idx])
+                .collect::<Vec<_>>(),
+        );
+        // More power makes a spark surer without end and the rest of the view worse: its grade is enough.
+        let near_best = |idx: &usize| match today.sight {
+            Sight::Point { .. } => true,
+            _ => NEARLY_AS_GOOD * best <= visibilities[*idx],
+        };
+        Choice {
+            near_best: serving.iter().copied().filter(near_best).collect(),
+            serving,
+        }
+    }
+
+    /// The view for a detail of a body on which the usual one is in the focuser: that, unless another
+    /// one gains a grade.
+    pub(super) fn beside(&self, usual: usize) -> usize {
+        match self.near_best.first() {
+            Some(&own) if !self.serving.contains(&usual) => own,
+            _ => usual,
+        }
+    }
+}
+
+/// The lowest power that suits most details of a body: nobody changes the eyepiece for each.
+pub(super) fn usual_view(instrument: &Instrument, choices: &[Choice]) -> usize {
+    let suits = |view: usize| {
+        let suited = choices
+            .iter()
+            .filter(|choice| choice.near_best.contains(&view));
+        suited.count()
+    };
+    (0..instrument.views.len())
+        // Of two that suit alike, the lower power comes last and wins.
+        .rev()
+        .max_by_key(|&view| suits(view))
+        .unwrap_or(0)
+}
+
+fn keep_if_any(views: &mut Vec<usize>, wanted: impl Fn(usize) -> bool) {
+    if views.iter().any(|&view| wanted(view)) {
+        views.retain(|&view| wanted(view));
+    }
+}
+
+fn field_needed_deg(bench: &Bench, detail: &Detail, today: &Today) -> f64 {
+    let seen = bench.look.appearance;
+    let needed_arcsec = match (seen.body, detail.latitude_deg) {
+        (Body::Moon, Some(_)) => today.sight.span_arcsec(),
+        (Body::Saturn, _) => seen.diameter_arcsec * RING_OVER_GLOBE,
+        _ => seen.diameter_arcsec,
+    };
+    needed_arcsec / 3600.0
+}
