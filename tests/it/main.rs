@@ -1,6 +1,7 @@
 //! Everything through the public door, one module a subject.
 mod cli;
 mod eye;
+mod knife;
 mod optics;
 mod plan;
 mod precision;

@@ -7,6 +7,7 @@ use skyworthy::optics::instrument::Instrument;
 use skyworthy::optics::mtf::Mtf;
 use skyworthy::workshop::Barlow;
 use skyworthy::workshop::Coating;
+use skyworthy::workshop::Edge;
 use skyworthy::workshop::Eyepiece;
 use skyworthy::workshop::EyepieceField;
 use skyworthy::workshop::Figure;
@@ -159,6 +160,8 @@ fn knife_edge_readings_are_refused_not_guessed() {
     let figure = Figure::KnifeEdge(KnifeEdge {
         source: KnifeSource::Fixed,
         reading_at: ReadingAt::Window,
+        edge: Edge::NotLooked,
+        reading_error_mm: None,
         zones: Vec::new(),
     });
     let telescope = Telescope { figure, ..larch() };
