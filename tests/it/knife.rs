@@ -1,12 +1,16 @@
 //! Knife-edge readings of mirrors that are known: how near the truth the reduction comes, and how
 //! often its intervals hold it.
 
+mod anchors;
+mod doubts;
+mod noise;
+
 use super::optics::number;
 use super::optics::rows;
 use skyworthy::optics::knife::Doubt;
+use skyworthy::optics::knife::Interval;
 use skyworthy::optics::knife::Mirror;
 use skyworthy::optics::knife::Reduction;
-use skyworthy::optics::knife::Unreadable;
 use skyworthy::optics::knife::reduce;
 use skyworthy::workshop::Edge;
 use skyworthy::workshop::KnifeEdge;
@@ -26,6 +30,33 @@ struct Known {
     tenths_nm: Vec<f64>,
 }
 
+/// Mirrors that a few zones describe.
+const SMOOTH: [&str; 6] = [
+    "paraboloid",
+    "under-corrected",
+    "over-corrected",
+    "sphere",
+    "oblate",
+    "nearly right",
+];
+
+impl Known {
+    fn is_smooth(&self) -> bool {
+        SMOOTH.contains(&self.name)
+    }
+
+    fn what(&self) -> String {
+        format!(
+            "{}, lamp {:?}, read at {}",
+            self.name, self.readings.source, self.at
+        )
+    }
+
+    fn reduced(&self, readings: &KnifeEdge) -> Reduction {
+        reduce(readings, self.mirror).unwrap_or_else(|why| panic!("{}: {why}", self.what()))
+    }
+}
+
 fn known() -> impl Iterator<Item = Known> {
     rows(include_str!("../reference/zones.tsv")).map(|row| {
         let list = |text: &str| text.split(';').map(number).collect::<Vec<f64>>();
@@ -38,12 +69,7 @@ fn known() -> impl Iterator<Item = Known> {
         Known {
             name: row[0],
             at: row[4],
-            mirror: Mirror {
-                aperture_mm: number(row[1]),
-                radius_of_curvature_mm: number(row[2]),
-                obstruction: 0.0,
-                wavelength_nm: 550.0,
-            },
+            mirror: mirror(number(row[1]), number(row[2])),
             readings: KnifeEdge {
                 source: match row[3] {
                     "fixed" => KnifeSource::Fixed,
@@ -65,6 +91,16 @@ fn known() -> impl Iterator<Item = Known> {
     })
 }
 
+fn mirror(aperture_mm: f64, radius_of_curvature_mm: f64) -> Mirror {
+    Mirror {
+        aperture_mm,
+        radius_of_curvature_mm,
+        obstruction: 0.0,
+        wavelength_nm: 550.0,
+    }
+}
+
+/// As a scale shows them.
 fn rounded(readings: &KnifeEdge) -> KnifeEdge {
     let mut rounded = readings.clone();
     for zone in &mut rounded.zones {
@@ -75,76 +111,146 @@ fn rounded(readings: &KnifeEdge) -> KnifeEdge {
     rounded
 }
 
-fn holds(interval: skyworthy::optics::knife::Interval, truth: f64) -> bool {
+fn holds(interval: Interval, truth: f64) -> bool {
     interval.low <= truth && truth <= interval.high
 }
 
+#[track_caller]
+fn check(what: &str, got: f64, want: f64, tolerance: f64) {
+    assert!(
+        (got - want).abs() <= tolerance,
+        "{what}: want {want} within {tolerance}, got {got}"
+    );
+}
+
+/// RMS within 3 nm or 10 %, and inside the interval: conics of either sign, spheres, 114 to 300 mm,
+/// f/4.5 to f/10.
 #[test]
-fn survey() {
-    for known in known() {
-        let start = std::time::Instant::now();
-        let r = reduce(&rounded(&known.readings), known.mirror).expect(known.name);
-        println!("{:18} {:?} {:6} rms {:6.2}: {:6.2} [{:6.2} {:6.2}] {} lines {:6.2} poly {:6.2}  strehl {:.4}: {:.4} [{:.4} {:.4}] {} pv {:.0}: {:.0} [{:.0} {:.0}] {:?} {:?}",
-            known.name, known.readings.source, known.at, known.wavefront_rms_nm,
-            r.wavefront_rms_nm.value, r.wavefront_rms_nm.low, r.wavefront_rms_nm.high, holds(r.wavefront_rms_nm, known.wavefront_rms_nm),
-            r.by_straight_lines.wavefront_rms_nm, r.by_polynomial.wavefront_rms_nm,
-            known.strehl, r.strehl.value, r.strehl.low, r.strehl.high, holds(r.strehl, known.strehl),
-            known.wavefront_pv_nm, r.wavefront_pv_nm.value, r.wavefront_pv_nm.low, r.wavefront_pv_nm.high,
-            start.elapsed(), r.doubts.iter().map(|d| format!("{d:?}").chars().take(12).collect::<String>()).collect::<Vec<_>>());
+fn smooth_mirrors_come_out_as_they_are() {
+    for known in known().filter(Known::is_smooth) {
+        let reduction = known.reduced(&rounded(&known.readings));
+        let (what, truth_nm) = (known.what(), known.wavefront_rms_nm);
+        let rms = reduction.wavefront_rms_nm;
+        check(&what, rms.value, truth_nm, (0.1 * truth_nm).max(3.0));
+        assert!(holds(rms, truth_nm), "{what}: {truth_nm} not in {rms:?}");
+        let pv = reduction.wavefront_pv_nm;
+        assert!(holds(pv, known.wavefront_pv_nm), "{what}: {pv:?}");
+        let strehl = reduction.strehl;
+        assert!(holds(strehl, known.strehl), "{what}: {strehl:?}");
+        assert!(!reduction.doubts.contains(&Doubt::Rings), "{what}");
     }
 }
 
-/// A tester's hand: normal errors from a stream of its own.
-struct Hand(u64);
-
-impl Hand {
-    fn even(&mut self) -> f64 {
-        // Marsaglia 2003, xorshift with shifts 13, 7, 17.
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    /// Sum of twelve (Irwin-Hall): normal as far as the tails of an interval go.
-    fn normal(&mut self) -> f64 {
-        (0..12).map(|_| self.even()).sum::<f64>() - 6.0
-    }
-
-    fn read(&mut self, exact: &KnifeEdge, repeats: usize, error_mm: f64) -> KnifeEdge {
-        let mut read = exact.clone();
-        for zone in &mut read.zones {
-            let exact_mm = zone.readings_mm[0];
-            zone.readings_mm = (0..repeats)
-                .map(|_| ((exact_mm + error_mm * self.normal()) * 100.0).round() / 100.0)
-                .collect();
+/// With a maker who reads to 0.005 mm what is left is the method's own error. Read at the middle of
+/// each window or at the radius that halves its area: the same mirror.
+#[test]
+fn fine_readings_leave_the_methods_own_error() {
+    for known in known().filter(Known::is_smooth) {
+        let fine = KnifeEdge {
+            reading_error_mm: Some(0.005),
+            ..known.readings.clone()
+        };
+        let reduction = known.reduced(&fine);
+        let what = known.what();
+        let rms_nm = reduction.wavefront_rms_nm.value;
+        check(&what, rms_nm, known.wavefront_rms_nm, 0.3);
+        check(&what, reduction.strehl.value, known.strehl, 0.002);
+        for (tenth, want_nm) in known.tenths_nm.iter().enumerate() {
+            let point = reduction.profile[10 * tenth];
+            assert!((point.radius_fraction - tenth as f64 / 10.0).abs() < 1e-12);
+            check(&what, point.wavefront_nm, *want_nm, 1.0);
         }
-        read
+    }
+}
+
+/// The interval holds the truth and the doubt is raised, with the reading at the middle of the
+/// window, at the radius that halves its area, or the mean over it.
+#[test]
+fn a_ring_is_seen_and_held() {
+    for known in known().filter(|known| known.name == "ring") {
+        let reduction = known.reduced(&rounded(&known.readings));
+        let what = known.what();
+        let rms = reduction.wavefront_rms_nm;
+        assert!(holds(rms, known.wavefront_rms_nm), "{what}: {rms:?}");
+        let strehl = reduction.strehl;
+        assert!(holds(strehl, known.strehl), "{what}: {strehl:?}");
+        assert!(reduction.doubts.contains(&Doubt::Rings), "{what}");
+        // 60 nm of glass too much at 0.7, on the border of the third and the fourth window.
+        assert!([2, 3].contains(&reduction.worst_zone_idx), "{what}");
+        assert!(reduction.worst_zone().is_high(), "{what}");
     }
 }
 
 #[test]
-fn coverage() {
-    let mut hand = Hand(88172645463325252);
-    let trials = std::env::var("TRIALS").map_or(200, |t| t.parse().unwrap());
-    let only = std::env::var("ONLY").unwrap_or_default();
-    for known in known() {
-        if known.at == "spot" || known.name.contains("hidden") || !known.name.contains(&only) { continue; }
-        for repeats in [1, 2, 3] {
-            let mut n = [0; 3];
-            let mut sum = [0.0; 6];
-            let mut disagree = 0;
-            for _ in 0..trials {
-                let r: Reduction = reduce(&hand.read(&known.readings, repeats, 0.05), known.mirror).unwrap();
-                n[0] += holds(r.wavefront_rms_nm, known.wavefront_rms_nm) as usize;
-                n[1] += holds(r.strehl, known.strehl) as usize;
-                n[2] += holds(r.wavefront_pv_nm, known.wavefront_pv_nm) as usize;
-                disagree += r.doubts.iter().any(|d| matches!(d, Doubt::WaysDisagree { .. })) as usize;
-                for (s, v) in sum.iter_mut().zip([r.wavefront_rms_nm.value, r.wavefront_rms_nm.low, r.wavefront_rms_nm.high, r.strehl.value, r.strehl.low, r.strehl.high]) { *s += v / trials as f64; }
-            }
-            let pc = |n: usize| 100.0 * n as f64 / trials as f64;
-            println!("{:18} {:?} {:6} x{repeats}: rms {:3.0} strehl {:3.0} pv {:3.0} disagree {:3.0}  rms {:.1}: {:.1} [{:.1} {:.1}] strehl {:.3}: {:.3} [{:.3} {:.3}]", known.name, known.readings.source, known.at, pc(n[0]), pc(n[1]), pc(n[2]), pc(disagree),
-              known.wavefront_rms_nm, sum[0], sum[1], sum[2], known.strehl, sum[3], sum[4], sum[5]);
-        }
+fn a_low_centre_is_held() {
+    for known in known().filter(|known| known.name == "low centre") {
+        let reduction = known.reduced(&rounded(&known.readings));
+        let (what, rms) = (known.what(), reduction.wavefront_rms_nm);
+        assert!(holds(rms, known.wavefront_rms_nm), "{what}: {rms:?}");
+        assert!(holds(reduction.strehl, known.strehl), "{what}");
+        assert!(!reduction.zones[0].is_high(), "{what}");
     }
+}
+
+/// FIXME: a trench as narrow as a window and near the middle is drawn too shallow, and half the
+/// intervals miss it; what is left is the doubt. More windows are the remedy.
+#[test]
+fn a_narrow_trench_raises_a_doubt_with_a_fixed_lamp() {
+    let trenches = known().filter(|known| known.name == "trench");
+    for known in trenches.filter(|known| known.readings.source == KnifeSource::Fixed) {
+        let reduction = known.reduced(&rounded(&known.readings));
+        assert!(reduction.doubts.contains(&Doubt::Rings), "{}", known.what());
+        assert!(reduction.wavefront_rms_nm.value < known.wavefront_rms_nm);
+    }
+}
+
+#[test]
+fn fixed_and_moving_lamp_agree() {
+    let with = |source| {
+        let of_source = known().filter(move |known| known.readings.source == source);
+        of_source.filter(|known| known.is_smooth() && known.at == "middle")
+    };
+    for (fixed, moving) in with(KnifeSource::Fixed).zip(with(KnifeSource::Moving)) {
+        let repeated = |known: &Known| {
+            let stated = KnifeEdge {
+                reading_error_mm: Some(0.02),
+                ..rounded(&known.readings)
+            };
+            known.reduced(&stated)
+        };
+        let (a, b) = (repeated(&fixed), repeated(&moving));
+        let rms_nm = a.wavefront_rms_nm.value;
+        check(fixed.name, b.wavefront_rms_nm.value, rms_nm, 2.0);
+        check(fixed.name, b.strehl.value, a.strehl.value, 0.015);
+        check(fixed.name, b.correction_ratio, a.correction_ratio, 0.01);
+    }
+}
+
+#[test]
+fn the_wavefront_handed_on_is_the_one_reported() {
+    for mut known in known().filter(|known| known.at == "middle") {
+        known.mirror.obstruction = 0.25;
+        let reduction = known.reduced(&known.readings);
+        let what = known.what();
+        let quality = reduction.wavefront().quality(0.25, 550.0);
+        let rms_nm = quality.wavefront_rms_nm;
+        check(
+            &what,
+            reduction.wavefront_rms_nm.value,
+            rms_nm,
+            0.05 + 0.005 * rms_nm,
+        );
+        check(&what, reduction.strehl.value, quality.strehl, 1e-3);
+        let pv_nm = quality.wavefront_pv_nm;
+        check(&what, reduction.wavefront_pv_nm.value, pv_nm, 0.01 * pv_nm);
+    }
+}
+
+#[test]
+fn the_same_readings_give_the_same_answer() {
+    let known = known().next().expect("a mirror");
+    assert_eq!(
+        known.reduced(&known.readings),
+        known.reduced(&known.readings)
+    );
 }

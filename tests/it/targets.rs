@@ -52,6 +52,7 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
         field_from_stop: false,
     };
     Instrument {
+        reduction: None,
         name: "Test".to_string(),
         aperture_mm,
         focal_length_mm,

@@ -65,7 +65,12 @@ mod tests {
         let draws: Vec<f64> = (0..20_000).map(|_| chance.normal()).collect();
         let moment = |power| draws.iter().map(|x| x.powi(power)).sum::<f64>() / 20_000.0;
         // Standard errors of the moments: 0.007, 0.01, 0.027, 0.07.
-        for (power, want, tolerance) in [(1, 0.0, 0.02), (2, 1.0, 0.03), (3, 0.0, 0.08), (4, 3.0, 0.2)] {
+        for (power, want, tolerance) in [
+            (1, 0.0, 0.02),
+            (2, 1.0, 0.03),
+            (3, 0.0, 0.08),
+            (4, 3.0, 0.2),
+        ] {
             let got = moment(power);
             assert!((got - want).abs() < tolerance, "moment {power}: {got}");
         }

@@ -241,7 +241,13 @@ mod tests {
         let shapes: [fn(f64) -> f64; 3] = [
             |x| x * x,
             |x| (9.0 * x).cos() / 12.0,
-            |x| if x > 0.8 { (x - 0.8).powi(2) * 20.0 } else { 0.0 },
+            |x| {
+                if x > 0.8 {
+                    (x - 0.8).powi(2) * 20.0
+                } else {
+                    0.0
+                }
+            },
         ];
         for obstruction in [0.0, 0.22, 0.35] {
             let disc = Disc::new(obstruction, 0.0, 550.0);
@@ -256,8 +262,18 @@ mod tests {
                         spokes: 1,
                     };
                     let want = quality(&grid, 550.0, |rho, _| size_nm * shape(rho * rho));
-                    check("rms", got.wavefront_rms_nm, want.wavefront_rms_nm, 2e-4 * size_nm);
-                    check("pv", got.wavefront_pv_nm, want.wavefront_pv_nm, 2e-3 * size_nm);
+                    check(
+                        "rms",
+                        got.wavefront_rms_nm,
+                        want.wavefront_rms_nm,
+                        2e-4 * size_nm,
+                    );
+                    check(
+                        "pv",
+                        got.wavefront_pv_nm,
+                        want.wavefront_pv_nm,
+                        2e-3 * size_nm,
+                    );
                     check("strehl", got.strehl, want.strehl, 5e-4);
                 }
             }
@@ -277,9 +293,8 @@ mod tests {
     #[test]
     fn a_mean_over_a_window() {
         let disc = Disc::new(0.3, 0.05, 550.0);
-        let mean = |weights: &[f64]| -> f64 {
-            weights.iter().zip(&disc.x).map(|(w, x)| w * x).sum()
-        };
+        let mean =
+            |weights: &[f64]| -> f64 { weights.iter().zip(&disc.x).map(|(w, x)| w * x).sum() };
         check("mean", mean(&disc.mean_between(0.4, 0.6)), 0.26, 1e-12);
         check("rim", mean(&disc.mean_between(1.0, 1.0)), 1.0, 1e-12);
         check("middle", mean(&disc.mean_between(0.0, 0.0)), 0.0, 1e-12);

@@ -97,6 +97,8 @@ pub enum Doubt {
     },
     /// Two zones show a conic and nothing else.
     TwoZones,
+    /// The zones differ from every conic by more than the reading error explains.
+    Rings,
     /// Another way to reduce the same readings falls outside the interval, which was widened to
     /// hold it.
     WaysDisagree {
@@ -150,12 +152,17 @@ impl fmt::Display for Doubt {
                 f,
                 "two zones show how far the mirror is corrected and nothing of rings: use more windows"
             ),
+            Doubt::Rings => write!(
+                f,
+                "the zones differ by more than a smooth mirror's: it has rings, and one narrower than \
+                 a window would hide between readings: use more windows"
+            ),
             Doubt::WaysDisagree {
                 wavefront_rms_nm: [spline, lines, polynomial],
             } => write!(
                 f,
                 "ways to reduce these readings differ ({spline:.0}, {lines:.0} and {polynomial:.0} nm \
-                 RMS on the wavefront): the figure is not smooth, more windows would tell"
+                 RMS on the wavefront); the interval holds them all"
             ),
         }
     }

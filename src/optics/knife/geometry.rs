@@ -194,7 +194,17 @@ mod tests {
 
     #[test]
     fn radius_of_a_reading() {
-        check("window", reading_radius_mm(ReadingAt::Window, 30.0, 50.0), 1700f64.sqrt(), 1e-12);
-        check("middle", reading_radius_mm(ReadingAt::Middle, 30.0, 50.0), 40.0, 0.0);
+        check(
+            "window",
+            reading_radius_mm(ReadingAt::Window, 30.0, 50.0),
+            1700f64.sqrt(),
+            1e-12,
+        );
+        check(
+            "middle",
+            reading_radius_mm(ReadingAt::Middle, 30.0, 50.0),
+            40.0,
+            0.0,
+        );
     }
 }

@@ -18,11 +18,12 @@ use crate::optics::knife::geometry::Spot;
 use crate::optics::knife::geometry::ideal_reading_mm;
 use crate::optics::knife::geometry::normal_per_knife;
 use crate::optics::knife::geometry::reading_radius_mm;
+use crate::optics::knife::linear::dot;
 use crate::optics::knife::repeats::mean;
 use crate::optics::knife::repeats::reading_errors;
 use crate::optics::knife::spline::Measured;
 use crate::optics::knife::spline::Posterior;
-use crate::optics::knife::spline::dot;
+
 use crate::optics::knife::spline::posterior;
 use crate::optics::knife::tolerance::best_offset;
 use crate::optics::knife::tolerance::reading_tolerance_mm;
@@ -60,7 +61,10 @@ pub(super) fn reduce(readings: &KnifeEdge, mirror: Mirror) -> Result<Reduction, 
         by_polynomial: cross_check(by_polynomial),
         doubts: Vec::new(),
     };
-    bench.raise_doubts(readings, &mut reduction);
+    if bench.could_be_perfect(reduction.reading_error_mm) {
+        reduction.reach_perfection();
+    }
+    bench.raise_doubts(readings, posterior.rings_likely, &mut reduction);
     Ok(reduction)
 }
 
@@ -188,13 +192,35 @@ impl Bench {
         self.zones.iter().enumerate().map(outcome).collect()
     }
 
-    fn raise_doubts(&self, readings: &KnifeEdge, reduction: &mut Reduction) {
+    /// The readings of a mirror without error would scatter that much one time in twenty, or more
+    /// often: chi square about their mean, with the limit by Wilson & Hilferty 1931.
+    fn could_be_perfect(&self, reading_error_mm: f64) -> bool {
+        let Measured {
+            steepness_nm,
+            nm_per_mm,
+            ..
+        } = &self.measured;
+        let weights: Vec<f64> = nm_per_mm
+            .iter()
+            .map(|per_mm| (per_mm * reading_error_mm).powi(-2))
+            .collect();
+        let level = dot(&weights, steepness_nm) / weights.iter().sum::<f64>();
+        let squares: Vec<f64> = steepness_nm.iter().map(|s| (s - level).powi(2)).collect();
+        let freedoms = steepness_nm.len() as f64 - 1.0;
+        let spread = 2.0 / (9.0 * freedoms);
+        let limit = freedoms * (1.0 - spread + ONE_IN_TWENTY * spread.sqrt()).powi(3);
+        dot(&weights, &squares) <= limit
+    }
+
+    fn raise_doubts(&self, readings: &KnifeEdge, rings_likely: f64, reduction: &mut Reduction) {
         let mut doubts = Vec::new();
         doubts.extend(self.doubt_of_edge(readings.edge));
         doubts.extend(self.doubt_of_lamp(reduction.reading_error_mm));
         doubts.extend(self.doubt_of_scatter(reduction));
         if self.zones.len() == 2 {
             doubts.push(Doubt::TwoZones);
+        } else if rings_likely > ALL_BUT_CERTAIN {
+            doubts.push(Doubt::Rings);
         }
         doubts.extend(held_by_wider_intervals(reduction));
         reduction.doubts = doubts;
@@ -312,7 +338,11 @@ impl Wavefronts {
     }
 
     fn seen(&self, figure: impl Fn(&[f64]) -> f64) -> Interval {
-        let draws = self.draws_nm.iter().map(|path_nm| figure(path_nm)).collect();
+        let draws = self
+            .draws_nm
+            .iter()
+            .map(|path_nm| figure(path_nm))
+            .collect();
         interval(figure(&self.mean_nm), draws)
     }
 
@@ -367,6 +397,15 @@ fn held_by_wider_intervals(reduction: &mut Reduction) -> Option<Doubt> {
     })
 }
 
+impl Reduction {
+    /// A mirror without error is among those that the intervals hold.
+    fn reach_perfection(&mut self) {
+        self.wavefront_pv_nm.hold(0.0);
+        self.wavefront_rms_nm.hold(0.0);
+        self.strehl.hold(1.0);
+    }
+}
+
 impl Interval {
     fn hold(&mut self, other: f64) {
         self.low = self.low.min(other);
@@ -390,6 +429,11 @@ fn worst_zone_idx(zones: &[ZoneOutcome]) -> usize {
         .max_by(|a, b| height(&zones[*a]).total_cmp(&height(&zones[*b])))
         .unwrap_or(0)
 }
+
+/// Standard deviations that a normal deviate stays below 19 times in 20.
+const ONE_IN_TWENTY: f64 = 1.645;
+
+const ALL_BUT_CERTAIN: f64 = 0.95;
 
 const PROFILE_STEPS: usize = 100;
 

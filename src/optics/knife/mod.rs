@@ -7,7 +7,8 @@
 //!
 //! The value given is that of the mean of all wavefronts that fit. Noise makes a good mirror read as a
 //! worse one, and a mean over what fits undoes most of that: `tests/it/knife.rs` says how much
-//! is left, and how often the interval holds the truth.
+//! is left, and how often the interval holds the truth. Where a mirror without error might have read
+//! so, the interval reaches perfection.
 //!
 //! What no reduction can see stands among the [`Doubt`]s: first of all a turned edge inside the
 //! outermost window. Of a mirror that is not the same all around, this sees the mean of
@@ -24,6 +25,10 @@ mod repeats;
 mod chance;
 
 mod disc;
+
+mod linear;
+
+mod glass;
 
 mod spline;
 

@@ -21,10 +21,7 @@ pub const USUAL_READING_ERROR_MM: f64 = 0.05;
 pub(super) fn reading_errors(readings: &KnifeEdge) -> (Vec<ReadingError>, ReadingErrorFrom) {
     let usual_mm = readings.reading_error_mm.unwrap_or(USUAL_READING_ERROR_MM);
     match scatter(&readings.zones) {
-        Some(scatter) => (
-            likely_errors(scatter, usual_mm),
-            ReadingErrorFrom::Repeats,
-        ),
+        Some(scatter) => (likely_errors(scatter, usual_mm), ReadingErrorFrom::Repeats),
         None => {
             let certain = ReadingError {
                 mm: usual_mm,
@@ -142,7 +139,9 @@ mod tests {
     fn few_repeats_leave_the_error_open() {
         let equal = zones(&[&[0.0, 0.0], &[1.0, 1.0]]);
         let errors = likely_errors(scatter(&equal).unwrap(), 0.05);
-        let likeliest = errors.iter().max_by(|a, b| a.log_weight.total_cmp(&b.log_weight));
+        let likeliest = errors
+            .iter()
+            .max_by(|a, b| a.log_weight.total_cmp(&b.log_weight));
         let mm = likeliest.unwrap().mm;
         assert!((0.02..0.05).contains(&mm), "{mm}");
     }
