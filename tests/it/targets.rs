@@ -92,6 +92,7 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
     };
     let image = image(wavefront_rms_waves);
     Instrument {
+        reduction: None,
         name: "Test".to_string(),
         aperture_mm,
         focal_length_mm,
@@ -103,6 +104,10 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
         wavefront_rms_nm: 550.0 * wavefront_rms_waves,
         wavefront_pv_nm: 5.0 * 550.0 * wavefront_rms_waves,
         strehl: (-(std::f64::consts::TAU * wavefront_rms_waves).powi(2)).exp(),
+        wavefront: Wavefront::Balanced {
+            wavefront_rms_nm: 550.0 * wavefront_rms_waves,
+            obstruction,
+        },
         image: image.real.clone(),
         mtf_of_perfect_figure: perfect_photopic_mtf(OBSTRUCTION.into()),
         mtf_unobstructed: image.unobstructed.clone(),
