@@ -15,6 +15,7 @@ use crate::optics::layout::Blockage;
 use crate::optics::layout::transmission;
 use crate::optics::layout::usual_minor_axis_mm;
 use crate::optics::mtf::Mtf;
+use crate::optics::opening::Opening;
 use crate::optics::wave::StarImage;
 use crate::optics::wave::image::perfect_photopic_mtf;
 use crate::optics::wave::image::unobstructed_photopic_mtf;
@@ -58,6 +59,8 @@ pub struct Instrument {
     pub reduction: Option<Reduction>,
     /// The wavefront itself, before tilt and focus are chosen.
     pub wavefront: Wavefront,
+    /// What the light comes through.
+    pub opening: Opening,
     /// What the mirror makes of a star.
     pub image: StarImage,
     /// Contrast kept in daylight if the figure were perfect, all else as it is.
@@ -157,10 +160,28 @@ impl Instrument {
             mtf_of_perfect_figure: perfect_photopic_mtf(opening),
             mtf_unobstructed: unobstructed_photopic_mtf(&wavefront),
             wavefront,
+            opening,
             figure_words: figure::words(&telescope.figure, &quality),
             views: views(telescope, case),
             assumed,
         })
+    }
+}
+
+impl Instrument {
+    /// The same telescope with another wavefront: what it would be after more work on the glass.
+    pub fn with_wavefront(&self, wavefront: Wavefront) -> Instrument {
+        let quality = wavefront.quality(self.opening, REFERENCE_WAVELENGTH_NM);
+        Instrument {
+            wavefront_rms_nm: quality.wavefront_rms_nm,
+            wavefront_pv_nm: quality.wavefront_pv_nm,
+            strehl: quality.strehl,
+            reduction: None,
+            image: StarImage::new(&wavefront, self.opening, quality.sharpest),
+            mtf_unobstructed: unobstructed_photopic_mtf(&wavefront),
+            wavefront,
+            ..self.clone()
+        }
     }
 }
 

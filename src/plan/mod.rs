@@ -18,3 +18,7 @@ mod lookout;
 
 mod conditions;
 pub mod reach;
+
+pub mod mirror;
+
+pub mod week;

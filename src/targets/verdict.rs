@@ -4,6 +4,7 @@
 use crate::optics::instrument::Instrument;
 use crate::sky::Appearance;
 use crate::targets::bench::Bench;
+use crate::targets::chain::Chain;
 use crate::targets::choice::Choice;
 use crate::targets::choice::usual_view;
 use crate::targets::conditions::Told;
@@ -145,6 +146,22 @@ pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
             Ok(today) => bench.verdict(detail, &today, choice.beside(usual)),
             Err(unmet) => bench.unmet(detail, &unmet, usual),
         })
+        .collect()
+}
+
+/// Grades alone, of all details that are there tonight: for those who ask for a whole year.
+pub fn grades(instrument: &Instrument, look: &Look) -> Vec<(&'static Detail, ThreeAirs<Grade>)> {
+    let bench = Bench::new(instrument, look);
+    let told = Told {
+        red_spot_longitude_deg: look.red_spot_longitude_deg,
+    };
+    let graded = |detail: &'static Detail| {
+        let today = shows_tonight(detail, look.appearance, &told).ok()?;
+        let grade = |chain: &Chain| Grade::of_visibility(bench.best(chain, &today));
+        Some((detail, bench.airs().map(grade)))
+    };
+    details_of(look.appearance.body)
+        .filter_map(graded)
         .collect()
 }
 

@@ -368,11 +368,26 @@ fn knife_edge_readings_carry_through_to_the_night() {
          radius_of_curvature_mm = 2400\n[telescope.figure]\nkind = \"knife-edge\"\nsource = \"fixed\"\n\
          zones = [ { inner_mm = 0, outer_mm = 53, readings_mm = [0.1] }, { inner_mm = 53, outer_mm = 75, readings_mm = [1.6] } ]\n";
     fs::write(folder.path().join("knife.toml"), text).expect("writable");
-    let args = ["--workshop", "knife.toml", "night", "--on", "2027-02-20", "--json"];
+    let args = [
+        "--workshop",
+        "knife.toml",
+        "night",
+        "--on",
+        "2027-02-20",
+        "--json",
+    ];
     let output = run_in(folder.path(), &args);
     let night: Value = serde_json::from_slice(&output.stdout).expect("JSON");
     let telescope = &night["telescopes"][0];
     assert_eq!(telescope["name"], "Plane");
-    assert!(telescope["figure"].as_str().is_some_and(|words| words.contains("knife-edge")));
-    assert!(telescope["targets"].as_array().is_some_and(|targets| !targets.is_empty()));
+    assert!(
+        telescope["figure"]
+            .as_str()
+            .is_some_and(|words| words.contains("knife-edge"))
+    );
+    assert!(
+        telescope["targets"]
+            .as_array()
+            .is_some_and(|targets| !targets.is_empty())
+    );
 }

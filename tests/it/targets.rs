@@ -108,6 +108,7 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
             wavefront_rms_nm: 550.0 * wavefront_rms_waves,
             obstruction,
         },
+        opening: OBSTRUCTION.into(),
         image: image.real.clone(),
         mtf_of_perfect_figure: perfect_photopic_mtf(OBSTRUCTION.into()),
         mtf_unobstructed: image.unobstructed.clone(),

@@ -1,0 +1,278 @@
+//! The verdict on a mirror: good enough for what, what to correct, and what that would buy.
+
+use chrono::NaiveDate;
+
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::instrument::Instrument;
+use crate::optics::knife::Doubt;
+use crate::optics::knife::Interval;
+use crate::optics::knife::Reduction;
+use crate::optics::knife::ZoneOutcome;
+use crate::optics::mtf::Mtf;
+use crate::optics::mtf::cutoff_cycles_per_arcsec;
+use crate::optics::resolution::airy_radius_arcsec;
+use crate::optics::sphere::Sphere;
+use crate::plan::night::NoNight;
+use crate::plan::week::Week;
+use crate::plan::week::Year;
+use crate::plan::week::week;
+use crate::units::arcsec_from_rad;
+use crate::workshop::Figure;
+use crate::workshop::FocalLength;
+use crate::workshop::Stated;
+use crate::workshop::StatedAmount;
+use crate::workshop::Telescope;
+use crate::workshop::Workshop;
+
+/// Least Strehl ratio of a mirror for the planets: the quarter-wave rule, 0.80, less what no test on
+/// a bench can tell (0.025; common practice knows it only as "about a quarter of a wave").
+pub const PLANET_WORTHY_STREHL: f64 = 0.775;
+
+/// At a power of half the aperture in mm the eye's best frequencies, some 8 cycles a degree, lie at
+/// an eighth of the mirror's cutoff. There a mirror for low power must keep this share of a perfect
+/// one's contrast; common practice, no source.
+pub const LOW_POWER_SHARE: f64 = 0.75;
+
+const LOW_POWER_FREQUENCY: f64 = 0.125;
+
+/// What a mirror is good for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Class {
+    /// For everything the air allows.
+    PlanetWorthy,
+    /// Moon, fields, up to about half the aperture in mm as power.
+    LowPower,
+    /// More work first.
+    FigureAgain,
+    /// The readings do not decide it: measure more.
+    ReadAgain,
+}
+
+/// The verdict on one mirror.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// The telescope, put together.
+    pub instrument: Instrument,
+    /// As in the workshop file.
+    pub telescope: Telescope,
+    /// What it is good for.
+    pub class: Class,
+    /// How well the focal length is known from how it was measured, mm either way; common practice.
+    pub focal_length_uncertainty_mm: f64,
+    /// Peak to valley, nm, over the open pupil, tilt and focus removed.
+    pub wavefront_pv_nm: Interval,
+    /// Root mean square, nm, the same.
+    pub wavefront_rms_nm: Interval,
+    /// At the tilt and focus of the highest peak.
+    pub strehl: Interval,
+    /// Radius of the first dark ring, 550 nm.
+    pub airy_radius_arcsec: f64,
+    /// Width of a star's image at half its peak; `None` without a core.
+    pub fwhm_arcsec: Option<f64>,
+    /// Contrast kept at the scales that matter, against the same telescope with a perfect mirror.
+    pub contrast: Vec<ContrastKept>,
+    /// Aperture of the perfect telescope that shows Jupiter's finer belts alike, mm.
+    pub sees_like_mm: f64,
+    /// What a sphere of this size would do.
+    pub sphere: Sphere,
+    /// What more work would buy.
+    pub week: Week,
+}
+
+/// Contrast kept at one scale.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ContrastKept {
+    /// What is that fine.
+    pub scale: &'static str,
+    /// Its width.
+    pub width_arcsec: f64,
+    /// Over that of the same telescope with a perfect mirror, 0 to 1.
+    pub share: f64,
+}
+
+/// One telescope's outcome.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MirrorOutcome {
+    /// As in the workshop file.
+    pub name: String,
+    /// The verdict, or why there is none.
+    pub judged: Result<Box<Judged>, String>,
+}
+
+/// Widths that decide what a planet shows, arcseconds: see `data/details.csv`.
+const SCALES: [(&str, f64); 4] = [
+    ("Jupiter's two main belts", 4.1),
+    ("Jupiter's finer belts", FINER_BELTS_ARCSEC),
+    ("lunar craterlets of 2 km", 1.1),
+    ("Cassini Division", 0.7),
+];
+
+const FINER_BELTS_ARCSEC: f64 = 1.6;
+
+/// Verdicts on all mirrors of the workshop, in the file's order; the year of planets begins at `from`.
+pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Vec<MirrorOutcome>, NoNight> {
+    let year = Year::beginning(workshop, from)?;
+    let outcome = |telescope: &Telescope| MirrorOutcome {
+        name: telescope.name.clone(),
+        judged: Instrument::of(workshop, telescope)
+            .map(|instrument| Box::new(judged(&year, telescope, instrument)))
+            .map_err(|why| why.to_string()),
+    };
+    Ok(workshop.telescopes.iter().map(outcome).collect())
+}
+
+fn judged(year: &Year, telescope: &Telescope, instrument: Instrument) -> Judged {
+    let figures = Figures::of(telescope, &instrument);
+    let cutoff = cutoff_cycles_per_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM);
+    let kept = |(scale, width_arcsec): (&'static str, f64)| ContrastKept {
+        scale,
+        width_arcsec,
+        share: share_kept(&instrument, fineness(width_arcsec) / cutoff),
+    };
+    // Width at half the peak comes in wavelengths over the aperture.
+    let lambda_over_d_arcsec = 1.0 / cutoff;
+    Judged {
+        class: class(&instrument, &figures.strehl),
+        focal_length_uncertainty_mm: focal_length_uncertainty_mm(telescope, &instrument),
+        wavefront_pv_nm: figures.wavefront_pv_nm,
+        wavefront_rms_nm: figures.wavefront_rms_nm,
+        strehl: figures.strehl,
+        airy_radius_arcsec: airy_radius_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM),
+        fwhm_arcsec: (instrument.image.fwhm_lambda_n).map(|width| width * lambda_over_d_arcsec),
+        contrast: SCALES.into_iter().map(kept).collect(),
+        sees_like_mm: sees_like_mm(&instrument, fineness(FINER_BELTS_ARCSEC)),
+        sphere: Sphere::of(instrument.aperture_mm, instrument.focal_length_mm),
+        week: week(year, &instrument),
+        telescope: telescope.clone(),
+        instrument,
+    }
+}
+
+/// Spatial frequency at which a stripe and its like gap are so wide, cycles an arcsecond.
+fn fineness(width_arcsec: f64) -> f64 {
+    1.0 / (2.0 * width_arcsec)
+}
+
+/// Contrast kept against the same telescope with a perfect mirror, 0 to 1; 0 beyond what that keeps.
+fn share_kept(instrument: &Instrument, share_of_cutoff: f64) -> f64 {
+    let perfect = instrument.mtf_of_perfect_figure.at(share_of_cutoff);
+    if perfect <= 1e-6 {
+        return 0.0;
+    }
+    (instrument.image.photopic_mtf.at(share_of_cutoff) / perfect).clamp(0.0, 1.0)
+}
+
+/// The three figures with their intervals.
+struct Figures {
+    wavefront_pv_nm: Interval,
+    wavefront_rms_nm: Interval,
+    strehl: Interval,
+}
+
+/// Peak to valley over RMS of a rough surface: four standard deviations and more either way of many
+/// small zones; common practice, no source.
+const ROUGH_PV_OVER_RMS: f64 = 6.0;
+
+impl Figures {
+    fn of(telescope: &Telescope, instrument: &Instrument) -> Figures {
+        let sure = |value: f64| Interval {
+            value,
+            low: value,
+            high: value,
+        };
+        if let Some(reduction) = &instrument.reduction {
+            return Figures {
+                wavefront_pv_nm: reduction.wavefront_pv_nm,
+                wavefront_rms_nm: reduction.wavefront_rms_nm,
+                strehl: reduction.strehl,
+            };
+        }
+        let smooth = Figures {
+            wavefront_pv_nm: sure(instrument.wavefront_pv_nm),
+            wavefront_rms_nm: sure(instrument.wavefront_rms_nm),
+            strehl: sure(instrument.strehl),
+        };
+        match &telescope.figure {
+            Figure::Stated(stated) => smooth.or_rough(stated),
+            _ => smooth,
+        }
+    }
+
+    /// One stated number has no shape: the smooth case is given, the rough one bounds it.
+    fn or_rough(mut self, stated: &Stated) -> Figures {
+        match stated.amount {
+            StatedAmount::PeakToValleyWaves(_) => {
+                let rms_nm = self.wavefront_pv_nm.value / ROUGH_PV_OVER_RMS;
+                self.wavefront_rms_nm.low = rms_nm.min(self.wavefront_rms_nm.low);
+                let sigma = std::f64::consts::TAU * rms_nm / REFERENCE_WAVELENGTH_NM;
+                self.strehl.high = self.strehl.high.max((-sigma * sigma).exp());
+            }
+            StatedAmount::RmsWaves(_) => {
+                let pv_nm = self.wavefront_rms_nm.value * ROUGH_PV_OVER_RMS;
+                self.wavefront_pv_nm.high = self.wavefront_pv_nm.high.max(pv_nm);
+            }
+        }
+        self
+    }
+}
+
+fn class(instrument: &Instrument, strehl: &Interval) -> Class {
+    let barred = |reduction: &Reduction| reduction.bars_to_a_verdict().next().is_some();
+    let straddles = strehl.low < PLANET_WORTHY_STREHL && PLANET_WORTHY_STREHL <= strehl.high;
+    if instrument.reduction.as_ref().is_some_and(barred) || straddles {
+        Class::ReadAgain
+    } else if PLANET_WORTHY_STREHL <= strehl.value {
+        Class::PlanetWorthy
+    } else if LOW_POWER_SHARE <= share_kept(instrument, LOW_POWER_FREQUENCY) {
+        Class::LowPower
+    } else {
+        Class::FigureAgain
+    }
+}
+
+/// Half-width within which the focal length is known, mm. Common practice, no source: a tape to the
+/// centre of curvature 5 mm, a feeler gauge under a straightedge 0.02 mm, a lamp's or the Moon's image 1 %.
+fn focal_length_uncertainty_mm(telescope: &Telescope, instrument: &Instrument) -> f64 {
+    let focal_length_mm = instrument.focal_length_mm;
+    match telescope.focal_length {
+        FocalLength::FocalLengthMm(_) => 0.01 * focal_length_mm,
+        FocalLength::RadiusOfCurvatureMm(_) => 5.0 / 2.0,
+        FocalLength::SagittaMm(sagitta_mm) => focal_length_mm * 0.02 / sagitta_mm,
+    }
+}
+
+/// Aperture of the perfect telescope of the same obstruction that keeps as much contrast at a fineness,
+/// mm: at most the aperture itself.
+fn sees_like_mm(instrument: &Instrument, cycles_per_arcsec: f64) -> f64 {
+    let full_mm = instrument.aperture_mm;
+    let share = |aperture_mm: f64| {
+        cycles_per_arcsec / cutoff_cycles_per_arcsec(aperture_mm, REFERENCE_WAVELENGTH_NM)
+    };
+    let wanted = instrument.image.photopic_mtf.at(share(full_mm));
+    let perfect = Mtf::annular(instrument.obstruction).in_daylight();
+    let (mut small_mm, mut large_mm) = (1.0, full_mm);
+    // Contrast at one fineness grows with the aperture: halve until a tenth of a millimetre.
+    while large_mm - small_mm > 0.1 {
+        let middle_mm = 0.5 * (small_mm + large_mm);
+        if perfect.at(share(middle_mm)) < wanted {
+            small_mm = middle_mm;
+        } else {
+            large_mm = middle_mm;
+        }
+    }
+    large_mm
+}
+
+impl Judged {
+    /// The zone whose glass is farthest off, and its number from the middle, where zones were read.
+    pub fn worst_zone(&self) -> Option<(usize, &ZoneOutcome)> {
+        let reduction = self.instrument.reduction.as_ref()?;
+        Some((reduction.worst_zone_idx + 1, reduction.worst_zone()))
+    }
+
+    /// What the readings leave in doubt.
+    pub fn doubts(&self) -> &[Doubt] {
+        let reduction = self.instrument.reduction.as_ref();
+        reduction.map_or(&[], |reduction| &reduction.doubts)
+    }
+}

@@ -1,0 +1,210 @@
+//! What another week of figuring would buy: the same telescope with a better mirror, under the
+//! site's own air and the planets of the coming twelve months.
+
+use chrono::Days;
+use chrono::NaiveDate;
+
+use crate::optics::instrument::Instrument;
+use crate::optics::knife::Reduction;
+use crate::optics::knife::ZoneOutcome;
+use crate::optics::wavefront::Wavefront;
+use crate::plan::local::night_window;
+use crate::plan::night::NoNight;
+use crate::plan::night::Outlook;
+use crate::plan::watch::Watch;
+use crate::sky::Body;
+use crate::targets::details::Detail;
+use crate::targets::verdict::Grade;
+use crate::targets::verdict::Look;
+use crate::targets::verdict::ThreeAirs;
+use crate::targets::verdict::grades;
+use crate::workshop::Workshop;
+
+/// Nights between two samples of the year: planets change little in a fortnight.
+const STEP_DAYS: u64 = 15;
+
+/// Samples in twelve months.
+const N_SAMPLES: u64 = 24;
+
+/// The bodies whose detail a figure can spoil.
+const BODIES: [Body; 4] = [Body::Moon, Body::Mars, Body::Jupiter, Body::Saturn];
+
+/// How often each air comes, shares of the nights. A default, common practice and no source: the
+/// workshop file has no key for it yet.
+pub const AIR_SHARES: ThreeAirs<f64> = ThreeAirs {
+    good: 0.2,
+    typical: 0.5,
+    poor: 0.3,
+};
+
+/// Fewer evenings more than these nobody would notice.
+const WORTH_SAYING_EVENINGS: f64 = 5.0;
+
+/// The year's looks at the planets from one site, the same for all telescopes.
+pub(super) struct Year {
+    outlooks: Vec<Outlook>,
+    seeing_zenith_arcsec: ThreeAirs<f64>,
+    observer_age_years: f64,
+}
+
+impl Year {
+    /// From a date on; nights that cannot be planned (outside the ephemeris) are left out.
+    pub(super) fn beginning(workshop: &Workshop, from: NaiveDate) -> Result<Year, NoNight> {
+        let site = &workshop.site;
+        let mut outlooks = Vec::new();
+        let mut seeing_zenith_arcsec = None;
+        for step in 0..N_SAMPLES {
+            let night = from.checked_add_days(Days::new(step * STEP_DAYS));
+            let Some(window) = night.and_then(|on| night_window(on, site.time_zone)) else {
+                continue;
+            };
+            let watch = match Watch::new(site, window) {
+                Err(NoNight::OutsideEphemeris) => continue,
+                watch => watch?,
+            };
+            seeing_zenith_arcsec = Some(watch.seeing_zenith_arcsec);
+            for body in BODIES {
+                outlooks.extend(watch.outlook(body, false)?);
+            }
+        }
+        Ok(Year {
+            outlooks,
+            seeing_zenith_arcsec: seeing_zenith_arcsec.ok_or(NoNight::OutsideEphemeris)?,
+            observer_age_years: workshop.observer.age_years,
+        })
+    }
+
+    /// Evenings of the year, if clear, on which each detail is at least `patient`, every air at its
+    /// share; in the order of the table of details.
+    fn evenings(&self, instrument: &Instrument) -> Vec<(&'static Detail, f64)> {
+        let mut evenings: Vec<(&'static Detail, f64)> = Vec::new();
+        for outlook in &self.outlooks {
+            for (detail, grade) in grades(instrument, &self.look(outlook)) {
+                let here = STEP_DAYS as f64 * share_shown(&grade);
+                match evenings.iter_mut().find(|(known, _)| known.id == detail.id) {
+                    Some((_, sum)) => *sum += here,
+                    None => evenings.push((detail, here)),
+                }
+            }
+        }
+        evenings
+    }
+
+    fn look<'a>(&self, outlook: &'a Outlook) -> Look<'a> {
+        Look {
+            appearance: &outlook.at_best,
+            sun_altitude_deg: outlook.sky.sun_altitude_deg,
+            airmass: outlook.sky.airmass,
+            extinction_mag_airmass: outlook.sky.extinction_mag_airmass,
+            sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
+            seeing_zenith_arcsec: self.seeing_zenith_arcsec,
+            observer_age_years: self.observer_age_years,
+            red_spot_longitude_deg: None,
+        }
+    }
+}
+
+/// Share of the nights, by their air, on which a detail is at least `patient`.
+fn share_shown(grade: &ThreeAirs<Grade>) -> f64 {
+    let shown = |grade: Grade, share: f64| if Grade::Patient <= grade { share } else { 0.0 };
+    shown(grade.good, AIR_SHARES.good)
+        + shown(grade.typical, AIR_SHARES.typical)
+        + shown(grade.poor, AIR_SHARES.poor)
+}
+
+/// What a better mirror would add.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gain {
+    /// Strehl ratio it would have.
+    pub strehl: f64,
+    /// Details seen on at least five evenings more, the most gained first.
+    pub details: Vec<DetailGain>,
+}
+
+/// One detail that would be seen more often.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DetailGain {
+    /// Which.
+    pub detail: &'static Detail,
+    /// Evenings of the coming twelve months, if all were clear, on which it is at least `patient`.
+    pub evenings_now: f64,
+    /// With the better mirror.
+    pub evenings_then: f64,
+}
+
+/// What another week would buy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Week {
+    /// With the worst zone brought to its neighbours; `None` where no zones were read.
+    pub worst_zone_corrected: Option<Gain>,
+    /// With a perfect mirror.
+    pub perfect: Gain,
+}
+
+/// Compares a telescope with itself after more work, over a year of planets.
+pub(super) fn week(year: &Year, instrument: &Instrument) -> Week {
+    let now = year.evenings(instrument);
+    let gain = |better: &Instrument| {
+        let then = year.evenings(better);
+        let mut details: Vec<DetailGain> = now
+            .iter()
+            .zip(&then)
+            .map(|((detail, evenings_now), (_, evenings_then))| DetailGain {
+                detail,
+                evenings_now: *evenings_now,
+                evenings_then: *evenings_then,
+            })
+            .filter(|gain| WORTH_SAYING_EVENINGS <= gain.evenings_then - gain.evenings_now)
+            .collect();
+        let gained = |gain: &DetailGain| gain.evenings_then - gain.evenings_now;
+        details.sort_by(|a, b| gained(b).total_cmp(&gained(a)));
+        Gain {
+            strehl: better.strehl,
+            details,
+        }
+    };
+    Week {
+        worst_zone_corrected: (instrument.reduction.as_ref()).map(|reduction| {
+            gain(&instrument.with_wavefront(zone_corrected(reduction, instrument)))
+        }),
+        perfect: gain(&instrument.with_wavefront(Wavefront::Perfect)),
+    }
+}
+
+/// The wavefront with the worst zone brought to a straight line between its neighbours; a zone at the
+/// middle or the rim, level with the one neighbour it has.
+fn zone_corrected(reduction: &Reduction, instrument: &Instrument) -> Wavefront {
+    let ZoneOutcome {
+        inner_mm, outer_mm, ..
+    } = *reduction.worst_zone();
+    let radius_mm = instrument.aperture_mm / 2.0;
+    let (inner, outer) = (inner_mm / radius_mm, outer_mm / radius_mm);
+    let profile = &reduction.profile;
+    let before = profile
+        .iter()
+        .rev()
+        .find(|point| point.radius_fraction < inner);
+    let after = profile.iter().find(|point| outer < point.radius_fraction);
+    let level = |at: f64| match (before, after) {
+        (Some(left), Some(right)) => {
+            let share =
+                (at - left.radius_fraction) / (right.radius_fraction - left.radius_fraction);
+            left.wavefront_nm + share * (right.wavefront_nm - left.wavefront_nm)
+        }
+        (Some(only), None) | (None, Some(only)) => only.wavefront_nm,
+        (None, None) => 0.0,
+    };
+    let points = profile.iter().map(|point| {
+        let at = point.radius_fraction;
+        let inside = inner <= at && at <= outer;
+        (
+            at,
+            if inside {
+                level(at)
+            } else {
+                point.wavefront_nm
+            },
+        )
+    });
+    Wavefront::Profile(points.collect())
+}
