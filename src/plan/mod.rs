@@ -17,4 +17,7 @@ mod watch;
 mod lookout;
 
 mod conditions;
+
 pub mod reach;
+
+pub mod tube;

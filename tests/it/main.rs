@@ -9,4 +9,5 @@ mod precision_sky;
 mod sky;
 mod targets;
 mod tidy;
+mod tube;
 mod workshop;
