@@ -45,7 +45,8 @@ pub struct Args {
 pub enum Command {
     /// Write a commented workshop file to fill in
     Begin(BeginArgs),
-    /// What a telescope can reach: limiting magnitude, resolving power, useful magnifications, eyepieces
+    /// What a telescope can reach: limiting magnitude, resolving power, useful magnifications, eyepieces; and
+    /// what to do about diagonal, collimation, coating and cooling
     #[command(after_help = "Example:\n  skyworthy reach")]
     Reach,
     /// Where Sun, Moon and planets stand at an instant, and how they face us

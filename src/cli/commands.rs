@@ -54,10 +54,13 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
 /// `reach`
 pub fn reach(args: &Args) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let answer = plan::reach::reach(&workshop);
+    let today = Utc::now()
+        .with_timezone(&workshop.site.time_zone)
+        .date_naive();
+    let answer = plan::reach::reach(&workshop, today);
     Ok(Answer {
         text: if args.json {
-            show::reach::json(&answer)
+            show::reach_json::json(&answer)
         } else {
             with_notice(show::reach::text(&answer), is_example)
         },

@@ -2,7 +2,7 @@
 //! eyepieces come to.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::coating;
+use crate::optics::coating::Coat;
 use crate::optics::conic::Hollow;
 use crate::optics::eyepiece::Combination;
 use crate::optics::eyepiece::exit_pupil_mm;
@@ -27,6 +27,7 @@ use crate::workshop::EyepieceField;
 use crate::workshop::FocalLength;
 use crate::workshop::Telescope;
 use crate::workshop::Workshop;
+use chrono::NaiveDate;
 
 /// A telescope as the rest of the program sees it. Wavefront figures are for 550 nm, at best focus,
 /// over the mirror less the shadows of diagonal and vanes.
@@ -107,18 +108,23 @@ pub struct EyepieceCase<'a> {
 }
 
 impl Instrument {
-    /// Puts together one telescope of the workshop.
+    /// Puts together one telescope of the workshop as it is on a date: what ages is its coating.
     ///
     /// Knife-edge readings that cannot be used leave a telescope without judgement.
-    pub fn of(workshop: &Workshop, telescope: &Telescope) -> Result<Instrument, NotJudged> {
+    pub fn of(
+        workshop: &Workshop,
+        telescope: &Telescope,
+        on: NaiveDate,
+    ) -> Result<Instrument, NotJudged> {
         let case = EyepieceCase {
             eyepieces: &workshop.eyepieces,
             barlows: &workshop.barlows,
         };
-        Instrument::with_eyepieces(telescope, case)
+        let fresh = Instrument::with_eyepieces(telescope, case)?;
+        Ok(fresh.with_coat(Coat::on(telescope.coating, telescope.coated_on, on)))
     }
 
-    /// The same where only the mirror and the eyepieces are at hand.
+    /// The same, freshly coated, where only the mirror and the eyepieces are at hand.
     pub fn with_eyepieces(
         telescope: &Telescope,
         case: EyepieceCase<'_>,
@@ -127,7 +133,12 @@ impl Instrument {
         let focal_length_mm = focal_length_mm(telescope);
         let mut assumed = Vec::new();
         let blockage = blockage(telescope, focal_length_mm, &mut assumed);
-        let reflectivity = reflectivity(telescope, &mut assumed);
+        let coat = Coat::fresh(telescope.coating);
+        assumed.extend(coat.assumed_words().map(|value| Assumed {
+            key: reflectivity_key(&telescope.name),
+            value,
+        }));
+        let reflectivity = coat.reflectivity;
         let obstruction = blockage.obstruction();
         let glass = Glass {
             aperture_mm,
@@ -165,6 +176,21 @@ impl Instrument {
             views: views(telescope, case),
             assumed,
         })
+    }
+
+    /// The same with another coat on both mirrors.
+    pub fn with_coat(self, coat: Coat) -> Instrument {
+        let open_share = self.transmission / transmission(self.reflectivity, 1.0);
+        let key = reflectivity_key(&self.name);
+        let mut assumed = self.assumed;
+        assumed.retain(|assumed| assumed.key != key);
+        assumed.extend(coat.assumed_words().map(|value| Assumed { key, value }));
+        Instrument {
+            reflectivity: coat.reflectivity,
+            transmission: transmission(coat.reflectivity, open_share),
+            assumed,
+            ..self
+        }
     }
 }
 
@@ -218,14 +244,8 @@ fn blockage(telescope: &Telescope, focal_length_mm: f64, assumed: &mut Vec<Assum
     }
 }
 
-fn reflectivity(telescope: &Telescope, assumed: &mut Vec<Assumed>) -> f64 {
-    assumed.extend(
-        coating::assumed_words(telescope.coating).map(|value| Assumed {
-            key: format!("telescope \"{}\": reflectivity", telescope.name),
-            value,
-        }),
-    );
-    coating::fresh_reflectivity(telescope.coating)
+fn reflectivity_key(name: &str) -> String {
+    format!("telescope \"{name}\": reflectivity")
 }
 
 /// Every pair of an eyepiece of this telescope with no Barlow lens or one, by magnification.

@@ -33,7 +33,17 @@ pub mod eyepiece;
 
 pub mod layout;
 
+pub mod diagonal;
+
+pub mod coma;
+
 pub mod coating;
+
+pub mod cooling;
+
+pub mod mount;
+
+pub mod sphere;
 
 pub mod instrument;
 

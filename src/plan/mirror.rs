@@ -16,7 +16,6 @@ use crate::plan::night::NoNight;
 use crate::plan::week::Week;
 use crate::plan::week::Year;
 use crate::plan::week::week;
-use crate::units::arcsec_from_rad;
 use crate::workshop::Figure;
 use crate::workshop::FocalLength;
 use crate::workshop::Stated;
@@ -114,7 +113,7 @@ pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Vec<MirrorOutcome
     let year = Year::beginning(workshop, from)?;
     let outcome = |telescope: &Telescope| MirrorOutcome {
         name: telescope.name.clone(),
-        judged: Instrument::of(workshop, telescope)
+        judged: Instrument::of(workshop, telescope, from)
             .map(|instrument| Box::new(judged(&year, telescope, instrument)))
             .map_err(|why| why.to_string()),
     };

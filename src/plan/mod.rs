@@ -17,8 +17,11 @@ mod watch;
 mod lookout;
 
 mod conditions;
+
 pub mod reach;
 
 pub mod mirror;
 
 pub mod week;
+
+pub mod tube;

@@ -1,13 +1,16 @@
 //! One night at one place: for each telescope what it will show, how surely, when, and what limits it.
 
 use chrono::DateTime;
+use chrono::DurationRound;
 use chrono::NaiveDate;
+use chrono::TimeDelta;
 use chrono::Utc;
 use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::NightWindow;
 use crate::plan::local::night_window;
+use crate::plan::tube::CoolDown;
 use crate::plan::watch::Watch;
 use crate::sky::Appearance;
 use crate::sky::Body;
@@ -98,8 +101,21 @@ pub struct TelescopeNight {
     pub name: String,
     /// The telescope, or why it cannot be judged.
     pub instrument: Result<Instrument, String>,
+    /// When to put it outside; `None` without targets or without the mirror's thickness.
+    pub put_out: Option<PutOut>,
     /// In the order of their first stretch.
     pub targets: Vec<Target>,
+}
+
+/// When a telescope has to be outside to be cool at its first look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PutOut {
+    /// At the latest, in still air; whole ten minutes.
+    pub by: DateTime<Utc>,
+    /// The Sun is still up then.
+    pub by_day: bool,
+    /// How long it takes, and from what.
+    pub cooling: CoolDown,
 }
 
 /// One body for one telescope.
@@ -256,23 +272,26 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         }
     }
     outlooks.sort_by_key(|outlook| outlook.stretches[0].from);
+    let sun = watch.sun_times();
     let mut assumed = workshop.assumed.clone();
     let telescopes = workshop
         .telescopes
         .iter()
         .map(|telescope| {
-            let instrument = Instrument::of(workshop, telescope).map_err(|why| why.to_string());
+            let instrument = Instrument::of(workshop, telescope, wish.on);
             if let Ok(instrument) = &instrument {
                 remember(&mut assumed, &instrument.assumed);
             }
+            let targets = watch.targets(
+                instrument.as_ref().ok(),
+                &outlooks,
+                workshop.observer.age_years,
+            );
             TelescopeNight {
                 name: telescope.name.clone(),
-                targets: watch.targets(
-                    instrument.as_ref().ok(),
-                    &outlooks,
-                    workshop.observer.age_years,
-                ),
-                instrument,
+                instrument: instrument.map_err(|why| why.to_string()),
+                put_out: put_out(CoolDown::of(telescope), &targets, &sun),
+                targets,
             }
         })
         .collect();
@@ -281,7 +300,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         zone: site.time_zone,
         on: wish.on,
         window,
-        sun: watch.sun_times(),
+        sun,
         moon_lit: watch
             .appearance(Body::Moon, watch.middle())?
             .illuminated_fraction,
@@ -292,6 +311,19 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         telescopes,
         not_tonight,
         assumed,
+    })
+}
+
+/// The first look less the time to cool, rounded down.
+fn put_out(cooling: Option<CoolDown>, targets: &[Target], sun: &SunTimes) -> Option<PutOut> {
+    let cooling = cooling?;
+    let first_look = targets.first()?.outlook.stretches[0].from;
+    let by = first_look - TimeDelta::seconds((60.0 * cooling.still_air_min) as i64);
+    let by = by.duration_trunc(TimeDelta::minutes(10)).unwrap_or(by);
+    Some(PutOut {
+        by,
+        by_day: sun.set.map_or(sun.up_at_noon, |set| by < set),
+        cooling,
     })
 }
 

@@ -1,7 +1,10 @@
 //! What a telescope can reach at its site: the faintest star, the closest pair, and from which to
 //! which magnification its eyepieces are of use.
 //!
-//! Overhead, on a moonless night, whatever is up there; `plan::night` is about a date.
+//! Overhead, on a moonless night, whatever is up there; `plan::night` is about a date. Here the date only
+//! tells how old the coating is.
+
+use chrono::NaiveDate;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::eye::Eyes;
@@ -24,6 +27,7 @@ use crate::optics::resolution::dawes_arcsec;
 use crate::optics::resolution::rayleigh_arcsec;
 use crate::plan::conditions::dark_zenith_mag_arcsec2;
 use crate::plan::conditions::seeing_zenith_arcsec;
+use crate::plan::tube::Tube;
 use crate::sky::air::CLEAR_NIGHT_HAZE_MAG;
 use crate::sky::air::extinction_mag_per_airmass;
 use crate::workshop::Figure;
@@ -37,6 +41,8 @@ pub struct Reach {
     pub instrument: Instrument,
     /// Its knife-edge readings cannot be used: what follows is for a perfect mirror.
     pub not_judged: Option<NotJudged>,
+    /// What stands around the mirror.
+    pub tube: Tube,
     /// Under what sky, by whose eye.
     pub conditions: Conditions,
     /// Radius of the first dark ring of a star, arcseconds, 550 nm.
@@ -106,24 +112,28 @@ pub enum Fit {
     TooHigh,
 }
 
-/// Reach of every telescope of the workshop, in the file's order.
-pub fn reach(workshop: &Workshop) -> Vec<Reach> {
+/// Reach of every telescope of the workshop, in the file's order, its coating as old as on a date.
+pub fn reach(workshop: &Workshop, on: NaiveDate) -> Vec<Reach> {
     let conditions = Conditions::of(workshop);
     workshop
         .telescopes
         .iter()
-        .map(|telescope| match Instrument::of(workshop, telescope) {
-            Ok(instrument) => reach_of(instrument, conditions),
-            Err(not_judged) => Reach {
-                not_judged: Some(not_judged),
-                ..reach_of(as_if_perfect(workshop, telescope), conditions)
-            },
+        .map(|telescope| {
+            let (instrument, not_judged) = match Instrument::of(workshop, telescope, on) {
+                Ok(instrument) => (instrument, None),
+                Err(not_judged) => (as_if_perfect(workshop, telescope, on), Some(not_judged)),
+            };
+            let tube = Tube::of(telescope, &instrument, on);
+            Reach {
+                not_judged,
+                ..reach_of(instrument, tube, conditions)
+            }
         })
         .collect()
 }
 
-/// Reach of one instrument under given conditions.
-pub fn reach_of(instrument: Instrument, conditions: Conditions) -> Reach {
+/// Reach of one instrument in its tube under given conditions.
+pub fn reach_of(instrument: Instrument, tube: Tube, conditions: Conditions) -> Reach {
     let aperture_mm = instrument.aperture_mm;
     let lowest_useful = lowest(aperture_mm, &conditions);
     let highest_useful = highest(aperture_mm, &conditions);
@@ -139,6 +149,7 @@ pub fn reach_of(instrument: Instrument, conditions: Conditions) -> Reach {
     let transmission = instrument.transmission;
     Reach {
         not_judged: None,
+        tube,
         conditions,
         airy_radius_arcsec: airy_radius_arcsec(aperture_mm, REFERENCE_WAVELENGTH_NM),
         rayleigh_arcsec: rayleigh_arcsec(aperture_mm, REFERENCE_WAVELENGTH_NM),
@@ -175,12 +186,12 @@ impl Conditions {
 }
 
 /// The tube and eyepieces of a telescope whose figure is not judged.
-fn as_if_perfect(workshop: &Workshop, telescope: &Telescope) -> Instrument {
+fn as_if_perfect(workshop: &Workshop, telescope: &Telescope, on: NaiveDate) -> Instrument {
     let perfect = Telescope {
         figure: Figure::NotGiven,
         ..telescope.clone()
     };
-    Instrument::of(workshop, &perfect).expect("only knife-edge readings are refused")
+    Instrument::of(workshop, &perfect, on).expect("only knife-edge readings are refused")
 }
 
 fn lowest(aperture_mm: f64, conditions: &Conditions) -> Useful {
@@ -266,7 +277,7 @@ pub(crate) mod tests {
     use crate::workshop::Glass;
 
     /// 150 mm f/8 left spherical; 48x and 200x, through a Barlow lens 96x and 400x.
-    pub(crate) fn larch() -> Instrument {
+    fn larch() -> (Instrument, Tube) {
         let telescope = Telescope {
             name: "Larch".to_string(),
             aperture_mm: 150.0,
@@ -274,11 +285,11 @@ pub(crate) mod tests {
             secondary_mm: None,
             spider_vane_mm: 1.0,
             coating: Coating::Silver,
-            coated_on: None,
-            thickness_mm: None,
+            coated_on: NaiveDate::from_ymd_opt(2026, 12, 1),
+            thickness_mm: Some(25.0),
             glass: Glass::Plate,
-            pivot_height_m: None,
-            pivot_to_eyepiece_m: None,
+            pivot_height_m: Some(0.60),
+            pivot_to_eyepiece_m: Some(0.55),
             eyepieces: vec![0, 1],
             figure: Figure::Sphere,
         };
@@ -294,7 +305,18 @@ pub(crate) mod tests {
                 factor: 2.0,
             }],
         };
-        Instrument::with_eyepieces(&telescope, case).expect("a sphere is judged")
+        let larch = Instrument::with_eyepieces(&telescope, case).expect("a sphere is judged");
+        let tube = Tube::of(
+            &telescope,
+            &larch,
+            telescope.coated_on.expect("given above"),
+        );
+        (larch, tube)
+    }
+
+    pub(crate) fn larch_under(conditions: Conditions) -> Reach {
+        let (instrument, tube) = larch();
+        reach_of(instrument, tube, conditions)
     }
 
     const STEADY: Conditions = Conditions {
@@ -307,14 +329,14 @@ pub(crate) mod tests {
 
     #[test]
     fn useful_range_and_why() {
-        let steady = reach_of(larch(), STEADY);
+        let steady = larch_under(STEADY);
         assert_eq!(steady.highest_useful.magnification, 300.0);
         assert!(steady.highest_useful.why.contains("narrower than 0.5 mm"));
         let poor = Conditions {
             seeing_arcsec: Some(2.5),
             ..STEADY
         };
-        let poor = reach_of(larch(), poor);
+        let poor = larch_under(poor);
         assert_eq!(poor.highest_useful.magnification, 120.0);
         assert_eq!(
             poor.highest_useful.why,
@@ -337,7 +359,7 @@ pub(crate) mod tests {
             (21.5, 200.0, 14.20),
             (18.0, 200.0, 13.07),
         ] {
-            let mut instrument = larch();
+            let (mut instrument, tube) = larch();
             instrument.aperture_mm = 200.0;
             instrument.transmission = 1.0 / 1.33;
             instrument.views.truncate(1);
@@ -346,7 +368,7 @@ pub(crate) mod tests {
                 sky_mag_arcsec2: Some(sky),
                 ..STEADY
             };
-            let got = reach_of(instrument, conditions)
+            let got = reach_of(instrument, tube, conditions)
                 .faintest_star_mag()
                 .expect("a sky");
             assert!(
@@ -359,7 +381,7 @@ pub(crate) mod tests {
     /// Handbooks: 2 + 5 log D is 12.9 for 150 mm; 0.92" and 0.77" are Rayleigh's and Dawes's limits.
     #[test]
     fn handbook_figures_of_150_mm() {
-        let reach = reach_of(larch(), STEADY);
+        let reach = larch_under(STEADY);
         assert!((reach.rule_of_thumb_mag - 12.9).abs() < 0.05);
         assert!((reach.rayleigh_arcsec - 0.92).abs() < 0.005);
         assert!((reach.dawes_arcsec - 0.77).abs() < 0.005);

@@ -16,4 +16,9 @@ pub mod caution;
 pub mod night;
 
 pub mod night_json;
+
 pub mod reach;
+
+mod reach_tube;
+
+pub mod reach_json;

@@ -9,6 +9,7 @@ use crate::plan::night::Edge;
 use crate::plan::night::Night;
 use crate::plan::night::NotTonight;
 use crate::plan::night::Outlook;
+use crate::plan::night::PutOut;
 use crate::plan::night::Stretch;
 use crate::plan::night::Target;
 use crate::plan::night::TelescopeNight;
@@ -111,9 +112,28 @@ fn telescope_text(telescope: &TelescopeNight, zone: Tz) -> String {
             .collect(),
         Err(_) => String::new(),
     };
+    let put_out = telescope.put_out.map_or(String::new(), |put_out| {
+        let line = put_out_words(put_out, zone);
+        format!("  {}\n", words::wrapped(&line, PAGE_COLUMNS - 2, "  "))
+    });
     format!(
-        "\n{}\n{nothing}{targets}",
+        "\n{}\n{put_out}{nothing}{targets}",
         words::wrapped(&heading, PAGE_COLUMNS, "  ")
+    )
+}
+
+/// `Put it outside by 15:40 (30 mm glass, 10 degrees to lose).`
+fn put_out_words(put_out: PutOut, zone: Tz) -> String {
+    let shade = if put_out.by_day {
+        ", capped, in shade"
+    } else {
+        ""
+    };
+    format!(
+        "Put it outside by {}{shade} ({:.0} mm glass, {:.0} degrees to lose).",
+        words::clock(put_out.by, zone),
+        put_out.cooling.thickness_mm,
+        put_out.cooling.to_lose_k
     )
 }
 

@@ -52,6 +52,9 @@ struct BodyJson {
 struct TelescopeJson<'a> {
     name: &'a str,
     figure: &'a str,
+    /// Null without targets or without the mirror's thickness.
+    put_out_utc: Option<String>,
+    cooling_min: Option<f64>,
     targets: Vec<TargetJson<'a>>,
 }
 
@@ -157,6 +160,10 @@ fn telescope(telescope: &TelescopeNight) -> TelescopeJson<'_> {
             Ok(instrument) => &instrument.figure_words,
             Err(why) => why,
         },
+        put_out_utc: telescope.put_out.map(|put_out| rfc3339(put_out.by)),
+        cooling_min: telescope
+            .put_out
+            .map(|put_out| put_out.cooling.still_air_min),
         targets: match &telescope.instrument {
             Ok(instrument) => (telescope.targets.iter())
                 .map(|seen| target(seen, instrument))

@@ -1,10 +1,8 @@
-//! A telescope's reach as text and JSON.
+//! A telescope's reach as text.
 
 use crate::plan::reach::Fit;
 use crate::plan::reach::Reach;
-use crate::plan::reach::Useful;
-use crate::show::json;
-use serde::Serialize;
+use crate::show::reach_tube;
 use tabled::builder::Builder;
 use tabled::settings::Alignment;
 use tabled::settings::Padding;
@@ -23,144 +21,6 @@ pub fn text(reaches: &[Reach]) -> String {
         page.push_str(&folded("", note, 0));
     }
     page
-}
-
-/// The same for programs.
-pub fn json(reaches: &[Reach]) -> String {
-    json::document(&ReachJson {
-        telescopes: reaches.iter().map(TelescopeJson::of).collect(),
-    })
-}
-
-/// `skyworthy reach --json`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct ReachJson<'a> {
-    telescopes: Vec<TelescopeJson<'a>>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct TelescopeJson<'a> {
-    name: &'a str,
-    aperture_mm: f64,
-    focal_length_mm: f64,
-    focal_ratio: f64,
-    secondary_mm: f64,
-    obstruction: f64,
-    transmission: f64,
-    figure: String,
-    /// The figure's numbers are null where it is not judged.
-    strehl: Option<f64>,
-    wavefront_rms_nm: Option<f64>,
-    wavefront_pv_nm: Option<f64>,
-    airy_radius_arcsec: f64,
-    rayleigh_arcsec: f64,
-    dawes_arcsec: f64,
-    light_grasp: f64,
-    eye_pupil_mm: f64,
-    sky_brightness_mag_arcsec2: Option<f64>,
-    extinction_mag: f64,
-    seeing_arcsec: Option<f64>,
-    faintest_star_mag: Option<f64>,
-    rule_of_thumb_mag: f64,
-    lowest_useful: UsefulJson<'a>,
-    highest_useful: UsefulJson<'a>,
-    eyepieces: Vec<EyepieceJson<'a>>,
-    assumed: Vec<AssumedJson<'a>>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct UsefulJson<'a> {
-    magnification: f64,
-    why: &'a str,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct EyepieceJson<'a> {
-    eyepiece: &'a str,
-    magnification: f64,
-    exit_pupil_mm: f64,
-    true_field_deg: f64,
-    apparent_field_deg: f64,
-    /// Across the field at declination 0.
-    drift_time_s: Option<f64>,
-    faintest_star_mag: Option<f64>,
-    fit: &'static str,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct AssumedJson<'a> {
-    key: &'a str,
-    value: &'a str,
-}
-
-impl<'a> TelescopeJson<'a> {
-    fn of(reach: &'a Reach) -> TelescopeJson<'a> {
-        let instrument = &reach.instrument;
-        let judged = |value: f64| reach.not_judged.is_none().then_some(value);
-        TelescopeJson {
-            name: &instrument.name,
-            aperture_mm: instrument.aperture_mm,
-            focal_length_mm: instrument.focal_length_mm,
-            focal_ratio: instrument.focal_ratio,
-            secondary_mm: instrument.secondary_mm,
-            obstruction: instrument.obstruction,
-            transmission: instrument.transmission,
-            figure: figure(reach),
-            strehl: judged(instrument.strehl),
-            wavefront_rms_nm: judged(instrument.wavefront_rms_nm),
-            wavefront_pv_nm: judged(instrument.wavefront_pv_nm),
-            airy_radius_arcsec: reach.airy_radius_arcsec,
-            rayleigh_arcsec: reach.rayleigh_arcsec,
-            dawes_arcsec: reach.dawes_arcsec,
-            light_grasp: reach.light_grasp,
-            eye_pupil_mm: reach.conditions.eye_pupil_mm,
-            sky_brightness_mag_arcsec2: reach.conditions.sky_mag_arcsec2,
-            extinction_mag: reach.conditions.extinction_mag,
-            seeing_arcsec: reach.conditions.seeing_arcsec,
-            faintest_star_mag: reach.faintest_star_mag(),
-            rule_of_thumb_mag: reach.rule_of_thumb_mag,
-            lowest_useful: UsefulJson::of(&reach.lowest_useful),
-            highest_useful: UsefulJson::of(&reach.highest_useful),
-            eyepieces: eyepieces(reach),
-            assumed: instrument
-                .assumed
-                .iter()
-                .map(|assumed| AssumedJson {
-                    key: &assumed.key,
-                    value: &assumed.value,
-                })
-                .collect(),
-        }
-    }
-}
-
-impl<'a> UsefulJson<'a> {
-    fn of(useful: &'a Useful) -> UsefulJson<'a> {
-        UsefulJson {
-            magnification: useful.magnification,
-            why: &useful.why,
-        }
-    }
-}
-
-fn eyepieces(reach: &Reach) -> Vec<EyepieceJson<'_>> {
-    let views = reach.instrument.views.iter().zip(&reach.views);
-    views
-        .map(|(view, reach)| EyepieceJson {
-            eyepiece: &view.eyepiece,
-            magnification: view.magnification,
-            exit_pupil_mm: view.exit_pupil_mm,
-            true_field_deg: view.true_field_deg,
-            apparent_field_deg: view.apparent_field_deg,
-            drift_time_s: reach.drift_time_s,
-            faintest_star_mag: reach.faintest_star_mag,
-            fit: match reach.fit {
-                Fit::TooLow => "too-low",
-                Fit::Useful => "useful",
-                Fit::TooHigh => "too-high",
-            },
-        })
-        .collect()
 }
 
 fn telescope(reach: &Reach) -> String {
@@ -184,10 +44,18 @@ fn telescope(reach: &Reach) -> String {
     line("faintest star", &faintest(reach));
     line("closest pair", &closest(reach));
     line("light", &light(reach));
+    for (label, words) in reach_tube::lines(reach) {
+        line(label, &words);
+    }
     for assumed in &instrument.assumed {
         let key = assumed.key.rsplit(": ").next().unwrap_or(&assumed.key);
+        if key == "reflectivity" && reach.tube.coat.age_months.is_some() {
+            // The line about the coating has it.
+            continue;
+        }
         line("assumed", &format!("{key}: {}", assumed.value));
     }
+    block.push('\n');
     block.push_str(&eyepiece_table(reach));
     block
 }
@@ -207,7 +75,7 @@ fn answer(reach: &Reach) -> String {
     )
 }
 
-fn figure(reach: &Reach) -> String {
+pub(super) fn figure(reach: &Reach) -> String {
     match &reach.not_judged {
         Some(not_judged) => not_judged.to_string(),
         None => reach.instrument.figure_words.clone(),
@@ -381,8 +249,7 @@ const LABEL: usize = 15;
 mod tests {
     use super::*;
     use crate::plan::reach::Conditions;
-    use crate::plan::reach::reach_of;
-    use crate::plan::reach::tests::larch;
+    use crate::plan::reach::tests::larch_under;
 
     fn conditions(sky_mag_arcsec2: Option<f64>) -> Conditions {
         Conditions {
@@ -396,7 +263,7 @@ mod tests {
 
     #[test]
     fn answer_first_and_never_wider_than_the_page() {
-        let page = text(&[reach_of(larch(), conditions(Some(20.0)))]);
+        let page = text(&[larch_under(conditions(Some(20.0)))]);
         let mut lines = page.lines();
         assert_eq!(lines.next(), Some("Larch   150 mm   f/8.0"));
         let answer = lines.next().unwrap_or_default();
@@ -412,21 +279,8 @@ mod tests {
 
     #[test]
     fn without_a_sky_the_rule_of_thumb_stands_alone() {
-        let page = text(&[reach_of(larch(), conditions(None))]);
+        let page = text(&[larch_under(conditions(None))]);
         assert!(page.contains("rule of thumb 12.9; no sky fits"), "{page}");
-    }
-
-    #[test]
-    fn json_names_carry_their_units() {
-        let reaches = [reach_of(larch(), conditions(Some(20.0)))];
-        let value: serde_json::Value =
-            serde_json::from_str(&json(&reaches)).expect("plain numbers and text");
-        let larch = &value["telescopes"][0];
-        assert_eq!(larch["name"], "Larch");
-        assert_eq!(larch["focal_length_mm"], 1200.0);
-        assert_eq!(larch["eyepieces"][0]["eyepiece"], "25 mm");
-        assert_eq!(larch["eyepieces"][2]["fit"], "too-high");
-        assert!(larch["strehl"].is_number() && larch["faintest_star_mag"].is_number());
     }
 
     #[test]

@@ -6,6 +6,8 @@ use chrono::TimeDelta;
 use chrono::Utc;
 use chrono_tz::Tz;
 
+use crate::workshop::Glass;
+
 /// A moment on the local clock, to the nearest minute: `19:40`.
 pub fn clock(at: DateTime<Utc>, zone: Tz) -> String {
     let to_nearest = at + TimeDelta::seconds(30);
@@ -61,6 +63,14 @@ pub fn fists(altitude_deg: f64) -> &'static str {
         "overhead",
     ];
     FISTS[((altitude_deg / 10.0).round().max(0.0) as usize).min(9)]
+}
+
+/// What a blank is made of: `plate`, as the workshop file has it.
+pub fn glass(glass: Glass) -> &'static str {
+    match glass {
+        Glass::Plate => "plate",
+        Glass::Borosilicate => "borosilicate",
+    }
 }
 
 /// `a`, `a and b`, `a, b and c`.

@@ -14,6 +14,10 @@ use crate::targets::today::Today;
 /// top, and the lower power has the wider field and the slower drift.
 const NEARLY_AS_GOOD: f64 = 0.9;
 
+/// Nor does anybody notice a visibility lower by so much, or can the model tell it: no reason to change
+/// the eyepiece, even where a grade's line lies between.
+const SAME_TO_ANYONE: f64 = 0.85;
+
 /// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
 const RING_OVER_GLOBE: f64 = 2.27;
 
@@ -42,7 +46,11 @@ impl Choice {
             return Choice::default();
         }
         let views = &bench.instrument.views;
-        let as_sure = |idx: &usize| Grade::of_visibility(visibilities[*idx]) == grade;
+        let best = best_of(&visibilities);
+        let as_sure = |idx: &usize| {
+            let visibility = visibilities[*idx];
+            Grade::of_visibility(visibility) == grade || best * SAME_TO_ANYONE <= visibility
+        };
         let mut serving: Vec<usize> = (0..views.len()).filter(as_sure).collect();
         let field_deg = field_needed_deg(bench, detail, today);
         keep_if_any(&mut serving, |idx| field_deg <= views[idx].true_field_deg);

@@ -59,9 +59,10 @@ fn a_short_summer_night() {
 
 #[test]
 fn what_the_example_telescopes_can_reach() {
+    let on = NaiveDate::from_ymd_opt(2026, 12, 17).expect("a date");
     check(
         "reach.txt",
-        &show::reach::text(&plan::reach::reach(&workshop::example())),
+        &show::reach::text(&plan::reach::reach(&workshop::example(), on)),
     );
 }
 

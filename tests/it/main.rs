@@ -11,5 +11,6 @@ mod precision_sky;
 mod sky;
 mod targets;
 mod tidy;
+mod tube;
 mod wave;
 mod workshop;

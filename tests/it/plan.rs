@@ -224,7 +224,7 @@ fn at_the_poles_and_beyond_the_circle() {
 #[test]
 fn reach_of_the_example_is_the_textbooks() {
     // Dawes 4.56 arcseconds per inch, Rayleigh 1.22 wavelengths over the aperture at 550 nm.
-    let reaches = plan::reach::reach(&workshop::example());
+    let reaches = plan::reach::reach(&workshop::example(), on("2026-12-01").on);
     let hazel = &reaches[0];
     assert!((hazel.dawes_arcsec - 4.56 * 25.4 / 200.0).abs() < 0.005);
     assert!((hazel.rayleigh_arcsec - 0.692).abs() < 0.0005);
