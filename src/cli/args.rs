@@ -45,6 +45,9 @@ pub struct Args {
 pub enum Command {
     /// Write a commented workshop file to fill in
     Begin(BeginArgs),
+    /// Whether each mirror is good enough, what to correct, and what another week of work would buy
+    #[command(after_help = "Example:\n  skyworthy mirror")]
+    Mirror,
     /// What a telescope can reach: limiting magnitude, resolving power, useful magnifications, eyepieces; and
     /// what to do about diagonal, collimation, coating and cooling
     #[command(after_help = "Example:\n  skyworthy reach")]

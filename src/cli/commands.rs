@@ -51,6 +51,21 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
     })
 }
 
+/// `mirror`
+pub fn mirror(args: &Args) -> Result<Answer, Failure> {
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
+    let answer = plan::mirror::mirrors(&workshop, today)?;
+    Ok(Answer {
+        text: if args.json {
+            show::mirror_json::json(&answer.mirrors)
+        } else {
+            with_notice(show::mirror::text(&answer), is_example)
+        },
+        has_content: true,
+    })
+}
+
 /// `reach`
 pub fn reach(args: &Args) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;

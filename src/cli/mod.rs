@@ -44,6 +44,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
             return commands::begin(begin, args.overwrite).map(|()| true);
         }
         Some(Command::Sky(sky)) => commands::sky(args, sky)?,
+        Some(Command::Mirror) => commands::mirror(args)?,
         Some(Command::Reach) => commands::reach(args)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
         None => commands::night(args, &args::NightArgs::default())?,

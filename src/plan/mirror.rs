@@ -16,6 +16,7 @@ use crate::plan::night::NoNight;
 use crate::plan::week::Week;
 use crate::plan::week::Year;
 use crate::plan::week::week;
+use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Figure;
 use crate::workshop::FocalLength;
 use crate::workshop::Stated;
@@ -68,6 +69,8 @@ pub struct Judged {
     pub airy_radius_arcsec: f64,
     /// Width of a star's image at half its peak; `None` without a core.
     pub fwhm_arcsec: Option<f64>,
+    /// `(share of the cutoff, contrast kept)` at 0.05 to 0.95 of the cutoff, 550 nm, mean over azimuth.
+    pub mtf: Vec<(f64, f64)>,
     /// Contrast kept at the scales that matter, against the same telescope with a perfect mirror.
     pub contrast: Vec<ContrastKept>,
     /// Aperture of the perfect telescope that shows Jupiter's finer belts alike, mm.
@@ -108,8 +111,17 @@ const SCALES: [(&str, f64); 4] = [
 
 const FINER_BELTS_ARCSEC: f64 = 1.6;
 
-/// Verdicts on all mirrors of the workshop, in the file's order; the year of planets begins at `from`.
-pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Vec<MirrorOutcome>, NoNight> {
+/// All mirrors of a workshop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mirrors {
+    /// In the file's order.
+    pub mirrors: Vec<MirrorOutcome>,
+    /// Air of the site at the zenith.
+    pub seeing_zenith_arcsec: ThreeAirs<f64>,
+}
+
+/// Verdicts on all mirrors of the workshop; the year of planets begins at `from`.
+pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Mirrors, NoNight> {
     let year = Year::beginning(workshop, from)?;
     let outcome = |telescope: &Telescope| MirrorOutcome {
         name: telescope.name.clone(),
@@ -117,7 +129,10 @@ pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Vec<MirrorOutcome
             .map(|instrument| Box::new(judged(&year, telescope, instrument)))
             .map_err(|why| why.to_string()),
     };
-    Ok(workshop.telescopes.iter().map(outcome).collect())
+    Ok(Mirrors {
+        mirrors: workshop.telescopes.iter().map(outcome).collect(),
+        seeing_zenith_arcsec: year.seeing_zenith_arcsec,
+    })
 }
 
 fn judged(year: &Year, telescope: &Telescope, instrument: Instrument) -> Judged {
@@ -138,6 +153,10 @@ fn judged(year: &Year, telescope: &Telescope, instrument: Instrument) -> Judged 
         strehl: figures.strehl,
         airy_radius_arcsec: airy_radius_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM),
         fwhm_arcsec: (instrument.image.fwhm_lambda_n).map(|width| width * lambda_over_d_arcsec),
+        mtf: (1..20)
+            .map(|step| f64::from(step) / 20.0)
+            .map(|share| (share, instrument.image.mtf.at(share)))
+            .collect(),
         contrast: SCALES.into_iter().map(kept).collect(),
         sees_like_mm: sees_like_mm(&instrument, fineness(FINER_BELTS_ARCSEC)),
         sphere: Sphere::of(instrument.aperture_mm, instrument.focal_length_mm),

@@ -43,7 +43,7 @@ const WORTH_SAYING_EVENINGS: f64 = 5.0;
 /// The year's looks at the planets from one site, the same for all telescopes.
 pub(super) struct Year {
     outlooks: Vec<Outlook>,
-    seeing_zenith_arcsec: ThreeAirs<f64>,
+    pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
     observer_age_years: f64,
 }
 

@@ -22,3 +22,7 @@ pub mod reach;
 mod reach_tube;
 
 pub mod reach_json;
+
+pub mod mirror;
+
+pub mod mirror_json;

@@ -1,0 +1,409 @@
+//! Verdicts on mirrors, for reading: the table of all mirrors first, then each with its reasons.
+
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::knife::Interval;
+use crate::optics::knife::ReadingErrorFrom;
+use crate::optics::sphere::SphereWorth;
+use crate::plan::mirror::Class;
+use crate::plan::mirror::Judged;
+use crate::plan::mirror::MirrorOutcome;
+use crate::plan::mirror::Mirrors;
+use crate::plan::week::AIR_SHARES;
+use crate::plan::week::Gain;
+use crate::show::table::PAGE_COLUMNS;
+use crate::show::table::table;
+use crate::show::table::wrap_first_column;
+use crate::show::words;
+use crate::workshop::Edge;
+use crate::workshop::Figure;
+use crate::workshop::KnifeEdge;
+use crate::workshop::KnifeSource;
+
+/// Where the text of an attribute begins.
+const ATTRIBUTE_COLUMNS: usize = 14;
+
+/// Details of a gain that are named.
+const NAMED_GAINS: usize = 3;
+
+/// All mirrors of a workshop.
+pub fn text(answer: &Mirrors) -> String {
+    let outcomes = &answer.mirrors;
+    let typical_seeing_arcsec = answer.seeing_zenith_arcsec.typical;
+    let mut rows: Vec<[String; 5]> = outcomes.iter().map(row).collect();
+    wrap_first_column(&mut rows, PAGE_COLUMNS);
+    let overview = table(
+        ["mirror", "verdict", "peak to valley", "Strehl", "rim"],
+        &rows,
+        0,
+    );
+    let each: String = outcomes
+        .iter()
+        .map(|outcome| match &outcome.judged {
+            Ok(judged) => verdict(judged, typical_seeing_arcsec),
+            Err(why) => format!("\n{}\n", words::wrapped(why, PAGE_COLUMNS, "  ")),
+        })
+        .collect();
+    let notes: String = NOTES
+        .iter()
+        .map(|note| format!("{}\n", words::wrapped(note, PAGE_COLUMNS, "  ")))
+        .collect();
+    format!("{overview}{each}\n{notes}")
+}
+
+const NOTES: [&str; 4] = [
+    "Figures on the wavefront (twice the glass), 550 nm, at best focus; in brackets where the truth lies \
+     nine times in ten.",
+    "Classes: planet-worthy from a Strehl ratio of about 0.8 (a quarter of a wave), low-power while the \
+     contrast at half the aperture in mm as power is three quarters of a perfect mirror's.",
+    "Take care: test with a lamp at the centre of curvature. The Sun's image burns, blinds and sets fire; \
+     leave it to a leader outdoors. Silvering baths are for adults by local rules, mixed fresh and never \
+     kept; hot pitch burns; glass dust stays wet and out of lungs.",
+    "Evenings: of the coming twelve months, if clear, at least patiently seen; air good on 20, typical on \
+     50, poor on 30 of 100 nights.",
+];
+
+fn row(outcome: &MirrorOutcome) -> [String; 5] {
+    match &outcome.judged {
+        Ok(judged) => [
+            outcome.name.clone(),
+            class_word(judged.class).to_string(),
+            format!("{} wave", waves(&judged.wavefront_pv_nm)),
+            two_places(&judged.strehl),
+            rim_words(judged).to_string(),
+        ],
+        Err(_) => [
+            outcome.name.clone(),
+            String::from("not judged"),
+            String::new(),
+            String::new(),
+            String::new(),
+        ],
+    }
+}
+
+/// As it stands in machine-readable output too.
+pub fn class_word(class: Class) -> &'static str {
+    match class {
+        Class::PlanetWorthy => "planet-worthy",
+        Class::LowPower => "low-power",
+        Class::FigureAgain => "figure-again",
+        Class::ReadAgain => "read-again",
+    }
+}
+
+fn rim_words(judged: &Judged) -> &'static str {
+    match &judged.telescope.figure {
+        Figure::KnifeEdge(knife) => match knife.edge {
+            Edge::Sound => "looked: sound",
+            Edge::Turned => "looked: turned",
+            Edge::NotLooked => "not looked at",
+        },
+        Figure::Profile { .. } | Figure::Zernike { .. } => "as measured",
+        Figure::NotGiven | Figure::Stated(_) | Figure::Sphere => "not looked at",
+    }
+}
+
+fn verdict(judged: &Judged, typical_seeing_arcsec: f64) -> String {
+    let instrument = &judged.instrument;
+    let title = format!(
+        "{}   {:.0} mm   f/{}   {}",
+        instrument.name,
+        instrument.aperture_mm,
+        words::short(instrument.focal_ratio),
+        measured_as(judged)
+    );
+    let mut lines = vec![
+        words::wrapped(&title, PAGE_COLUMNS, "  "),
+        words::wrapped(&class_sentence(judged), PAGE_COLUMNS, "  "),
+    ];
+    let mut say = |name: &str, text: String| lines.push(attribute(name, &text));
+    say("wavefront", wavefront_words(judged));
+    for reason in reasons(judged) {
+        say("why", reason);
+    }
+    say("on the sky", sky_words(judged));
+    say("a week more", week_words(judged, typical_seeing_arcsec));
+    say("a sphere", sphere_words(judged));
+    say("focal length", focal_words(judged));
+    say("certificate", certificate(judged));
+    format!("\n{}\n", lines.join("\n"))
+}
+
+fn attribute(name: &str, text: &str) -> String {
+    let indent = " ".repeat(ATTRIBUTE_COLUMNS + 2);
+    let wrapped = words::wrapped(text, PAGE_COLUMNS - ATTRIBUTE_COLUMNS - 2, "");
+    format!(
+        "  {name:ATTRIBUTE_COLUMNS$}{}",
+        wrapped.replace('\n', &format!("\n{indent}"))
+    )
+}
+
+fn measured_as(judged: &Judged) -> String {
+    match &judged.telescope.figure {
+        Figure::NotGiven => String::from("figure not given: a perfect one is assumed"),
+        Figure::Sphere => String::from("bands straight at the centre of curvature"),
+        Figure::Stated(_) => String::from("figure stated as one number"),
+        Figure::Zernike { terms, .. } => format!("{} Zernike terms", terms.len()),
+        Figure::Profile { points, .. } => format!("radial profile, {} points", points.len()),
+        Figure::KnifeEdge(knife) => knife_words(knife),
+    }
+}
+
+fn knife_words(knife: &KnifeEdge) -> String {
+    let lamp = match knife.source {
+        KnifeSource::Fixed => "fixed",
+        KnifeSource::Moving => "moving",
+    };
+    let counts: Vec<usize> = knife
+        .zones
+        .iter()
+        .map(|zone| zone.readings_mm.len())
+        .collect();
+    let (least, most) = (counts.iter().min(), counts.iter().max());
+    let readings = match (least, most) {
+        (Some(1), Some(1)) => String::from("one reading each"),
+        (Some(least), Some(most)) if least == most => format!("{most} readings each"),
+        (Some(least), Some(most)) => format!("{least} to {most} readings each"),
+        _ => String::new(),
+    };
+    format!(
+        "knife-edge, {lamp} source, {} zones, {readings}",
+        counts.len()
+    )
+}
+
+fn class_sentence(judged: &Judged) -> String {
+    let half_power = words::rounded(judged.instrument.aperture_mm / 20.0, 0) * 10.0;
+    match judged.class {
+        Class::PlanetWorthy => String::from(
+            "planet-worthy: good for Moon, planets and close pairs at any power the air allows",
+        ),
+        Class::LowPower => format!(
+            "low-power: good for the Moon and wide fields up to about {half_power:.0}x; not yet for planets"
+        ),
+        Class::FigureAgain => match zone_words(judged) {
+            Some(zone) => format!("figure-again: {zone}"),
+            None => String::from("figure-again: contrast is lost even at low power"),
+        },
+        Class::ReadAgain => String::from(
+            "read-again: these readings do not decide it; measure more before polishing or coating",
+        ),
+    }
+}
+
+fn wavefront_words(judged: &Judged) -> String {
+    format!(
+        "{} wave peak to valley, {} wave RMS; Strehl ratio {}",
+        waves(&judged.wavefront_pv_nm),
+        waves(&judged.wavefront_rms_nm),
+        two_places(&judged.strehl)
+    )
+}
+
+/// In waves of green light, no finer than anybody measures.
+fn waves(nm: &Interval) -> String {
+    two_places(&Interval {
+        value: nm.value / REFERENCE_WAVELENGTH_NM,
+        low: nm.low / REFERENCE_WAVELENGTH_NM,
+        high: nm.high / REFERENCE_WAVELENGTH_NM,
+    })
+}
+
+/// `0.38 (0.31 to 0.46)`, without brackets where nothing is left open.
+fn two_places(interval: &Interval) -> String {
+    let [value, low, high] =
+        [interval.value, interval.low, interval.high].map(|x| format!("{x:.2}"));
+    if low == high {
+        value
+    } else {
+        format!("{value} ({low} to {high})")
+    }
+}
+
+/// `zone 4 (78-90 mm) is high by about 70 nm`.
+fn zone_words(judged: &Judged) -> Option<String> {
+    let (number, zone) = judged.worst_zone()?;
+    let side = if zone.is_high() { "high" } else { "low" };
+    let nm = zone.surface_nm.value.abs();
+    // A tenth of it is finer than any reading here.
+    let step = if nm < 20.0 { 1.0 } else { 10.0 };
+    Some(format!(
+        "zone {number} ({:.0}-{:.0} mm) is {side} by about {:.0} nm of glass",
+        zone.inner_mm,
+        zone.outer_mm,
+        (nm / step).round() * step
+    ))
+}
+
+/// Everything that led to the verdict, in the order of its weight.
+pub fn reasons(judged: &Judged) -> Vec<String> {
+    let mut reasons = Vec::new();
+    if let Some(reduction) = &judged.instrument.reduction {
+        let worst_ratio = reduction
+            .zones
+            .iter()
+            .map(|zone| zone.transverse_ratio.abs())
+            .fold(0.0, f64::max);
+        let zone = zone_words(judged).unwrap_or_default();
+        reasons.push(format!(
+            "{zone}; its light and its neighbours' pass at most {worst_ratio:.1} radii of the first dark ring \
+             from the axis (1 is the limit of Danjon and Couder)"
+        ));
+        if let ReadingErrorFrom::Assumed = reduction.reading_error_from {
+            reasons.push(format!(
+                "single readings: an error of {:.2} mm each is assumed",
+                reduction.reading_error_mm
+            ));
+        }
+    }
+    if let Figure::Stated(_) = judged.telescope.figure {
+        reasons.push(String::from(
+            "one number has no shape: smooth (spherical aberration) is taken, rough would be the other \
+             end of the bracket",
+        ));
+    }
+    if let Figure::NotGiven = judged.telescope.figure {
+        reasons.push(String::from(
+            "nothing was measured: these are a perfect paraboloid's figures",
+        ));
+    }
+    reasons.extend(judged.doubts().iter().map(ToString::to_string));
+    reasons
+}
+
+fn sky_words(judged: &Judged) -> String {
+    let kept: Vec<String> = judged
+        .contrast
+        .iter()
+        .map(|kept| {
+            format!(
+                "{:.0} % on {} ({}\")",
+                100.0 * kept.share,
+                kept.scale,
+                words::short(kept.width_arcsec)
+            )
+        })
+        .collect();
+    let like = if judged.sees_like_mm < 0.97 * judged.instrument.aperture_mm {
+        format!(
+            "sees Jupiter's finer belts like a perfect {:.0} mm; ",
+            judged.sees_like_mm
+        )
+    } else {
+        String::new()
+    };
+    format!("{like}contrast kept: {}", words::list(&kept))
+}
+
+fn week_words(judged: &Judged, typical_seeing_arcsec: f64) -> String {
+    let nothing =
+        format!("under your typical {typical_seeing_arcsec:.1}\" air nothing you would notice");
+    let gain_words = |what: &str, gain: &Gain| {
+        if gain.details.is_empty() {
+            format!("{what}: {nothing}")
+        } else {
+            format!("{what}: {}", gains(gain))
+        }
+    };
+    let perfect = gain_words("a perfect mirror", &judged.week.perfect);
+    match &judged.week.worst_zone_corrected {
+        Some(gain) => {
+            let number = judged.worst_zone().map_or(0, |(number, _)| number);
+            let zone = gain_words(&format!("zone {number} put right"), gain);
+            format!("{zone}. {}", capitalised(&perfect))
+        }
+        None => perfect,
+    }
+}
+
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+fn gains(gain: &Gain) -> String {
+    let named: Vec<String> = gain
+        .details
+        .iter()
+        .take(NAMED_GAINS)
+        .map(|detail| {
+            format!(
+                "{} on about {:.0} evenings instead of {:.0}",
+                detail.detail.name, detail.evenings_then, detail.evenings_now
+            )
+        })
+        .collect();
+    let rest = gain.details.len().saturating_sub(NAMED_GAINS);
+    let more = if rest > 0 {
+        format!("; {rest} details more gain evenings")
+    } else {
+        String::new()
+    };
+    words::list(&named) + &more
+}
+
+fn sphere_words(judged: &Judged) -> String {
+    let sphere = &judged.sphere;
+    let left = format!(
+        "left spherical this mirror would have {:.2} wave (Strehl {:.2}, whole disc)",
+        sphere.wavefront_pv_waves, sphere.strehl
+    );
+    match sphere.worth {
+        SphereWorth::WithinEighth => format!("straight bands are enough: {left}, within an eighth"),
+        SphereWorth::WithinQuarter => {
+            format!("straight bands are enough: {left}, within a quarter")
+        }
+        SphereWorth::NeedsParaboloid if sphere.is_borderline() => {
+            format!("straight bands are just about enough: {left}")
+        }
+        SphereWorth::NeedsParaboloid => format!(
+            "straight bands are not enough: {left}; a sphere needs f/{} for a quarter of a wave at exact \
+             best focus",
+            words::short(sphere.quarter_wave_focal_ratio)
+        ),
+    }
+}
+
+fn focal_words(judged: &Judged) -> String {
+    format!(
+        "{:.0} mm, give or take {:.0} mm as it was measured",
+        judged.instrument.focal_length_mm,
+        judged.focal_length_uncertainty_mm.max(1.0)
+    )
+}
+
+/// One sentence for the maker, kind and exact.
+pub fn certificate(judged: &Judged) -> String {
+    let instrument = &judged.instrument;
+    let size = format!(
+        "This {:.0} mm f/{} mirror",
+        instrument.aperture_mm,
+        words::short(instrument.focal_ratio)
+    );
+    let figures = format!(
+        "{} wave peak to valley on the wavefront, Strehl ratio {}",
+        waves(&judged.wavefront_pv_nm),
+        two_places(&judged.strehl)
+    );
+    match (&judged.telescope.figure, judged.class) {
+        (Figure::NotGiven, _) => format!("{size} has not been measured yet."),
+        (_, Class::PlanetWorthy) => {
+            format!("{size}, {figures}, is made well enough for the planets.")
+        }
+        (_, Class::LowPower) => format!(
+            "{size}, {figures}, shows the Moon and wide fields well and has its best still to come."
+        ),
+        (_, Class::FigureAgain) => {
+            format!("{size}, {figures}, is on its way: the glass is there, the figure is not yet.")
+        }
+        (_, Class::ReadAgain) => {
+            format!("{size} is read as {figures}; a few readings more will say what it can do.")
+        }
+    }
+}
+
+/// The shares of airs are the plan's; the note above has them in words.
+const _: () =
+    assert!(AIR_SHARES.good == 0.2 && AIR_SHARES.typical == 0.5 && AIR_SHARES.poor == 0.3);
