@@ -142,9 +142,9 @@ impl Instrument {
             wavefront_rms_nm: quality.wavefront_rms_nm,
             wavefront_pv_nm: quality.wavefront_pv_nm,
             strehl: quality.strehl,
-            reduction,
             mtf: Mtf::annular(obstruction).with_wavefront_rms(rms_waves),
-            figure_words: figure::words(&telescope.figure, &quality),
+            figure_words: figure::words(&telescope.figure, &quality, reduction.as_ref()),
+            reduction,
             views: views(telescope, case),
             assumed,
         })
