@@ -1,4 +1,99 @@
-//! Whole jobs, by the name a user would give them.
+//! Whole jobs, by the name a user would give them, and beside the year of events the same asked the
+//! slow, obvious way. `almanac_reference.py` times the same year by somebody else's almanac.
+
+use std::hint::black_box;
+
+use chrono::DateTime;
+use chrono::TimeDelta;
+use chrono::Utc;
+use divan::Bencher;
+use skyworthy::plan::night::Wish;
+use skyworthy::plan::night::night;
+use skyworthy::sky::Body;
+use skyworthy::sky::almanac::Almanac;
+use skyworthy::sky::almanac::Span;
+use skyworthy::sky::appearance::Scene;
+use skyworthy::sky::earth::Place;
+use skyworthy::sky::time::tt_days;
+
 fn main() {
     divan::main();
+}
+
+/// A roof in a town at 43 degrees north, in an invented place.
+fn roof() -> Place {
+    Place::new(43.2, -2.9, 40.0)
+}
+
+fn start() -> DateTime<Utc> {
+    "2026-12-01T12:00:00Z".parse().expect("an instant")
+}
+
+fn days(n_days: f64) -> Span {
+    let from_tt_days = tt_days(start());
+    Span {
+        from_tt_days,
+        until_tt_days: from_tt_days + n_days,
+    }
+}
+
+/// Saturn from the roof: place, phase, brightness, ring; everything `sky` says of one body.
+#[divan::bench]
+fn one_apparent_place(bencher: Bencher) {
+    bencher.bench(|| {
+        let scene = Scene::new(black_box(roof()), black_box(start())).expect("in range");
+        scene.appearance(Body::Saturn)
+    });
+}
+
+/// All risings, settings and upper transits of a body in an almanac.
+fn n_events(almanac: &Almanac, body: Body) -> usize {
+    almanac.risings_and_settings(body).len() + almanac.upper_transits(body).len()
+}
+
+/// From nothing to some 9,800 events: the almanac's own making is counted.
+#[divan::bench]
+fn rise_set_transit_of_nine_bodies_over_365_days(bencher: Bencher) {
+    bencher.bench(|| {
+        let almanac = Almanac::over(black_box(roof()), days(365.0)).expect("in range");
+        Body::ALL.map(|body| n_events(&almanac, body))
+    });
+}
+
+/// One body over a month, for the ratio to the one below.
+#[divan::bench]
+fn rise_and_set_of_mars_over_30_days(bencher: Bencher) {
+    bencher.bench(|| {
+        let almanac = Almanac::over(black_box(roof()), days(30.0)).expect("in range");
+        almanac.risings_and_settings(Body::Mars).len()
+    });
+}
+
+/// The slow, obvious way: the exact chain every five minutes, a straight line between.
+#[divan::bench(sample_count = 5)]
+fn rise_and_set_of_mars_over_30_days_by_looking_every_5_minutes(bencher: Bencher) {
+    bencher.bench(|| {
+        let height_deg = |minutes: i64| {
+            let scene = Scene::new(black_box(roof()), start() + TimeDelta::minutes(minutes));
+            let seen = scene.expect("in range").appearance(Body::Mars);
+            seen.expect("in range").altitude_deg + 34.0 / 60.0
+        };
+        let looks: Vec<_> = (0..=30 * 24 * 12).map(|idx| height_deg(5 * idx)).collect();
+        let changes = looks.windows(2).enumerate();
+        changes
+            .filter(|(_, pair)| (pair[0] > 0.0) != (pair[1] > 0.0))
+            .map(|(idx, pair)| 5.0 * (idx as f64 + pair[0] / (pair[0] - pair[1])))
+            .collect::<Vec<_>>()
+    });
+}
+
+/// What the program does when called: three telescopes, eight bodies, a hundred details, three airs.
+#[divan::bench]
+fn night_for_three_telescopes(bencher: Bencher) {
+    let workshop = skyworthy::workshop::example();
+    let wish = Wish {
+        on: start().date_naive(),
+        daylight: false,
+    };
+    bencher.bench(|| night(black_box(&workshop), black_box(wish)).expect("a night"));
 }

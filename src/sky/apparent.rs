@@ -86,15 +86,15 @@ fn light_time_solution(target: Target, observer_au: Vec3, tt_days: f64) -> Optio
 
 /// Direction after bending by the Sun's gravity.
 ///
-/// Source: Klioner 2003, AJ 125, 1580, as used in the Astronomical Almanac: a body behind the Sun's
-/// disc gets the value of the limb, for its light does not reach us anyway.
+/// Source: Klioner 2003, AJ 125, 1580. The Sun counts as a point even for a body behind its disc,
+/// whose light does not reach us anyway: so do others, and places agree with theirs. Nearer to its
+/// centre than its own radius as a lens (41") the formula has no meaning and is held.
 fn bent_by_sun(direction: Vec3, sun_to_body: Vec3, sun_to_observer: Vec3) -> Vec3 {
     let sun_distance_au = length(sun_to_observer);
     let from_sun = unit(sun_to_observer);
     let body_from_sun = unit(sun_to_body);
-    // The Sun's disc seen from the observer: 0.00465 au; (angle²)/2 is what 1 + cos comes to there.
-    let at_limb = 0.5 * (0.004_65 / sun_distance_au).powi(2);
-    let denominator = (1.0 + dot(body_from_sun, from_sun)).max(at_limb);
+    let at_lens_radius = SUN_SCHWARZSCHILD_AU / sun_distance_au;
+    let denominator = (1.0 + dot(body_from_sun, from_sun)).max(at_lens_radius);
     let strength = SUN_SCHWARZSCHILD_AU / sun_distance_au / denominator;
     let bend = cross(direction, cross(from_sun, body_from_sun));
     unit(sum(direction, scaled(bend, strength)))

@@ -8,11 +8,14 @@ use crate::constants::LIGHT_TIME_AU_DAYS;
 use crate::sky::Body;
 use crate::sky::air;
 use crate::sky::apparent::Sighting;
+use crate::sky::apparent::aberrated;
 use crate::sky::apparent::sighting;
 use crate::sky::earth::Equator;
 use crate::sky::earth::Place;
 use crate::sky::earth::equator;
 use crate::sky::earth::rotation_angle_rad;
+use crate::sky::ephemeris::FIRST_TDB_DAYS;
+use crate::sky::ephemeris::LAST_TDB_DAYS;
 use crate::sky::ephemeris::State;
 use crate::sky::ephemeris::Target;
 use crate::sky::ephemeris::barycentric_state;
@@ -32,6 +35,7 @@ use crate::sky::vector::position_angle_deg;
 use crate::sky::vector::rotated;
 use crate::sky::vector::scaled;
 use crate::sky::vector::sum;
+use crate::sky::vector::unit;
 use crate::sky::vector::unrotated;
 use crate::units::wrap_180_deg;
 use crate::units::wrap_360_deg;
@@ -159,6 +163,9 @@ impl Scene {
     /// `None` outside the ephemeris, 1950-2100.
     pub fn new(place: Place, utc: DateTime<Utc>) -> Option<Scene> {
         let tt_days = tt_days(utc);
+        if !(FIRST_TDB_DAYS..LAST_TDB_DAYS).contains(&tt_days) {
+            return None;
+        }
         let rotation_rad = rotation_angle_rad(utc_days(utc));
         let equator = equator(tt_days);
         let geocentre = barycentric_state(Target::Earth, tt_days)?;
@@ -275,7 +282,7 @@ impl Scene {
 
     fn face(&self, body: Body, seen: &Sighting) -> Option<Face> {
         Some(match body {
-            Body::Moon => self.moon_face(seen),
+            Body::Moon => self.moon_face(seen)?,
             Body::Mercury | Body::Venus => Face::Inner {
                 bright_limb_position_angle_deg: self.bright_limb_deg(seen),
             },
@@ -296,20 +303,24 @@ impl Scene {
         self.position_angle_deg(seen, self.sun.apparent_au)
     }
 
-    fn moon_face(&self, seen: &Sighting) -> Face {
+    fn moon_face(&self, seen: &Sighting) -> Option<Face> {
         let rotation = self.rotation(Body::Moon, seen);
         let (longitude_deg, latitude_deg) =
             rotation.longitude_latitude_deg(scaled(seen.apparent_au, -1.0));
+        // The moving Moon meets the sunlight aslant, by 0.0057 degrees: 20 s of the terminator's way.
+        let emitted_days = self.tt_days - seen.distance_au * LIGHT_TIME_AU_DAYS;
+        let moon = barycentric_state(Target::Moon, emitted_days)?;
+        let to_sun = unit(scaled(seen.heliocentric_au, -1.0));
         let (subsolar_longitude_deg, subsolar_latitude_deg) =
-            rotation.longitude_latitude_deg(scaled(seen.heliocentric_au, -1.0));
-        Face::Moon {
+            rotation.longitude_latitude_deg(aberrated(to_sun, moon.velocity_au_day));
+        Some(Face::Moon {
             libration_longitude_deg: wrap_180_deg(longitude_deg),
             libration_latitude_deg: latitude_deg,
             colongitude_deg: wrap_360_deg(90.0 - subsolar_longitude_deg),
             subsolar_latitude_deg,
             axis_position_angle_deg: self.position_angle_deg(seen, rotation.pole),
             bright_limb_position_angle_deg: self.bright_limb_deg(seen),
-        }
+        })
     }
 
     fn mars_face(&self, seen: &Sighting) -> Option<Face> {
@@ -330,7 +341,7 @@ impl Scene {
         let mars = barycentric_state(Target::Mars, emitted_days)?;
         let sun = barycentric_state(Target::Sun, emitted_days)?;
         let velocity = difference(mars.velocity_au_day, sun.velocity_au_day);
-        let orbit_normal = crate::sky::vector::unit(cross(seen.heliocentric_au, velocity));
+        let orbit_normal = unit(cross(seen.heliocentric_au, velocity));
         let equinox = cross(rotation.pole, orbit_normal);
         let to_sun = scaled(seen.heliocentric_au, -1.0);
         let sine = dot(orbit_normal, cross(equinox, to_sun));

@@ -76,7 +76,8 @@ impl Choice {
     }
 }
 
-/// The lowest power that suits most details of a body: nobody changes the eyepiece for each.
+/// The lowest power that suits nearly as many details of a body as any: nobody changes the eyepiece
+/// for each.
 pub(super) fn usual_view(instrument: &Instrument, choices: &[Choice]) -> usize {
     let suits = |view: usize| {
         let suited = choices
@@ -84,10 +85,12 @@ pub(super) fn usual_view(instrument: &Instrument, choices: &[Choice]) -> usize {
             .filter(|choice| choice.near_best.contains(&view));
         suited.count()
     };
-    (0..instrument.views.len())
-        // Of two that suit alike, the lower power comes last and wins.
-        .rev()
-        .max_by_key(|&view| suits(view))
+    let views = 0..instrument.views.len();
+    let most = views.clone().map(suits).max().unwrap_or(0);
+    // Three quarters of them: one detail more is not worth a narrower field.
+    views
+        .clone()
+        .find(|&view| 3 * most <= 4 * suits(view))
         .unwrap_or(0)
 }
 

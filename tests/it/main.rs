@@ -1,10 +1,12 @@
 //! Everything through the public door, one module a subject.
 mod cli;
 mod eye;
+mod golden;
 mod knife;
 mod optics;
 mod plan;
 mod precision;
+mod precision_sky;
 mod sky;
 mod targets;
 mod tidy;

@@ -1,1 +1,268 @@
 //! Whole answers: a night, a telescope's reach.
+
+use chrono::DateTime;
+use chrono::NaiveDate;
+use chrono::TimeDelta;
+use chrono::Utc;
+use proptest::prelude::*;
+
+use skyworthy::plan;
+use skyworthy::plan::night::Absence;
+use skyworthy::plan::night::Caution;
+use skyworthy::plan::night::Edge;
+use skyworthy::plan::night::Night;
+use skyworthy::plan::night::NoNight;
+use skyworthy::plan::night::Outlook;
+use skyworthy::plan::night::Wish;
+use skyworthy::plan::night::night;
+use skyworthy::sky::Appearance;
+use skyworthy::sky::Body;
+use skyworthy::sky::appearance::Scene;
+use skyworthy::sky::earth::Place;
+use skyworthy::targets::verdict::Grade;
+use skyworthy::workshop;
+use skyworthy::workshop::Workshop;
+
+fn on(date: &str) -> Wish {
+    Wish {
+        on: date.parse().expect("a date"),
+        daylight: false,
+    }
+}
+
+fn parsed(text: &str) -> Workshop {
+    let no_files = |name: &str| Err(format!("{name} is not there"));
+    Workshop::from_toml(text, "test.toml", &no_files).expect("a legal workshop")
+}
+
+/// A 150 mm f/8 with a perfect mirror and the usual eyepieces, flat horizon.
+fn perfect_150(latitude_deg: f64, longitude_deg: f64, zone: &str) -> Workshop {
+    parsed(&format!(
+        "[site]\nlatitude_deg = {latitude_deg}\nlongitude_deg = {longitude_deg}\ntime_zone = \"{zone}\"\n\
+         [[telescope]]\nname = \"Larch\"\naperture_mm = 150\nfocal_length_mm = 1200\n"
+    ))
+}
+
+fn outlook(night: &Night, body: Body) -> Option<&Outlook> {
+    let targets = &night.telescopes[0].targets;
+    let found = targets.iter().find(|target| target.outlook.body == body);
+    found.map(|target| &target.outlook)
+}
+
+fn appearance(workshop: &Workshop, body: Body, at: DateTime<Utc>) -> Appearance {
+    let site = &workshop.site;
+    let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
+    let scene = Scene::new(place, at).expect("inside the ephemeris");
+    scene.appearance(body).expect("inside the ephemeris")
+}
+
+fn grade(night: &Night, body: Body, id: &str) -> Option<Grade> {
+    let target = (night.telescopes[0].targets.iter()).find(|target| target.outlook.body == body)?;
+    let verdict = (target.verdicts.iter()).find(|verdict| verdict.detail.id == id)?;
+    Some(verdict.grade.typical)
+}
+
+#[test]
+fn the_skyline_ends_a_stretch_where_the_body_meets_it() {
+    // The chain of appearances is the independent road: at the end the body stands on the skyline.
+    let workshop = workshop::example();
+    let night = night(&workshop, on("2027-02-20")).expect("a night");
+    let mut met = 0;
+    for target in &night.telescopes[0].targets {
+        for stretch in &target.outlook.stretches {
+            if stretch.ends != Edge::Skyline {
+                continue;
+            }
+            let seen = appearance(&workshop, target.outlook.body, stretch.until);
+            let skyline_deg = workshop.site.horizon.altitude_deg(seen.azimuth_deg);
+            let over_deg = seen.refracted_altitude_deg - skyline_deg;
+            // A second of time is 0.004 degrees of altitude at most.
+            assert!(
+                over_deg.abs() < 0.01,
+                "{:?}: {over_deg}",
+                target.outlook.body
+            );
+            met += 1;
+        }
+    }
+    assert!(
+        met >= 4,
+        "four bodies set behind the gymnasium that night, got {met}"
+    );
+}
+
+#[test]
+fn morning_venus_stops_a_quarter_of_an_hour_before_sunrise() {
+    let night = night(&workshop::example(), on("2027-02-20")).expect("a night");
+    let sunrise = night.sun.rise.expect("the Sun rises in Italy");
+    let venus = outlook(&night, Body::Venus).expect("a morning star");
+    let until = venus.stretches.last().expect("a stretch").until;
+    assert!(
+        ((sunrise - until) - TimeDelta::minutes(15))
+            .num_seconds()
+            .abs()
+            <= 1
+    );
+    let caution = night.cautions.iter().any(
+        |caution| matches!(caution, Caution::MorningStop { body: Body::Venus, stop, .. } if *stop == until),
+    );
+    assert!(caution, "{:?}", night.cautions);
+}
+
+#[test]
+fn daylight_is_only_listed_when_asked_for_and_far_from_the_sun() {
+    // Venus 40 degrees west of the Sun, Mercury 6 degrees from it.
+    let workshop = workshop::example();
+    let wish = Wish {
+        daylight: true,
+        ..on("2027-02-20")
+    };
+    let asked = night(&workshop, wish).expect("a night");
+    let venus = outlook(&asked, Body::Venus).expect("up by day");
+    let sun_up = |at| appearance(&workshop, Body::Sun, at).altitude_deg > 0.0;
+    assert!(
+        venus
+            .stretches
+            .iter()
+            .any(|stretch| sun_up(stretch.until) || sun_up(stretch.from))
+    );
+    assert!(asked.cautions.contains(&Caution::Daylight));
+    assert!(outlook(&asked, Body::Sun).is_none());
+    for target in &asked.telescopes[0].targets {
+        for stretch in &target.outlook.stretches {
+            let seen = appearance(&workshop, target.outlook.body, stretch.from);
+            let by_day = sun_up(stretch.from) || sun_up(stretch.until);
+            assert!(
+                !by_day || seen.elongation_deg > 24.0,
+                "{:?}",
+                target.outlook.body
+            );
+        }
+    }
+    let unasked = night(&workshop, on("2027-02-20")).expect("a night");
+    assert!(!unasked.cautions.contains(&Caution::Daylight));
+    let mercury = unasked
+        .not_tonight
+        .iter()
+        .find(|absent| absent.body == Body::Mercury);
+    let reason = mercury.expect("Mercury is not on the list").reason;
+    assert!(matches!(reason, Absence::NearSun { elongation_deg } if elongation_deg < 10.0));
+}
+
+#[test]
+fn a_150_mm_mirror_shows_what_everybody_knows_it_shows() {
+    // Common practice, no source: belts, four moons, ring, lunar craters in a good 150 mm mirror.
+    let workshop = perfect_150(43.0, 0.0, "UTC");
+    let night = night(&workshop, on("2026-12-17")).expect("a night");
+    for (body, id) in [
+        (Body::Jupiter, "jupiter_north_belt"),
+        (Body::Jupiter, "jupiter_south_belt"),
+        (Body::Jupiter, "jupiter_moons"),
+        (Body::Saturn, "saturn_ring"),
+        (Body::Moon, "moon_clavius"),
+        (Body::Moon, "moon_plato"),
+    ] {
+        assert_eq!(grade(&night, body, id), Some(Grade::Plain), "{id}");
+    }
+}
+
+#[test]
+fn nothing_is_promised_that_an_old_hand_would_not() {
+    // Common practice, no source. Mars 4.3 arcseconds wide; the ring 6 degrees open.
+    let workshop = perfect_150(43.0, 0.0, "UTC");
+    let small_mars = night(&workshop, on("2026-07-20")).expect("a night");
+    let mars = (small_mars.telescopes[0].targets.iter())
+        .find(|target| target.outlook.body == Body::Mars)
+        .expect("up before dawn");
+    for verdict in mars
+        .verdicts
+        .iter()
+        .filter(|verdict| verdict.detail.id != "mars_disc")
+    {
+        assert_eq!(verdict.grade.good, Grade::Beyond, "{}", verdict.detail.id);
+    }
+    let closed = night(&workshop, on("2026-12-17")).expect("a night");
+    assert_eq!(
+        grade(&closed, Body::Saturn, "saturn_cassini"),
+        Some(Grade::Beyond)
+    );
+}
+
+#[test]
+fn nights_that_cannot_be_planned_say_why() {
+    let workshop = workshop::example();
+    assert_eq!(
+        night(&workshop, on("1949-12-31")),
+        Err(NoNight::OutsideEphemeris)
+    );
+    assert_eq!(
+        night(&workshop, on("2100-12-31")),
+        Err(NoNight::OutsideEphemeris)
+    );
+    assert!(night(&workshop, on("2100-12-30")).is_ok());
+    let samoa = perfect_150(-13.8, -171.8, "Pacific/Apia");
+    assert_eq!(night(&samoa, on("2011-12-30")), Err(NoNight::NoSuchDate));
+    assert!(night(&samoa, on("2011-12-29")).is_ok());
+}
+
+#[test]
+fn at_the_poles_and_beyond_the_circle() {
+    // Common knowledge: no sunset at the north pole in June, no sunrise in December, and no sunset
+    // at 69.6 degrees north at midsummer.
+    let pole = perfect_150(90.0, 0.0, "UTC");
+    let june = night(&pole, on("2027-06-21")).expect("a night");
+    assert!(june.sun.set.is_none() && june.sun.rise.is_none() && june.sun.up_at_noon);
+    assert!(june.telescopes[0].targets.is_empty());
+    let december = night(&pole, on("2027-12-21")).expect("a night");
+    assert!(december.sun.set.is_none() && !december.sun.up_at_noon);
+    assert!(!december.telescopes[0].targets.is_empty());
+    let north = perfect_150(69.6, 18.9, "Europe/Oslo");
+    let midsummer = night(&north, on("2027-06-21")).expect("a night");
+    assert!(midsummer.sun.set.is_none() && midsummer.sun.up_at_noon);
+}
+
+#[test]
+fn reach_of_the_example_is_the_textbooks() {
+    // Dawes 4.56 arcseconds per inch, Rayleigh 1.22 wavelengths over the aperture at 550 nm.
+    let reaches = plan::reach::reach(&workshop::example());
+    let hazel = &reaches[0];
+    assert!((hazel.dawes_arcsec - 4.56 * 25.4 / 200.0).abs() < 0.005);
+    assert!((hazel.rayleigh_arcsec - 0.692).abs() < 0.0005);
+    assert_eq!(hazel.instrument.focal_ratio, 6.0);
+    assert_eq!(hazel.views.len(), hazel.instrument.views.len());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    /// The rule that must never fail: nothing while any part of the Sun is up, nothing near it.
+    #[test]
+    fn nothing_is_ever_listed_while_the_sun_is_up_or_near_it(
+        latitude_deg in -90.0..90.0f64,
+        longitude_deg in -180.0..180.0f64,
+        day in 0..36_500i64,
+    ) {
+        let workshop = perfect_150(latitude_deg, longitude_deg, "UTC");
+        let date = NaiveDate::from_ymd_opt(2000, 1, 2).expect("a date") + TimeDelta::days(day);
+        let night = night(&workshop, Wish { on: date, daylight: false }).expect("a night");
+        for target in &night.telescopes[0].targets {
+            for stretch in &target.outlook.stretches {
+                let middle = stretch.from + (stretch.until - stretch.from) / 2;
+                for at in [stretch.from, middle, stretch.until] {
+                    let sun = appearance(&workshop, Body::Sun, at);
+                    prop_assert!(sun.altitude_deg < -50.0 / 60.0 + 0.01, "{at}: Sun at {}", sun.altitude_deg);
+                    let seen = appearance(&workshop, target.outlook.body, at);
+                    prop_assert!(seen.refracted_altitude_deg > 4.9, "{:?} at {at}", target.outlook.body);
+                    // The limit of ten degrees is asked at the middle of the night; the Moon moves on.
+                    prop_assert!(seen.elongation_deg > 3.0, "{:?} at {at}", target.outlook.body);
+                }
+                prop_assert!(stretch.from < stretch.until);
+            }
+            let best = target.outlook.best;
+            prop_assert!(target.outlook.stretches.iter().any(|s| s.from <= best && best <= s.until));
+            for verdict in &target.verdicts {
+                prop_assert!(verdict.margin.typical.is_finite() && verdict.magnification.is_finite());
+            }
+        }
+    }
+}

@@ -1,1 +1,19 @@
 //! Positions, faces and events against JPL DE440 and published worked examples.
+
+/// Reading the tables of tests/reference and summing up errors.
+mod table;
+
+/// Where bodies appear, how large and bright, against DE440.
+mod places;
+
+/// How Moon and planets are turned, against DE421 and SPICE.
+mod faces;
+
+/// Rising, setting, dusk, dawn and transit against DE440.
+mod events;
+
+/// Nights that never get dark, days that never come: facts everybody knows.
+mod seasons;
+
+/// Worked examples of a textbook.
+mod examples;

@@ -1,0 +1,78 @@
+//! Whole answers, letter by letter. `UPDATE_GOLDEN=1 cargo test golden` rewrites them; read the
+//! difference like code.
+
+use std::fs;
+use std::path::Path;
+
+use chrono::NaiveDate;
+
+use skyworthy::plan;
+use skyworthy::plan::night::Wish;
+use skyworthy::show;
+use skyworthy::sky::earth::Place;
+use skyworthy::workshop;
+
+#[track_caller]
+fn check(name: &str, got: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/golden")
+        .join(name);
+    if std::env::var_os("UPDATE_GOLDEN").is_some() {
+        fs::write(&path, got).expect("tests/golden can be written");
+    }
+    let want = fs::read_to_string(&path).unwrap_or_default();
+    let first = want
+        .lines()
+        .zip(got.lines())
+        .position(|(want, got)| want != got);
+    assert!(
+        want == got,
+        "tests/golden/{name} differs, first in line {:?}; UPDATE_GOLDEN=1 rewrites it. Got:\n{got}",
+        first.map(|idx| idx + 1)
+    );
+}
+
+fn night(year: i32, month: u32, day: u32) -> plan::night::Night {
+    let on = NaiveDate::from_ymd_opt(year, month, day).expect("a date");
+    let wish = Wish {
+        on,
+        daylight: false,
+    };
+    plan::night::night(&workshop::example(), wish).expect("a night of this century")
+}
+
+#[test]
+fn a_winter_night_with_nearly_everything_up() {
+    check(
+        "night-2026-12-17.txt",
+        &show::night::text(&night(2026, 12, 17)),
+    );
+}
+
+#[test]
+fn a_short_summer_night() {
+    check(
+        "night-2027-06-20.txt",
+        &show::night::text(&night(2027, 6, 20)),
+    );
+}
+
+#[test]
+fn what_the_example_telescopes_can_reach() {
+    check(
+        "reach.txt",
+        &show::reach::text(&plan::reach::reach(&workshop::example())),
+    );
+}
+
+#[test]
+fn the_sky_at_an_instant() {
+    let site = workshop::example().site;
+    let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
+    let at = "2026-12-01T20:00:00Z".parse().expect("an instant");
+    let sky = plan::sky_now::sky_now(place, at).expect("an instant of this century");
+    check(
+        "sky.txt",
+        &show::sky::text(&sky, &site.name, site.time_zone),
+    );
+}
