@@ -117,8 +117,17 @@ impl Glass {
     }
 }
 
-/// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`.
-pub fn words(figure: &Figure, quality: &Quality) -> String {
+/// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`; and what
+/// has to be settled before readings can be relied on.
+pub fn words(figure: &Figure, quality: &Quality, reduction: Option<&Reduction>) -> String {
+    let taken = taken_words(figure, quality);
+    match reduction.and_then(|reduction| reduction.bars_to_a_verdict().next()) {
+        Some(doubt) => format!("{taken}; not to be relied on: {doubt}"),
+        None => taken,
+    }
+}
+
+fn taken_words(figure: &Figure, quality: &Quality) -> String {
     let peak_to_valley = format!("{} peak to valley", waves(quality.wavefront_pv_nm));
     let rms = format!("{} RMS", waves(quality.wavefront_rms_nm));
     match figure {

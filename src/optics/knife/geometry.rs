@@ -32,7 +32,7 @@ impl Lamp {
     /// The lamp as makers set it up: a fixed one at the centre of curvature.
     ///
     /// One that stands 5 mm off moves all readings together; between the middle and the rim of a
-    /// 200 mm f/5 mirror it makes 0.01 mm.
+    /// 200 mm f/5 mirror it makes 0.025 mm.
     pub fn of(source: KnifeSource, radius_of_curvature_mm: f64) -> Lamp {
         match source {
             KnifeSource::Moving => Lamp::Moving,

@@ -34,7 +34,11 @@ mod spline;
 
 mod cross_check;
 
+mod bench;
+
 mod judge;
+
+mod suspicion;
 
 use crate::optics::wavefront::Wavefront;
 use crate::workshop::KnifeEdge;

@@ -233,15 +233,16 @@ impl Fit {
 
 /// Sizes of glass errors, evenly by ratio: each as likely as the next beforehand.
 ///
-/// Conics begin at 8 nm, a Strehl ratio of 0.99: smaller ones are not told apart, and a guess that
-/// all mirrors are nearly perfect would draw poor readings toward perfection.
+/// Conics begin at 32 nm, a sphere of 114 mm at f/8. The mirror is not thought better than that
+/// beforehand: a guess that it might as well be nearly perfect would draw poor readings of a
+/// poor mirror toward perfection.
 fn sizes_with(error_mm: f64) -> impl Iterator<Item = Size> {
     let departures = WANDERS.into_iter().flat_map(|wander| {
         let grown = (0..9).map(move |k| (wander, f64::from(1 << k)));
         grown.chain((wander == Wander::Bends).then_some((wander, 0.0)))
     });
     departures.flat_map(move |(wander, rough_nm)| {
-        (3..11).map(move |k| Size {
+        (5..11).map(move |k| Size {
             smooth_nm: f64::from(1 << k),
             rough_nm,
             wander,

@@ -43,9 +43,9 @@ fn a_perfect_mirror_read_by_wave_optics() {
     let reduction = reduce(&burrows(ReadingAt::Window), mirror(200.0, 2400.0)).expect("readings");
     // By r^2 / R alone 1.018; the exact paraboloid reads a thousandth more at the rim.
     check("correction", reduction.correction_ratio, 1.018, 1e-3);
-    // 2 % of over-correction is 41.3 nm RMS x 0.018.
+    // What 0.05 mm of reading error makes of a perfect mirror like this one: 3.4 nm.
     let rms = reduction.wavefront_rms_nm;
-    assert!(rms.value < 2.5 && rms.low == 0.0, "{rms:?}");
+    assert!(rms.value < 3.4 && rms.low == 0.0, "{rms:?}");
     let strehl = reduction.strehl;
     assert!(strehl.value > 0.995 && strehl.high == 1.0, "{strehl:?}");
     assert_eq!(reduction.reading_error_from, ReadingErrorFrom::Assumed);
@@ -59,7 +59,8 @@ fn a_perfect_mirror_read_by_wave_optics() {
 }
 
 /// A maker's own, posted in inches: 200 mm, R 2825.75 mm, four runs, each from a zero on the first
-/// zone; zones named by one radius. Truth unknown; another reduction gave 0.98, 0.94 to 0.995.
+/// zone; zones named by one radius. Truth unknown. A cubic spline by another program gave 0.98, from 0.94 to
+/// 0.995; here steps are thought possible too, and the low end lies lower.
 #[test]
 fn a_real_mirror_in_four_runs() {
     let radii_mm = [37.7698, 62.6872, 79.7306, 93.6752];
@@ -77,10 +78,10 @@ fn a_real_mirror_in_four_runs() {
     let zones = (0..4).map(zone).collect();
     let readings = fixed(ReadingAt::Middle, zones);
     let reduction = reduce(&readings, mirror(200.0, 2825.75)).expect("readings");
-    println!("{:?} {:?}", reduction.strehl, reduction.wavefront_rms_nm);
-    check("Strehl ratio", reduction.strehl.value, 0.98, 0.015);
-    check("at least", reduction.strehl.low, 0.94, 0.03);
-    check("at most", reduction.strehl.high, 0.995, 0.006);
+    let strehl = reduction.strehl;
+    check("Strehl ratio", strehl.value, 0.98, 0.01);
+    assert!(strehl.low <= 0.94 && 0.985 < strehl.high, "{strehl:?}");
+    assert!(strehl.low > 0.8, "{strehl:?}");
     assert_eq!(reduction.reading_error_from, ReadingErrorFrom::Repeats);
     assert!(!reduction.doubts.contains(&Doubt::TwoZones));
     // The runs scatter by 0.1 mm.

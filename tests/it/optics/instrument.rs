@@ -207,6 +207,24 @@ fn a_mirror_known_by_knife_edge_readings() {
 }
 
 #[test]
+fn readings_with_a_grave_doubt_say_so() {
+    let zone = |inner_mm, outer_mm, reading_mm| Zone {
+        inner_mm,
+        outer_mm,
+        readings_mm: vec![reading_mm],
+    };
+    // A paraboloid read with the lamp on the knife's carriage: half of what a fixed lamp shows.
+    let telescope = knife_edge(vec![
+        zone(0.0, 43.0, 0.19),
+        zone(43.0, 61.0, 0.58),
+        zone(61.0, 75.0, 0.97),
+    ]);
+    let words = instrument(&telescope).figure_words;
+    assert!(words.contains("not to be relied on: 0.5"), "{words}");
+    assert!(words.contains("was the lamp fixed"), "{words}");
+}
+
+#[test]
 fn readings_that_cannot_be_used_are_refused_not_guessed() {
     let case = EyepieceCase {
         eyepieces: &[],
