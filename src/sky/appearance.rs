@@ -14,6 +14,8 @@ use crate::sky::earth::Equator;
 use crate::sky::earth::Place;
 use crate::sky::earth::equator;
 use crate::sky::earth::rotation_angle_rad;
+use crate::sky::ephemeris::FIRST_TDB_DAYS;
+use crate::sky::ephemeris::LAST_TDB_DAYS;
 use crate::sky::ephemeris::State;
 use crate::sky::ephemeris::Target;
 use crate::sky::ephemeris::barycentric_state;
@@ -161,6 +163,9 @@ impl Scene {
     /// `None` outside the ephemeris, 1950-2100.
     pub fn new(place: Place, utc: DateTime<Utc>) -> Option<Scene> {
         let tt_days = tt_days(utc);
+        if !(FIRST_TDB_DAYS..LAST_TDB_DAYS).contains(&tt_days) {
+            return None;
+        }
         let rotation_rad = rotation_angle_rad(utc_days(utc));
         let equator = equator(tt_days);
         let geocentre = barycentric_state(Target::Earth, tt_days)?;
