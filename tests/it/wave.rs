@@ -47,8 +47,7 @@ fn terms(terms: &[(u32, i32, f64)]) -> Wavefront {
 }
 
 /// prysm's FFT of a grey-edged pupil of 1200 pixels and poppy's matrix transform of it, tilt and
-/// focus by simplex. Their grid is good to 3e-4 in the Strehl ratio (turned edges; elsewhere better),
-/// ours to as much in MTF and encircled energy.
+/// focus by simplex. Either grid is good to 3e-4 (turned edges; elsewhere better).
 #[test]
 fn star_images_as_by_two_other_libraries() {
     let fixture = include_str!("../reference/psf.tsv");
@@ -202,7 +201,8 @@ fn five_colours_stand_for_daylight() {
     check("weights", weights, 1.0, 1e-12);
 }
 
-/// A mirror bent like a cylinder is perfect along it and keeps least in some other direction.
+/// A mirror bent like a cylinder is perfect along it and keeps least in some other direction. Single
+/// precision.
 #[test]
 fn the_worst_meridian() {
     let (_, round) = image(&terms(&[(4, 0, 41.0)]), Opening::from(0.2));
@@ -240,12 +240,12 @@ fn the_worst_meridian() {
         Mtf::annular(0.0).at(0.4),
         1e-4,
     );
-    check("turned", otf.modulus(0.4, PI), otf.modulus(0.4, 0.0), 1e-9);
+    check("turned", otf.modulus(0.4, PI), otf.modulus(0.4, 0.0), 1e-6);
     check(
         "turned",
         otf.modulus(0.3, 0.7 + PI),
         otf.modulus(0.3, 0.7),
-        1e-9,
+        1e-6,
     );
     assert_eq!(otf.modulus(1.0, 0.3), 0.0);
 }
@@ -264,7 +264,7 @@ fn a_tilted_wavefront_moves_the_image() {
     // Row 6 is v = 0; column 10 is u = +2.
     // The few grey pixels on the rim hold the path of the nearest point inside.
     check("peak", picture[6 * 13 + 10], 1.0, 1e-5);
-    let mut brightest = (0, 0, 0.0);
+    let mut brightest = (0, 0, 0.0f32);
     Transform::new(64).image(&field, 550.0, |u, column| {
         for (v, &value) in column.iter().enumerate() {
             if value > brightest.2 {
@@ -274,7 +274,7 @@ fn a_tilted_wavefront_moves_the_image() {
     });
     assert_eq!((brightest.0, brightest.1), (4, 0), "half units");
     let area = field.area_pixels();
-    check("peak", brightest.2 / (area * area), 1.0, 1e-5);
+    check("peak", f64::from(brightest.2) / (area * area), 1.0, 1e-5);
     // The opposite reference takes it back.
     let back = BestFocus {
         tilt_x_nm: 550.0,

@@ -17,8 +17,8 @@ use crate::optics::wavefront::Wavefront;
 
 /// The image of a star at the tilt and focus of the highest peak.
 ///
-/// All but `photopic_mtf` in light of 550 nm. Within 0.001 of the continuum for errors of up to
-/// half a wave; see `tests/it/wave.rs`.
+/// All but `photopic_mtf` in light of 550 nm. Good to 0.0005 for errors of up to a wave; see
+/// `tests/it/wave.rs`. A wavefront wrong by many waves leaves numbers near 0 that say no more.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StarImage {
     /// Contrast kept in daylight as the eye weighs it, mean over azimuth; frequencies are shares

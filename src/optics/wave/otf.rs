@@ -19,9 +19,9 @@ pub struct RadialOtf {
 impl RadialOtf {
     /// In light of one wavelength.
     pub fn of(transform: &mut Transform, field: &Field, wavelength_nm: f64) -> RadialOtf {
-        let mut rings = Rings::new(field);
+        let mut rings = Rings::new(transform, field);
         transform.autocorrelation(field, wavelength_nm, |lag, line| rings.add(lag, line));
-        rings.otf(transform, unit(field))
+        rings.otf(unit(field))
     }
 
     /// Of a mirror without error, whose transfer function is real and nowhere negative.
@@ -113,25 +113,25 @@ impl Otf {
         let unit = unit(field);
         let width = 2 * samples + 1;
         let mut modulus = vec![0.0; width * (samples + 1)];
-        let mut rings = Rings::new(field);
+        let mut rings = Rings::new(transform, field);
         transform.autocorrelation(field, wavelength_nm, |lag, line| {
             rings.add(lag, line);
             let row = &mut modulus[lag * width..(lag + 1) * width];
             for (x, value) in line.iter().take(samples + 1).enumerate() {
-                row[samples + x] = value.norm() / unit;
+                row[samples + x] = f64::from(value.norm()) / unit;
                 let mirrored = if field.is_even() {
                     *value
                 } else {
                     line[(line.len() - x) % line.len()]
                 };
-                row[samples - x] = mirrored.norm() / unit;
+                row[samples - x] = f64::from(mirrored.norm()) / unit;
             }
         });
         modulus[samples] = 1.0;
         Otf {
             samples,
             modulus,
-            radial: rings.otf(transform, unit),
+            radial: rings.otf(unit),
         }
     }
 

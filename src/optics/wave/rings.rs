@@ -4,14 +4,15 @@ use crate::optics::wave::field::Field;
 use crate::optics::wave::otf::RadialOtf;
 use crate::optics::wave::transform::Transform;
 use rustfft::num_complex::Complex;
+use std::sync::Arc;
 
 /// Sums of the autocorrelation over rings that fade into each other: each lag is shared between
 /// the two whole radii it lies between.
 pub(super) struct Rings {
-    samples: usize,
+    plan: Arc<RingPlan>,
     is_even: bool,
     rings: Vec<Ring>,
-    /// Of one line and its mirror image: sums of moduli and of real parts.
+    /// Of one line and its mirror image.
     both: Vec<Ring>,
 }
 
@@ -22,45 +23,49 @@ struct Ring {
 }
 
 impl Rings {
-    pub(super) fn new(field: &Field) -> Rings {
+    pub(super) fn new(transform: &Transform, field: &Field) -> Rings {
+        let plan = Arc::clone(transform.ring_plan());
         Rings {
-            samples: field.samples(),
             is_even: field.is_even(),
-            rings: vec![Ring::default(); field.samples() + 2],
-            both: vec![Ring::default(); field.samples() + 1],
+            rings: vec![Ring::default(); plan.shares.len()],
+            both: vec![Ring::default(); plan.lines.len()],
+            plan,
         }
     }
 
-    pub(super) fn add(&mut self, y: usize, line: &[Complex<f64>]) {
-        let of = |here: Complex<f64>, mirrored: Complex<f64>| Ring {
-            modulus: here.norm_sqr().sqrt() + mirrored.norm_sqr().sqrt(),
-            real: here.re + mirrored.re,
+    /// Takes in one line of the autocorrelation, by lag in `x`.
+    pub(super) fn add(&mut self, y: usize, line: &[Complex<f32>]) {
+        let sum = |here: Complex<f32>, mirrored: Complex<f32>| Ring {
+            modulus: f64::from(here.norm_sqr().sqrt() + mirrored.norm_sqr().sqrt()),
+            real: f64::from(here.re + mirrored.re),
         };
-        self.both[0] = of(line[0], line[0]);
         if self.is_even {
-            for (sum, here) in self.both.iter_mut().zip(line).skip(1) {
-                *sum = of(*here, *here);
+            for (both, here) in self.both.iter_mut().zip(line) {
+                *both = sum(*here, *here);
             }
         } else {
-            let mirrored = line.iter().rev();
-            for ((sum, here), mirrored) in self.both[1..].iter_mut().zip(&line[1..]).zip(mirrored) {
-                *sum = of(*here, *mirrored);
+            let beyond_axis = self.both.iter_mut().zip(line).skip(1);
+            for ((both, here), mirrored) in beyond_axis.zip(line.iter().rev()) {
+                *both = sum(*here, *mirrored);
             }
         }
-        for lag in lags(self.samples, y) {
-            let Ring { modulus, real } = self.both[lag.x];
-            for (ring, weight) in lag.rings {
-                self.rings[ring].modulus += weight * modulus;
-                self.rings[ring].real += weight * real;
-            }
+        self.both[0] = sum(line[0], Complex::ZERO);
+        for (Ring { modulus, real }, place) in self.both.iter().zip(&self.plan.lines[y]) {
+            let inner = usize::from(place.inner);
+            let outward = f64::from(place.outward);
+            let inward = f64::from(place.weight) - outward;
+            self.rings[inner].modulus += inward * modulus;
+            self.rings[inner].real += inward * real;
+            self.rings[inner + 1].modulus += outward * modulus;
+            self.rings[inner + 1].real += outward * real;
         }
     }
 
     /// The transfer function at whole radii, by straight lines between the rings' mean radii.
     ///
     /// `unit` is the autocorrelation at rest.
-    pub(super) fn otf(&self, transform: &Transform, unit: f64) -> RadialOtf {
-        let shares = transform.ring_shares();
+    pub(super) fn otf(&self, unit: f64) -> RadialOtf {
+        let shares = &self.plan.shares;
         let table = |of: fn(&Ring) -> f64| {
             let mean = |ring: usize| of(&self.rings[ring]) / (shares[ring].weight * unit);
             let at_radius = |radius: usize| {
@@ -73,58 +78,68 @@ impl Rings {
                 let part = (radius as f64 - here) / (shares[other].radius - here);
                 mean(radius) + (mean(other) - mean(radius)) * part
             };
-            (0..=self.samples).map(at_radius).collect()
+            (0..self.plan.lines.len()).map(at_radius).collect()
         };
         RadialOtf::from_tables(table(|ring| ring.modulus), table(|ring| ring.real))
     }
 }
 
-/// A lag in the quarter plane, and the two rings it counts for with its weight in each.
-struct Lag {
-    x: usize,
-    radius: f64,
-    rings: [(usize, f64); 2],
+/// Which lag counts for which rings.
+pub(super) struct RingPlan {
+    /// By lag in `y`, then in `x`, as far as the cutoff.
+    lines: Vec<Vec<Place>>,
+    /// Of every ring, from 0 to one beyond the cutoff.
+    shares: Vec<RingShare>,
 }
 
-/// Those of one line that lie within the cutoff. Every lag, with its mirror image in `x`, stands
-/// for as many as there are of both in the whole plane.
-fn lags(samples: usize, y: usize) -> impl Iterator<Item = Lag> {
-    let lines = if y == 0 { 1.0 } else { 2.0 };
-    (0..=samples)
-        .map(move |x| {
-            let radius = ((x * x + y * y) as f64).sqrt();
-            let inner = radius as usize;
-            let weight = if x == 0 { lines / 2.0 } else { lines };
-            let outward = weight * (radius - inner as f64);
-            Lag {
-                x,
-                radius,
-                rings: [(inner, weight - outward), (inner + 1, outward)],
-            }
-        })
-        .take_while(move |lag| lag.rings[0].0 <= samples)
+/// Where a lag of the quarter plane lies, between two whole radii.
+struct Place {
+    inner: u16,
+    /// Lines of the whole plane that this one stands for: the half below is its mirror image.
+    weight: f32,
+    /// The part of the weight that goes to the outer radius.
+    outward: f32,
 }
 
 /// What a ring gathers.
 #[derive(Clone, Copy, Default)]
-pub(super) struct RingShare {
+struct RingShare {
     /// Lags in it, in all.
     weight: f64,
     /// Their mean radius, close to the ring's number.
     radius: f64,
 }
 
-/// Of every ring, from 0 to one beyond the cutoff.
-pub(super) fn ring_shares(samples: usize) -> Vec<RingShare> {
-    let mut sums = vec![RingShare::default(); samples + 2];
-    for lag in (0..=samples).flat_map(|y| lags(samples, y)) {
-        for (ring, weight) in lag.rings {
-            sums[ring].weight += 2.0 * weight;
-            sums[ring].radius += 2.0 * weight * lag.radius;
+impl RingPlan {
+    pub(super) fn new(samples: usize) -> RingPlan {
+        let mut shares = vec![RingShare::default(); samples + 2];
+        let mut line = |y: usize| {
+            let weight = if y == 0 { 1.0 } else { 2.0 };
+            let mut places = Vec::with_capacity(samples + 1);
+            for x in 0..=samples {
+                let radius = ((x * x + y * y) as f64).sqrt();
+                let inner = radius as usize;
+                if inner > samples {
+                    break;
+                }
+                let place = Place {
+                    inner: u16::try_from(inner).expect("no raster is that wide"),
+                    weight,
+                    outward: weight * (radius - inner as f64) as f32,
+                };
+                let lags = if x == 0 { 1.0 } else { 2.0 };
+                for (ring, part) in [(inner, weight - place.outward), (inner + 1, place.outward)] {
+                    shares[ring].weight += lags * f64::from(part);
+                    shares[ring].radius += lags * f64::from(part) * radius;
+                }
+                places.push(place);
+            }
+            places
+        };
+        let lines = (0..=samples).map(&mut line).collect();
+        for share in &mut shares {
+            share.radius /= share.weight;
         }
+        RingPlan { lines, shares }
     }
-    for ring in &mut sums {
-        ring.radius /= ring.weight;
-    }
-    sums
 }

@@ -2,11 +2,10 @@
 //!
 //! The pupil is padded to twice its width, which makes the autocorrelation exact. Rows of zeros are
 //! not transformed; columns are gathered a few at a time, transformed while they are in the cache,
-//! and handed on. A pupil that is the same mirrored either way is done by its half and quarter.
+//! and handed on. Single precision carries three digits more than the raster is good for. A pupil that is the same mirrored either way is done by its half and quarter.
 
 use crate::optics::wave::field::Field;
-use crate::optics::wave::rings::RingShare;
-use crate::optics::wave::rings::ring_shares;
+use crate::optics::wave::rings::RingPlan;
 use realfft::RealFftPlanner;
 use realfft::RealToComplex;
 use rustfft::Fft;
@@ -17,17 +16,18 @@ use std::sync::Arc;
 /// Plans and room for pupils of one size; made once, used for every wavelength.
 pub struct Transform {
     samples: usize,
-    complex: Arc<dyn Fft<f64>>,
-    real: Arc<dyn RealToComplex<f64>>,
+    complex: Arc<dyn Fft<f32>>,
+    real: Arc<dyn RealToComplex<f32>>,
+    amplitudes: Vec<Complex<f64>>,
     /// Rows of the padded pupil that are not zero, transformed along `x`.
-    rows: Vec<Complex<f64>>,
+    rows: Vec<Complex<f32>>,
     /// Columns of the image, transformed along `y`: frequencies 0 to `samples`.
-    lines: Vec<Complex<f64>>,
-    block: Vec<Complex<f64>>,
-    scratch: Vec<Complex<f64>>,
-    real_scratch: Vec<Complex<f64>>,
-    image_line: Vec<f64>,
-    ring_shares: Vec<RingShare>,
+    lines: Vec<Complex<f32>>,
+    block: Vec<Complex<f32>>,
+    scratch: Vec<Complex<f32>>,
+    real_scratch: Vec<Complex<f32>>,
+    image_line: Vec<f32>,
+    ring_plan: Arc<RingPlan>,
 }
 
 impl Transform {
@@ -39,13 +39,14 @@ impl Transform {
         let zeros = |count: usize| vec![Complex::ZERO; count];
         Transform {
             samples,
+            amplitudes: vec![Complex::ZERO; samples],
             rows: Vec::new(),
             lines: Vec::new(),
             block: zeros(COLUMNS * (padded + APART)),
             scratch: zeros(complex.get_inplace_scratch_len()),
             real_scratch: zeros(real.get_scratch_len()),
             image_line: vec![0.0; padded],
-            ring_shares: ring_shares(samples),
+            ring_plan: Arc::new(RingPlan::new(samples)),
             complex,
             real,
         }
@@ -60,7 +61,7 @@ impl Transform {
         &mut self,
         field: &Field,
         wavelength_nm: f64,
-        mut column: impl FnMut(usize, &mut [f64]),
+        mut column: impl FnMut(usize, &mut [f32]),
     ) {
         assert_eq!(
             field.samples(),
@@ -99,15 +100,15 @@ impl Transform {
         &mut self,
         field: &Field,
         wavelength_nm: f64,
-        mut line: impl FnMut(usize, &[Complex<f64>]),
+        mut line: impl FnMut(usize, &[Complex<f32>]),
     ) {
         let lags = self.samples + 1;
         let mut lines = std::mem::take(&mut self.lines);
-        grow(&mut lines, self.columns(field) * lags);
+        grow(&mut lines, self.columns(field) * (lags + APART));
         let real = Arc::clone(&self.real);
         let mut real_scratch = std::mem::take(&mut self.real_scratch);
         self.image(field, wavelength_nm, |column, values| {
-            let spectrum = &mut lines[column * lags..(column + 1) * lags];
+            let spectrum = &mut lines[column * (lags + APART)..][..lags];
             real.process_with_scratch(values, spectrum, &mut real_scratch)
                 .expect("lengths are those of the plan");
         });
@@ -119,8 +120,8 @@ impl Transform {
         }
     }
 
-    pub(super) fn ring_shares(&self) -> &[RingShare] {
-        &self.ring_shares
+    pub(super) fn ring_plan(&self) -> &Arc<RingPlan> {
+        &self.ring_plan
     }
 
     fn columns(&self, field: &Field) -> usize {
@@ -141,7 +142,10 @@ impl Transform {
         grow(&mut self.rows, count * (padded + APART));
         let rows = self.rows.chunks_exact_mut(padded + APART).take(count);
         for (row_idx, row) in rows.enumerate() {
-            field.amplitudes(row_idx, wavelength_nm, &mut row[..self.samples]);
+            field.amplitudes(row_idx, wavelength_nm, &mut self.amplitudes);
+            for (single, double) in row.iter_mut().zip(&self.amplitudes) {
+                *single = Complex::new(double.re as f32, double.im as f32);
+            }
             row[self.samples..].fill(Complex::ZERO);
             self.complex
                 .process_with_scratch(&mut row[..padded], &mut self.scratch);
@@ -169,7 +173,7 @@ impl Transform {
 
     /// Along `x`, the half-transformed image of an even field, which is real, to the
     /// autocorrelation, which is real too.
-    fn transform_real_lines(&mut self, line: &mut impl FnMut(usize, &[Complex<f64>])) {
+    fn transform_real_lines(&mut self, line: &mut impl FnMut(usize, &[Complex<f32>])) {
         let padded = 2 * self.samples;
         let lags = self.samples + 1;
         let mut spectrum = vec![Complex::ZERO; lags];
@@ -177,7 +181,7 @@ impl Transform {
         for first in (0..lags).step_by(COLUMNS) {
             let count = COLUMNS.min(lags - first);
             for column in 0..lags {
-                let from = &self.lines[column * lags + first..][..count];
+                let from = &self.lines[column * (lags + APART) + first..][..count];
                 for (idx, value) in from.iter().enumerate() {
                     block[idx * (padded + APART) + column] = value.re;
                     block[idx * (padded + APART) + (padded - column) % padded] = value.re;
@@ -201,14 +205,14 @@ impl Transform {
     }
 
     /// Along `x`, the half-transformed image to the autocorrelation.
-    fn transform_lines(&mut self, line: &mut impl FnMut(usize, &[Complex<f64>])) {
+    fn transform_lines(&mut self, line: &mut impl FnMut(usize, &[Complex<f32>])) {
         let padded = 2 * self.samples;
         let lags = self.samples + 1;
         let stride = padded + APART;
         for first in (0..lags).step_by(COLUMNS) {
             let count = COLUMNS.min(lags - first);
             for column in 0..padded {
-                let from = &self.lines[column * lags + first..][..count];
+                let from = &self.lines[column * (lags + APART) + first..][..count];
                 for (idx, value) in from.iter().enumerate() {
                     self.block[idx * stride + column] = *value;
                 }
@@ -223,7 +227,7 @@ impl Transform {
 }
 
 /// Room is made when it is first needed: an even field needs half.
-fn grow(room: &mut Vec<Complex<f64>>, length: usize) {
+fn grow(room: &mut Vec<Complex<f32>>, length: usize) {
     if room.len() < length {
         room.resize(length, Complex::ZERO);
     }
