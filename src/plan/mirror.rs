@@ -1,6 +1,7 @@
 //! The verdict on a mirror: good enough for what, what to correct, and what that would buy.
 
 use chrono::NaiveDate;
+use rayon::prelude::*;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
@@ -130,7 +131,8 @@ pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Mirrors, NoNight>
             .map_err(|why| why.to_string()),
     };
     Ok(Mirrors {
-        mirrors: workshop.telescopes.iter().map(outcome).collect(),
+        // A mirror's images take tens of milliseconds: worth a thread each.
+        mirrors: workshop.telescopes.par_iter().map(outcome).collect(),
         seeing_zenith_arcsec: year.seeing_zenith_arcsec,
     })
 }
@@ -146,7 +148,7 @@ fn judged(year: &Year, telescope: &Telescope, instrument: Instrument) -> Judged 
     // Width at half the peak comes in wavelengths over the aperture.
     let lambda_over_d_arcsec = 1.0 / cutoff;
     Judged {
-        class: class(&instrument, &figures.strehl),
+        class: class(telescope, &instrument, &figures.strehl),
         focal_length_uncertainty_mm: focal_length_uncertainty_mm(telescope, &instrument),
         wavefront_pv_nm: figures.wavefront_pv_nm,
         wavefront_rms_nm: figures.wavefront_rms_nm,
@@ -234,7 +236,10 @@ impl Figures {
     }
 }
 
-fn class(instrument: &Instrument, strehl: &Interval) -> Class {
+fn class(telescope: &Telescope, instrument: &Instrument, strehl: &Interval) -> Class {
+    if telescope.figure == Figure::NotGiven {
+        return Class::ReadAgain;
+    }
     let barred = |reduction: &Reduction| reduction.bars_to_a_verdict().next().is_some();
     let straddles = strehl.low < PLANET_WORTHY_STREHL && PLANET_WORTHY_STREHL <= strehl.high;
     if instrument.reduction.as_ref().is_some_and(barred) || straddles {

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use chrono::TimeDelta;
 use chrono::Utc;
 use chrono_tz::Tz;
+use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::NightWindow;
@@ -274,14 +275,12 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     outlooks.sort_by_key(|outlook| outlook.stretches[0].from);
     let sun = watch.sun_times();
     let mut assumed = workshop.assumed.clone();
-    let telescopes = workshop
+    // A mirror's images take tens of milliseconds: worth a thread each.
+    let telescopes: Vec<TelescopeNight> = workshop
         .telescopes
-        .iter()
+        .par_iter()
         .map(|telescope| {
             let instrument = Instrument::of(workshop, telescope, wish.on);
-            if let Ok(instrument) = &instrument {
-                remember(&mut assumed, &instrument.assumed);
-            }
             let targets = watch.targets(
                 instrument.as_ref().ok(),
                 &outlooks,
@@ -295,6 +294,12 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
             }
         })
         .collect();
+    for instrument in telescopes
+        .iter()
+        .flat_map(|telescope| &telescope.instrument)
+    {
+        remember(&mut assumed, &instrument.assumed);
+    }
     Ok(Night {
         site_name: site.name.clone(),
         zone: site.time_zone,

@@ -5,6 +5,7 @@
 //! tells how old the coating is.
 
 use chrono::NaiveDate;
+use rayon::prelude::*;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::eye::Eyes;
@@ -117,7 +118,7 @@ pub fn reach(workshop: &Workshop, on: NaiveDate) -> Vec<Reach> {
     let conditions = Conditions::of(workshop);
     workshop
         .telescopes
-        .iter()
+        .par_iter()
         .map(|telescope| {
             let (instrument, not_judged) = match Instrument::of(workshop, telescope, on) {
                 Ok(instrument) => (instrument, None),

@@ -22,6 +22,9 @@ use crate::workshop::KnifeSource;
 /// Where the text of an attribute begins.
 const ATTRIBUTE_COLUMNS: usize = 14;
 
+/// Less than this of glass is a thirtieth of a wave on the wavefront: nobody would work on it.
+const SLIGHT_NM: f64 = 10.0;
+
 /// Details of a gain that are named.
 const NAMED_GAINS: usize = 3;
 
@@ -106,7 +109,7 @@ fn rim_words(judged: &Judged) -> &'static str {
 fn verdict(judged: &Judged, typical_seeing_arcsec: f64) -> String {
     let instrument = &judged.instrument;
     let title = format!(
-        "{}   {:.0} mm   f/{}   {}",
+        "{}, {:.0} mm f/{}: {}",
         instrument.name,
         instrument.aperture_mm,
         words::short(instrument.focal_ratio),
@@ -244,10 +247,13 @@ pub fn reasons(judged: &Judged) -> Vec<String> {
             .iter()
             .map(|zone| zone.transverse_ratio.abs())
             .fold(0.0, f64::max);
-        let zone = zone_words(judged).unwrap_or_default();
+        let zone = match zone_words(judged) {
+            Some(zone) if SLIGHT_NM < reduction.worst_zone().surface_nm.value.abs() => zone,
+            _ => format!("no zone is off by more than {SLIGHT_NM:.0} nm of glass"),
+        };
         reasons.push(format!(
-            "{zone}; its light and its neighbours' pass at most {worst_ratio:.1} radii of the first dark ring \
-             from the axis (1 is the limit of Danjon and Couder)"
+            "{zone}; light passes the focus at most {worst_ratio:.1} radii of the first dark ring off (1 is \
+             the limit of Danjon and Couder)"
         ));
         if let ReadingErrorFrom::Assumed = reduction.reading_error_from {
             reasons.push(format!(
@@ -346,24 +352,22 @@ fn gains(gain: &Gain) -> String {
 
 fn sphere_words(judged: &Judged) -> String {
     let sphere = &judged.sphere;
-    let left = format!(
-        "left spherical this mirror would have {:.2} wave (Strehl {:.2}, whole disc)",
-        sphere.wavefront_pv_waves, sphere.strehl
-    );
-    match sphere.worth {
-        SphereWorth::WithinEighth => format!("straight bands are enough: {left}, within an eighth"),
-        SphereWorth::WithinQuarter => {
-            format!("straight bands are enough: {left}, within a quarter")
-        }
+    let verdict = match sphere.worth {
+        SphereWorth::WithinEighth => String::from("enough, within an eighth of a wave"),
+        SphereWorth::WithinQuarter => String::from("enough, within a quarter of a wave"),
         SphereWorth::NeedsParaboloid if sphere.is_borderline() => {
-            format!("straight bands are just about enough: {left}")
+            String::from("just about a quarter of a wave, and just about enough")
         }
         SphereWorth::NeedsParaboloid => format!(
-            "straight bands are not enough: {left}; a sphere needs f/{} for a quarter of a wave at exact \
-             best focus",
+            "not enough, a sphere of this size needs f/{} for a quarter of a wave",
             words::short(sphere.quarter_wave_focal_ratio)
         ),
-    }
+    };
+    format!(
+        "straight bands would mean {:.2} wave at exact best focus, Strehl ratio {:.2} over the whole disc: \
+         {verdict}",
+        sphere.wavefront_pv_waves, sphere.strehl
+    )
 }
 
 fn focal_words(judged: &Judged) -> String {
