@@ -2,6 +2,10 @@
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::conic::Conic;
+use crate::optics::knife::Mirror;
+use crate::optics::knife::Reduction;
+use crate::optics::knife::Unreadable;
+use crate::optics::knife::reduce;
 use crate::optics::pupil::Quality;
 use crate::optics::wavefront::Term;
 use crate::optics::wavefront::Wavefront;
@@ -13,25 +17,32 @@ use crate::workshop::Stated;
 use crate::workshop::StatedAmount;
 use std::fmt;
 
-/// The figure is not judged: its knife-edge readings have not been reduced to a wavefront.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotReduced {
+/// The figure is not judged: no wavefront can be had from its knife-edge readings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NotJudged {
     /// Whose.
     pub telescope: String,
+    /// What is wrong with them.
+    pub why: Unreadable,
 }
 
-impl fmt::Display for NotReduced {
+impl fmt::Display for NotJudged {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "the figure of `{}` is not yet judged: knife-edge readings are read and checked, but \
-             this version does not reduce them to a wavefront, and does not guess",
-            self.telescope
-        )
+        let NotJudged { telescope, why } = self;
+        write!(f, "the figure of `{telescope}` cannot be judged: {why}")
     }
 }
 
-impl std::error::Error for NotReduced {}
+impl std::error::Error for NotJudged {}
+
+/// A wavefront and, where it was read at the bench, how surely.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// What the figure does to light.
+    pub wavefront: Wavefront,
+    /// Of knife-edge readings.
+    pub reduction: Option<Reduction>,
+}
 
 /// The mirror and its place in the tube, as far as the figure needs them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,13 +55,13 @@ pub struct Glass {
     pub obstruction: f64,
 }
 
-/// The wavefront of a figure; `None` for knife-edge readings, which are not reduced yet.
+/// The wavefront of a figure; fails only for knife-edge readings that cannot be used.
 ///
 /// A stated number is taken at its word for the part of the mirror that works, with the shape
 /// that figuring leaves most often: primary spherical aberration. Other shapes have other ratios of
 /// peak to valley to RMS (that one 3.4, astigmatism 4.9, coma 5.7, a narrow ring or edge more).
-pub fn wavefront(figure: &Figure, glass: Glass) -> Option<Wavefront> {
-    Some(match figure {
+pub fn judged(figure: &Figure, glass: Glass) -> Result<Judged, Unreadable> {
+    let wavefront = match figure {
         Figure::NotGiven => Wavefront::Perfect,
         Figure::Stated(stated) => Wavefront::Balanced {
             wavefront_rms_nm: stated_rms_nm(stated),
@@ -60,7 +71,13 @@ pub fn wavefront(figure: &Figure, glass: Glass) -> Option<Wavefront> {
             conic: Conic::sphere(glass.radius_of_curvature_mm),
             aperture_mm: glass.aperture_mm,
         },
-        Figure::KnifeEdge(_) => return None,
+        Figure::KnifeEdge(readings) => {
+            let reduction = reduce(readings, glass.mirror())?;
+            return Ok(Judged {
+                wavefront: reduction.wavefront(),
+                reduction: Some(reduction),
+            });
+        }
         Figure::Zernike { terms, on } => Wavefront::Terms(
             terms
                 .iter()
@@ -77,17 +94,51 @@ pub fn wavefront(figure: &Figure, glass: Glass) -> Option<Wavefront> {
                 .map(|(rho, nm)| (*rho, path_per_height(*on) * nm))
                 .collect(),
         ),
+    };
+    Ok(Judged {
+        wavefront,
+        reduction: None,
     })
 }
 
-/// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`.
-pub fn words(figure: &Figure, quality: &Quality) -> String {
+/// The wavefront alone.
+pub fn wavefront(figure: &Figure, glass: Glass) -> Result<Wavefront, Unreadable> {
+    judged(figure, glass).map(|judged| judged.wavefront)
+}
+
+impl Glass {
+    fn mirror(self) -> Mirror {
+        Mirror {
+            aperture_mm: self.aperture_mm,
+            radius_of_curvature_mm: self.radius_of_curvature_mm,
+            obstruction: self.obstruction,
+            wavelength_nm: REFERENCE_WAVELENGTH_NM,
+        }
+    }
+}
+
+/// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`; and what
+/// has to be settled before readings can be relied on.
+pub fn words(figure: &Figure, quality: &Quality, reduction: Option<&Reduction>) -> String {
+    let taken = taken_words(figure, quality);
+    match reduction.and_then(|reduction| reduction.bars_to_a_verdict().next()) {
+        Some(doubt) => format!("{taken}; not to be relied on: {doubt}"),
+        None => taken,
+    }
+}
+
+fn taken_words(figure: &Figure, quality: &Quality) -> String {
     let peak_to_valley = format!("{} peak to valley", waves(quality.wavefront_pv_nm));
     let rms = format!("{} RMS", waves(quality.wavefront_rms_nm));
     match figure {
         Figure::NotGiven => "not given: a perfect paraboloid is assumed".to_string(),
         Figure::Sphere => format!("left spherical: {peak_to_valley} at best focus"),
-        Figure::KnifeEdge(_) => "knife-edge readings, not yet judged".to_string(),
+        Figure::KnifeEdge(readings) => {
+            let zones = readings.zones.len();
+            format!(
+                "from knife-edge readings of {zones} zones: {peak_to_valley}, {rms} on the wavefront"
+            )
+        }
         Figure::Stated(stated) => match stated.amount {
             StatedAmount::PeakToValleyWaves(_) => format!(
                 "as stated, {peak_to_valley} on the wavefront; smooth (spherical aberration) \

@@ -8,7 +8,9 @@ use crate::optics::eyepiece::Combination;
 use crate::optics::eyepiece::exit_pupil_mm;
 use crate::optics::figure;
 use crate::optics::figure::Glass;
-use crate::optics::figure::NotReduced;
+use crate::optics::figure::Judged;
+use crate::optics::figure::NotJudged;
+use crate::optics::knife::Reduction;
 use crate::optics::layout::Blockage;
 use crate::optics::layout::transmission;
 use crate::optics::layout::usual_minor_axis_mm;
@@ -51,6 +53,8 @@ pub struct Instrument {
     pub wavefront_pv_nm: f64,
     /// Peak of a star's image over that of the same pupil without error, 0 to 1.
     pub strehl: f64,
+    /// Knife-edge readings in full, with intervals and doubts; `None` for other kinds of figure.
+    pub reduction: Option<Reduction>,
     /// What the mirror makes of a star.
     pub image: StarImage,
     /// Contrast kept in daylight if the figure were perfect, all else as it is.
@@ -99,8 +103,8 @@ pub struct EyepieceCase<'a> {
 impl Instrument {
     /// Puts together one telescope of the workshop.
     ///
-    /// Knife-edge readings are not reduced to a wavefront yet: such a telescope is not judged.
-    pub fn of(workshop: &Workshop, telescope: &Telescope) -> Result<Instrument, NotReduced> {
+    /// Knife-edge readings that cannot be used leave a telescope without judgement.
+    pub fn of(workshop: &Workshop, telescope: &Telescope) -> Result<Instrument, NotJudged> {
         let case = EyepieceCase {
             eyepieces: &workshop.eyepieces,
             barlows: &workshop.barlows,
@@ -112,7 +116,7 @@ impl Instrument {
     pub fn with_eyepieces(
         telescope: &Telescope,
         case: EyepieceCase<'_>,
-    ) -> Result<Instrument, NotReduced> {
+    ) -> Result<Instrument, NotJudged> {
         let aperture_mm = telescope.aperture_mm;
         let focal_length_mm = focal_length_mm(telescope);
         let mut assumed = Vec::new();
@@ -124,11 +128,13 @@ impl Instrument {
             radius_of_curvature_mm: 2.0 * focal_length_mm,
             obstruction,
         };
-        let Some(wavefront) = figure::wavefront(&telescope.figure, glass) else {
-            return Err(NotReduced {
-                telescope: telescope.name.clone(),
-            });
-        };
+        let Judged {
+            wavefront,
+            reduction,
+        } = figure::judged(&telescope.figure, glass).map_err(|why| NotJudged {
+            telescope: telescope.name.clone(),
+            why,
+        })?;
         let opening = blockage.opening();
         let quality = wavefront.quality(opening, REFERENCE_WAVELENGTH_NM);
         Ok(Instrument {
@@ -146,7 +152,8 @@ impl Instrument {
             image: StarImage::new(&wavefront, opening, quality.sharpest),
             mtf_of_perfect_figure: perfect_photopic_mtf(opening),
             mtf_unobstructed: unobstructed_photopic_mtf(&wavefront),
-            figure_words: figure::words(&telescope.figure, &quality),
+            figure_words: figure::words(&telescope.figure, &quality, reduction.as_ref()),
+            reduction,
             views: views(telescope, case),
             assumed,
         })

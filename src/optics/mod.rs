@@ -19,6 +19,8 @@ pub mod pupil;
 
 pub mod wavefront;
 
+pub mod knife;
+
 pub mod figure;
 
 pub mod mtf;

@@ -17,7 +17,7 @@ use crate::optics::eyepiece::SMALLEST_EXIT_PUPIL_MM;
 use crate::optics::eyepiece::drift_time_s;
 use crate::optics::eyepiece::highest_useful_magnification;
 use crate::optics::eyepiece::lowest_useful_magnification;
-use crate::optics::figure::NotReduced;
+use crate::optics::figure::NotJudged;
 use crate::optics::layout::light_grasp;
 use crate::optics::resolution::airy_radius_arcsec;
 use crate::optics::resolution::dawes_arcsec;
@@ -35,8 +35,8 @@ use crate::workshop::Workshop;
 pub struct Reach {
     /// The telescope put together. Where `figure` is not judged, as if its mirror were perfect.
     pub instrument: Instrument,
-    /// Its knife-edge readings are not reduced: what follows is for a perfect mirror.
-    pub not_judged: Option<NotReduced>,
+    /// Its knife-edge readings cannot be used: what follows is for a perfect mirror.
+    pub not_judged: Option<NotJudged>,
     /// Under what sky, by whose eye.
     pub conditions: Conditions,
     /// Radius of the first dark ring of a star, arcseconds, 550 nm.
@@ -114,8 +114,8 @@ pub fn reach(workshop: &Workshop) -> Vec<Reach> {
         .iter()
         .map(|telescope| match Instrument::of(workshop, telescope) {
             Ok(instrument) => reach_of(instrument, conditions),
-            Err(not_reduced) => Reach {
-                not_judged: Some(not_reduced),
+            Err(not_judged) => Reach {
+                not_judged: Some(not_judged),
                 ..reach_of(as_if_perfect(workshop, telescope), conditions)
             },
         })

@@ -209,7 +209,7 @@ fn answer(reach: &Reach) -> String {
 
 fn figure(reach: &Reach) -> String {
     match &reach.not_judged {
-        Some(not_reduced) => not_reduced.to_string(),
+        Some(not_judged) => not_judged.to_string(),
         None => reach.instrument.figure_words.clone(),
     }
 }

@@ -295,6 +295,10 @@ pub struct KnifeEdge {
     pub source: KnifeSource,
     /// Which radius a reading belongs to.
     pub reading_at: ReadingAt,
+    /// What was seen at the rim itself, inside the outermost window.
+    pub edge: Edge,
+    /// Standard error of a single reading as the maker states it, mm.
+    pub reading_error_mm: Option<f64>,
     /// At least two, from the middle outward, not overlapping; they need not touch.
     pub zones: Vec<Zone>,
 }
@@ -315,6 +319,17 @@ pub enum ReadingAt {
     Window,
     /// Its mid radius.
     Middle,
+}
+
+/// What the Ronchi bands or a star showed at the rim: readings cannot tell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Edge {
+    /// Nobody looked, or nobody wrote it down.
+    NotLooked,
+    /// Good to the very rim.
+    Sound,
+    /// Turned down.
+    Turned,
 }
 
 /// One window of the mask and what was read through it.

@@ -362,24 +362,32 @@ fn a_night_without_anything_to_show_says_so_by_its_exit_code() {
 }
 
 #[test]
-fn knife_edge_readings_are_refused_plainly_and_not_guessed() {
-    let folder = folder();
-    let text = "[site]\nlatitude_deg = 43.2\nlongitude_deg = -2.9\n[[telescope]]\nname = \"Plane\"\naperture_mm = 150\n\
-         radius_of_curvature_mm = 2400\n[telescope.figure]\nkind = \"knife-edge\"\nsource = \"fixed\"\n\
-         zones = [ { inner_mm = 0, outer_mm = 53, readings_mm = [0.1] }, { inner_mm = 53, outer_mm = 75, readings_mm = [1.6] } ]\n";
-    fs::write(folder.path().join("knife.toml"), text).expect("writable");
-    let output = run_in(
-        folder.path(),
-        &[
+fn knife_edge_readings_are_judged_and_slips_of_the_pen_are_not() {
+    // A night's targets for a mirror of 150 mm f/8 with these two readings.
+    let targets = |first: &str, last: &str| {
+        let folder = folder();
+        let text = format!(
+            "[site]\nlatitude_deg = 43.2\nlongitude_deg = -2.9\n[[telescope]]\nname = \"Plane\"\n\
+             aperture_mm = 150\nradius_of_curvature_mm = 2400\n[telescope.figure]\n\
+             kind = \"knife-edge\"\nsource = \"fixed\"\nzones = [\n\
+             {{ inner_mm = 0, outer_mm = 53, readings_mm = [{first}] }},\n\
+             {{ inner_mm = 53, outer_mm = 75, readings_mm = [{last}] }} ]\n"
+        );
+        fs::write(folder.path().join("knife.toml"), text).expect("writable");
+        let args = [
             "--workshop",
             "knife.toml",
             "night",
             "--on",
             "2027-02-20",
             "--json",
-        ],
-    );
-    let night: Value = serde_json::from_slice(&output.stdout).expect("JSON");
-    assert_eq!(night["telescopes"][0]["name"], "Plane");
-    assert_eq!(night["telescopes"][0]["targets"], Value::Array(Vec::new()));
+        ];
+        let output = run_in(folder.path(), &args);
+        let night: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+        assert_eq!(night["telescopes"][0]["name"], "Plane");
+        night["telescopes"][0]["targets"].as_array().map(Vec::len)
+    };
+    assert!(targets("0.1", "1.3") > Some(3));
+    // In metres.
+    assert_eq!(targets("0.0001", "0.0013"), Some(0));
 }

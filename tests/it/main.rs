@@ -3,6 +3,7 @@ mod bands;
 mod cli;
 mod eye;
 mod golden;
+mod knife;
 mod optics;
 mod plan;
 mod precision;

@@ -15,11 +15,11 @@ fn check(what: &str, got: f64, want: f64, tolerance: f64) {
 }
 
 /// Data rows of a fixture, split at tabs: without `#` lines and the line of column names.
-fn rows(fixture: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
+pub fn rows(fixture: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
     let data = fixture.lines().filter(|line| !line.starts_with('#'));
     data.skip(1).map(|line| line.split('\t').collect())
 }
 
-fn number(text: &str) -> f64 {
+pub fn number(text: &str) -> f64 {
     text.parse().expect("a number in the fixture")
 }

@@ -7,6 +7,7 @@ mod refused;
 use chrono::NaiveDate;
 use skyworthy::workshop::Coating;
 use skyworthy::workshop::Darkness;
+use skyworthy::workshop::Edge;
 use skyworthy::workshop::Error;
 use skyworthy::workshop::EyepieceField;
 use skyworthy::workshop::Figure;
@@ -375,6 +376,24 @@ fn inches_become_millimetres() {
         "a window over the rim ends at the rim"
     );
     assert_eq!(test.source, KnifeSource::Moving);
+}
+
+#[test]
+fn what_was_seen_at_the_rim() {
+    let read = |extra: &str| {
+        let lines = format!(
+            "kind = \"knife-edge\"\nsource = \"moving\"\n{extra}zones = [\n\
+             {{ inner_mm = 0, outer_mm = 40, readings_mm = [0] }},\n\
+             {{ inner_mm = 40, outer_mm = 75, readings_mm = [0.7] }} ]"
+        );
+        let workshop = good(&figure(&lines));
+        let test = knife_edge(&workshop, 0);
+        (test.edge, test.reading_error_mm)
+    };
+    assert_eq!(read(""), (Edge::NotLooked, None));
+    assert_eq!(read("edge = \"sound\"\n"), (Edge::Sound, None));
+    let both = "edge = \"turned\"\nreading_error_mm = 0.03\n";
+    assert_eq!(read(both), (Edge::Turned, Some(0.03)));
 }
 
 #[test]

@@ -383,7 +383,15 @@ pub(in crate::workshop) static FIGURE_KINDS: &[(&str, &[&str])] = &[
     ("sphere", &[]),
     (
         "knife-edge",
-        &["source", "zones", "file", "reading_at", "unit"],
+        &[
+            "source",
+            "zones",
+            "file",
+            "reading_at",
+            "unit",
+            "edge",
+            "reading_error_mm",
+        ],
     ),
     ("zernike", &["terms", "on"]),
     ("profile", &["points", "file", "on"]),
@@ -438,6 +446,19 @@ pub(in crate::workshop) static FIGURE: Grammar = Grammar {
             "unit",
             Is::Word(&["mm", "inch"]),
             "unit of the readings: unit = \"mm\" or unit = \"inch\"",
+        ),
+        key(
+            "edge",
+            Is::Word(&["sound", "turned"]),
+            "what the bands or a star showed at the rim: edge = \"sound\" or edge = \"turned\"; \
+             without the line, nobody looked",
+        ),
+        number(
+            "reading_error_mm",
+            0.005,
+            1.0,
+            "mm",
+            "by how much one reading is usually off (standard error): reading_error_mm = 0.05",
         ),
         key(
             "zones",

@@ -1,6 +1,7 @@
 //! Knife-edge readings, written into the file or kept in a table beside it.
 
 use crate::workshop::Assumed;
+use crate::workshop::Edge;
 use crate::workshop::KnifeEdge;
 use crate::workshop::KnifeSource;
 use crate::workshop::ReadingAt;
@@ -74,6 +75,12 @@ pub(super) fn knife_edge(
             ReadingAt::Window
         }
     };
+    let edge = match section.word("edge")? {
+        Some("sound") => Edge::Sound,
+        Some(_) => Edge::Turned,
+        None => Edge::NotLooked,
+    };
+    let reading_error_mm = section.number("reading_error_mm")?;
     let key = section.needed_one_of(&["zones", "file"])?;
     let zones = match key {
         "zones" => zones_in_file(section, aperture_mm, unit)?,
@@ -85,6 +92,8 @@ pub(super) fn knife_edge(
     Ok(KnifeEdge {
         source,
         reading_at,
+        edge,
+        reading_error_mm,
         zones,
     })
 }

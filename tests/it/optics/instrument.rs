@@ -6,6 +6,7 @@ use skyworthy::optics::instrument::EyepieceCase;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::workshop::Barlow;
 use skyworthy::workshop::Coating;
+use skyworthy::workshop::Edge;
 use skyworthy::workshop::Eyepiece;
 use skyworthy::workshop::EyepieceField;
 use skyworthy::workshop::Figure;
@@ -18,6 +19,7 @@ use skyworthy::workshop::Stated;
 use skyworthy::workshop::StatedAmount;
 use skyworthy::workshop::Telescope;
 use skyworthy::workshop::ZernikeTerm;
+use skyworthy::workshop::Zone;
 
 fn larch() -> Telescope {
     Telescope {
@@ -153,22 +155,86 @@ fn what_the_file_left_out_is_said() {
     );
 }
 
-#[test]
-fn knife_edge_readings_are_refused_not_guessed() {
-    let figure = Figure::KnifeEdge(KnifeEdge {
+fn knife_edge(zones: Vec<Zone>) -> Telescope {
+    let readings = KnifeEdge {
         source: KnifeSource::Fixed,
         reading_at: ReadingAt::Window,
-        zones: Vec::new(),
-    });
-    let telescope = Telescope { figure, ..larch() };
+        edge: Edge::NotLooked,
+        reading_error_mm: None,
+        zones,
+    };
+    Telescope {
+        figure: Figure::KnifeEdge(readings),
+        ..larch()
+    }
+}
+
+#[test]
+fn a_mirror_known_by_knife_edge_readings() {
+    let zone = |inner_mm, outer_mm, reading_mm| Zone {
+        inner_mm,
+        outer_mm,
+        readings_mm: vec![reading_mm],
+    };
+    // A sphere: all zones alike.
+    let telescope = knife_edge(vec![
+        zone(0.0, 43.0, 0.0),
+        zone(43.0, 61.0, 0.0),
+        zone(61.0, 75.0, 0.0),
+    ]);
+    let read = instrument(&telescope);
+    let sphere = instrument(&larch());
+    check("Strehl", read.strehl, sphere.strehl, 0.01);
+    assert_eq!(
+        read.figure_words,
+        "from knife-edge readings of 3 zones: 0.24 wave peak to valley, 0.07 wave RMS on the \
+         wavefront"
+    );
+    let reduction = read.reduction.expect("what the readings came to");
+    check("the same", reduction.strehl.value, read.strehl, 1e-3);
+    check(
+        "P-V",
+        reduction.wavefront_pv_nm.value,
+        read.wavefront_pv_nm,
+        0.5,
+    );
+    check(
+        "RMS",
+        reduction.wavefront_rms_nm.value,
+        read.wavefront_rms_nm,
+        0.1,
+    );
+}
+
+#[test]
+fn readings_with_a_grave_doubt_say_so() {
+    let zone = |inner_mm, outer_mm, reading_mm| Zone {
+        inner_mm,
+        outer_mm,
+        readings_mm: vec![reading_mm],
+    };
+    // A paraboloid read with the lamp on the knife's carriage: half of what a fixed lamp shows.
+    let telescope = knife_edge(vec![
+        zone(0.0, 43.0, 0.19),
+        zone(43.0, 61.0, 0.58),
+        zone(61.0, 75.0, 0.97),
+    ]);
+    let words = instrument(&telescope).figure_words;
+    assert!(words.contains("not to be relied on: 0.5"), "{words}");
+    assert!(words.contains("was the lamp fixed"), "{words}");
+}
+
+#[test]
+fn readings_that_cannot_be_used_are_refused_not_guessed() {
     let case = EyepieceCase {
         eyepieces: &[],
         barlows: &[],
     };
-    let refused = Instrument::with_eyepieces(&telescope, case).expect_err("not reduced");
-    assert!(
-        refused.to_string().contains("`Larch` is not yet judged"),
-        "{refused}"
+    let refused = Instrument::with_eyepieces(&knife_edge(Vec::new()), case).expect_err("no zones");
+    assert_eq!(
+        refused.to_string(),
+        "the figure of `Larch` cannot be judged: a figure is a difference between zones: at least \
+         2 are needed, not 0"
     );
 }
 

@@ -1,0 +1,196 @@
+//! The readings laid out on the mirror: which radius each belongs to, and what slope it stands for.
+
+use crate::optics::knife::Mirror;
+use crate::optics::knife::Unreadable;
+use crate::optics::knife::disc::Disc;
+use crate::optics::knife::geometry::Lamp;
+use crate::optics::knife::geometry::Spot;
+use crate::optics::knife::geometry::ideal_reading_mm;
+use crate::optics::knife::geometry::normal_per_knife;
+use crate::optics::knife::geometry::reading_radius_mm;
+use crate::optics::knife::linear::dot;
+use crate::optics::knife::repeats::mean;
+use crate::optics::knife::spline::Measured;
+use crate::workshop::KnifeEdge;
+use crate::workshop::KnifeSource;
+use crate::workshop::ReadingAt;
+use crate::workshop::Zone;
+
+/// The readings laid out on the mirror.
+pub(super) struct Bench {
+    pub(super) mirror: Mirror,
+    pub(super) source: KnifeSource,
+    pub(super) zones: Vec<Zone>,
+    pub(super) radii_mm: Vec<f64>,
+    pub(super) readings_mm: Vec<f64>,
+    pub(super) disc: Disc,
+    pub(super) measured: Measured,
+}
+
+impl Bench {
+    pub(super) fn of(readings: &KnifeEdge, mirror: Mirror) -> Result<Bench, Unreadable> {
+        check_zones(readings, mirror)?;
+        let zones = readings.zones.clone();
+        let rim_mm = mirror.aperture_mm / 2.0;
+        let radius_mm = mirror.radius_of_curvature_mm;
+        let radii_mm: Vec<f64> = zones
+            .iter()
+            .map(|zone| reading_radius_mm(readings.reading_at, zone.inner_mm, zone.outer_mm))
+            .collect();
+        let readings_mm: Vec<f64> = zones
+            .iter()
+            .map(|zone| mean(zone.readings_mm.iter().copied()))
+            .collect();
+        let disc = Disc::new(mirror.obstruction, rim_mm / radius_mm, mirror.wavelength_nm);
+        let seen = |(zone, radius_mm): (&Zone, &f64)| match readings.reading_at {
+            ReadingAt::Window => disc.mean_between(zone.inner_mm / rim_mm, zone.outer_mm / rim_mm),
+            ReadingAt::Middle => disc.mean_between(radius_mm / rim_mm, radius_mm / rim_mm),
+        };
+        let per_knife = normal_per_knife(readings.source) * (rim_mm / radius_mm).powi(2);
+        let measured = Measured {
+            rows: zones.iter().zip(&radii_mm).map(seen).collect(),
+            steepness_nm: steepness_nm(readings.source, mirror, &radii_mm, &readings_mm),
+            nm_per_mm: zones
+                .iter()
+                .map(|zone| NM_PER_MM * per_knife / (zone.readings_mm.len() as f64).sqrt())
+                .collect(),
+        };
+        let bench = Bench {
+            mirror,
+            source: readings.source,
+            zones,
+            radii_mm,
+            readings_mm,
+            disc,
+            measured,
+        };
+        bench.check_scale()?;
+        Ok(bench)
+    }
+
+    fn ideals_mm(&self) -> Vec<f64> {
+        let radius_mm = self.mirror.radius_of_curvature_mm;
+        let ideal = |r: &f64| ideal_reading_mm(self.source, *r, radius_mm);
+        self.radii_mm.iter().map(ideal).collect()
+    }
+
+    pub(super) fn zone_x(&self) -> Vec<f64> {
+        let rim_mm = self.mirror.aperture_mm / 2.0;
+        self.radii_mm.iter().map(|r| (r / rim_mm).powi(2)).collect()
+    }
+
+    /// Slope of a straight line through readings over ideal readings.
+    pub(super) fn correction_ratio(&self) -> f64 {
+        let ideals_mm = self.ideals_mm();
+        let middle_mm = mean(ideals_mm.iter().copied());
+        let lever: Vec<f64> = ideals_mm.iter().map(|ideal| ideal - middle_mm).collect();
+        dot(&lever, &self.readings_mm) / dot(&lever, &lever)
+    }
+
+    pub(super) fn ideal_span_mm(&self) -> f64 {
+        let ideals_mm = self.ideals_mm();
+        ideals_mm[ideals_mm.len() - 1] - ideals_mm[0]
+    }
+
+    fn check_scale(&self) -> Result<(), Unreadable> {
+        let all = || self.zones.iter().flat_map(|zone| &zone.readings_mm);
+        let highest = all().copied().fold(f64::MIN, f64::max);
+        let lowest = all().copied().fold(f64::MAX, f64::min);
+        let span_mm = highest - lowest;
+        let ideal_mm = self.ideal_span_mm();
+        let in_metres = MM_PER_M * self.correction_ratio();
+        if 0.0 < span_mm
+            && span_mm < FINEST_SCALE_MM
+            && ideal_mm > PLAIN_MM
+            && PLAUSIBLE.0 < in_metres
+            && in_metres < PLAUSIBLE.1
+        {
+            return Err(Unreadable::InMetres { span_mm });
+        }
+        if span_mm > PLAUSIBLE.1 * ideal_mm + PLAIN_MM {
+            return Err(Unreadable::OutOfScale { span_mm, ideal_mm });
+        }
+        Ok(())
+    }
+
+    /// The readings of a mirror without error would scatter that much one time in twenty, or more
+    /// often: chi square about their mean, with the limit by Wilson & Hilferty 1931.
+    pub(super) fn could_be_perfect(&self, reading_error_mm: f64) -> bool {
+        let Measured {
+            steepness_nm,
+            nm_per_mm,
+            ..
+        } = &self.measured;
+        let weights: Vec<f64> = nm_per_mm
+            .iter()
+            .map(|per_mm| (per_mm * reading_error_mm).powi(-2))
+            .collect();
+        let level = dot(&weights, steepness_nm) / weights.iter().sum::<f64>();
+        let squares: Vec<f64> = steepness_nm.iter().map(|s| (s - level).powi(2)).collect();
+        let freedoms = steepness_nm.len() as f64 - 1.0;
+        let spread = 2.0 / (9.0 * freedoms);
+        let limit = freedoms * (1.0 - spread + ONE_IN_TWENTY * spread.sqrt()).powi(3);
+        dot(&weights, &squares) <= limit
+    }
+}
+
+/// Readings turned into steepness by exact geometry. The zero of the readings is set so that on the
+/// average they are a paraboloid's: what is left open by that is focus.
+fn steepness_nm(
+    source: KnifeSource,
+    mirror: Mirror,
+    radii_mm: &[f64],
+    readings_mm: &[f64],
+) -> Vec<f64> {
+    let radius_mm = mirror.radius_of_curvature_mm;
+    let ideals = radii_mm
+        .iter()
+        .map(|r| ideal_reading_mm(source, *r, radius_mm));
+    let zero_mm = radius_mm + mean(ideals) - mean(readings_mm.iter().copied());
+    let lamp = Lamp::of(source, radius_mm);
+    let rim_squared_nm = (mirror.aperture_mm / 2.0).powi(2) * NM_PER_MM;
+    let steepness = |(r, reading_mm): (&f64, &f64)| {
+        let slope = lamp.slope(Spot::on_paraboloid(*r, radius_mm), zero_mm + reading_mm);
+        (slope / r - 1.0 / radius_mm) * rim_squared_nm
+    };
+    radii_mm.iter().zip(readings_mm).map(steepness).collect()
+}
+
+fn check_zones(readings: &KnifeEdge, mirror: Mirror) -> Result<(), Unreadable> {
+    let zones = &readings.zones;
+    if zones.len() < 2 {
+        return Err(Unreadable::TooFewZones(zones.len()));
+    }
+    let rim_mm = mirror.aperture_mm / 2.0 * (1.0 + ROUNDING);
+    for (idx, zone) in zones.iter().enumerate() {
+        let is_window =
+            0.0 <= zone.inner_mm && zone.inner_mm < zone.outer_mm && zone.outer_mm <= rim_mm;
+        let are_numbers = zone.readings_mm.iter().all(|reading| reading.is_finite());
+        if !is_window || !are_numbers {
+            return Err(Unreadable::NoSuchZone { zone: idx + 1 });
+        }
+        if zone.readings_mm.is_empty() {
+            return Err(Unreadable::NoReading { zone: idx + 1 });
+        }
+        if idx > 0 && zone.inner_mm < zones[idx - 1].outer_mm {
+            return Err(Unreadable::Overlap { zone: idx + 1 });
+        }
+    }
+    Ok(())
+}
+
+/// Standard deviations that a normal deviate stays below 19 times in 20.
+const ONE_IN_TWENTY: f64 = 1.645;
+
+/// Corrections that mirrors have on their way to the paraboloid.
+const PLAUSIBLE: (f64, f64) = (0.2, 3.0);
+
+/// Less than any scale on a tester shows, mm.
+const FINEST_SCALE_MM: f64 = 0.0099;
+
+/// A correction that nobody takes for a slip, mm.
+const PLAIN_MM: f64 = 0.3;
+
+const MM_PER_M: f64 = 1000.0;
+pub(super) const NM_PER_MM: f64 = 1e6;
+const ROUNDING: f64 = 1e-9;

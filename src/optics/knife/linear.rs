@@ -1,0 +1,54 @@
+//! The little linear algebra that a handful of zones needs.
+
+/// Lower triangle of a positive definite matrix, of which the lower triangle is given.
+pub(super) fn cholesky(mut matrix: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
+    for i in 0..matrix.len() {
+        for j in 0..=i {
+            let done: f64 = (0..j).map(|k| matrix[i][k] * matrix[j][k]).sum();
+            let left = matrix[i][j] - done;
+            matrix[i][j] = match i == j {
+                true => left.max(f64::MIN_POSITIVE).sqrt(),
+                false => left / matrix[j][j],
+            };
+        }
+    }
+    matrix
+}
+
+/// Solves a system whose matrix was factored by [`cholesky`].
+pub(super) fn solved(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
+    let n = right.len();
+    let mut x = right.to_vec();
+    for i in 0..n {
+        let done: f64 = (0..i).map(|k| factor[i][k] * x[k]).sum();
+        x[i] = (x[i] - done) / factor[i][i];
+    }
+    for i in (0..n).rev() {
+        let done: f64 = (i + 1..n).map(|k| factor[k][i] * x[k]).sum();
+        x[i] = (x[i] - done) / factor[i][i];
+    }
+    x
+}
+
+pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_small_system() {
+        let matrix = vec![
+            vec![4.0, 0.0, 0.0],
+            vec![2.0, 5.0, 0.0],
+            vec![-2.0, 1.0, 6.0],
+        ];
+        // Times (1, 2, 3): the upper triangle mirrors the lower.
+        let x = solved(&cholesky(matrix), &[2.0, 15.0, 18.0]);
+        for (got, want) in x.iter().zip([1.0, 2.0, 3.0]) {
+            assert!((got - want).abs() < 1e-14, "{got}, {want}");
+        }
+    }
+}
