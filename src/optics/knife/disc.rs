@@ -224,7 +224,6 @@ const SMALLEST_STEP: f64 = 1e-5;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::optics::opening::Opening;
     use crate::optics::pupil::Grid;
     use crate::optics::pupil::quality;
 
@@ -257,10 +256,7 @@ mod tests {
                     let path: Vec<f64> = disc.x.iter().map(|x| size_nm * shape(*x)).collect();
                     let got = disc.figures(&disc.refocused(&path));
                     let grid = Grid {
-                        opening: Opening {
-                            obstruction,
-                            vane: 0.0,
-                        },
+                        opening: obstruction.into(),
                         corners: vec![0.8f64.sqrt()],
                         rings: 256,
                         spokes: 1,
