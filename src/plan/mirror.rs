@@ -29,12 +29,12 @@ use crate::workshop::Workshop;
 /// a bench can tell (0.025; common practice knows it only as "about a quarter of a wave").
 pub const PLANET_WORTHY_STREHL: f64 = 0.775;
 
-/// At a power of half the aperture in mm the eye's best frequencies, some 8 cycles a degree, lie at
-/// an eighth of the mirror's cutoff. There a mirror for low power must keep this share of a perfect
-/// one's contrast; common practice, no source.
-pub const LOW_POWER_SHARE: f64 = 0.75;
+/// At a power of half the aperture in mm the eye's best frequencies, some 6 cycles a degree, lie at
+/// a tenth of the mirror's cutoff. There a mirror for low power must keep this share of a perfect one's
+/// contrast: smooth errors of about half a wave. Common practice, no source.
+pub const LOW_POWER_SHARE: f64 = 0.6;
 
-const LOW_POWER_FREQUENCY: f64 = 0.125;
+const LOW_POWER_FREQUENCY: f64 = 0.1;
 
 /// What a mirror is good for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

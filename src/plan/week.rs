@@ -37,8 +37,8 @@ pub const AIR_SHARES: ThreeAirs<f64> = ThreeAirs {
     poor: 0.3,
 };
 
-/// Fewer evenings more than these nobody would notice.
-const WORTH_SAYING_EVENINGS: f64 = 5.0;
+/// Fewer evenings more than these nobody would notice, nor does a year sampled every fortnight tell.
+const WORTH_SAYING_EVENINGS: f64 = 8.0;
 
 /// The year's looks at the planets from one site, the same for all telescopes.
 pub(super) struct Year {
@@ -117,7 +117,7 @@ fn share_shown(grade: &ThreeAirs<Grade>) -> f64 {
 pub struct Gain {
     /// Strehl ratio it would have.
     pub strehl: f64,
-    /// Details seen on at least five evenings more, the most gained first.
+    /// Details seen on at least eight evenings more, the most gained first.
     pub details: Vec<DetailGain>,
 }
 

@@ -35,7 +35,13 @@ pub fn text(answer: &Mirrors) -> String {
     let mut rows: Vec<[String; 5]> = outcomes.iter().map(row).collect();
     wrap_first_column(&mut rows, PAGE_COLUMNS);
     let overview = table(
-        ["mirror", "verdict", "peak to valley", "Strehl", "rim"],
+        [
+            "mirror",
+            "verdict",
+            "waves peak to valley",
+            "Strehl ratio",
+            "rim",
+        ],
         &rows,
         0,
     );
@@ -56,8 +62,8 @@ pub fn text(answer: &Mirrors) -> String {
 const NOTES: [&str; 4] = [
     "Figures on the wavefront (twice the glass), 550 nm, at best focus; in brackets where the truth lies \
      nine times in ten.",
-    "Classes: planet-worthy from a Strehl ratio of about 0.8 (a quarter of a wave), low-power while the \
-     contrast at half the aperture in mm as power is three quarters of a perfect mirror's.",
+    "Classes: planet-worthy from a Strehl ratio of about 0.8 (a quarter of a wave), low-power while \
+     at a power of half the aperture in mm the contrast is six tenths of a perfect mirror's (about half a wave).",
     "Take care: test with a lamp at the centre of curvature. The Sun's image burns, blinds and sets fire; \
      leave it to a leader outdoors. Silvering baths are for adults by local rules, mixed fresh and never \
      kept; hot pitch burns; glass dust stays wet and out of lungs.",
@@ -70,7 +76,7 @@ fn row(outcome: &MirrorOutcome) -> [String; 5] {
         Ok(judged) => [
             outcome.name.clone(),
             class_word(judged.class).to_string(),
-            format!("{} wave", waves(&judged.wavefront_pv_nm)),
+            waves(&judged.wavefront_pv_nm),
             two_places(&judged.strehl),
             rim_words(judged).to_string(),
         ],
@@ -311,8 +317,13 @@ fn week_words(judged: &Judged, typical_seeing_arcsec: f64) -> String {
             format!("{what}: {}", gains(gain))
         }
     };
-    let perfect = gain_words("a perfect mirror", &judged.week.perfect);
-    match &judged.week.worst_zone_corrected {
+    let week = &judged.week;
+    let zone_gain = week.worst_zone_corrected.as_ref();
+    if week.perfect.details.is_empty() && zone_gain.is_none_or(|gain| gain.details.is_empty()) {
+        return format!("{nothing}, even with a perfect mirror");
+    }
+    let perfect = gain_words("a perfect mirror", &week.perfect);
+    match zone_gain {
         Some(gain) => {
             let number = judged.worst_zone().map_or(0, |(number, _)| number);
             let zone = gain_words(&format!("zone {number} put right"), gain);
@@ -329,6 +340,11 @@ fn capitalised(text: &str) -> String {
     })
 }
 
+/// A year sampled every fortnight counts no finer.
+fn to_five(evenings: f64) -> f64 {
+    (evenings / 5.0).round() * 5.0
+}
+
 fn gains(gain: &Gain) -> String {
     let named: Vec<String> = gain
         .details
@@ -337,7 +353,9 @@ fn gains(gain: &Gain) -> String {
         .map(|detail| {
             format!(
                 "{} on about {:.0} evenings instead of {:.0}",
-                detail.detail.name, detail.evenings_then, detail.evenings_now
+                detail.detail.name,
+                to_five(detail.evenings_then),
+                to_five(detail.evenings_now)
             )
         })
         .collect();

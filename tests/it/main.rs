@@ -4,6 +4,7 @@ mod cli;
 mod eye;
 mod golden;
 mod knife;
+mod mirror;
 mod optics;
 mod plan;
 mod precision;
