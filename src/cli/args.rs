@@ -46,8 +46,9 @@ pub enum Command {
     /// Write a commented workshop file to fill in
     Begin(BeginArgs),
     /// Whether each mirror is good enough, what to correct, and what another week of work would buy
-    #[command(after_help = "Example:\n  skyworthy mirror")]
-    Mirror,
+    Mirror(MirrorArgs),
+    /// The Ronchi bands to expect at the tester: sphere, paraboloid, and the mirror as measured
+    Bands(BandsArgs),
     /// What a telescope can reach: limiting magnitude, resolving power, useful magnifications, eyepieces; and
     /// what to do about diagonal, collimation, coating and cooling
     #[command(after_help = "Example:\n  skyworthy reach")]
@@ -65,6 +66,47 @@ pub struct BeginArgs {
     /// The file to write
     #[arg(default_value = "workshop.toml", value_name = "FILE")]
     pub file: PathBuf,
+}
+
+/// `mirror`
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  skyworthy mirror --pictures pictures")]
+pub struct MirrorArgs {
+    /// Draw every mirror's profile, readings, contrast and star into this folder (made if missing)
+    #[arg(long, value_name = "FOLDER")]
+    pub pictures: Option<PathBuf>,
+}
+
+/// `bands`
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  skyworthy bands --telescope Rowan --offset-mm -6 --output bands.svg"
+)]
+pub struct BandsArgs {
+    /// Whose mirror [default: the first of the file]
+    #[arg(long, value_name = "NAME")]
+    pub telescope: Option<String>,
+
+    /// Of the grating
+    #[arg(long, value_name = "N", default_value = "4", value_parser = lines_per_mm, allow_negative_numbers = true)]
+    pub lines_per_mm: f64,
+
+    /// Of the grating from the centre of curvature, mm: negative is inside, nearer the mirror
+    #[arg(long, value_name = "MM", default_value = "-6", value_parser = offset_mm, allow_negative_numbers = true)]
+    pub offset_mm: f64,
+
+    /// Whether the lamp stands still or moves with the grating (lit through the grating: moving)
+    #[arg(long, value_enum, default_value = "moving")]
+    pub source: Source,
+}
+
+/// Whether the lamp moves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Source {
+    /// At the centre of curvature.
+    Fixed,
+    /// With the grating.
+    Moving,
 }
 
 /// `sky`
@@ -126,6 +168,24 @@ fn longitude_deg(text: &str) -> Result<f64, String> {
 
 fn elevation_m(text: &str) -> Result<f64, String> {
     within(text, -450.0, 9000.0, "metres above the sea, as in 40")
+}
+
+fn lines_per_mm(text: &str) -> Result<f64, String> {
+    within(text, 1.0, 40.0, "lines a millimetre, as in 4")
+}
+
+fn offset_mm(text: &str) -> Result<f64, String> {
+    match within(
+        text,
+        -200.0,
+        200.0,
+        "mm from the centre of curvature, as in -6",
+    )? {
+        offset if offset.abs() < 0.1 => Err(String::from(
+            "at the centre of curvature itself there are no bands: take 0.1 mm at least, as in -6",
+        )),
+        offset => Ok(offset),
+    }
 }
 
 fn within(text: &str, low: f64, high: f64, what: &str) -> Result<f64, String> {

@@ -1,24 +1,33 @@
 //! One function a command, all of one form: read, plan, show.
 
+use std::path::Path;
+
 use chrono::Utc;
 
+use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan;
+use skyworthy::plan::bands::Bench;
+use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
 use skyworthy::show;
 use skyworthy::sky::earth::Place;
 use skyworthy::workshop;
+use skyworthy::workshop::KnifeSource;
 
 use super::Answer;
 use super::args::Args;
+use super::args::BandsArgs;
 use super::args::BeginArgs;
+use super::args::MirrorArgs;
 use super::args::NightArgs;
 use super::args::SkyArgs;
+use super::args::Source;
 use super::failure::Failure;
 use super::files;
 
 /// `begin`
 pub fn begin(begin: &BeginArgs, overwrite: bool) -> Result<(), Failure> {
-    files::write_new(&begin.file, workshop::template(), overwrite)?;
+    files::write_new(&begin.file, workshop::template().as_bytes(), overwrite)?;
     let name = begin.file.display();
     files::print(&format!(
         "Wrote {name}. Edit it, then:\n  skyworthy --workshop {name}\n"
@@ -42,6 +51,7 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
     };
     let answer = plan::sky_now::sky_now(place, at).ok_or(Failure::OutsideEphemeris)?;
     Ok(Answer {
+        picture: None,
         text: if args.json {
             show::sky::json(&answer)
         } else {
@@ -52,15 +62,98 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
 }
 
 /// `mirror`
-pub fn mirror(args: &Args) -> Result<Answer, Failure> {
+pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let answer = plan::mirror::mirrors(&workshop, today)?;
+    if let Some(folder) = &mirror.pictures {
+        draw(&answer, folder, args.overwrite)?;
+    }
     Ok(Answer {
+        picture: None,
         text: if args.json {
             show::mirror_json::json(&answer.mirrors)
         } else {
             with_notice(show::mirror::text(&answer), is_example)
+        },
+        has_content: true,
+    })
+}
+
+/// Every judged mirror's pictures, into a folder.
+fn draw(answer: &Mirrors, folder: &Path, overwrite: bool) -> Result<(), Failure> {
+    files::make_folder(folder)?;
+    let judged = answer.mirrors.iter().flat_map(|outcome| &outcome.judged);
+    for (idx, judged) in judged.enumerate() {
+        let pictures = plan::pictures::pictures(judged);
+        let name = &pictures.name;
+        // A telescope may be called anything; a file may not.
+        let stem = format!("{}-{}", idx + 1, file_stem(name));
+        let write = |what: &str, bytes: &[u8]| {
+            files::write_new(&folder.join(format!("{stem}-{what}")), bytes, overwrite)
+        };
+        if let Some(profile) = &pictures.profile {
+            write(
+                "profile.svg",
+                show::picture::profile(name, profile).as_bytes(),
+            )?;
+        }
+        if !pictures.readings.is_empty() {
+            let drawn = show::picture::readings(name, &pictures.readings);
+            write("readings.svg", drawn.as_bytes())?;
+        }
+        write(
+            "contrast.svg",
+            show::picture::contrast(name, &pictures.contrast).as_bytes(),
+        )?;
+        write("star.png", &show::picture::raster::star(&pictures.star))?;
+    }
+    Ok(())
+}
+
+/// Letters and digits of a name, the rest as dashes.
+fn file_stem(name: &str) -> String {
+    let safe = |c: char| if c.is_alphanumeric() { c } else { '-' };
+    name.chars().map(safe).collect()
+}
+
+/// `bands`
+pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
+    let telescope = match &wanted.telescope {
+        None => &workshop.telescopes[0],
+        Some(name) => workshop
+            .telescopes
+            .iter()
+            .find(|telescope| telescope.name == *name)
+            .ok_or_else(|| {
+                let known = workshop.telescopes.iter().map(|known| known.name.clone());
+                Failure::NoSuchTelescope(name.clone(), known.collect())
+            })?,
+    };
+    let instrument = Instrument::of(&workshop, telescope, today)
+        .map_err(|why| Failure::NotJudged(why.to_string()))?;
+    let bench = Bench {
+        lines_per_mm: wanted.lines_per_mm,
+        offset_mm: wanted.offset_mm,
+        source: match wanted.source {
+            Source::Fixed => KnifeSource::Fixed,
+            Source::Moving => KnifeSource::Moving,
+        },
+    };
+    let answer = plan::bands::bands(telescope, &instrument, bench);
+    let ending = args.output.as_ref().and_then(|path| path.extension());
+    Ok(Answer {
+        picture: match ending.and_then(|ending| ending.to_str()) {
+            Some("svg") => Some(show::picture::bands::svg(&answer).into_bytes()),
+            Some("png") => Some(show::picture::bands::png(&answer)),
+            _ => None,
+        },
+        text: if args.json {
+            show::bands::json(&answer)
+        } else {
+            with_notice(show::bands::text(&answer), is_example)
         },
         has_content: true,
     })
@@ -74,6 +167,7 @@ pub fn reach(args: &Args) -> Result<Answer, Failure> {
         .date_naive();
     let answer = plan::reach::reach(&workshop, today);
     Ok(Answer {
+        picture: None,
         text: if args.json {
             show::reach_json::json(&answer)
         } else {
@@ -93,6 +187,7 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
     };
     let answer = plan::night::night(&workshop, wish)?;
     Ok(Answer {
+        picture: None,
         // A document is an answer even when no target is in it.
         has_content: args.json
             || answer

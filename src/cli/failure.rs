@@ -26,6 +26,10 @@ pub enum Failure {
     Unwritable(PathBuf, io::Error),
     /// The terminal, or whatever stands in for it, could not be written to.
     Stdout(io::Error),
+    /// No telescope of that name; those there are.
+    NoSuchTelescope(String, Vec<String>),
+    /// A telescope whose readings cannot be used.
+    NotJudged(String),
     /// No sky for that instant.
     OutsideEphemeris,
     /// No plan for that night.
@@ -67,6 +71,12 @@ impl fmt::Display for Failure {
                 write!(f, "cannot write `{}`: {why}", path.display())
             }
             Failure::Stdout(why) => write!(f, "cannot write the answer: {why}"),
+            Failure::NoSuchTelescope(name, known) => write!(
+                f,
+                "no telescope is called `{name}`\n  the workshop has {}",
+                known.join(", ")
+            ),
+            Failure::NotJudged(why) => write!(f, "{why}"),
             Failure::OutsideEphemeris | Failure::NoNight(NoNight::OutsideEphemeris) => write!(
                 f,
                 "the ephemeris covers 1950 to 2100\n  choose a date between 1950-01-02 and 2100-12-30"

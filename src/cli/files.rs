@@ -47,7 +47,7 @@ fn read(path: &Path) -> Result<Vec<u8>, Failure> {
 }
 
 /// Writes a file whole or not at all.
-pub fn write_new(path: &Path, text: &str, overwrite: bool) -> Result<(), Failure> {
+pub fn write_new(path: &Path, bytes: &[u8], overwrite: bool) -> Result<(), Failure> {
     let unwritable = |why| Failure::Unwritable(path.to_path_buf(), why);
     if path.is_dir() {
         return Err(unwritable(io::Error::from(io::ErrorKind::IsADirectory)));
@@ -56,8 +56,8 @@ pub fn write_new(path: &Path, text: &str, overwrite: bool) -> Result<(), Failure
         Some(folder) if folder != Path::new("") => folder,
         _ => Path::new("."),
     };
-    let mut beside = tempfile::NamedTempFile::new_in(folder).map_err(unwritable)?;
-    beside.write_all(text.as_bytes()).map_err(unwritable)?;
+    let mut beside = ordinary_file().tempfile_in(folder).map_err(unwritable)?;
+    beside.write_all(bytes).map_err(unwritable)?;
     beside.as_file().sync_all().map_err(unwritable)?;
     let renamed = if overwrite {
         beside.persist(path)
@@ -71,6 +71,22 @@ pub fn write_new(path: &Path, text: &str, overwrite: bool) -> Result<(), Failure
         }
         Err(failed) => Err(unwritable(failed.error)),
     }
+}
+
+/// A temporary file that others may read, as any file a program writes: the umask decides.
+fn ordinary_file() -> tempfile::Builder<'static, 'static> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder
+}
+
+/// Makes a folder if it is missing.
+pub fn make_folder(path: &Path) -> Result<(), Failure> {
+    fs::create_dir_all(path).map_err(|why| Failure::Unwritable(path.to_path_buf(), why))
 }
 
 /// Prints an answer. A reader who has seen enough and closed the pipe is no failure.

@@ -21,6 +21,8 @@ use failure::Failure;
 struct Answer {
     /// For standard output or the output file.
     text: String,
+    /// A picture, where the output file's ending asks for one.
+    picture: Option<Vec<u8>>,
     /// There was something to show.
     has_content: bool,
 }
@@ -44,13 +46,17 @@ fn run(args: &Args) -> Result<bool, Failure> {
             return commands::begin(begin, args.overwrite).map(|()| true);
         }
         Some(Command::Sky(sky)) => commands::sky(args, sky)?,
-        Some(Command::Mirror) => commands::mirror(args)?,
+        Some(Command::Mirror(mirror)) => commands::mirror(args, mirror)?,
+        Some(Command::Bands(bands)) => commands::bands(args, bands)?,
         Some(Command::Reach) => commands::reach(args)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };
     match &args.output {
-        Some(path) => files::write_new(path, &answer.text, args.overwrite)?,
+        Some(path) => {
+            let bytes = answer.picture.as_deref().unwrap_or(answer.text.as_bytes());
+            files::write_new(path, bytes, args.overwrite)?;
+        }
         None => files::print(&answer.text)?,
     }
     Ok(answer.has_content)

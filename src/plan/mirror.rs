@@ -287,6 +287,58 @@ fn sees_like_mm(instrument: &Instrument, cycles_per_arcsec: f64) -> f64 {
 }
 
 impl Judged {
+    /// `(share of the radius, height of the glass nm)` against the paraboloid of least RMS, every hundredth of
+    /// the radius, weighted by area; along one radius, so for mirrors that are alike all around.
+    pub fn departures_nm(&self) -> Vec<(f64, f64)> {
+        let obstruction = self.instrument.obstruction;
+        let path_nm = |share: f64| self.instrument.wavefront.path_nm(share, 0.0);
+        let shares: Vec<f64> = (0..=100).map(|step| f64::from(step) / 100.0).collect();
+        // Straight line in q = share^2, every q of the open ring weighing alike: piston and focus.
+        let ring: Vec<(f64, f64)> = (0..=400)
+            .map(|step| obstruction.powi(2) + (1.0 - obstruction.powi(2)) * f64::from(step) / 400.0)
+            .map(|q| (q, path_nm(q.sqrt())))
+            .collect();
+        let n = ring.len() as f64;
+        let mean_q = ring.iter().map(|(q, _)| q).sum::<f64>() / n;
+        let mean_nm = ring.iter().map(|(_, nm)| nm).sum::<f64>() / n;
+        let tilt = ring
+            .iter()
+            .map(|(q, nm)| (q - mean_q) * (nm - mean_nm))
+            .sum::<f64>()
+            / ring.iter().map(|(q, _)| (q - mean_q).powi(2)).sum::<f64>();
+        shares
+            .into_iter()
+            // A path too long is glass too low, by half.
+            .map(|share| {
+                (
+                    share,
+                    -(path_nm(share) - mean_nm - tilt * (share * share - mean_q)) / 2.0,
+                )
+            })
+            .collect()
+    }
+
+    /// Where the glass is farthest off, of a symmetric mirror measured otherwise than by zones:
+    /// `(from the middle mm, height nm)`.
+    pub fn farthest_off(&self) -> Option<(f64, f64)> {
+        if self.instrument.reduction.is_some()
+            || !matches!(
+                self.telescope.figure,
+                Figure::Profile { .. } | Figure::Sphere
+            )
+        {
+            return None;
+        }
+        let rim_mm = self.instrument.aperture_mm / 2.0;
+        let hidden = self.instrument.obstruction;
+        let open = self
+            .departures_nm()
+            .into_iter()
+            .filter(|(share, _)| hidden <= *share);
+        open.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+            .map(|(share, nm)| (share * rim_mm, nm))
+    }
+
     /// The zone whose glass is farthest off, and its number from the middle, where zones were read.
     pub fn worst_zone(&self) -> Option<(usize, &ZoneOutcome)> {
         let reduction = self.instrument.reduction.as_ref()?;

@@ -25,3 +25,7 @@ pub mod mirror;
 pub mod week;
 
 pub mod tube;
+
+pub mod bands;
+
+pub mod pictures;

@@ -268,6 +268,16 @@ pub fn reasons(judged: &Judged) -> Vec<String> {
             ));
         }
     }
+    if let Some((from_middle_mm, nm)) = judged.farthest_off()
+        && SLIGHT_NM < nm.abs()
+    {
+        let side = if nm > 0.0 { "high" } else { "low" };
+        reasons.push(format!(
+            "against the best paraboloid the glass {from_middle_mm:.0} mm from the middle is {side} by about \
+             {:.0} nm, more than anywhere else",
+            (nm.abs() / 10.0).round() * 10.0
+        ));
+    }
     if let Figure::Stated(_) = judged.telescope.figure {
         reasons.push(String::from(
             "one number has no shape: smooth (spherical aberration) is taken, rough would be the other \

@@ -26,3 +26,7 @@ pub mod reach_json;
 pub mod mirror;
 
 pub mod mirror_json;
+
+pub mod bands;
+
+pub mod picture;

@@ -79,6 +79,8 @@ fn every_text_fits_eighty_columns() {
         &["night", "--on", "2027-02-20"][..],
         &["night", "--on", "2026-06-20", "--daylight"],
         &["reach"],
+        &["mirror"],
+        &["bands", "--telescope", "Alder"],
         &["sky", "--at", "2026-12-01T20:00:00Z"],
         &["--help"],
         &["night", "--help"],
@@ -99,7 +101,7 @@ fn every_text_fits_eighty_columns() {
 #[test]
 fn every_help_has_an_example_that_works_when_pasted() {
     let folder = folder();
-    for command in ["begin", "reach", "sky", "night"] {
+    for command in ["begin", "mirror", "bands", "reach", "sky", "night"] {
         let help = stdout(&run(&[command, "--help"]));
         let (_, example) = help
             .split_once("Example:\n  skyworthy ")
@@ -206,6 +208,9 @@ fn bad_arguments_say_what_would_be_right() {
         (&["sky", "--at", "1800-01-01T00:00:00Z"], &["1950 to 2100"]),
         (&["sky", "--at", "2300-01-01T00:00:00Z"], &["1950 to 2100"]),
         (&["nigth"], &["night"]),
+        (&["bands", "--telescope", "Larch"], &["Hazel, Rowan, Alder"]),
+        (&["bands", "--offset-mm", "0"], &["no bands"]),
+        (&["bands", "--lines-per-mm", "-4"], &["1 to 40"]),
     ] {
         refuses(&run(args), parts);
     }
@@ -346,6 +351,47 @@ fn night_json_keeps_the_names_of_its_contract() {
         );
     }
     assert!(night["cautions"][0].is_string() && night["events"].is_array());
+}
+
+#[test]
+fn pictures_are_written_beside_each_other_and_never_over() {
+    let folder = folder();
+    let args = ["mirror", "--pictures", "drawn"];
+    assert!(run_in(folder.path(), &args).status.success());
+    let drawn = fs::read_dir(folder.path().join("drawn"))
+        .expect("a folder")
+        .count();
+    // Contrast and star of three mirrors, profiles of the two that are alike all around.
+    assert_eq!(drawn, 8);
+    refuses(&run_in(folder.path(), &args), &["exists and is left alone"]);
+    let bands = ["bands", "--output", "bands.png"];
+    assert!(run_in(folder.path(), &bands).status.success());
+    let bytes = fs::read(folder.path().join("bands.png")).expect("written");
+    assert_eq!(&bytes[1..4], b"PNG");
+}
+
+#[test]
+fn mirror_json_keeps_the_names_of_its_contract() {
+    let mirrors = json(&["mirror", "--json"]);
+    for mirror in mirrors["telescopes"].as_array().expect("telescopes") {
+        for name in [
+            "focal_length_mm",
+            "focal_ratio",
+            "wavefront_pv_nm",
+            "wavefront_rms_nm",
+            "strehl",
+            "strehl_low",
+            "strehl_high",
+            "airy_radius_arcsec",
+            "fwhm_arcsec",
+            "encircled_energy_airy",
+        ] {
+            assert!(mirror[name].is_number(), "{name}");
+        }
+        assert!(mirror["class"].is_string() && mirror["sphere_is_enough"].is_boolean());
+        assert_eq!(mirror["mtf"].as_array().map(Vec::len), Some(19));
+        assert!(mirror["zones"].is_array() && mirror["reasons"].is_array());
+    }
 }
 
 #[test]

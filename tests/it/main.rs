@@ -6,6 +6,7 @@ mod golden;
 mod knife;
 mod mirror;
 mod optics;
+mod pictures;
 mod plan;
 mod precision;
 mod precision_sky;
