@@ -75,6 +75,10 @@ pub struct MirrorArgs {
     /// Draw every mirror's profile, readings, contrast and star into this folder (made if missing)
     #[arg(long, value_name = "FOLDER")]
     pub pictures: Option<PathBuf>,
+
+    /// Show beside the reduction of knife-edge readings what two simpler ways make of them
+    #[arg(long)]
+    pub ways: bool,
 }
 
 /// `bands`

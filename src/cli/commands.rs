@@ -74,7 +74,7 @@ pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
         text: if args.json {
             show::mirror_json::json(&answer.mirrors)
         } else {
-            with_notice(show::mirror::text(&answer), is_example)
+            with_notice(show::mirror::text(&answer, mirror.ways), is_example)
         },
         has_content: true,
     })
@@ -94,9 +94,11 @@ fn draw(answer: &Mirrors, folder: &Path, overwrite: bool) -> Result<(), Failure>
         };
         if let Some(profile) = &pictures.profile {
             write(
-                "profile.svg",
-                show::picture::profile(name, profile).as_bytes(),
+                "surface.svg",
+                show::picture::surface(name, profile).as_bytes(),
             )?;
+            let drawn = show::picture::wavefront(name, profile);
+            write("wavefront.svg", drawn.as_bytes())?;
         }
         if !pictures.readings.is_empty() {
             let drawn = show::picture::readings(name, &pictures.readings);

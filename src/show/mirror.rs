@@ -1,8 +1,10 @@
 //! Verdicts on mirrors, for reading: the table of all mirrors first, then each with its reasons.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::knife::CrossCheck;
 use crate::optics::knife::Interval;
 use crate::optics::knife::ReadingErrorFrom;
+use crate::optics::knife::Reduction;
 use crate::optics::sphere::SphereWorth;
 use crate::plan::mirror::Class;
 use crate::plan::mirror::Judged;
@@ -28,8 +30,8 @@ const SLIGHT_NM: f64 = 10.0;
 /// Details of a gain that are named.
 const NAMED_GAINS: usize = 3;
 
-/// All mirrors of a workshop.
-pub fn text(answer: &Mirrors) -> String {
+/// All mirrors of a workshop; `ways`: with what simpler reductions make of the same readings.
+pub fn text(answer: &Mirrors, ways: bool) -> String {
     let outcomes = &answer.mirrors;
     let typical_seeing_arcsec = answer.seeing_zenith_arcsec.typical;
     let mut rows: Vec<[String; 5]> = outcomes.iter().map(row).collect();
@@ -48,7 +50,7 @@ pub fn text(answer: &Mirrors) -> String {
     let each: String = outcomes
         .iter()
         .map(|outcome| match &outcome.judged {
-            Ok(judged) => verdict(judged, typical_seeing_arcsec),
+            Ok(judged) => verdict(judged, typical_seeing_arcsec, ways),
             Err(why) => format!("\n{}\n", words::wrapped(why, PAGE_COLUMNS, "  ")),
         })
         .collect();
@@ -112,7 +114,7 @@ fn rim_words(judged: &Judged) -> &'static str {
     }
 }
 
-fn verdict(judged: &Judged, typical_seeing_arcsec: f64) -> String {
+fn verdict(judged: &Judged, typical_seeing_arcsec: f64, ways: bool) -> String {
     let instrument = &judged.instrument;
     let title = format!(
         "{}, {:.0} mm f/{}: {}",
@@ -127,6 +129,9 @@ fn verdict(judged: &Judged, typical_seeing_arcsec: f64) -> String {
     ];
     let mut say = |name: &str, text: String| lines.push(attribute(name, &text));
     say("wavefront", wavefront_words(judged));
+    if let (true, Some(reduction)) = (ways, &judged.instrument.reduction) {
+        say("other ways", ways_words(reduction));
+    }
     for reason in reasons(judged) {
         say("why", reason);
     }
@@ -206,6 +211,25 @@ fn wavefront_words(judged: &Judged) -> String {
         waves(&judged.wavefront_pv_nm),
         waves(&judged.wavefront_rms_nm),
         two_places(&judged.strehl)
+    )
+}
+
+/// What two simpler reductions make of the same readings.
+fn ways_words(reduction: &Reduction) -> String {
+    let of = |way: &str, check: &CrossCheck| {
+        format!(
+            "{way} {:.2} wave peak to valley, Strehl ratio {:.2}",
+            check.wavefront_pv_nm / REFERENCE_WAVELENGTH_NM,
+            check.strehl
+        )
+    };
+    format!(
+        "{}; {} (it smooths rings away)",
+        of(
+            "straight lines in r² from zone to zone",
+            &reduction.by_straight_lines
+        ),
+        of("a low polynomial in r²", &reduction.by_polynomial)
     )
 }
 

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::optics::knife::CrossCheck;
 use crate::optics::knife::ZoneOutcome;
 use crate::plan::mirror::Judged;
 use crate::plan::mirror::MirrorOutcome;
@@ -48,6 +49,8 @@ struct JudgedJson<'a> {
     encircled_energy_airy: f64,
     mtf: Vec<[f64; 2]>,
     zones: Vec<ZoneJson>,
+    by_straight_lines: Option<WayJson>,
+    by_polynomial: Option<WayJson>,
     sphere_is_enough: bool,
     sphere_pv_waves: f64,
     sees_like_mm: f64,
@@ -68,6 +71,14 @@ struct ZoneJson {
     transverse_ratio: f64,
     residual_mm: f64,
     tolerance_mm: f64,
+}
+
+/// The same readings by a simpler reduction.
+#[derive(Serialize)]
+struct WayJson {
+    wavefront_pv_nm: f64,
+    wavefront_rms_nm: f64,
+    strehl: f64,
 }
 
 #[derive(Serialize)]
@@ -142,6 +153,9 @@ fn of(judged: &Judged) -> JudgedJson<'_> {
             .map(|(share, kept)| [*share, *kept])
             .collect(),
         zones: zones.map(zone).collect(),
+        by_straight_lines: (instrument.reduction.as_ref())
+            .map(|found| way(&found.by_straight_lines)),
+        by_polynomial: (instrument.reduction.as_ref()).map(|found| way(&found.by_polynomial)),
         sphere_is_enough: judged.sphere.is_enough(),
         sphere_pv_waves: judged.sphere.wavefront_pv_waves,
         sees_like_mm: judged.sees_like_mm,
@@ -163,6 +177,14 @@ fn zone(zone: &ZoneOutcome) -> ZoneJson {
         transverse_ratio: zone.transverse_ratio,
         residual_mm: zone.residual_mm,
         tolerance_mm: zone.tolerance_mm,
+    }
+}
+
+fn way(check: &CrossCheck) -> WayJson {
+    WayJson {
+        wavefront_pv_nm: check.wavefront_pv_nm,
+        wavefront_rms_nm: check.wavefront_rms_nm,
+        strehl: check.strehl,
     }
 }
 

@@ -361,8 +361,8 @@ fn pictures_are_written_beside_each_other_and_never_over() {
     let drawn = fs::read_dir(folder.path().join("drawn"))
         .expect("a folder")
         .count();
-    // Contrast and star of three mirrors, profiles of the two that are alike all around.
-    assert_eq!(drawn, 8);
+    // Contrast and star of three mirrors; surface and wavefront of the two that are alike all around.
+    assert_eq!(drawn, 10);
     refuses(&run_in(folder.path(), &args), &["exists and is left alone"]);
     let bands = ["bands", "--output", "bands.png"];
     assert!(run_in(folder.path(), &bands).status.success());

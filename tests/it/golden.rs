@@ -61,7 +61,7 @@ fn a_short_summer_night() {
 fn what_the_example_mirrors_are_worth() {
     let on = NaiveDate::from_ymd_opt(2026, 11, 25).expect("a date");
     let verdicts = plan::mirror::mirrors(&workshop::example(), on).expect("a year of planets");
-    check("mirror.txt", &show::mirror::text(&verdicts));
+    check("mirror.txt", &show::mirror::text(&verdicts, false));
 }
 
 #[test]

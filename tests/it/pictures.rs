@@ -58,7 +58,8 @@ fn drawings_are_xml_and_a_name_is_only_a_name() {
     let drawn = of_first(&knife_edge_workshop("<script>&"));
     let profile = drawn.profile.as_ref().expect("zones were read");
     let mut svgs = vec![
-        picture::profile(&drawn.name, profile),
+        picture::surface(&drawn.name, profile),
+        picture::wavefront(&drawn.name, profile),
         picture::readings(&drawn.name, &drawn.readings),
         picture::contrast(&drawn.name, &drawn.contrast),
     ];

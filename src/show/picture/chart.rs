@@ -41,13 +41,6 @@ impl Axis {
     }
 }
 
-/// Words beside a point of the chart.
-pub(super) struct Label<'a> {
-    pub(super) x: f64,
-    pub(super) y: f64,
-    pub(super) text: &'a str,
-}
-
 pub(super) struct Chart {
     title: String,
     x: Axis,
@@ -149,12 +142,6 @@ impl Chart {
             line x1=(number(at_x)) x2=(number(at_x)) y1=(number(high)) y2=(number(low)) stroke="black" {}
             circle cx=(number(at_x)) cy=(number(at_y)) r="4" fill="black" {}
         });
-    }
-
-    /// Words beside a point.
-    pub(super) fn label(&mut self, label: Label<'_>) {
-        let (x, y) = self.at(label.x, label.y);
-        self.text((x + 6.0, y - 8.0), "start", label.text);
     }
 
     fn text(&mut self, (x, y): (f64, f64), anchor: &str, words: &str) {

@@ -11,39 +11,43 @@ use crate::plan::pictures::Profile;
 use crate::plan::pictures::Reading;
 use chart::Axis;
 use chart::Chart;
-use chart::Label;
 
 /// Height of the glass against the best paraboloid, with the band that holds the truth nine times in ten
 /// and the height that a quarter of a wave leaves.
-pub fn profile(name: &str, profile: &Profile) -> String {
+pub fn surface(name: &str, profile: &Profile) -> String {
+    let title = format!("{name}: the glass against the best paraboloid");
+    drawn(&title, "nm high", profile, 1.0)
+}
+
+/// The wavefront at the focus of least RMS: twice the glass, the other way round.
+pub fn wavefront(name: &str, profile: &Profile) -> String {
+    let title = format!("{name}: the wavefront at best focus");
+    drawn(&title, "nm late", profile, -2.0)
+}
+
+fn drawn(title: &str, unit: &'static str, profile: &Profile, factor: f64) -> String {
     let rim_mm = profile.points.last().map_or(1.0, |point| point.0);
+    let tolerance = profile.tolerance_nm * factor.abs();
     let highest = profile
         .points
         .iter()
         .flat_map(|point| [point.2.abs(), point.3.abs()])
-        .fold(1.5 * profile.tolerance_nm, f64::max);
+        .map(|nm| nm * factor.abs())
+        .fold(1.5 * tolerance, f64::max);
     let mut chart = Chart::new(
-        &format!("{name}: the glass against the best paraboloid"),
+        title,
         Axis::new("mm from the middle", 0.0, rim_mm),
-        Axis::new("nm high", -1.1 * highest, 1.1 * highest),
+        Axis::new(unit, -1.1 * highest, 1.1 * highest),
     );
-    let tolerance = profile.tolerance_nm;
-    chart.level(tolerance, "a quarter of a wave on the wavefront");
+    chart.level(tolerance, "a quarter of a wave, peak to valley");
     chart.level(-tolerance, "");
+    let points = &profile.points;
     chart.band(
-        profile
-            .points
+        points
             .iter()
-            .map(|point| (point.0, point.2, point.3)),
+            .map(|point| (point.0, factor * point.2, factor * point.3)),
     );
-    chart.curve(profile.points.iter().map(|point| (point.0, point.1)), "");
-    if let Some(point) = profile.points.get(profile.points.len() / 2) {
-        chart.label(Label {
-            x: point.0,
-            y: point.1,
-            text: "the glass",
-        });
-    }
+    chart.curve(points.iter().map(|point| (point.0, factor * point.1)), "");
     chart.svg()
 }
 
