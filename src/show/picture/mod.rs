@@ -65,7 +65,7 @@ pub fn readings(name: &str, readings: &[Reading]) -> String {
         })
         .fold(0.01, f64::max);
     let mut chart = Chart::new(
-        &format!("{name}: readings less those of a paraboloid"),
+        &format!("{name}: readings less a paraboloid's; dashed: limit of Danjon and Couder"),
         Axis::new("mm from the middle", 0.0, rim_mm),
         Axis::new("mm along the axis", -1.15 * highest, 1.15 * highest),
     );
@@ -74,7 +74,7 @@ pub fn readings(name: &str, readings: &[Reading]) -> String {
             .iter()
             .map(move |reading| (reading.from_axis_mm, sign * reading.tolerance_mm))
     };
-    chart.dashes(limit(1.0), "limit of Danjon and Couder");
+    chart.dashes(limit(1.0), "");
     chart.dashes(limit(-1.0), "");
     for reading in readings {
         chart.point(reading.from_axis_mm, reading.residual_mm, reading.error_mm);
