@@ -34,16 +34,10 @@ const NAMED_GAINS: usize = 3;
 pub fn text(answer: &Mirrors, ways: bool) -> String {
     let outcomes = &answer.mirrors;
     let typical_seeing_arcsec = answer.seeing_zenith_arcsec.typical;
-    let mut rows: Vec<[String; 5]> = outcomes.iter().map(row).collect();
+    let mut rows: Vec<[String; 6]> = outcomes.iter().map(row).collect();
     wrap_first_column(&mut rows, PAGE_COLUMNS);
     let overview = table(
-        [
-            "mirror",
-            "verdict",
-            "waves peak to valley",
-            "Strehl ratio",
-            "rim",
-        ],
+        ["mirror", "verdict", "waves p-v", "Strehl", "zone", "rim"],
         &rows,
         0,
     );
@@ -62,8 +56,8 @@ pub fn text(answer: &Mirrors, ways: bool) -> String {
 }
 
 const NOTES: [&str; 4] = [
-    "Figures on the wavefront (twice the glass), 550 nm, at best focus; in brackets where the truth lies \
-     nine times in ten.",
+    "Figures on the wavefront (twice the glass), 550 nm, at best focus, peak to valley (p-v) in waves; in \
+     brackets where the truth lies nine times in ten. Zone: the one farthest off, from the middle.",
     "Classes: planet-worthy from a Strehl ratio of about 0.8 (a quarter of a wave), low-power while \
      at a power of half the aperture in mm the contrast is six tenths of a perfect mirror's (about half a wave).",
     "Take care: test with a lamp at the centre of curvature. The Sun's image burns, blinds and sets fire; \
@@ -73,23 +67,46 @@ const NOTES: [&str; 4] = [
      50, poor on 30 of 100 nights.",
 ];
 
-fn row(outcome: &MirrorOutcome) -> [String; 5] {
+fn row(outcome: &MirrorOutcome) -> [String; 6] {
+    let name = outcome.name.clone();
     match &outcome.judged {
         Ok(judged) => [
-            outcome.name.clone(),
+            name,
             class_word(judged.class).to_string(),
-            waves(&judged.wavefront_pv_nm),
-            two_places(&judged.strehl),
+            in_short(&in_waves(&judged.wavefront_pv_nm)),
+            in_short(&judged.strehl),
+            zone_in_short(judged),
             rim_words(judged).to_string(),
         ],
-        Err(_) => [
-            outcome.name.clone(),
-            String::from("not judged"),
-            String::new(),
-            String::new(),
-            String::new(),
-        ],
+        Err(_) => {
+            let mut row: [String; 6] = Default::default();
+            row[0] = name;
+            row[1] = String::from("not judged");
+            row
+        }
     }
+}
+
+/// `4 high`: the zone farthest off, where one is worth work.
+fn zone_in_short(judged: &Judged) -> String {
+    match judged.worst_zone() {
+        Some((number, zone)) if SLIGHT_NM < zone.surface_nm.value.abs() => {
+            let side = if zone.is_high() { "high" } else { "low" };
+            format!("{number} {side}")
+        }
+        _ => String::from("-"),
+    }
+}
+
+/// `0.38 (.31-.46)`, for the table.
+fn in_short(interval: &Interval) -> String {
+    let [value, low, high] =
+        [interval.value, interval.low, interval.high].map(|x| format!("{x:.2}"));
+    if low == high {
+        return value;
+    }
+    let short = |text: &str| text.strip_prefix('0').unwrap_or(text).to_string();
+    format!("{value} ({}-{})", short(&low), short(&high))
 }
 
 /// As it stands in machine-readable output too.
@@ -105,12 +122,12 @@ pub fn class_word(class: Class) -> &'static str {
 fn rim_words(judged: &Judged) -> &'static str {
     match &judged.telescope.figure {
         Figure::KnifeEdge(knife) => match knife.edge {
-            Edge::Sound => "looked: sound",
-            Edge::Turned => "looked: turned",
-            Edge::NotLooked => "not looked at",
+            Edge::Sound => "sound",
+            Edge::Turned => "turned",
+            Edge::NotLooked => "not looked",
         },
-        Figure::Profile { .. } | Figure::Zernike { .. } => "as measured",
-        Figure::NotGiven | Figure::Stated(_) | Figure::Sphere => "not looked at",
+        Figure::Profile { .. } | Figure::Zernike { .. } => "measured",
+        Figure::NotGiven | Figure::Stated(_) | Figure::Sphere => "not looked",
     }
 }
 
@@ -235,11 +252,15 @@ fn ways_words(reduction: &Reduction) -> String {
 
 /// In waves of green light, no finer than anybody measures.
 fn waves(nm: &Interval) -> String {
-    two_places(&Interval {
+    two_places(&in_waves(nm))
+}
+
+fn in_waves(nm: &Interval) -> Interval {
+    Interval {
         value: nm.value / REFERENCE_WAVELENGTH_NM,
         low: nm.low / REFERENCE_WAVELENGTH_NM,
         high: nm.high / REFERENCE_WAVELENGTH_NM,
-    })
+    }
 }
 
 /// `0.38 (0.31 to 0.46)`, without brackets where nothing is left open.
