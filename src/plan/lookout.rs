@@ -24,6 +24,10 @@ pub const NEAR_SUN_DEG: f64 = 10.0;
 /// among those who observe by day, no source.
 pub const DAYLIGHT_SEPARATION_DEG: f64 = 25.0;
 
+/// Fainter bodies cannot be found by day with an undriven telescope. Common practice, no source: Moon, Venus,
+/// Jupiter, Mercury and Mars at their best.
+pub const FAINTEST_BY_DAY_MAG: f64 = 0.0;
+
 /// In the morning the Sun comes to the observer: Mercury and Venus are given up this long before
 /// sunrise. Common practice, no source.
 pub const STOP_BEFORE_SUNRISE_MINUTES: f64 = 15.0;
@@ -108,8 +112,8 @@ pub enum Lookout {
 
 /// Looks for the stretches of one body.
 ///
-/// `noon_to_noon`: its appearance about the middle of the span; `daylight`: the user asked
-/// outright for bodies in daylight.
+/// `mid_night`: its appearance about the middle of the span; `daylight`: the user asked outright for
+/// bodies in daylight.
 pub fn lookout(
     almanac: &Almanac,
     horizon: &Horizon,
@@ -124,7 +128,9 @@ pub fn lookout(
     if !daylight && mid_night.elongation_deg < NEAR_SUN_DEG {
         return Lookout::NearSun;
     }
-    let allowed = if daylight && DAYLIGHT_SEPARATION_DEG <= mid_night.elongation_deg {
+    let findable = mid_night.magnitude <= FAINTEST_BY_DAY_MAG
+        && DAYLIGHT_SEPARATION_DEG <= mid_night.elongation_deg;
+    let allowed = if daylight && findable {
         vec![whole(almanac)]
     } else {
         sun_low_enough(almanac, mid_night)
