@@ -1,5 +1,7 @@
 //! The list of details and their verdicts.
 
+mod calibration;
+
 use proptest::prelude::*;
 
 use skyworthy::constants::ARCSEC_PER_RAD;
