@@ -49,13 +49,15 @@ pub fn text(answer: &Mirrors, ways: bool) -> String {
         })
         .collect();
     let notes: String = NOTES
-        .iter()
-        .map(|note| format!("{}\n", words::wrapped(note, PAGE_COLUMNS, "  ")))
+        .map(String::from)
+        .into_iter()
+        .chain([evenings_note()])
+        .map(|note| format!("{}\n", words::wrapped(&note, PAGE_COLUMNS, "  ")))
         .collect();
     format!("{overview}{each}\n{notes}")
 }
 
-const NOTES: [&str; 4] = [
+const NOTES: [&str; 3] = [
     "Figures on the wavefront (twice the glass), 550 nm, at best focus, peak to valley (p-v) in waves; in \
      brackets where the truth lies nine times in ten. Zone: the one farthest off, from the middle.",
     "Classes: planet-worthy from a Strehl ratio of about 0.8 (a quarter of a wave), low-power while \
@@ -63,9 +65,17 @@ const NOTES: [&str; 4] = [
     "Take care: test with a lamp at the centre of curvature. The Sun's image burns, blinds and sets fire; \
      leave it to a leader outdoors. Silvering baths are for adults by local rules, mixed fresh and never \
      kept; hot pitch burns; glass dust stays wet and out of lungs.",
-    "Evenings: of the coming twelve months, if clear, at least patiently seen; air good on 20, typical on \
-     50, poor on 30 of 100 nights.",
 ];
+
+fn evenings_note() -> String {
+    format!(
+        "Evenings: of the coming twelve months, if clear, at least patiently seen; air good on {:.0}, typical \
+         on {:.0}, poor on {:.0} of 100 nights.",
+        100.0 * AIR_SHARES.good,
+        100.0 * AIR_SHARES.typical,
+        100.0 * AIR_SHARES.poor
+    )
+}
 
 fn row(outcome: &MirrorOutcome) -> [String; 6] {
     let name = outcome.name.clone();
@@ -480,7 +490,3 @@ pub fn certificate(judged: &Judged) -> String {
         }
     }
 }
-
-/// The shares of airs are the plan's; the note above has them in words.
-const _: () =
-    assert!(AIR_SHARES.good == 0.2 && AIR_SHARES.typical == 0.5 && AIR_SHARES.poor == 0.3);
