@@ -13,6 +13,9 @@
 //! Each room uses only rooms above it in this list; `optics`, `sky` and `eye` do not know each
 //! other. Nothing here reads a file, the clock or the environment.
 
+#![forbid(unsafe_code)]
+#![warn(missing_docs)]
+
 pub mod constants;
 pub mod units;
 
