@@ -51,8 +51,7 @@ pub enum Command {
     Bands(BandsArgs),
     /// What a telescope can reach: limiting magnitude, resolving power, useful magnifications, eyepieces; and
     /// what to do about diagonal, collimation, coating and cooling
-    #[command(after_help = "Example:\n  skyworthy reach")]
-    Reach,
+    Reach(ReachArgs),
     /// Where Sun, Moon and planets stand at an instant, and how they face us
     Sky(SkyArgs),
     /// What each telescope shows on one night: which details, how surely, when, with which eyepiece
@@ -111,6 +110,19 @@ pub enum Source {
     Fixed,
     /// With the grating.
     Moving,
+}
+
+/// `reach`
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  skyworthy reach --explain saturn_titan --on 2026-12-01")]
+pub struct ReachArgs {
+    /// Instead: one detail's way from the sky to the eye, link by link, on the next night it is there
+    #[arg(long, value_name = "DETAIL")]
+    pub explain: Option<String>,
+
+    /// The local date from which to look for that night, and of the coating's age [default: tonight]
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub on: Option<NaiveDate>,
 }
 
 /// `sky`

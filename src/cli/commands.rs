@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use chrono::NaiveDate;
 use chrono::Utc;
 
 use skyworthy::optics::instrument::Instrument;
@@ -11,8 +12,10 @@ use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
 use skyworthy::show;
 use skyworthy::sky::earth::Place;
+use skyworthy::targets::details;
 use skyworthy::workshop;
 use skyworthy::workshop::KnifeSource;
+use skyworthy::workshop::Workshop;
 
 use super::Answer;
 use super::args::Args;
@@ -20,6 +23,7 @@ use super::args::BandsArgs;
 use super::args::BeginArgs;
 use super::args::MirrorArgs;
 use super::args::NightArgs;
+use super::args::ReachArgs;
 use super::args::SkyArgs;
 use super::args::Source;
 use super::failure::Failure;
@@ -162,12 +166,16 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
 }
 
 /// `reach`
-pub fn reach(args: &Args) -> Result<Answer, Failure> {
+pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let today = Utc::now()
-        .with_timezone(&workshop.site.time_zone)
-        .date_naive();
-    let answer = plan::reach::reach(&workshop, today);
+    let zone = workshop.site.time_zone;
+    let on = wanted
+        .on
+        .unwrap_or_else(|| plan::local::night_date(Utc::now(), zone));
+    if let Some(id) = &wanted.explain {
+        return explain(&workshop, id, on);
+    }
+    let answer = plan::reach::reach(&workshop, on);
     Ok(Answer {
         picture: None,
         text: if args.json {
@@ -176,6 +184,23 @@ pub fn reach(args: &Args) -> Result<Answer, Failure> {
             with_notice(show::reach::text(&answer), is_example)
         },
         has_content: !answer.is_empty(),
+    })
+}
+
+/// `reach --explain`
+fn explain(workshop: &Workshop, id: &str, from: NaiveDate) -> Result<Answer, Failure> {
+    let detail = details::detail(id).ok_or_else(|| Failure::NoSuchDetail(id.to_string()))?;
+    let answer = plan::explain::detail_explained(workshop, detail, from)?;
+    Ok(Answer {
+        picture: None,
+        has_content: answer.is_some(),
+        text: match answer {
+            Some(explained) => show::explain::text(&explained, workshop.site.time_zone),
+            None => format!(
+                "{} is not there in the coming thirteen months.\n",
+                detail.name
+            ),
+        },
     })
 }
 

@@ -5,6 +5,7 @@ use std::io;
 use std::path::PathBuf;
 
 use skyworthy::plan::night::NoNight;
+use skyworthy::targets::details::details;
 use skyworthy::workshop;
 
 /// Why there is no answer.
@@ -28,6 +29,8 @@ pub enum Failure {
     Stdout(io::Error),
     /// No telescope of that name; those there are.
     NoSuchTelescope(String, Vec<String>),
+    /// No detail of that name in the table.
+    NoSuchDetail(String),
     /// A telescope whose readings cannot be used.
     NotJudged(String),
     /// No sky for that instant.
@@ -76,6 +79,21 @@ impl fmt::Display for Failure {
                 "no telescope is called `{name}`\n  the workshop has {}",
                 known.join(", ")
             ),
+            Failure::NoSuchDetail(id) => {
+                // The same body's details, or all of them: whoever mistypes knows the planet.
+                let body = id.split('_').next().unwrap_or_default();
+                let of_body = details().iter().filter(|detail| detail.body.id() == body);
+                let known: Vec<&str> = of_body.map(|detail| detail.id.as_str()).collect();
+                write!(f, "no detail is called `{id}`\n  ")?;
+                if known.is_empty() {
+                    write!(
+                        f,
+                        "names begin with the body: moon_, mars_, jupiter_, saturn_ ...; `skyworthy night --json` has them all"
+                    )
+                } else {
+                    write!(f, "{body} has {}", known.join(", "))
+                }
+            }
             Failure::NotJudged(why) => write!(f, "{why}"),
             Failure::OutsideEphemeris | Failure::NoNight(NoNight::OutsideEphemeris) => write!(
                 f,

@@ -48,7 +48,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
         Some(Command::Sky(sky)) => commands::sky(args, sky)?,
         Some(Command::Mirror(mirror)) => commands::mirror(args, mirror)?,
         Some(Command::Bands(bands)) => commands::bands(args, bands)?,
-        Some(Command::Reach) => commands::reach(args)?,
+        Some(Command::Reach(reach)) => commands::reach(args, reach)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };

@@ -29,3 +29,5 @@ pub mod tube;
 pub mod bands;
 
 pub mod pictures;
+
+pub mod explain;

@@ -15,6 +15,7 @@ use crate::plan::tube::CoolDown;
 use crate::plan::watch::Watch;
 use crate::sky::Appearance;
 use crate::sky::Body;
+use crate::targets::verdict::Look;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::Verdict;
 use crate::workshop::Assumed;
@@ -141,6 +142,22 @@ pub struct Outlook {
     pub at_best: Appearance,
     /// How the sky is there then.
     pub sky: SkyThere,
+}
+
+impl Outlook {
+    /// The look at the best time, through the site's three airs, by an observer of that age.
+    pub(super) fn look(&self, seeing_zenith_arcsec: ThreeAirs<f64>, age_years: f64) -> Look<'_> {
+        Look {
+            appearance: &self.at_best,
+            sun_altitude_deg: self.sky.sun_altitude_deg,
+            airmass: self.sky.airmass,
+            extinction_mag_airmass: self.sky.extinction_mag_airmass,
+            sky_brightness_mag_arcsec2: self.sky.brightness_mag_arcsec2,
+            seeing_zenith_arcsec,
+            observer_age_years: age_years,
+            red_spot_longitude_deg: None,
+        }
+    }
 }
 
 /// One stretch of time in which a body can be looked at.

@@ -43,7 +43,6 @@ use crate::sky::time::tt_days;
 use crate::sky::time::utc_from_tt;
 use crate::sky::vector::angle_rad;
 use crate::sky::vector::direction;
-use crate::targets::verdict::Look;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::verdicts;
 use crate::workshop::Site;
@@ -264,16 +263,7 @@ impl<'a> Watch<'a> {
             return Vec::new();
         };
         let target = |outlook: &Outlook| {
-            let look = Look {
-                appearance: &outlook.at_best,
-                sun_altitude_deg: outlook.sky.sun_altitude_deg,
-                airmass: outlook.sky.airmass,
-                extinction_mag_airmass: outlook.sky.extinction_mag_airmass,
-                sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
-                seeing_zenith_arcsec: self.seeing_zenith_arcsec,
-                observer_age_years,
-                red_spot_longitude_deg: None,
-            };
+            let look = outlook.look(self.seeing_zenith_arcsec, observer_age_years);
             Target {
                 verdicts: verdicts(instrument, &look),
                 outlook: outlook.clone(),

@@ -15,7 +15,6 @@ use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::details::Detail;
 use crate::targets::verdict::Grade;
-use crate::targets::verdict::Look;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::grades;
 use crate::workshop::Workshop;
@@ -79,7 +78,8 @@ impl Year {
     fn evenings(&self, instrument: &Instrument) -> Vec<(&'static Detail, f64)> {
         let mut evenings: Vec<(&'static Detail, f64)> = Vec::new();
         for outlook in &self.outlooks {
-            for (detail, grade) in grades(instrument, &self.look(outlook)) {
+            let look = outlook.look(self.seeing_zenith_arcsec, self.observer_age_years);
+            for (detail, grade) in grades(instrument, &look) {
                 let here = STEP_DAYS as f64 * share_shown(&grade);
                 match evenings.iter_mut().find(|(known, _)| known.id == detail.id) {
                     Some((_, sum)) => *sum += here,
@@ -88,19 +88,6 @@ impl Year {
             }
         }
         evenings
-    }
-
-    fn look<'a>(&self, outlook: &'a Outlook) -> Look<'a> {
-        Look {
-            appearance: &outlook.at_best,
-            sun_altitude_deg: outlook.sky.sun_altitude_deg,
-            airmass: outlook.sky.airmass,
-            extinction_mag_airmass: outlook.sky.extinction_mag_airmass,
-            sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
-            seeing_zenith_arcsec: self.seeing_zenith_arcsec,
-            observer_age_years: self.observer_age_years,
-            red_spot_longitude_deg: None,
-        }
     }
 }
 

@@ -30,3 +30,5 @@ pub mod mirror_json;
 pub mod bands;
 
 pub mod picture;
+
+pub mod explain;

@@ -3,6 +3,7 @@
 use crate::plan::reach::Fit;
 use crate::plan::reach::Reach;
 use crate::show::reach_tube;
+use crate::show::words;
 use tabled::builder::Builder;
 use tabled::settings::Alignment;
 use tabled::settings::Padding;
@@ -131,7 +132,7 @@ fn light(reach: &Reach) -> String {
     };
     format!(
         "{} times the bare eye's; {percent:.0} % of the light reaches the eyepiece{diagonal}",
-        two_digits(reach.light_grasp)
+        words::two_digits(reach.light_grasp)
     )
 }
 
@@ -177,15 +178,7 @@ fn eyepiece_table(reach: &Reach) -> String {
 
 /// Two significant digits: nobody measures a useful magnification any finer.
 fn times(magnification: f64) -> String {
-    format!("{}x", two_digits(magnification))
-}
-
-fn two_digits(value: f64) -> String {
-    if value < 10.0 {
-        return format!("{value:.1}");
-    }
-    let unit = 10f64.powf((value.log10().floor() - 1.0).max(0.0));
-    format!("{:.0}", (value / unit).round() * unit)
+    format!("{}x", words::two_digits(magnification))
 }
 
 /// Degrees from one on, arcminutes below.
@@ -281,18 +274,5 @@ mod tests {
     fn without_a_sky_the_rule_of_thumb_stands_alone() {
         let page = text(&[larch_under(conditions(None))]);
         assert!(page.contains("rule of thumb 12.9; no sky fits"), "{page}");
-    }
-
-    #[test]
-    fn two_digits_are_enough() {
-        for (value, want) in [
-            (136.4, "140"),
-            (23.08, "23"),
-            (8.04, "8.0"),
-            (99.6, "100"),
-            (1234.0, "1200"),
-        ] {
-            assert_eq!(two_digits(value), want);
-        }
     }
 }

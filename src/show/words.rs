@@ -94,6 +94,21 @@ pub fn short(value: f64) -> String {
     text.strip_suffix(".0").map_or(text.clone(), String::from)
 }
 
+/// Two digits, all that most numbers here bear: `0.047`, `2.3`, `140`.
+pub fn two_digits(value: f64) -> String {
+    if value <= 0.0 {
+        return String::from("0");
+    }
+    let power = value.log10().floor() as i32;
+    match (1 - power).clamp(0, 4) {
+        0 => {
+            let unit = 10f64.powi((power - 1).max(0));
+            format!("{:.0}", (value / unit).round() * unit)
+        }
+        decimals => format!("{value:.*}", decimals as usize),
+    }
+}
+
 /// Paragraph broken to a width, every line after the first begun with `indent`.
 pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
     let mut out = String::new();
@@ -117,6 +132,21 @@ pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn two_digits_are_enough() {
+        for (value, want) in [
+            (136.4, "140"),
+            (23.08, "23"),
+            (8.04, "8.0"),
+            (99.6, "100"),
+            (1234.0, "1200"),
+            (0.0471, "0.047"),
+            (0.0, "0"),
+        ] {
+            assert_eq!(two_digits(value), want);
+        }
+    }
 
     #[test]
     fn winds_and_fists() {

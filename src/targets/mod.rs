@@ -27,6 +27,8 @@ mod choice;
 
 pub mod verdict;
 
+pub mod explain;
+
 mod bench;
 
 mod why;

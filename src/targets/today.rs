@@ -62,6 +62,24 @@ pub enum Sight {
 }
 
 impl Sight {
+    /// The narrow way across, arcseconds; 0 for points and glows, which have no stripes.
+    pub fn width_arcsec(&self) -> f64 {
+        match *self {
+            Sight::Point { .. } | Sight::Glow { .. } => 0.0,
+            Sight::Marking { pattern, .. } => match pattern {
+                Pattern::Bar {
+                    width_arcsec,
+                    length_arcsec,
+                }
+                | Pattern::Dip {
+                    width_arcsec,
+                    length_arcsec,
+                } => width_arcsec.min(length_arcsec),
+                _ => self.span_arcsec(),
+            },
+        }
+    }
+
     /// The long way across, arcseconds; 0 for a point.
     pub fn span_arcsec(&self) -> f64 {
         match *self {

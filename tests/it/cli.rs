@@ -354,6 +354,39 @@ fn night_json_keeps_the_names_of_its_contract() {
 }
 
 #[test]
+fn one_detail_is_explained_link_by_link() {
+    // The ring is 6 degrees open in December 2026: too closed for the Division until it opens.
+    let args = ["reach", "--explain", "saturn_cassini", "--on", "2026-12-01"];
+    let text = stdout(&run(&args));
+    for part in [
+        "Cassini Division on Saturn, ",
+        "Hazel",
+        "contrast kept",
+        "Td",
+        "were it ideal",
+        "figure",
+    ] {
+        assert!(text.contains(part), "`{part}` is not in:\n{text}");
+    }
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 80),
+        "{text}"
+    );
+    refuses(
+        &run(&["reach", "--explain", "saturn_casini"]),
+        &["saturn_cassini"],
+    );
+    let never = run(&[
+        "reach",
+        "--explain",
+        "jupiter_red_spot",
+        "--on",
+        "2026-12-01",
+    ]);
+    assert_eq!(never.status.code(), Some(1));
+}
+
+#[test]
 fn pictures_are_written_beside_each_other_and_never_over() {
     let folder = folder();
     let args = ["mirror", "--pictures", "drawn"];

@@ -1,0 +1,134 @@
+//! One detail's way from the sky to the eye, in words and numbers.
+
+use chrono_tz::Tz;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::explain::DetailExplained;
+use crate::show::table::PAGE_COLUMNS;
+use crate::show::table::table;
+use crate::show::words;
+use crate::targets::explain::Explanation;
+use crate::targets::grade::FLEETING_FROM;
+use crate::targets::grade::PATIENT_FROM;
+use crate::targets::grade::PLAIN_FROM;
+use crate::targets::today::Sight;
+
+/// All telescopes, local times.
+pub fn text(explained: &DetailExplained, zone: Tz) -> String {
+    let outlook = &explained.outlook;
+    let head = format!(
+        "{} on {}, {} at {}: {:.0}° up, airmass {:.1}, {:.1}\" across, sky {:.1} mag/arcsec² there.",
+        explained.detail.name,
+        outlook.body.name(),
+        explained.on.format("%-d %B %Y"),
+        words::clock(explained.best, zone),
+        outlook.at_best.refracted_altitude_deg,
+        outlook.sky.airmass,
+        outlook.at_best.diameter_arcsec,
+        outlook.sky.brightness_mag_arcsec2
+    );
+    let note = format!(
+        "Visibility 1 is a practised observer's even chance: fleeting from {FLEETING_FROM}, patient from \
+         {PATIENT_FROM}, plain from {PLAIN_FROM}. Light on the retina in trolands (Td)."
+    );
+    let telescopes: String = explained
+        .telescopes
+        .iter()
+        .map(|(instrument, chain)| telescope(instrument, chain, explained))
+        .collect();
+    format!(
+        "{}\n{telescopes}\n{}\n",
+        words::wrapped(&head, PAGE_COLUMNS, "  "),
+        words::wrapped(&note, PAGE_COLUMNS, "  ")
+    )
+}
+
+fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExplained) -> String {
+    let mut lines = vec![
+        format!("\n{}", instrument.name),
+        line("the detail", &sight_words(&chain.sight)),
+        line(
+            "light",
+            &format!(
+                "{} cd/m² above the air; {:.0} % comes through the air, {:.0} % of that to the eyepiece",
+                words::two_digits(chain.luminance_cd_m2),
+                100.0 * chain.through_air,
+                100.0 * chain.transmission
+            ),
+        ),
+    ];
+    if let Some(fineness) = chain.fineness {
+        let airs = explained.seeing_zenith_arcsec;
+        lines.push(line(
+            "contrast kept",
+            &format!(
+                "{:.0} % by the mirror (a perfect one {:.0} %), by the air {:.0} % in {:.1}\", {:.0} % in {:.1}\", \
+                 {:.0} % in {:.1}\", at {:.2} cycles an arcsecond",
+                100.0 * fineness.by_mirror,
+                100.0 * fineness.by_perfect,
+                100.0 * fineness.by_air.good,
+                airs.good,
+                100.0 * fineness.by_air.typical,
+                airs.typical,
+                100.0 * fineness.by_air.poor,
+                airs.poor,
+                fineness.cycles_per_arcsec
+            ),
+        ));
+    }
+    let rows: Vec<[String; 5]> = (instrument.views.iter().zip(&chain.views))
+        .map(|(view, seen)| {
+            [
+                format!("{} {:.0}x", view.eyepiece, view.magnification),
+                format!("{} Td", words::two_digits(seen.illuminance_td)),
+                words::two_digits(seen.visibility.good),
+                words::two_digits(seen.visibility.typical),
+                words::two_digits(seen.visibility.poor),
+            ]
+        })
+        .collect();
+    let views = table(["with", "retina", "good", "typical", "poor"], &rows, 2);
+    let ideals: Vec<String> = (chain.ideals.iter())
+        .map(|(limit, visibility)| {
+            format!(
+                "{} {}",
+                limit.word().replace('_', " "),
+                words::two_digits(*visibility)
+            )
+        })
+        .collect();
+    let ideals = line(
+        "were it ideal",
+        &format!("(typical air) {}", ideals.join(", ")),
+    );
+    format!("{}\n{views}{ideals}\n", lines.join("\n"))
+}
+
+fn line(name: &str, text: &str) -> String {
+    let wrapped = words::wrapped(text, PAGE_COLUMNS - 17, "");
+    format!(
+        "  {name:15}{}",
+        wrapped.replace('\n', &format!("\n{}", " ".repeat(17)))
+    )
+}
+
+fn sight_words(sight: &Sight) -> String {
+    match *sight {
+        Sight::Marking { contrast, .. } => format!(
+            "{:.1}\" the narrow way, {:.1}\" the long, {:+.0} % against its surroundings",
+            sight.width_arcsec(),
+            sight.span_arcsec(),
+            100.0 * contrast
+        ),
+        Sight::Point {
+            magnitude,
+            from_body_arcsec,
+        } => format!(
+            "a point of magnitude {magnitude:.1}, {from_body_arcsec:.0}\" from the middle of the body"
+        ),
+        Sight::Glow {
+            surface_brightness_mag_arcsec2,
+            ..
+        } => format!("a glow of {surface_brightness_mag_arcsec2:.1} mag/arcsec²"),
+    }
+}
