@@ -173,7 +173,7 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
         .on
         .unwrap_or_else(|| plan::local::night_date(Utc::now(), zone));
     if let Some(id) = &wanted.explain {
-        return explain(&workshop, id, on);
+        return explain(args, &workshop, id, on);
     }
     let answer = plan::reach::reach(&workshop, on);
     Ok(Answer {
@@ -188,13 +188,14 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
 }
 
 /// `reach --explain`
-fn explain(workshop: &Workshop, id: &str, from: NaiveDate) -> Result<Answer, Failure> {
+fn explain(args: &Args, workshop: &Workshop, id: &str, from: NaiveDate) -> Result<Answer, Failure> {
     let detail = details::detail(id).ok_or_else(|| Failure::NoSuchDetail(id.to_string()))?;
     let answer = plan::explain::detail_explained(workshop, detail, from)?;
     Ok(Answer {
         picture: None,
         has_content: answer.is_some(),
         text: match answer {
+            Some(explained) if args.json => show::explain::json(&explained),
             Some(explained) => show::explain::text(&explained, workshop.site.time_zone),
             None => format!(
                 "{} is not there in the coming thirteen months.\n",

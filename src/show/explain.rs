@@ -1,9 +1,12 @@
 //! One detail's way from the sky to the eye, in words and numbers.
 
 use chrono_tz::Tz;
+use serde::Serialize;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::explain::DetailExplained;
+use crate::show::json;
+use crate::show::json::AirsJson;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
 use crate::show::words;
@@ -130,5 +133,88 @@ fn sight_words(sight: &Sight) -> String {
             surface_brightness_mag_arcsec2,
             ..
         } => format!("a glow of {surface_brightness_mag_arcsec2:.1} mag/arcsec²"),
+    }
+}
+
+#[derive(Serialize)]
+struct ExplainedJson<'a> {
+    id: &'a str,
+    on: String,
+    best_utc: String,
+    altitude_deg: f64,
+    airmass: f64,
+    sky_brightness_mag_arcsec2: f64,
+    telescopes: Vec<TelescopeJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct TelescopeJson<'a> {
+    name: &'a str,
+    luminance_cd_m2: f64,
+    through_air: f64,
+    transmission: f64,
+    cycles_per_arcsec: Option<f64>,
+    contrast_kept_by_mirror: Option<f64>,
+    contrast_kept_by_perfect_mirror: Option<f64>,
+    contrast_kept_by_air: Option<AirsJson<f64>>,
+    eyepieces: Vec<EyepieceJson<'a>>,
+    ideals: Vec<IdealJson>,
+}
+
+/// Visibility 1 is a practised observer's 50 % threshold.
+#[derive(Serialize)]
+struct EyepieceJson<'a> {
+    eyepiece: &'a str,
+    magnification: f64,
+    illuminance_td: f64,
+    visibility: AirsJson<f64>,
+}
+
+#[derive(Serialize)]
+struct IdealJson {
+    link: &'static str,
+    visibility: f64,
+}
+
+/// The same for machines.
+pub fn json(explained: &DetailExplained) -> String {
+    let outlook = &explained.outlook;
+    json::document(&ExplainedJson {
+        id: &explained.detail.id,
+        on: explained.on.to_string(),
+        best_utc: words::rfc3339(explained.best),
+        altitude_deg: outlook.at_best.refracted_altitude_deg,
+        airmass: outlook.sky.airmass,
+        sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
+        telescopes: (explained.telescopes.iter())
+            .map(|(instrument, chain)| telescope_json(instrument, chain))
+            .collect(),
+    })
+}
+
+fn telescope_json<'a>(instrument: &'a Instrument, chain: &'a Explanation) -> TelescopeJson<'a> {
+    TelescopeJson {
+        name: &instrument.name,
+        luminance_cd_m2: chain.luminance_cd_m2,
+        through_air: chain.through_air,
+        transmission: chain.transmission,
+        cycles_per_arcsec: chain.fineness.map(|fineness| fineness.cycles_per_arcsec),
+        contrast_kept_by_mirror: chain.fineness.map(|fineness| fineness.by_mirror),
+        contrast_kept_by_perfect_mirror: chain.fineness.map(|fineness| fineness.by_perfect),
+        contrast_kept_by_air: chain.fineness.map(|fineness| fineness.by_air.into()),
+        eyepieces: (instrument.views.iter().zip(&chain.views))
+            .map(|(view, seen)| EyepieceJson {
+                eyepiece: &view.eyepiece,
+                magnification: view.magnification,
+                illuminance_td: seen.illuminance_td,
+                visibility: seen.visibility.into(),
+            })
+            .collect(),
+        ideals: (chain.ideals.iter())
+            .map(|(limit, visibility)| IdealJson {
+                link: limit.word(),
+                visibility: *visibility,
+            })
+            .collect(),
     }
 }

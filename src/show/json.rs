@@ -4,6 +4,8 @@ use serde::Serialize;
 use serde_json::Number;
 use serde_json::Value;
 
+use crate::targets::verdict::ThreeAirs;
+
 /// Digits kept after the point: a billionth of a degree or of an astronomical unit is beyond every
 /// model here, and the same on every machine.
 const DIGITS: i32 = 9;
@@ -16,6 +18,24 @@ pub fn document(answer: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(&value).expect("a JSON value can be written");
     text.push('\n');
     text
+}
+
+/// One value for each of the site's three airs.
+#[derive(Serialize)]
+pub(super) struct AirsJson<T> {
+    good: T,
+    typical: T,
+    poor: T,
+}
+
+impl<T> From<ThreeAirs<T>> for AirsJson<T> {
+    fn from(airs: ThreeAirs<T>) -> Self {
+        AirsJson {
+            good: airs.good,
+            typical: airs.typical,
+            poor: airs.poor,
+        }
+    }
 }
 
 fn round_numbers(value: &mut Value) {

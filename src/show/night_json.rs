@@ -10,9 +10,9 @@ use crate::plan::night::Target;
 use crate::plan::night::TelescopeNight;
 use crate::show::caution;
 use crate::show::json;
+use crate::show::json::AirsJson;
 use crate::show::words::rfc3339;
 use crate::sky::Body;
-use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::Verdict;
 
 #[derive(Serialize)]
@@ -91,23 +91,6 @@ struct DetailJson<'a> {
     limited_by: &'static str,
     why: &'a str,
     say: &'a str,
-}
-
-#[derive(Serialize)]
-struct AirsJson<T> {
-    good: T,
-    typical: T,
-    poor: T,
-}
-
-impl<T> From<ThreeAirs<T>> for AirsJson<T> {
-    fn from(airs: ThreeAirs<T>) -> Self {
-        AirsJson {
-            good: airs.good,
-            typical: airs.typical,
-            poor: airs.poor,
-        }
-    }
 }
 
 /// The whole night.
