@@ -124,6 +124,9 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
         },
     };
     let answer = plan::bands::bands(telescope, &instrument, bench);
+    if answer.is_crowded() && !matches!(output, BandsOutput::Words) {
+        return Err(Failure::TooManyBands);
+    }
     Ok(Answer {
         picture: match output {
             BandsOutput::Svg => Some(show::picture::bands::svg(&answer).into_bytes()),

@@ -40,6 +40,8 @@ pub enum Failure {
     Ending(PathBuf, bool),
     /// No detail of that name in the table.
     NoSuchDetail(String),
+    /// More bands than a picture shows truly.
+    TooManyBands,
     /// A telescope whose readings cannot be used.
     NotJudged(String),
     /// No sky for that instant.
@@ -122,6 +124,11 @@ impl fmt::Display for Failure {
                     write!(f, "{body} has {}", known.join(", "))
                 }
             }
+            Failure::TooManyBands => write!(
+                f,
+                "more bands than a picture can show, or an eye tell apart\n  \
+                 bring --offset-mm nearer to 0, or take fewer --lines-per-mm"
+            ),
             Failure::NotJudged(why) => write!(f, "{why}"),
             Failure::OutsideEphemeris | Failure::NoNight(NoNight::OutsideEphemeris) => write!(
                 f,

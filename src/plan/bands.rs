@@ -19,6 +19,9 @@ use crate::workshop::Telescope;
 /// Cells across one picture of a mirror.
 pub const CELLS: usize = 1200;
 
+/// More bands than this no eye tells apart at the tester, and no picture of [`CELLS`] shows truly.
+const MOST_BANDS: f64 = 100.0;
+
 /// What stands on the bench.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bench {
@@ -96,6 +99,13 @@ impl Bands {
     /// loops.
     pub fn has_loops(&self) -> bool {
         0.0 < self.bench.offset_mm && self.bench.offset_mm < self.clear_outside_mm
+    }
+
+    /// There are too many bands to tell apart, on the mirror or in a picture.
+    pub fn is_crowded(&self) -> bool {
+        self.panels
+            .iter()
+            .any(|panel| MOST_BANDS < panel.periods_across)
     }
 }
 

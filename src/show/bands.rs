@@ -14,8 +14,8 @@ use crate::workshop::KnifeSource;
 /// A shift of bands that an eye at the tester notices; common practice, no source.
 const VISIBLE_PERIODS: f64 = 0.1;
 
-/// A bow that no eye at the tester tells from a straight band.
-const STRAIGHT_MM: f64 = 0.1;
+/// A bow that no eye at the tester tells from a straight band, of the aperture; common practice, no source.
+const STRAIGHT_SHARE: f64 = 0.0015;
 
 /// What to hold against the eyepiece of the tester when there is no picture.
 pub fn text(bands: &Bands) -> String {
@@ -28,17 +28,20 @@ pub fn text(bands: &Bands) -> String {
     );
     let mut text = words::wrapped(&head, PAGE_COLUMNS, "  ");
     text.push_str("\n\n                            bands   a band half way out\n");
-    text.extend(bands.panels.iter().map(panel_text));
+    let of_panel = |panel| panel_text(panel, STRAIGHT_SHARE * bands.aperture_mm);
+    text.extend(bands.panels.iter().map(of_panel));
     text.push('\n');
     let paragraphs = [
         Some(of_this_mirror(bands)),
         Some(look_for(bands)),
-        few_bands(bands),
+        few_or_many_bands(bands),
         fine_grating(bands),
         Some(lit_through(bands)),
-        Some(String::from(
-            "A picture to hold against the eyepiece: add --output bands.svg or bands.png.",
-        )),
+        (!bands.is_crowded()).then(|| {
+            String::from(
+                "A picture to hold against the eyepiece: add --output bands.svg or bands.png.",
+            )
+        }),
         Some(String::from(
             "Take care: a lamp at the centre of curvature, never the Sun.",
         )),
@@ -72,10 +75,10 @@ fn side(bands: &Bands) -> &'static str {
     }
 }
 
-fn panel_text(panel: &Panel) -> String {
+fn panel_text(panel: &Panel, straight_mm: f64) -> String {
     let bow = match panel.bow_mm {
         None => String::from("turns off before the top"),
-        Some(bow_mm) if bow_mm.abs() < STRAIGHT_MM => String::from("straight"),
+        Some(bow_mm) if bow_mm.abs() < straight_mm => String::from("straight"),
         Some(bow_mm) if bow_mm > 0.0 => format!("bows {bow_mm:.1} mm outward in the middle"),
         Some(bow_mm) => format!("bows {:.1} mm inward in the middle", -bow_mm),
     };
@@ -137,12 +140,16 @@ fn look_for(bands: &Bands) -> String {
     )
 }
 
-fn few_bands(bands: &Bands) -> Option<String> {
-    (bands.panels[0].periods_across < 2.0).then(|| {
-        String::from(
-            "Fewer than two bands tell little: stand farther off, or take a finer grating.",
-        )
-    })
+fn few_or_many_bands(bands: &Bands) -> Option<String> {
+    let advice = if bands.is_crowded() {
+        "More bands than an eye tells apart, or a picture shows: stand nearer to the centre of curvature, or take \
+         a coarser grating."
+    } else if bands.panels[0].periods_across < 2.0 {
+        "Fewer than two bands tell little: stand farther off, or take a finer grating."
+    } else {
+        return None;
+    };
+    Some(String::from(advice))
 }
 
 fn fine_grating(bands: &Bands) -> Option<String> {

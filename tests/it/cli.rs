@@ -227,6 +227,21 @@ fn bad_arguments_say_what_would_be_right() {
             &["did you mean `Rowan`?"],
         ),
         (&["bands", "--output", "bands.jpg"], &[".svg or .png"]),
+        (
+            &[
+                "bands",
+                "--offset-mm",
+                "-200",
+                "--lines-per-mm",
+                "40",
+                "--output",
+                "bands.png",
+            ],
+            &[
+                "more bands than a picture can show",
+                "--offset-mm nearer to 0",
+            ],
+        ),
         (&["bands", "--json", "--output", "bands.svg"], &[".json"]),
     ] {
         refuses(&run(args), parts);
