@@ -15,6 +15,7 @@ use skyworthy::sky::earth::Place;
 use skyworthy::targets::details;
 use skyworthy::workshop;
 use skyworthy::workshop::KnifeSource;
+use skyworthy::workshop::Telescope;
 use skyworthy::workshop::Workshop;
 
 use super::Answer;
@@ -90,29 +91,12 @@ fn draw(answer: &Mirrors, folder: &Path, overwrite: bool) -> Result<(), Failure>
     let judged = answer.mirrors.iter().flat_map(|outcome| &outcome.judged);
     for (idx, judged) in judged.enumerate() {
         let pictures = plan::pictures::pictures(judged);
-        let name = &pictures.name;
         // A telescope may be called anything; a file may not.
-        let stem = format!("{}-{}", idx + 1, file_stem(name));
-        let write = |what: &str, bytes: &[u8]| {
-            files::write_new(&folder.join(format!("{stem}-{what}")), bytes, overwrite)
-        };
-        if let Some(profile) = &pictures.profile {
-            write(
-                "surface.svg",
-                show::picture::surface(name, profile).as_bytes(),
-            )?;
-            let drawn = show::picture::wavefront(name, profile);
-            write("wavefront.svg", drawn.as_bytes())?;
+        let stem = format!("{}-{}", idx + 1, file_stem(&pictures.subject.name));
+        for drawn in show::picture::all(&pictures) {
+            let path = folder.join(format!("{stem}-{}", drawn.file));
+            files::write_new(&path, drawn.svg.as_bytes(), overwrite)?;
         }
-        if !pictures.readings.is_empty() {
-            let drawn = show::picture::readings(name, &pictures.readings);
-            write("readings.svg", drawn.as_bytes())?;
-        }
-        write(
-            "contrast.svg",
-            show::picture::contrast(name, &pictures.contrast).as_bytes(),
-        )?;
-        write("star.png", &show::picture::raster::star(&pictures.star))?;
     }
     Ok(())
 }
@@ -125,19 +109,10 @@ fn file_stem(name: &str) -> String {
 
 /// `bands`
 pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
+    let output = bands_output(args)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
-    let telescope = match &wanted.telescope {
-        None => &workshop.telescopes[0],
-        Some(name) => workshop
-            .telescopes
-            .iter()
-            .find(|telescope| telescope.name == *name)
-            .ok_or_else(|| {
-                let known = workshop.telescopes.iter().map(|known| known.name.clone());
-                Failure::NoSuchTelescope(name.clone(), known.collect())
-            })?,
-    };
+    let telescope = telescope(&workshop, wanted.telescope.as_deref())?;
     let instrument = Instrument::of(&workshop, telescope, today)
         .map_err(|why| Failure::NotJudged(why.to_string()))?;
     let bench = Bench {
@@ -149,12 +124,14 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
         },
     };
     let answer = plan::bands::bands(telescope, &instrument, bench);
-    let ending = args.output.as_ref().and_then(|path| path.extension());
+    if answer.is_crowded() && !matches!(output, BandsOutput::Words) {
+        return Err(Failure::TooManyBands);
+    }
     Ok(Answer {
-        picture: match ending.and_then(|ending| ending.to_str()) {
-            Some("svg") => Some(show::picture::bands::svg(&answer).into_bytes()),
-            Some("png") => Some(show::picture::bands::png(&answer)),
-            _ => None,
+        picture: match output {
+            BandsOutput::Svg => Some(show::picture::bands::svg(&answer).into_bytes()),
+            BandsOutput::Png => Some(show::picture::bands::png(&answer)),
+            BandsOutput::Words => None,
         },
         text: if args.json {
             show::bands::json(&answer)
@@ -163,6 +140,44 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
         },
         has_content: true,
     })
+}
+
+/// What the output file is to hold.
+enum BandsOutput {
+    Svg,
+    Png,
+    Words,
+}
+
+/// By the file's ending; one that promises something else is a slip.
+fn bands_output(args: &Args) -> Result<BandsOutput, Failure> {
+    let Some(path) = &args.output else {
+        return Ok(BandsOutput::Words);
+    };
+    let ending = path.extension().unwrap_or_default().to_string_lossy();
+    match (ending.to_lowercase().as_str(), args.json) {
+        ("svg", false) => Ok(BandsOutput::Svg),
+        ("png", false) => Ok(BandsOutput::Png),
+        ("" | "txt", false) | ("" | "json", true) => Ok(BandsOutput::Words),
+        _ => Err(Failure::Ending(path.clone(), args.json)),
+    }
+}
+
+/// The telescope of that name; without a name the first.
+fn telescope<'a>(workshop: &'a Workshop, name: Option<&str>) -> Result<&'a Telescope, Failure> {
+    let Some(name) = name else {
+        return Ok(&workshop.telescopes[0]);
+    };
+    let mut telescopes = workshop.telescopes.iter();
+    telescopes
+        .find(|telescope| telescope.name == name)
+        .ok_or_else(|| Failure::NoSuchTelescope {
+            name: name.to_string(),
+            near: workshop.telescope_near(name).map(str::to_string),
+            known: (workshop.telescopes.iter())
+                .map(|telescope| telescope.name.clone())
+                .collect(),
+        })
 }
 
 /// `reach`

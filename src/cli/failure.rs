@@ -27,10 +27,21 @@ pub enum Failure {
     Unwritable(PathBuf, io::Error),
     /// The terminal, or whatever stands in for it, could not be written to.
     Stdout(io::Error),
-    /// No telescope of that name; those there are.
-    NoSuchTelescope(String, Vec<String>),
+    /// No telescope of that name.
+    NoSuchTelescope {
+        /// As typed.
+        name: String,
+        /// The one that was probably meant.
+        near: Option<String>,
+        /// Those there are.
+        known: Vec<String>,
+    },
+    /// The ending of the output's name promises what is not written; whether JSON was asked for.
+    Ending(PathBuf, bool),
     /// No detail of that name in the table.
     NoSuchDetail(String),
+    /// More bands than a picture shows truly.
+    TooManyBands,
     /// A telescope whose readings cannot be used.
     NotJudged(String),
     /// No sky for that instant.
@@ -74,10 +85,29 @@ impl fmt::Display for Failure {
                 write!(f, "cannot write `{}`: {why}", path.display())
             }
             Failure::Stdout(why) => write!(f, "cannot write the answer: {why}"),
-            Failure::NoSuchTelescope(name, known) => write!(
+            Failure::NoSuchTelescope { name, near, known } => match near {
+                Some(near) => write!(
+                    f,
+                    "no telescope is called `{name}`: did you mean `{near}`?\n  the workshop has {}",
+                    known.join(", ")
+                ),
+                None => write!(
+                    f,
+                    "no telescope is called `{name}`\n  the workshop has {}",
+                    known.join(", ")
+                ),
+            },
+            Failure::Ending(path, true) => write!(
                 f,
-                "no telescope is called `{name}`\n  the workshop has {}",
-                known.join(", ")
+                "`{}` does not look like a JSON file\n  \
+                 end its name in .json, or leave --json out for a picture (.svg or .png)",
+                path.display()
+            ),
+            Failure::Ending(path, false) => write!(
+                f,
+                "`{}` has an ending that is not written here\n  \
+                 end its name in .svg or .png for a picture, or in .txt for the words",
+                path.display()
             ),
             Failure::NoSuchDetail(id) => {
                 // The same body's details, or all of them: whoever mistypes knows the planet.
@@ -94,6 +124,11 @@ impl fmt::Display for Failure {
                     write!(f, "{body} has {}", known.join(", "))
                 }
             }
+            Failure::TooManyBands => write!(
+                f,
+                "more bands than a picture can show, or an eye tell apart\n  \
+                 bring --offset-mm nearer to 0, or take fewer --lines-per-mm"
+            ),
             Failure::NotJudged(why) => write!(f, "{why}"),
             Failure::OutsideEphemeris | Failure::NoNight(NoNight::OutsideEphemeris) => write!(
                 f,

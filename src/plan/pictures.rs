@@ -1,6 +1,8 @@
 //! The curves behind a mirror's pictures: nothing here draws.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::knife;
+use crate::optics::knife::Doubt;
 use crate::optics::mtf::cutoff_cycles_per_arcsec;
 use crate::optics::wave::Field;
 use crate::optics::wave::PathMap;
@@ -8,15 +10,17 @@ use crate::optics::wave::SAMPLES;
 use crate::optics::wave::spot::Frame;
 use crate::optics::wave::spot::photopic_spot;
 use crate::plan::mirror::Judged;
+use crate::workshop::Figure;
 
 /// All pictures of one mirror.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pictures {
-    /// As in the workshop file.
-    pub name: String,
-    /// Height of the glass against the best paraboloid; `None` where the mirror is not alike all around.
+    /// Whose.
+    pub subject: Subject,
+    /// Height of the glass against the best paraboloid; `None` where the mirror is not alike all around
+    /// or nothing is known of its shape.
     pub profile: Option<Profile>,
-    /// Readings against what they may be; only of knife-edge tests.
+    /// Readings against what they may be, from the middle outward; only of knife-edge tests.
     pub readings: Vec<Reading>,
     /// Contrast by fineness.
     pub contrast: Contrast,
@@ -24,21 +28,73 @@ pub struct Pictures {
     pub star: Star,
 }
 
+/// What stands above every picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Subject {
+    /// As in the workshop file.
+    pub name: String,
+    /// What the figure rests on.
+    pub basis: Basis,
+}
+
+/// What a drawn figure rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// Its shape was measured.
+    Measured,
+    /// One number was stated; the shape is assumed smooth.
+    OneNumber,
+    /// Nothing was said: taken as perfect.
+    Nothing,
+}
+
 /// Height of the glass from the middle to the rim.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Profile {
-    /// `(from the middle mm, height nm, low nm, high nm)`; low and high hold the truth nine times in ten.
-    pub points: Vec<(f64, f64, f64, f64)>,
+    /// From the middle outward.
+    pub points: Vec<ProfilePoint>,
+    /// The points' low and high are an interval and not the height again.
+    pub has_interval: bool,
     /// Half-width of the band that a quarter of a wave on the wavefront leaves to the glass, nm.
-    pub tolerance_nm: f64,
+    pub surface_tolerance_nm: f64,
+    /// Radius of the diagonal's shadow, 0 without one.
+    pub shadow_mm: f64,
+    /// What the readings cannot tell of the rim.
+    pub unseen_rim: Option<UnseenRim>,
+}
+
+/// A part of the mirror where a turned edge would not show in the readings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UnseenRim {
+    /// From here to the rim.
+    pub from_axis_mm: f64,
+    /// The maker has seen the edge turned by other means: the glass there is lower than drawn.
+    pub is_turned: bool,
+}
+
+/// One radius of the glass.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ProfilePoint {
+    /// From the middle of the mirror.
+    pub from_axis_mm: f64,
+    /// Above the best paraboloid.
+    pub surface_nm: f64,
+    /// The truth is below this one time in twenty.
+    pub surface_low_nm: f64,
+    /// The truth is above this one time in twenty.
+    pub surface_high_nm: f64,
 }
 
 /// One zone's reading less the ideal one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {
+    /// Inner edge of the window.
+    pub inner_mm: f64,
+    /// Outer edge of the window.
+    pub outer_mm: f64,
     /// Radius it belongs to.
     pub from_axis_mm: f64,
-    /// Reading less ideal.
+    /// Reading less ideal, positive farther from the mirror.
     pub residual_mm: f64,
     /// How large that may be either way.
     pub tolerance_mm: f64,
@@ -46,12 +102,24 @@ pub struct Reading {
     pub error_mm: f64,
 }
 
-/// Contrast kept, by the width of a stripe.
+/// Contrast kept, by how fine a pattern is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Contrast {
-    /// `(cycles an arcsecond, this mirror, in its worst direction, a perfect mirror)`, in daylight; the worst
-    /// direction in green.
-    pub points: Vec<(f64, f64, f64, f64)>,
+    /// From coarse to the finest that the aperture passes.
+    pub points: Vec<ContrastPoint>,
+}
+
+/// One fineness of pattern.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ContrastPoint {
+    /// Pairs of a dark and a light stripe in an arcsecond.
+    pub pairs_per_arcsec: f64,
+    /// In daylight, mean over all directions.
+    pub this_mirror: f64,
+    /// In the direction where it is least, green light; `None` where all directions are alike.
+    pub worst_direction: Option<f64>,
+    /// In daylight, a mirror without error behind the same diagonal and vanes.
+    pub perfect: f64,
 }
 
 /// A star's image, brightness 1 at the peak of the perfect one.
@@ -77,82 +145,115 @@ const STAR_HALF_WIDTH_LAMBDA_N: f64 = 5.0;
 
 /// Computes the curves of one mirror.
 pub fn pictures(judged: &Judged) -> Pictures {
+    let basis = basis(&judged.telescope.figure);
     Pictures {
-        name: judged.instrument.name.clone(),
-        profile: profile(judged),
+        subject: Subject {
+            name: judged.instrument.name.clone(),
+            basis,
+        },
+        profile: (basis == Basis::Measured)
+            .then(|| profile(judged))
+            .flatten(),
         readings: readings(judged),
         contrast: contrast(judged),
         star: star(judged),
     }
 }
 
+fn basis(figure: &Figure) -> Basis {
+    match figure {
+        Figure::NotGiven => Basis::Nothing,
+        Figure::Stated(_) => Basis::OneNumber,
+        Figure::Sphere | Figure::KnifeEdge(_) | Figure::Zernike { .. } | Figure::Profile { .. } => {
+            Basis::Measured
+        }
+    }
+}
+
 fn profile(judged: &Judged) -> Option<Profile> {
     let instrument = &judged.instrument;
     let rim_mm = instrument.aperture_mm / 2.0;
-    // A path too long is glass too low, by half.
-    let height = |wavefront_nm: f64| -wavefront_nm / 2.0;
     let points = match &instrument.reduction {
-        Some(reduction) => reduction
-            .profile
-            .iter()
-            .map(|point| {
-                (
-                    point.radius_fraction * rim_mm,
-                    height(point.wavefront_nm),
-                    height(point.wavefront_high_nm),
-                    height(point.wavefront_low_nm),
-                )
-            })
-            .collect(),
-        None if instrument.wavefront.is_symmetric() => judged
-            .departures_nm()
-            .into_iter()
-            .map(|(share, nm)| (share * rim_mm, nm, nm, nm))
-            .collect(),
+        Some(reduction) => {
+            // A path too long is glass too low, by half.
+            let surface_nm = |wavefront_nm: f64| -wavefront_nm / 2.0;
+            let point = |point: &knife::ProfilePoint| ProfilePoint {
+                from_axis_mm: point.radius_fraction * rim_mm,
+                surface_nm: surface_nm(point.wavefront_nm),
+                surface_low_nm: surface_nm(point.wavefront_high_nm),
+                surface_high_nm: surface_nm(point.wavefront_low_nm),
+            };
+            reduction.profile.iter().map(point).collect()
+        }
+        None if instrument.wavefront.is_symmetric() => {
+            let point = |(share, surface_nm): (f64, f64)| ProfilePoint {
+                from_axis_mm: share * rim_mm,
+                surface_nm,
+                surface_low_nm: surface_nm,
+                surface_high_nm: surface_nm,
+            };
+            judged.departures_nm().into_iter().map(point).collect()
+        }
         None => return None,
     };
     Some(Profile {
         points,
-        tolerance_nm: REFERENCE_WAVELENGTH_NM / 16.0,
+        has_interval: instrument.reduction.is_some(),
+        surface_tolerance_nm: REFERENCE_WAVELENGTH_NM / 16.0,
+        shadow_mm: instrument.obstruction * rim_mm,
+        unseen_rim: unseen_rim(judged),
+    })
+}
+
+fn unseen_rim(judged: &Judged) -> Option<UnseenRim> {
+    let reduction = judged.instrument.reduction.as_ref()?;
+    let from_axis_mm = reduction.zones.last()?.inner_mm;
+    judged.doubts().iter().find_map(|doubt| {
+        let is_turned = match doubt {
+            Doubt::EdgeNotLookedAt { .. } => false,
+            Doubt::EdgeTurned => true,
+            _ => return None,
+        };
+        Some(UnseenRim {
+            from_axis_mm,
+            is_turned,
+        })
     })
 }
 
 fn readings(judged: &Judged) -> Vec<Reading> {
-    let Some(reduction) = &judged.instrument.reduction else {
+    let (Some(reduction), Figure::KnifeEdge(test)) =
+        (&judged.instrument.reduction, &judged.telescope.figure)
+    else {
         return Vec::new();
     };
-    let counts = match &judged.telescope.figure {
-        crate::workshop::Figure::KnifeEdge(knife) => knife
-            .zones
-            .iter()
-            .map(|zone| zone.readings_mm.len())
-            .collect(),
-        _ => Vec::new(),
+    let times_read = |inner_mm: f64| {
+        let zone = test.zones.iter().find(|zone| zone.inner_mm == inner_mm);
+        zone.map_or(1, |zone| zone.readings_mm.len().max(1))
     };
-    reduction
-        .zones
-        .iter()
-        .zip(counts)
-        .map(|(zone, count)| Reading {
-            from_axis_mm: zone.reading_radius_mm,
-            residual_mm: zone.residual_mm,
-            tolerance_mm: zone.tolerance_mm,
-            error_mm: reduction.reading_error_mm / (count.max(1) as f64).sqrt(),
-        })
-        .collect()
+    let reading = |zone: &knife::ZoneOutcome| Reading {
+        inner_mm: zone.inner_mm,
+        outer_mm: zone.outer_mm,
+        from_axis_mm: zone.reading_radius_mm,
+        residual_mm: zone.residual_mm,
+        tolerance_mm: zone.tolerance_mm,
+        error_mm: reduction.reading_error_mm / (times_read(zone.inner_mm) as f64).sqrt(),
+    };
+    reduction.zones.iter().map(reading).collect()
 }
 
 fn contrast(judged: &Judged) -> Contrast {
     let instrument = &judged.instrument;
     let cutoff = cutoff_cycles_per_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM);
+    let alike_all_around = instrument.wavefront.is_symmetric();
     let point = |step: usize| {
         let share = step as f64 / STEPS as f64;
-        (
-            share * cutoff,
-            instrument.image.photopic_mtf.at(share),
-            instrument.image.worst_mtf.at(share),
-            instrument.mtf_of_perfect_figure.at(share),
-        )
+        ContrastPoint {
+            pairs_per_arcsec: share * cutoff,
+            this_mirror: instrument.image.photopic_mtf.at(share),
+            worst_direction: (!alike_all_around).then(|| instrument.image.worst_mtf.at(share)),
+            perfect: instrument.mtf_of_perfect_figure.at(share),
+        }
     };
     Contrast {
         points: (0..=STEPS).map(point).collect(),

@@ -3,78 +3,174 @@
 use serde::Serialize;
 
 use crate::plan::bands::Bands;
+use crate::plan::bands::Departure;
+use crate::plan::bands::Measured;
 use crate::plan::bands::Panel;
 use crate::show::json;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::words;
 use crate::workshop::KnifeSource;
 
+/// A shift of bands that an eye at the tester notices; common practice, no source.
+const VISIBLE_PERIODS: f64 = 0.1;
+
+/// A bow that no eye at the tester tells from a straight band, of the aperture; common practice, no source.
+const STRAIGHT_SHARE: f64 = 0.0015;
+
 /// What to hold against the eyepiece of the tester when there is no picture.
 pub fn text(bands: &Bands) -> String {
-    let inside = bands.bench.offset_mm < 0.0;
-    let lamp = match bands.bench.source {
-        KnifeSource::Fixed => "lamp fixed at the centre of curvature",
-        KnifeSource::Moving => "lamp and grating together, or lit through the grating itself",
-    };
     let head = format!(
-        "{}, {:.0} mm, centre of curvature {:.0} mm away; {} lines/mm, {:.1} mm {} it; {lamp}.",
+        "{}, {:.0} mm, centre of curvature {:.0} mm away: {}.",
         bands.name,
         bands.aperture_mm,
         bands.radius_of_curvature_mm,
+        bench(bands)
+    );
+    let mut text = words::wrapped(&head, PAGE_COLUMNS, "  ");
+    text.push_str("\n\n                            bands   a band half way out\n");
+    let of_panel = |panel| panel_text(panel, STRAIGHT_SHARE * bands.aperture_mm);
+    text.extend(bands.panels.iter().map(of_panel));
+    text.push('\n');
+    let paragraphs = [
+        Some(of_this_mirror(bands)),
+        Some(look_for(bands)),
+        few_or_many_bands(bands),
+        fine_grating(bands),
+        Some(lit_through(bands)),
+        (!bands.is_crowded()).then(|| {
+            String::from(
+                "A picture to hold against the eyepiece: add --output bands.svg or bands.png.",
+            )
+        }),
+        Some(String::from(
+            "Take care: a lamp at the centre of curvature, never the Sun.",
+        )),
+    ];
+    for paragraph in paragraphs.into_iter().flatten() {
+        text.push_str(&words::wrapped(&paragraph, PAGE_COLUMNS, "  "));
+        text.push('\n');
+    }
+    text
+}
+
+/// What stands on the bench: grating, place, lamp.
+pub(in crate::show) fn bench(bands: &Bands) -> String {
+    format!(
+        "{} lines/mm, {:.1} mm {} the centre of curvature; {}",
         words::short(bands.bench.lines_per_mm),
         bands.bench.offset_mm.abs(),
-        if inside { "inside" } else { "outside" },
-    );
-    let panels: String = bands.panels.iter().map(panel_text).collect();
-    let look = format!(
-        "Look for: the sphere's bands are straight and evenly spaced; {} the centre of curvature a paraboloid's \
-         bow {}. At the rim a turned-down edge hooks the ends of the bands {}.",
-        if inside { "inside" } else { "outside" },
-        if inside {
-            "outward in the middle, like a barrel"
-        } else {
-            "inward in the middle, like an hourglass"
-        },
-        if inside { "inward" } else { "outward" },
-    );
-    let soft = if bands.order_shear_mm > 0.1 * bands.aperture_mm {
-        format!(
-            "\n{}",
-            words::wrapped(
-                &format!(
-                    "A grating as fine as this shows several images of the mirror, {:.0} mm apart: a coarser one \
-                     gives cleaner bands.",
-                    bands.order_shear_mm
-                ),
-                PAGE_COLUMNS,
-                "  "
-            )
-        )
-    } else {
-        String::new()
-    };
-    format!(
-        "{}\n\n{panels}\n{}{soft}\n{}\n{}\n",
-        words::wrapped(&head, PAGE_COLUMNS, "  "),
-        words::wrapped(&look, PAGE_COLUMNS, "  "),
-        words::wrapped(
-            "A picture: add --output bands.svg or bands.png.",
-            PAGE_COLUMNS,
-            "  "
-        ),
-        words::wrapped(
-            "Take care: a lamp at the centre of curvature, never the Sun.",
-            PAGE_COLUMNS,
-            "  "
-        ),
+        side(bands),
+        match bands.bench.source {
+            KnifeSource::Fixed => "lamp fixed at the centre of curvature",
+            KnifeSource::Moving => "lamp moving with the grating",
+        }
     )
 }
 
-fn panel_text(panel: &Panel) -> String {
+fn side(bands: &Bands) -> &'static str {
+    if bands.bench.offset_mm < 0.0 {
+        "inside"
+    } else {
+        "outside"
+    }
+}
+
+fn panel_text(panel: &Panel, straight_mm: f64) -> String {
+    let bow = match panel.bow_mm {
+        None => String::from("turns off before the top"),
+        Some(bow_mm) if bow_mm.abs() < straight_mm => String::from("straight"),
+        Some(bow_mm) if bow_mm > 0.0 => format!("bows {bow_mm:.1} mm outward in the middle"),
+        Some(bow_mm) => format!("bows {:.1} mm inward in the middle", -bow_mm),
+    };
+    format!("  {:26}{:<8.1}{bow}\n", panel.title, panel.periods_across)
+}
+
+fn of_this_mirror(bands: &Bands) -> String {
+    match bands.measured {
+        Measured::Shown(Departure {
+            from_axis_mm,
+            periods,
+        }) => {
+            let by = format!(
+                "This mirror's bands leave the paraboloid's by {:.2} of a band at most, {from_axis_mm:.0} mm \
+                 from the middle",
+                periods.abs()
+            );
+            if periods.abs() < VISIBLE_PERIODS {
+                format!("{by}: too little to see.")
+            } else if bands.has_loops() {
+                format!("{by}.")
+            } else if periods > 0.0 {
+                format!("{by}, outward.")
+            } else {
+                format!("{by}, inward.")
+            }
+        }
+        Measured::NotGiven => {
+            String::from("The figure of this mirror is not given: this is what to aim at.")
+        }
+        Measured::OneNumber => String::from(
+            "One stated number does not tell a shape: there are no bands for this mirror itself.",
+        ),
+        Measured::NotAlikeAllAround => String::from(
+            "This mirror is not alike all around, so that no one picture tells its bands: turn it under the \
+             tester and see how they change.",
+        ),
+    }
+}
+
+fn look_for(bands: &Bands) -> String {
+    let sphere = "Look for: the sphere's bands are straight and evenly spaced;";
+    if bands.has_loops() {
+        return format!(
+            "{sphere} so near outside the centre of curvature some of a paraboloid's close into loops \
+             and are hard to read: go inside, or {:.0} mm outside or more.",
+            bands.clear_outside_mm.ceil()
+        );
+    }
+    let (shape, hook) = if bands.bench.offset_mm < 0.0 {
+        ("outward in the middle, like a barrel", "inward")
+    } else {
+        ("inward in the middle, like an hourglass", "outward")
+    };
     format!(
-        "  {:26}{:.1} bands from rim to rim\n",
-        panel.title, panel.periods_across
+        "{sphere} {} the centre of curvature a paraboloid's bow {shape}. At the rim a turned-down edge hooks the \
+         ends of the bands {hook}.",
+        side(bands)
     )
+}
+
+fn few_or_many_bands(bands: &Bands) -> Option<String> {
+    let advice = if bands.is_crowded() {
+        "More bands than an eye tells apart, or a picture shows: stand nearer to the centre of curvature, or take \
+         a coarser grating."
+    } else if bands.panels[0].periods_across < 2.0 {
+        "Fewer than two bands tell little: stand farther off, or take a finer grating."
+    } else {
+        return None;
+    };
+    Some(String::from(advice))
+}
+
+fn fine_grating(bands: &Bands) -> Option<String> {
+    (bands.order_shear_mm > 0.1 * bands.aperture_mm).then(|| {
+        format!(
+            "A grating as fine as this shows several images of the mirror, {:.0} mm apart: a coarser one gives \
+             cleaner bands.",
+            bands.order_shear_mm
+        )
+    })
+}
+
+fn lit_through(bands: &Bands) -> String {
+    String::from(match bands.bench.source {
+        KnifeSource::Moving => {
+            "A tester lit through its own grating shows these bands, too, only softer."
+        }
+        KnifeSource::Fixed => {
+            "A tester lit through its own grating is another case: --source moving."
+        }
+    })
 }
 
 #[derive(Serialize)]
@@ -86,18 +182,34 @@ struct BandsJson<'a> {
     offset_mm: f64,
     source: &'static str,
     order_shear_mm: f64,
+    clear_outside_mm: f64,
+    measured: &'static str,
+    departure: Option<DepartureJson>,
     mirrors: Vec<PanelJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct DepartureJson {
+    from_axis_mm: f64,
+    periods: f64,
 }
 
 #[derive(Serialize)]
 struct PanelJson<'a> {
     mirror: &'a str,
     periods_across: f64,
-    borders_mm: &'a [f64],
+    bow_mm: Option<f64>,
+    borders_mm: Vec<f64>,
 }
 
 /// The same for machines.
 pub fn json(bands: &Bands) -> String {
+    let (measured, departure) = match bands.measured {
+        Measured::Shown(departure) => ("shown", Some(departure)),
+        Measured::NotGiven => ("not-given", None),
+        Measured::OneNumber => ("one-number", None),
+        Measured::NotAlikeAllAround => ("not-alike-all-around", None),
+    };
     json::document(&BandsJson {
         name: &bands.name,
         aperture_mm: bands.aperture_mm,
@@ -108,13 +220,23 @@ pub fn json(bands: &Bands) -> String {
             KnifeSource::Fixed => "fixed",
             KnifeSource::Moving => "moving",
         },
-        order_shear_mm: bands.order_shear_mm,
-        mirrors: (bands.panels.iter())
-            .map(|panel| PanelJson {
-                mirror: panel.title,
-                periods_across: panel.periods_across,
-                borders_mm: &panel.borders_mm,
-            })
-            .collect(),
+        order_shear_mm: words::rounded(bands.order_shear_mm, 3),
+        clear_outside_mm: words::rounded(bands.clear_outside_mm, 2),
+        measured,
+        departure: departure.map(|departure| DepartureJson {
+            from_axis_mm: words::rounded(departure.from_axis_mm, 1),
+            periods: words::rounded(departure.periods, 4),
+        }),
+        mirrors: bands.panels.iter().map(panel_json).collect(),
     })
+}
+
+fn panel_json(panel: &Panel) -> PanelJson<'_> {
+    let rounded = |at_mm: &f64| words::rounded(*at_mm, 2);
+    PanelJson {
+        mirror: panel.title,
+        periods_across: words::rounded(panel.periods_across, 4),
+        bow_mm: panel.bow_mm.as_ref().map(rounded),
+        borders_mm: panel.borders_mm.iter().map(rounded).collect(),
+    }
 }

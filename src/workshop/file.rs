@@ -28,6 +28,7 @@ use super::error::Complaint;
 use super::wording;
 
 use self::keys::FILE;
+use self::near::near_miss;
 use self::section::Page;
 use self::section::Section;
 use self::section::Value;
@@ -96,6 +97,14 @@ impl Workshop {
             Ok(text) => Workshop::from_toml(text, file_name, read_beside),
             Err(_) => Err(whole(wording::not_text())),
         }
+    }
+
+    /// The telescope whose name is nearest to one that none of them has, if one is near enough to be meant.
+    pub fn telescope_near(&self, name: &str) -> Option<&str> {
+        near_miss(
+            name,
+            self.telescopes.iter().map(|known| known.name.as_str()),
+        )
     }
 }
 

@@ -81,6 +81,16 @@ fn every_text_fits_eighty_columns() {
         &["reach"],
         &["mirror"],
         &["bands", "--telescope", "Alder"],
+        &[
+            "bands",
+            "--offset-mm",
+            "1",
+            "--source",
+            "fixed",
+            "--lines-per-mm",
+            "20",
+        ],
+        &["bands", "--help"],
         &["sky", "--at", "2026-12-01T20:00:00Z"],
         &["--help"],
         &["night", "--help"],
@@ -211,6 +221,28 @@ fn bad_arguments_say_what_would_be_right() {
         (&["bands", "--telescope", "Larch"], &["Hazel, Rowan, Alder"]),
         (&["bands", "--offset-mm", "0"], &["no bands"]),
         (&["bands", "--lines-per-mm", "-4"], &["1 to 40"]),
+        (&["bands", "--lines-per-mm", "0"], &["1 to 40"]),
+        (
+            &["bands", "--telescope", "rowen"],
+            &["did you mean `Rowan`?"],
+        ),
+        (&["bands", "--output", "bands.jpg"], &[".svg or .png"]),
+        (
+            &[
+                "bands",
+                "--offset-mm",
+                "-200",
+                "--lines-per-mm",
+                "40",
+                "--output",
+                "bands.png",
+            ],
+            &[
+                "more bands than a picture can show",
+                "--offset-mm nearer to 0",
+            ],
+        ),
+        (&["bands", "--json", "--output", "bands.svg"], &[".json"]),
     ] {
         refuses(&run(args), parts);
     }
@@ -397,10 +429,48 @@ fn pictures_are_written_beside_each_other_and_never_over() {
     // Contrast and star of three mirrors; surface and wavefront of the two that are alike all around.
     assert_eq!(drawn, 10);
     refuses(&run_in(folder.path(), &args), &["exists and is left alone"]);
-    let bands = ["bands", "--output", "bands.png"];
-    assert!(run_in(folder.path(), &bands).status.success());
-    let bytes = fs::read(folder.path().join("bands.png")).expect("written");
-    assert_eq!(&bytes[1..4], b"PNG");
+    for (name, begins) in [
+        ("bands.PNG", &b"\x89PNG"[..]),
+        ("bands.svg", b"<svg"),
+        ("b.txt", b"Hazel"),
+    ] {
+        let bands = ["bands", "--output", name];
+        assert!(run_in(folder.path(), &bands).status.success());
+        let bytes = fs::read(folder.path().join(name)).expect("written");
+        assert!(bytes.starts_with(begins), "{name}");
+        refuses(
+            &run_in(folder.path(), &bands),
+            &["exists and is left alone"],
+        );
+        let again = [&bands[..], &["--overwrite"]].concat();
+        assert!(run_in(folder.path(), &again).status.success());
+    }
+}
+
+#[test]
+fn bands_json_keeps_its_names() {
+    let bands = json(&[
+        "bands",
+        "--telescope",
+        "Alder",
+        "--offset-mm",
+        "-6",
+        "--json",
+    ]);
+    for name in [
+        "aperture_mm",
+        "radius_of_curvature_mm",
+        "lines_per_mm",
+        "offset_mm",
+        "order_shear_mm",
+    ] {
+        assert!(bands[name].is_number(), "{name}");
+    }
+    assert_eq!(bands["source"], "moving");
+    let sphere = &bands["mirrors"][0];
+    assert!(sphere["periods_across"].is_number() && sphere["bow_mm"].is_number());
+    let borders = sphere["borders_mm"].as_array().expect("a list");
+    assert!(!borders.is_empty() && borders.iter().all(Value::is_number));
 }
 
 #[test]

@@ -6,11 +6,17 @@ use std::path::Path;
 
 use chrono::NaiveDate;
 
+use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan;
+use skyworthy::plan::bands::Bench;
 use skyworthy::plan::night::Wish;
+use skyworthy::plan::pictures::Basis;
+use skyworthy::plan::pictures::Reading;
+use skyworthy::plan::pictures::Subject;
 use skyworthy::show;
 use skyworthy::sky::earth::Place;
 use skyworthy::workshop;
+use skyworthy::workshop::KnifeSource;
 
 #[track_caller]
 fn check(name: &str, got: &str) {
@@ -62,6 +68,46 @@ fn what_the_example_mirrors_are_worth() {
     let on = NaiveDate::from_ymd_opt(2026, 11, 25).expect("a date");
     let verdicts = plan::mirror::mirrors(&workshop::example(), on).expect("a year of planets");
     check("mirror.txt", &show::mirror::text(&verdicts, false));
+}
+
+#[test]
+fn readings_of_an_invented_mirror_drawn() {
+    let reading = |from_axis_mm: f64, residual_mm: f64, tolerance_mm: f64| Reading {
+        inner_mm: from_axis_mm - 8.0,
+        outer_mm: from_axis_mm + 8.0,
+        from_axis_mm,
+        residual_mm,
+        tolerance_mm,
+        error_mm: 0.06,
+    };
+    let readings = [
+        reading(30.0, -0.2, 0.8),
+        reading(46.0, 0.05, 0.55),
+        reading(62.0, 0.5, 0.4),
+    ];
+    let subject = Subject {
+        name: String::from("Heron & <Wren>"),
+        basis: Basis::Measured,
+    };
+    check(
+        "readings.svg",
+        &show::picture::readings(&subject, &readings),
+    );
+}
+
+#[test]
+fn bands_of_an_example_mirror_in_words() {
+    let workshop = workshop::example();
+    let telescope = &workshop.telescopes[2];
+    let on = NaiveDate::from_ymd_opt(2026, 11, 25).expect("a date");
+    let instrument = Instrument::of(&workshop, telescope, on).expect("judged");
+    let bench = Bench {
+        lines_per_mm: 4.0,
+        offset_mm: -6.0,
+        source: KnifeSource::Moving,
+    };
+    let bands = plan::bands::bands(telescope, &instrument, bench);
+    check("bands.txt", &show::bands::text(&bands));
 }
 
 #[test]

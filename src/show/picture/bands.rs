@@ -4,88 +4,96 @@ use maud::html;
 
 use crate::optics::bands::Cell;
 use crate::plan::bands::Bands;
-use crate::plan::bands::PIXELS;
+use crate::plan::bands::CELLS;
 use crate::plan::bands::Panel;
+use crate::show::bands::bench;
+use crate::show::picture::chart::heading;
+use crate::show::picture::chart::px;
+use crate::show::picture::chart::sheet;
+use crate::show::picture::lettering;
 use crate::show::picture::raster::Grey;
-use crate::show::words;
 
-/// White between panels.
-const GAP: usize = 30;
+/// Cells across that make one pixel: edges of bands come out in greys instead of steps.
+const CELLS_A_PIXEL: usize = 2;
+
+/// Pixels of black around a mirror, so that a bright rim shows on white paper.
+const RING: usize = 2;
+
+/// Pixels across a mirror with its ring.
+const SIDE: usize = CELLS / CELLS_A_PIXEL + 2 * RING;
 
 /// As SVG, each panel with its name.
 pub fn svg(bands: &Bands) -> String {
-    let width = bands.panels.len() * (PIXELS + GAP) + GAP;
-    let height = PIXELS + 110;
-    let title = format!(
-        "{}: {} lines/mm, {:.1} mm {} the centre of curvature",
-        bands.name,
-        words::short(bands.bench.lines_per_mm),
-        bands.bench.offset_mm.abs(),
-        if bands.bench.offset_mm < 0.0 {
-            "inside"
-        } else {
-            "outside"
-        }
-    );
-    let picture = html! {
-        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {width} {height}"))
-            font-family="sans-serif" font-size="20" {
-            rect width="100%" height="100%" fill="white" {}
-            text x=(GAP) y="34" { (title) }
-            @for (idx, panel) in bands.panels.iter().enumerate() {
-                @let left = GAP + idx * (PIXELS + GAP);
-                g transform=(format!("translate({left} 55)")) {
-                    circle cx=(PIXELS / 2) cy=(PIXELS / 2) r=(PIXELS / 2) fill="black" {}
-                    path d=(bright_runs(panel)) stroke="white" stroke-width="1.05" fill="none" {}
-                    circle cx=(PIXELS / 2) cy=(PIXELS / 2) r=(PIXELS / 2) fill="none" stroke="black" {}
-                    text x=(PIXELS / 2) y=(PIXELS + 32) text-anchor="middle" { (panel.title) }
-                }
+    const SIDE_ON_PAPER: f64 = 320.0;
+    const GAP: f64 = 24.0;
+    let left_of = |idx: usize| GAP + idx as f64 * (SIDE_ON_PAPER + GAP);
+    let width = left_of(bands.panels.len());
+    let top = 70.0;
+    let below = top + SIDE_ON_PAPER + 26.0;
+    let body = html! {
+        (heading(&bands.name, &bench(bands), (GAP, width - 2.0 * GAP)))
+        @for (idx, panel) in bands.panels.iter().enumerate() {
+            image x=(px(left_of(idx))) y=(px(top)) width=(px(SIDE_ON_PAPER)) height=(px(SIDE_ON_PAPER))
+                href=(mirror(panel).data_uri()) {}
+            text x=(px(left_of(idx) + SIDE_ON_PAPER / 2.0)) y=(px(below)) text-anchor="middle" {
+                (panel.title)
             }
         }
     };
-    picture.into_string() + "\n"
+    sheet((width, below + 20.0), body)
 }
 
-/// Every run of bright cells as a horizontal stroke.
-fn bright_runs(panel: &Panel) -> String {
-    let mut path = String::new();
-    for (y, row) in panel.cells.chunks(PIXELS).enumerate() {
-        let mut x = 0;
-        while x < PIXELS {
-            let length = row[x..]
-                .iter()
-                .take_while(|cell| **cell == Cell::Bright)
-                .count();
-            if length > 0 {
-                path.push_str(&format!("M{x} {y}.5h{length}"));
-            }
-            x += length.max(1);
-        }
-    }
-    path
-}
-
-/// As PNG, without words: the panels from left to right as in `bands.panels`.
+/// As PNG, words in capitals.
 pub fn png(bands: &Bands) -> Vec<u8> {
-    let width = bands.panels.len() * (PIXELS + GAP) + GAP;
-    let height = PIXELS + 2 * GAP;
-    let mut pixels = vec![255u8; width * height];
+    const GAP: usize = 36;
+    const ENLARGED: usize = 3;
+    let width = bands.panels.len() * (SIDE + GAP) + GAP;
+    let mut picture = Grey::white(width, SIDE + 190);
+    lettering::write(&mut picture, (GAP, 30), &bands.name, ENLARGED);
+    lettering::write(&mut picture, (GAP, 70), &bench(bands), 2);
     for (idx, panel) in bands.panels.iter().enumerate() {
-        let left = GAP + idx * (PIXELS + GAP);
-        for (cell_idx, cell) in panel.cells.iter().enumerate() {
-            let (x, y) = (left + cell_idx % PIXELS, GAP + cell_idx / PIXELS);
-            pixels[y * width + x] = match cell {
-                Cell::Dark => 0,
-                // A shade off white, so that the mirror's rim shows.
-                Cell::Bright => 235,
-                Cell::Outside => 255,
-            };
+        let left = GAP + idx * (SIDE + GAP);
+        picture.lay(&mirror(panel), (left, 110));
+        let indent = SIDE.saturating_sub(lettering::width_of(panel.title, ENLARGED)) / 2;
+        let at = (left + indent, SIDE + 135);
+        lettering::write(&mut picture, at, panel.title, ENLARGED);
+    }
+    picture.png()
+}
+
+/// One mirror, black around it as thin as a pen.
+fn mirror(panel: &Panel) -> Grey {
+    let mut picture = Grey::white(SIDE, SIDE);
+    let middle = SIDE as f64 / 2.0;
+    for y in 0..SIDE {
+        for x in 0..SIDE {
+            let (dx, dy) = (x as f64 + 0.5 - middle, y as f64 + 0.5 - middle);
+            if dx.hypot(dy) < middle {
+                picture.blacken(x, y);
+            }
         }
     }
-    Grey {
-        width,
-        height,
-        pixels,
+    for y in 0..SIDE - 2 * RING {
+        for x in 0..SIDE - 2 * RING {
+            if let Some(shade) = shade(panel, x, y) {
+                picture.pixels[(y + RING) * SIDE + x + RING] = shade;
+            }
+        }
     }
-    .png()
+    picture
+}
+
+/// Mean of the cells under a pixel; `None` where all are off the mirror.
+fn shade(panel: &Panel, x: usize, y: usize) -> Option<u8> {
+    let cells = (0..CELLS_A_PIXEL * CELLS_A_PIXEL).map(|idx| {
+        let column = x * CELLS_A_PIXEL + idx % CELLS_A_PIXEL;
+        let row = y * CELLS_A_PIXEL + idx / CELLS_A_PIXEL;
+        panel.cells[row * CELLS + column]
+    });
+    let (mut bright, mut on_mirror) = (0, 0);
+    for cell in cells {
+        bright += usize::from(cell == Cell::Bright);
+        on_mirror += usize::from(cell != Cell::Outside);
+    }
+    (on_mirror > 0).then(|| (255 * bright / (CELLS_A_PIXEL * CELLS_A_PIXEL)) as u8)
 }

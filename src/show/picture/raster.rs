@@ -1,8 +1,7 @@
-//! Grey pictures as PNG.
-
-use crate::plan::pictures::Star;
+//! Grey pictures as PNG, on their own or inside a drawing.
 
 /// Grey from 0 black to 255 white, row by row.
+#[derive(Debug, Clone)]
 pub(super) struct Grey {
     pub(super) width: usize,
     pub(super) height: usize,
@@ -10,6 +9,31 @@ pub(super) struct Grey {
 }
 
 impl Grey {
+    pub(super) fn white(width: usize, height: usize) -> Grey {
+        Grey {
+            width,
+            height,
+            pixels: vec![255; width * height],
+        }
+    }
+
+    /// Lays another picture over this one; what hangs over the edge is cut off.
+    pub(super) fn lay(&mut self, other: &Grey, (left, top): (usize, usize)) {
+        let rows = other.pixels.chunks_exact(other.width);
+        for (y, row) in (top..self.height).zip(rows) {
+            for (x, pixel) in (left..self.width).zip(row) {
+                self.pixels[y * self.width + x] = *pixel;
+            }
+        }
+    }
+
+    /// Darkens one pixel, if it is on the picture.
+    pub(super) fn blacken(&mut self, x: usize, y: usize) {
+        if x < self.width && y < self.height {
+            self.pixels[y * self.width + x] = 0;
+        }
+    }
+
     pub(super) fn png(&self) -> Vec<u8> {
         let mut bytes = Vec::new();
         let mut encoder = png::Encoder::new(&mut bytes, self.width as u32, self.height as u32);
@@ -22,33 +46,50 @@ impl Grey {
         writer.finish().expect("a Vec can be written to");
         bytes
     }
+
+    /// For the `href` of an SVG image.
+    pub(super) fn data_uri(&self) -> String {
+        format!("data:image/png;base64,{}", base64(&self.png()))
+    }
 }
 
-/// Screen pixels for one of the star's.
-const ZOOM: usize = 3;
+const DIGITS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
-/// White between the two stars.
-const GAP: usize = 12;
-
-/// The star this mirror shows, left, beside the perfect one's, right: white on black, the square root of
-/// brightness so that the rings show.
-pub fn star(star: &Star) -> Vec<u8> {
-    let side = star.pixels * ZOOM;
-    let width = 2 * side + GAP;
-    let mut pixels = vec![255; width * side];
-    for (image, left) in [(&star.this_mirror, 0), (&star.perfect, side + GAP)] {
-        for y in 0..side {
-            for x in 0..side {
-                let brightness = image[(y / ZOOM) * star.pixels + x / ZOOM];
-                let grey = (255.0 * brightness.clamp(0.0, 1.0).sqrt()).round() as u8;
-                pixels[y * width + left + x] = grey;
-            }
+/// Six bits a letter, as RFC 4648 section 4 has it.
+fn base64(bytes: &[u8]) -> String {
+    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
+    for triple in bytes.chunks(3) {
+        let byte = |idx: usize| u32::from(triple.get(idx).copied().unwrap_or(0));
+        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
+        for letter in 0..4 {
+            let digit = DIGITS[(bits >> (18 - 6 * letter) & 63) as usize];
+            text.push(if letter <= triple.len() {
+                char::from(digit)
+            } else {
+                '='
+            });
         }
     }
-    Grey {
-        width,
-        height: side,
-        pixels,
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_as_published() {
+        // RFC 4648, section 10.
+        for (bytes, want) in [
+            ("", ""),
+            ("f", "Zg=="),
+            ("fo", "Zm8="),
+            ("foo", "Zm9v"),
+            ("foob", "Zm9vYg=="),
+            ("fooba", "Zm9vYmE="),
+            ("foobar", "Zm9vYmFy"),
+        ] {
+            assert_eq!(base64(bytes.as_bytes()), want);
+        }
     }
-    .png()
 }
