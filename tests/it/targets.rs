@@ -24,6 +24,7 @@ use skyworthy::targets::conditions::shows_tonight;
 use skyworthy::targets::details::Shape;
 use skyworthy::targets::details::detail;
 use skyworthy::targets::details::details;
+use skyworthy::targets::grade::PLAIN_FROM;
 use skyworthy::targets::moon::MoonPlace;
 use skyworthy::targets::moon::sun_altitude_on_moon_deg;
 use skyworthy::targets::verdict::Grade;
@@ -707,8 +708,8 @@ fn assert_no_worse(what: &str, better: &[Verdict], worse: &[Verdict]) {
             (better.margin.typical, worse.margin.typical),
             (better.margin.poor, worse.margin.poor),
         ] {
-            // Five times the threshold is plain: beyond, the Moon's rays merely grow too wide.
-            let worse_dex = worse_dex.min(0.7);
+            // What is plain has no grade to lose: beyond, the Moon's rays merely grow too wide.
+            let worse_dex = worse_dex.min(PLAIN_FROM.log10());
             assert!(
                 worse_dex <= better_dex + FIT_STEP_DEX,
                 "{what} lowers {}: {worse_dex} to {better_dex} dex",
