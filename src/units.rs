@@ -21,13 +21,6 @@ impl SurfaceNm {
     }
 }
 
-impl WavefrontNm {
-    /// In waves of the given wavelength.
-    pub fn waves(self, wavelength_nm: f64) -> f64 {
-        self.0 / wavelength_nm
-    }
-}
-
 /// Degrees from radians, arcseconds from radians, and the other way: one line each.
 pub fn arcsec_from_rad(angle_rad: f64) -> f64 {
     angle_rad * ARCSEC_PER_RAD

@@ -16,6 +16,9 @@ use crate::targets::grade::PATIENT_FROM;
 use crate::targets::grade::PLAIN_FROM;
 use crate::targets::today::Sight;
 
+/// Where the words beside a label begin.
+const LABEL_COLUMNS: usize = 15;
+
 /// All telescopes, local times.
 pub fn text(explained: &DetailExplained, zone: Tz) -> String {
     let outlook = &explained.outlook;
@@ -49,9 +52,10 @@ pub fn text(explained: &DetailExplained, zone: Tz) -> String {
 fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExplained) -> String {
     let mut lines = vec![
         format!("\n{}", instrument.name),
-        line("the detail", &sight_words(&chain.sight)),
-        line(
+        words::labelled("the detail", LABEL_COLUMNS, &sight_words(&chain.sight)),
+        words::labelled(
             "light",
+            LABEL_COLUMNS,
             &format!(
                 "{} cd/m² above the air; {:.0} % comes through the air, {:.0} % of that to the eyepiece",
                 words::two_digits(chain.luminance_cd_m2),
@@ -62,8 +66,7 @@ fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExp
     ];
     if let Some(fineness) = chain.fineness {
         let airs = explained.seeing_zenith_arcsec;
-        lines.push(line(
-            "contrast kept",
+        lines.push(words::labelled("contrast kept", LABEL_COLUMNS,
             &format!(
                 "{:.0} % by the mirror (a perfect one {:.0} %), by the air {:.0} % in {:.1}\", {:.0} % in {:.1}\", \
                  {:.0} % in {:.1}\", at {:.2} cycles an arcsecond",
@@ -100,19 +103,12 @@ fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExp
             )
         })
         .collect();
-    let ideals = line(
+    let ideals = words::labelled(
         "were it ideal",
+        LABEL_COLUMNS,
         &format!("(typical air) {}", ideals.join(", ")),
     );
     format!("{}\n{views}{ideals}\n", lines.join("\n"))
-}
-
-fn line(name: &str, text: &str) -> String {
-    let wrapped = words::wrapped(text, PAGE_COLUMNS - 17, "");
-    format!(
-        "  {name:15}{}",
-        wrapped.replace('\n', &format!("\n{}", " ".repeat(17)))
-    )
 }
 
 fn sight_words(sight: &Sight) -> String {

@@ -154,7 +154,8 @@ fn verdict(judged: &Judged, typical_seeing_arcsec: f64, ways: bool) -> String {
         words::wrapped(&title, PAGE_COLUMNS, "  "),
         words::wrapped(&class_sentence(judged), PAGE_COLUMNS, "  "),
     ];
-    let mut say = |name: &str, text: String| lines.push(attribute(name, &text));
+    let mut say =
+        |name: &str, text: String| lines.push(words::labelled(name, ATTRIBUTE_COLUMNS, &text));
     say("wavefront", wavefront_words(judged));
     if let (true, Some(reduction)) = (ways, &judged.instrument.reduction) {
         say("other ways", ways_words(reduction));
@@ -168,15 +169,6 @@ fn verdict(judged: &Judged, typical_seeing_arcsec: f64, ways: bool) -> String {
     say("focal length", focal_words(judged));
     say("certificate", certificate(judged));
     format!("\n{}\n", lines.join("\n"))
-}
-
-fn attribute(name: &str, text: &str) -> String {
-    let indent = " ".repeat(ATTRIBUTE_COLUMNS + 2);
-    let wrapped = words::wrapped(text, PAGE_COLUMNS - ATTRIBUTE_COLUMNS - 2, "");
-    format!(
-        "  {name:ATTRIBUTE_COLUMNS$}{}",
-        wrapped.replace('\n', &format!("\n{indent}"))
-    )
 }
 
 fn measured_as(judged: &Judged) -> String {

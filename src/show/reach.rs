@@ -200,27 +200,13 @@ fn drift(seconds: f64) -> String {
 
 /// `label` and words, the words wrapped beside it.
 fn folded(label: &str, words: &str, indent: usize) -> String {
-    let column = if label.is_empty() {
-        indent
+    let margin = " ".repeat(indent);
+    let block = if label.is_empty() {
+        format!("{margin}{}", words::wrapped(words, WIDTH - indent, &margin))
     } else {
-        indent + LABEL
+        words::labelled(label, LABEL, words)
     };
-    let mut lines = vec![format!("{:indent$}{label:<1$}", "", column - indent)];
-    let mut fresh = true;
-    for word in words.split_whitespace() {
-        let line = lines.last_mut().expect("there is always a line");
-        if !fresh && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            lines.push(format!("{:column$}{word}", ""));
-        } else {
-            line.push_str(if fresh { "" } else { " " });
-            line.push_str(word);
-        }
-        fresh = false;
-    }
-    lines
-        .iter()
-        .map(|line| format!("{}\n", line.trim_end()))
-        .collect()
+    block + "\n"
 }
 
 const NOTES: [&str; 3] = [

@@ -6,6 +6,8 @@ use chrono::TimeDelta;
 use chrono::Utc;
 use chrono_tz::Tz;
 
+use crate::show::table::PAGE_COLUMNS;
+
 use crate::workshop::Glass;
 
 /// A moment on the local clock, to the nearest minute: `19:40`.
@@ -80,6 +82,14 @@ pub fn list(items: &[String]) -> String {
         [one] => one.clone(),
         [all_but_last @ .., last] => format!("{} and {last}", all_but_last.join(", ")),
     }
+}
+
+/// A label in its column and words beside it, wrapped to the page; indented by two.
+pub fn labelled(label: &str, label_columns: usize, text: &str) -> String {
+    let indent = label_columns + 2;
+    let wrapped = wrapped(text, PAGE_COLUMNS - indent, "");
+    let beside = wrapped.replace('\n', &format!("\n{:indent$}", ""));
+    format!("  {label:label_columns$}{beside}")
 }
 
 /// With so many digits after the point, for JSON: no digits that mean nothing.

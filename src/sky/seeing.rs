@@ -75,19 +75,6 @@ pub fn fried_mm(fwhm_arcsec: f64, wavelength_nm: f64) -> f64 {
     0.98 * wavelength_nm * 1e-6 / rad_from_arcsec(fwhm_arcsec)
 }
 
-/// Contrast kept along the vertical where dispersion draws a point out into a line of that length
-/// (even light), at a frequency in cycles per arcsecond; 1 along the horizon.
-///
-/// Where a detail's direction is unknown, the length over √2 stands for both.
-pub fn line_smear_mtf(cycles_per_arcsec: f64, length_arcsec: f64) -> f64 {
-    let x = std::f64::consts::PI * cycles_per_arcsec * length_arcsec;
-    if x.abs() < 1e-4 {
-        1.0
-    } else {
-        (x.sin() / x).abs()
-    }
-}
-
 /// Zenith FWHM, arcseconds, of air judged as that on Pickering's scale (1 worst, 10 best) through
 /// that aperture. `None` off the scale.
 ///
