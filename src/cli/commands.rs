@@ -12,7 +12,7 @@ use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
 use skyworthy::show;
 use skyworthy::sky::earth::Place;
-use skyworthy::targets::details;
+use skyworthy::targets::subject::subject_of;
 use skyworthy::workshop;
 use skyworthy::workshop::KnifeSource;
 use skyworthy::workshop::Telescope;
@@ -204,18 +204,15 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
 
 /// `reach --explain`
 fn explain(args: &Args, workshop: &Workshop, id: &str, from: NaiveDate) -> Result<Answer, Failure> {
-    let detail = details::detail(id).ok_or_else(|| Failure::NoSuchDetail(id.to_string()))?;
-    let answer = plan::explain::detail_explained(workshop, detail, from)?;
+    let subject = subject_of(id).ok_or_else(|| Failure::NoSuchDetail(id.to_string()))?;
+    let answer = plan::explain::detail_explained(workshop, subject, id, from)?;
     Ok(Answer {
         picture: None,
         has_content: answer.is_some(),
         text: match answer {
             Some(explained) if args.json => show::explain::json(&explained),
             Some(explained) => show::explain::text(&explained, workshop.site.time_zone),
-            None => format!(
-                "{} is not there in the coming thirteen months.\n",
-                detail.name
-            ),
+            None => format!("{id} is not there in the coming thirteen months.\n"),
         },
     })
 }

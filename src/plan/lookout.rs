@@ -3,13 +3,13 @@
 use crate::plan::intervals::Interval;
 use crate::plan::intervals::above_zero;
 use crate::plan::intervals::common;
-use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::Almanac;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::search::Search;
 use crate::sky::search::crossings;
+use crate::sky::track::Track;
 use crate::workshop::Horizon;
 
 /// Nothing is worth a look lower than this, even over an open sea: the air there is ten times as
@@ -73,18 +73,18 @@ pub fn sun_below(almanac: &Almanac, altitude_deg: f64) -> Vec<Interval> {
     above_zero(whole, &crossings, at_start)
 }
 
-/// How far a body stands above the skyline (or above the lowest useful altitude), as seen through
+/// How far a path stands above the skyline (or above the lowest useful altitude), as seen through
 /// the refracting air, degrees.
-fn over_skyline_deg(almanac: &Almanac, horizon: &Horizon, body: Body, tt_days: f64) -> f64 {
-    let at = almanac.horizontal(body, tt_days);
+fn over_skyline_deg(almanac: &Almanac, horizon: &Horizon, track: &Track, tt_days: f64) -> f64 {
+    let at = track.horizontal(almanac.place(), tt_days);
     let lowest_deg = horizon
         .altitude_deg(at.azimuth_deg)
         .max(LOWEST_USEFUL_ALTITUDE_DEG);
     refracted_altitude_deg(at.altitude_deg, almanac.place().elevation_m) - lowest_deg
 }
 
-/// The stretches in which a body stands clear of the skyline, day or night.
-pub fn clear_of_skyline(almanac: &Almanac, horizon: &Horizon, body: Body) -> Vec<Interval> {
+/// The stretches in which something stands clear of the skyline, day or night.
+pub fn clear_of_skyline(almanac: &Almanac, horizon: &Horizon, track: &Track) -> Vec<Interval> {
     let whole = whole(almanac);
     let search = Search {
         from: whole.from,
@@ -92,12 +92,25 @@ pub fn clear_of_skyline(almanac: &Almanac, horizon: &Horizon, body: Body) -> Vec
         step: SKYLINE_STEP_DAYS,
         tolerance: SKYLINE_TOLERANCE_DAYS,
     };
-    let over = |tt_days| over_skyline_deg(almanac, horizon, body, tt_days);
+    let over = |tt_days| over_skyline_deg(almanac, horizon, track, tt_days);
     let found = crossings(search, over);
     above_zero(whole, &found, over(whole.from) > 0.0)
 }
 
-/// What a body's stretches of the night are, or why there are none.
+/// Something whose stretches are looked for.
+#[derive(Debug, Clone, Copy)]
+pub struct Candidate<'a> {
+    /// Its path over the span of the almanac.
+    pub track: &'a Track,
+    /// About the middle of the span: how dark it has to be.
+    pub magnitude: f64,
+    /// About the middle of the span, from the Sun.
+    pub elongation_deg: f64,
+    /// It stays near the Sun and comes up before it: Mercury and Venus.
+    pub comes_with_the_sun: bool,
+}
+
+/// What the stretches of the night are, or why there are none.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Lookout {
     /// In order, each at least ten minutes long.
@@ -110,30 +123,26 @@ pub enum Lookout {
     NearSun,
 }
 
-/// Looks for the stretches of one body.
-///
-/// `mid_night`: its appearance about the middle of the span; `daylight`: the user asked outright for
-/// bodies in daylight.
+/// Looks for the stretches of one candidate; `daylight`: the user asked outright for bodies in daylight.
 pub fn lookout(
     almanac: &Almanac,
     horizon: &Horizon,
-    mid_night: &Appearance,
+    candidate: &Candidate,
     daylight: bool,
 ) -> Lookout {
-    let body = mid_night.body;
-    let clear = clear_of_skyline(almanac, horizon, body);
+    let clear = clear_of_skyline(almanac, horizon, candidate.track);
     if clear.is_empty() {
         return Lookout::NeverClear;
     }
-    if !daylight && mid_night.elongation_deg < NEAR_SUN_DEG {
+    if !daylight && candidate.elongation_deg < NEAR_SUN_DEG {
         return Lookout::NearSun;
     }
-    let findable = mid_night.magnitude <= FAINTEST_BY_DAY_MAG
-        && DAYLIGHT_SEPARATION_DEG <= mid_night.elongation_deg;
+    let findable = candidate.magnitude <= FAINTEST_BY_DAY_MAG
+        && DAYLIGHT_SEPARATION_DEG <= candidate.elongation_deg;
     let allowed = if daylight && findable {
         vec![whole(almanac)]
     } else {
-        sun_low_enough(almanac, mid_night)
+        sun_low_enough(almanac, candidate)
     };
     let mut stretches = common(&clear, &allowed);
     stretches.retain(|stretch| SHORTEST_DAYS <= stretch.days());
@@ -143,10 +152,10 @@ pub fn lookout(
     Lookout::Stretches(stretches)
 }
 
-/// When the Sun is far enough down for that body; Mercury and Venus stop before sunrise.
-fn sun_low_enough(almanac: &Almanac, seen: &Appearance) -> Vec<Interval> {
-    let mut dark = sun_below(almanac, sun_must_be_below_deg(seen.magnitude));
-    if matches!(seen.body, Body::Mercury | Body::Venus) {
+/// When the Sun is far enough down for that; what comes with the Sun stops before sunrise.
+fn sun_low_enough(almanac: &Almanac, candidate: &Candidate) -> Vec<Interval> {
+    let mut dark = sun_below(almanac, sun_must_be_below_deg(candidate.magnitude));
+    if candidate.comes_with_the_sun {
         for sunrise in sunrises(almanac) {
             let stop = sunrise - STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
             for stretch in &mut dark {

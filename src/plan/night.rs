@@ -13,8 +13,12 @@ use crate::plan::local::NightWindow;
 use crate::plan::local::night_window;
 use crate::plan::tube::CoolDown;
 use crate::plan::watch::Watch;
-use crate::sky::Appearance;
 use crate::sky::Body;
+use crate::targets::asked::Asked;
+use crate::targets::asked::asked_of;
+use crate::targets::conditions::Told;
+use crate::targets::subject::Seen;
+use crate::targets::subject::Subject;
 use crate::targets::verdict::Look;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::Verdict;
@@ -129,26 +133,34 @@ pub struct Target {
     pub verdicts: Vec<Verdict>,
 }
 
-/// When and where a body is to be looked at, whatever the telescope.
+/// When and where something is to be looked at, whatever the telescope.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
-    /// Which.
-    pub body: Body,
+    /// What.
+    pub subject: Subject,
     /// All stretches, in order; never empty.
     pub stretches: Vec<Stretch>,
     /// The best time, inside one of them.
     pub best: DateTime<Utc>,
-    /// How it looks then.
-    pub at_best: Appearance,
+    /// How it stands then.
+    pub at_best: Seen,
     /// How the sky is there then.
     pub sky: SkyThere,
 }
 
 impl Outlook {
+    /// Everything that can be asked of it at the best time.
+    pub(super) fn asked(&self) -> Vec<Asked> {
+        match &self.at_best {
+            Seen::Body(appearance) => asked_of(appearance, &Told::default()),
+        }
+    }
+
     /// The look at the best time, through the site's three airs, by an observer of that age.
     pub(super) fn look(&self, seeing_zenith_arcsec: ThreeAirs<f64>, age_years: f64) -> Look<'_> {
         Look {
-            appearance: &self.at_best,
+            appearance: self.at_best.appearance(),
+            altitude_deg: self.at_best.altitude_deg(),
             sun_altitude_deg: self.sky.sun_altitude_deg,
             airmass: self.sky.airmass,
             extinction_mag_airmass: self.sky.extinction_mag_airmass,
@@ -284,7 +296,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     let mut outlooks = Vec::new();
     let mut not_tonight = Vec::new();
     for body in Body::ALL.into_iter().filter(|body| *body != Body::Sun) {
-        match watch.outlook(body, wish.daylight)? {
+        match watch.outlook(Subject::Body(body), wish.daylight)? {
             Ok(outlook) => outlooks.push(outlook),
             Err(reason) => not_tonight.push(NotTonight { body, reason }),
         }

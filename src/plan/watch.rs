@@ -1,6 +1,8 @@
 //! A night's watch: everything that is the same for all bodies and telescopes of one night, and the
 //! questions a plan asks of it.
 
+use std::borrow::Cow;
+
 use chrono::DateTime;
 use chrono::Utc;
 
@@ -9,6 +11,7 @@ use crate::plan::conditions::dark_zenith_mag_arcsec2;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::intervals::Interval;
 use crate::plan::local::NightWindow;
+use crate::plan::lookout::Candidate;
 use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
 use crate::plan::lookout::Lookout;
 use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
@@ -41,10 +44,13 @@ use crate::sky::glow::sky_brightness_mag_arcsec2;
 use crate::sky::search::Crossing;
 use crate::sky::time::tt_days;
 use crate::sky::time::utc_from_tt;
+use crate::sky::track::Track;
 use crate::sky::vector::angle_rad;
 use crate::sky::vector::direction;
+use crate::targets::subject::Seen;
+use crate::targets::subject::Subject;
 use crate::targets::verdict::ThreeAirs;
-use crate::targets::verdict::verdicts;
+use crate::targets::verdict::verdicts_on;
 use crate::workshop::Site;
 
 /// Five minutes between the instants tried for the best look.
@@ -96,29 +102,43 @@ impl<'a> Watch<'a> {
             .ok_or(NoNight::OutsideEphemeris)
     }
 
-    /// When a body can be looked at and how it looks at its best; or why it can not.
+    /// How a subject stands at an instant, days of TT since J2000.0.
+    fn seen(&self, subject: Subject, at: f64) -> Result<Seen, NoNight> {
+        match subject {
+            Subject::Body(body) => Ok(Seen::Body(self.appearance(body, at)?)),
+        }
+    }
+
+    /// When a subject can be looked at and how it stands at its best; or why it can not.
     pub(super) fn outlook(
         &self,
-        body: Body,
+        subject: Subject,
         daylight: bool,
     ) -> Result<Result<Outlook, Absence>, NoNight> {
-        let mid_night = self.appearance(body, self.middle())?;
-        let stretches = match lookout(&self.almanac, &self.site.horizon, &mid_night, daylight) {
+        let mid_night = self.seen(subject, self.middle())?;
+        let track = self.track(subject);
+        let candidate = Candidate {
+            track: &track,
+            magnitude: mid_night.magnitude(),
+            elongation_deg: mid_night.elongation_deg(),
+            comes_with_the_sun: comes_with_the_sun(subject),
+        };
+        let stretches = match lookout(&self.almanac, &self.site.horizon, &candidate, daylight) {
             Lookout::Stretches(stretches) => stretches,
-            Lookout::NeverClear => return Ok(Err(self.never_clear(body))),
-            Lookout::OnlyInDaylight => return Ok(Err(self.only_in_daylight(body))),
+            Lookout::NeverClear => return Ok(Err(self.never_clear(&track))),
+            Lookout::OnlyInDaylight => return Ok(Err(self.only_in_daylight(subject))),
             Lookout::NearSun => {
-                let elongation_deg = mid_night.elongation_deg;
+                let elongation_deg = mid_night.elongation_deg();
                 return Ok(Err(Absence::NearSun { elongation_deg }));
             }
         };
-        let best = self.best_time(body, &stretches);
-        let at_best = self.appearance(body, best)?;
+        let best = self.best_time(&track, &stretches);
+        let at_best = self.seen(subject, best)?;
         Ok(Ok(Outlook {
-            body,
+            subject,
             stretches: stretches
                 .iter()
-                .map(|stretch| self.stretch(body, stretch))
+                .map(|stretch| self.stretch(&candidate, stretch))
                 .collect(),
             best: utc(best),
             sky: self.sky_toward(&at_best, best)?,
@@ -126,15 +146,27 @@ impl<'a> Watch<'a> {
         }))
     }
 
-    fn never_clear(&self, body: Body) -> Absence {
+    fn track(&self, subject: Subject) -> Cow<'_, Track> {
+        match subject {
+            Subject::Body(body) => Cow::Borrowed(self.almanac.track(body)),
+        }
+    }
+
+    fn never_clear(&self, track: &Track) -> Absence {
         let highest_deg = self
             .instants(self.whole())
-            .map(|at| self.almanac.horizontal(body, at).altitude_deg)
+            .map(|at| track.horizontal(&self.place, at).altitude_deg)
             .fold(f64::NEG_INFINITY, f64::max);
         Absence::NeverClear { highest_deg }
     }
 
-    fn only_in_daylight(&self, body: Body) -> Absence {
+    fn only_in_daylight(&self, subject: Subject) -> Absence {
+        let Some(body) = subject.body() else {
+            return Absence::OnlyInDaylight {
+                sets: None,
+                rises: None,
+            };
+        };
         let at_night = |crossing: &&Crossing| !self.almanac.is_up(Body::Sun, crossing.at);
         let crossings = self.almanac.risings_and_settings(body);
         let first = |rising| {
@@ -162,12 +194,12 @@ impl<'a> Watch<'a> {
         (0..=n_steps).map(move |k| stretch.from + stretch.days() * k as f64 / n_steps as f64)
     }
 
-    /// When the body stands highest, a bright sky counting against it: two degrees of altitude for
+    /// When it stands highest, a bright sky counting against it: two degrees of altitude for
     /// each degree by which the Sun is higher than -9.
-    fn best_time(&self, body: Body, stretches: &[Interval]) -> f64 {
+    fn best_time(&self, track: &Track, stretches: &[Interval]) -> f64 {
         let worth = |at: f64| {
             let sun_deg = self.almanac.horizontal(Body::Sun, at).altitude_deg;
-            self.almanac.horizontal(body, at).altitude_deg - 2.0 * (sun_deg + 9.0).max(0.0)
+            track.horizontal(&self.place, at).altitude_deg - 2.0 * (sun_deg + 9.0).max(0.0)
         };
         stretches
             .iter()
@@ -176,24 +208,25 @@ impl<'a> Watch<'a> {
             .expect("a lookout has at least one stretch")
     }
 
-    fn stretch(&self, body: Body, stretch: &Interval) -> Stretch {
+    fn stretch(&self, candidate: &Candidate, stretch: &Interval) -> Stretch {
+        let azimuth_deg = |at: f64| candidate.track.horizontal(&self.place, at).azimuth_deg;
         Stretch {
             from: utc(stretch.from),
             until: utc(stretch.until),
-            begins: self.edge(body, stretch.from),
-            ends: self.edge(body, stretch.until),
-            azimuth_from_deg: self.almanac.horizontal(body, stretch.from).azimuth_deg,
-            azimuth_until_deg: self.almanac.horizontal(body, stretch.until).azimuth_deg,
+            begins: self.edge(candidate, stretch.from),
+            ends: self.edge(candidate, stretch.until),
+            azimuth_from_deg: azimuth_deg(stretch.from),
+            azimuth_until_deg: azimuth_deg(stretch.until),
         }
     }
 
-    /// What makes an edge of a stretch: the skyline if the body stands on it, else the Sun.
-    fn edge(&self, body: Body, at: f64) -> Edge {
+    /// What makes an edge of a stretch: the skyline if it stands on it, else the Sun.
+    fn edge(&self, candidate: &Candidate, at: f64) -> Edge {
         let span = self.almanac.span();
         if (at - span.from_tt_days).abs() < 1e-6 || (at - span.until_tt_days).abs() < 1e-6 {
             return Edge::Noon;
         }
-        let place = self.almanac.horizontal(body, at);
+        let place = candidate.track.horizontal(&self.place, at);
         let seen_deg = air::refracted_altitude_deg(place.altitude_deg, self.site.elevation_m);
         let skyline_deg = self.site.horizon.altitude_deg(place.azimuth_deg);
         if (seen_deg - skyline_deg.max(LOWEST_USEFUL_ALTITUDE_DEG)).abs() < 0.05 {
@@ -205,16 +238,14 @@ impl<'a> Watch<'a> {
         }
         let stop_days = STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
         let stops = |sunrise: f64| (at - (sunrise - stop_days)).abs() < SAME_EDGE_DAYS;
-        if matches!(body, Body::Mercury | Body::Venus)
-            && sunrises(&self.almanac).into_iter().any(stops)
-        {
+        if candidate.comes_with_the_sun && sunrises(&self.almanac).into_iter().any(stops) {
             Edge::BeforeSunrise
         } else {
             Edge::Twilight
         }
     }
 
-    fn sky_toward(&self, seen: &Appearance, at: f64) -> Result<SkyThere, NoNight> {
+    fn sky_toward(&self, seen: &Seen, at: f64) -> Result<SkyThere, NoNight> {
         let sun_altitude_deg = self.almanac.horizontal(Body::Sun, at).altitude_deg;
         let extinction_mag_airmass =
             air::extinction_mag_per_airmass(self.site.elevation_m, air::CLEAR_NIGHT_HAZE_MAG);
@@ -222,32 +253,32 @@ impl<'a> Watch<'a> {
             dark_zenith_mag_arcsec2: self.dark_zenith_mag_arcsec2,
             extinction_mag: extinction_mag_airmass,
             sun_altitude_deg,
-            moon: match seen.body {
-                Body::Moon => None,
+            moon: match seen.appearance() {
+                Some(moon) if moon.body == Body::Moon => None,
                 _ => Some(self.moonlight_toward(seen, at)?),
             },
         };
         Ok(SkyThere {
             // Stretches end well above the horizon: the formula holds.
-            airmass: air::airmass(seen.refracted_altitude_deg.clamp(0.0, 90.0)).unwrap_or(38.0),
+            airmass: air::airmass(seen.refracted_altitude_deg().clamp(0.0, 90.0)).unwrap_or(38.0),
             extinction_mag_airmass,
-            brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, seen.altitude_deg),
+            brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, seen.altitude_deg()),
             sun_altitude_deg,
         })
     }
 
-    fn moonlight_toward(&self, seen: &Appearance, at: f64) -> Result<Moonlight, NoNight> {
+    fn moonlight_toward(&self, seen: &Seen, at: f64) -> Result<Moonlight, NoNight> {
         let moon = self.appearance(Body::Moon, at)?;
-        let toward = |body: &Appearance| {
-            direction(
-                body.topocentric_right_ascension_deg,
-                body.topocentric_declination_deg,
-            )
-        };
+        let to_moon = direction(
+            moon.topocentric_right_ascension_deg,
+            moon.topocentric_declination_deg,
+        );
+        let (right_ascension_deg, declination_deg) = seen.topocentric_deg();
+        let there = direction(right_ascension_deg, declination_deg);
         Ok(Moonlight {
             phase_angle_deg: moon.phase_angle_deg,
             altitude_deg: moon.altitude_deg,
-            separation_deg: angle_rad(toward(&moon), toward(seen)).to_degrees(),
+            separation_deg: angle_rad(to_moon, there).to_degrees(),
         })
     }
 
@@ -265,7 +296,7 @@ impl<'a> Watch<'a> {
         let target = |outlook: &Outlook| {
             let look = outlook.look(self.seeing_zenith_arcsec, observer_age_years);
             Target {
-                verdicts: verdicts(instrument, &look),
+                verdicts: verdicts_on(instrument, &look, &outlook.asked()),
                 outlook: outlook.clone(),
             }
         };
@@ -313,8 +344,10 @@ impl<'a> Watch<'a> {
         }
         let sun = self.sun_times();
         for outlook in outlooks {
-            let body = outlook.body;
-            if !matches!(body, Body::Mercury | Body::Venus) {
+            let Some(body) = outlook.subject.body() else {
+                continue;
+            };
+            if !comes_with_the_sun(outlook.subject) {
                 continue;
             }
             let last = &outlook.stretches[outlook.stretches.len() - 1];
@@ -342,6 +375,10 @@ fn first_up_and_down(crossings: &[Crossing]) -> (Option<DateTime<Utc>>, Option<D
         of_kind.next().map(|crossing| utc(crossing.at))
     };
     (first(true), first(false))
+}
+
+fn comes_with_the_sun(subject: Subject) -> bool {
+    matches!(subject, Subject::Body(Body::Mercury | Body::Venus))
 }
 
 /// An instant of the span in UTC.

@@ -14,6 +14,7 @@ use crate::plan::night::Outlook;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::details::Detail;
+use crate::targets::subject::Subject;
 use crate::targets::verdict::Grade;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::grades;
@@ -63,7 +64,7 @@ impl Year {
             };
             seeing_zenith_arcsec = Some(watch.seeing_zenith_arcsec);
             for body in BODIES {
-                outlooks.extend(watch.outlook(body, false)?);
+                outlooks.extend(watch.outlook(Subject::Body(body), false)?);
             }
         }
         Ok(Year {

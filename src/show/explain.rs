@@ -22,15 +22,19 @@ const LABEL_COLUMNS: usize = 15;
 /// All telescopes, local times.
 pub fn text(explained: &DetailExplained, zone: Tz) -> String {
     let outlook = &explained.outlook;
+    let across = outlook
+        .at_best
+        .appearance()
+        .map(|seen| format!(", {:.1}\" across", seen.diameter_arcsec))
+        .unwrap_or_default();
     let head = format!(
-        "{} on {}, {} at {}: {:.0}° up, airmass {:.1}, {:.1}\" across, sky {:.1} mag/arcsec² there.",
-        explained.detail.name,
-        outlook.body.name(),
+        "{} on {}, {} at {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",
+        explained.asked.caption.name,
+        outlook.subject.name(),
         explained.on.format("%-d %B %Y"),
-        words::clock(explained.best, zone),
-        outlook.at_best.refracted_altitude_deg,
+        words::clock(outlook.best, zone),
+        outlook.at_best.refracted_altitude_deg(),
         outlook.sky.airmass,
-        outlook.at_best.diameter_arcsec,
         outlook.sky.brightness_mag_arcsec2
     );
     let note = format!(
@@ -176,10 +180,10 @@ struct IdealJson {
 pub fn json(explained: &DetailExplained) -> String {
     let outlook = &explained.outlook;
     json::document(&ExplainedJson {
-        id: &explained.detail.id,
+        id: &explained.asked.caption.id,
         on: explained.on.to_string(),
-        best_utc: words::rfc3339(explained.best),
-        altitude_deg: outlook.at_best.refracted_altitude_deg,
+        best_utc: words::rfc3339(outlook.best),
+        altitude_deg: outlook.at_best.refracted_altitude_deg(),
         airmass: outlook.sky.airmass,
         sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
         telescopes: (explained.telescopes.iter())

@@ -191,9 +191,9 @@ fn outlook_line(outlook: &Outlook, zone: Tz) -> String {
     format!(
         "{} {}, {}, {} at {}{}",
         words::list(&times),
-        outlook.body.name(),
-        words::wind(seen.azimuth_deg),
-        words::fists(seen.refracted_altitude_deg),
+        outlook.subject.name(),
+        words::wind(seen.azimuth_deg()),
+        words::fists(seen.refracted_altitude_deg()),
         words::clock(outlook.best, zone),
         outlook.stretches.last().map(ending).unwrap_or_default(),
     )
@@ -222,7 +222,7 @@ impl Group<'_> {
         let names: Vec<String> = self
             .verdicts
             .iter()
-            .map(|verdict| verdict.detail.name.clone())
+            .map(|verdict| verdict.caption.name.clone())
             .collect();
         let reason = match first.grade.typical {
             Grade::Plain | Grade::Patient => String::new(),
@@ -279,7 +279,7 @@ fn beyond_lines(verdicts: &[Verdict]) -> String {
         .iter()
         .take(NAMED_BEYOND)
         .map(|verdict| {
-            let line = format!("beyond: {} ({})", verdict.detail.name, verdict.why);
+            let line = format!("beyond: {} ({})", verdict.caption.name, verdict.why);
             format!(
                 "    {}\n",
                 words::wrapped(&line, PAGE_COLUMNS - 4, "        ")

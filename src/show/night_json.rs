@@ -60,14 +60,15 @@ struct TelescopeJson<'a> {
 
 #[derive(Serialize)]
 struct TargetJson<'a> {
-    body: Body,
+    body: &'a str,
     from_utc: String,
     until_utc: String,
     best_utc: String,
     windows: Vec<WindowJson>,
     altitude_deg: f64,
     azimuth_deg: f64,
-    diameter_arcsec: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    diameter_arcsec: Option<f64>,
     airmass: f64,
     sky_brightness_mag_arcsec2: f64,
     details: Vec<DetailJson<'a>>,
@@ -166,14 +167,17 @@ fn target<'a>(target: &'a Target, instrument: &'a Instrument) -> TargetJson<'a> 
         .collect();
     let last = &outlook.stretches[outlook.stretches.len() - 1];
     TargetJson {
-        body: outlook.body,
+        body: outlook.subject.id(),
         from_utc: rfc3339(outlook.stretches[0].from),
         until_utc: rfc3339(last.until),
         best_utc: rfc3339(outlook.best),
         windows,
-        altitude_deg: outlook.at_best.refracted_altitude_deg,
-        azimuth_deg: outlook.at_best.azimuth_deg,
-        diameter_arcsec: outlook.at_best.diameter_arcsec,
+        altitude_deg: outlook.at_best.refracted_altitude_deg(),
+        azimuth_deg: outlook.at_best.azimuth_deg(),
+        diameter_arcsec: outlook
+            .at_best
+            .appearance()
+            .map(|seen| seen.diameter_arcsec),
         airmass: outlook.sky.airmass,
         sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
         details: (target.verdicts.iter())
@@ -184,14 +188,14 @@ fn target<'a>(target: &'a Target, instrument: &'a Instrument) -> TargetJson<'a> 
 
 fn detail<'a>(verdict: &'a Verdict, instrument: &'a Instrument) -> DetailJson<'a> {
     DetailJson {
-        id: &verdict.detail.id,
-        name: &verdict.detail.name,
+        id: &verdict.caption.id,
+        name: &verdict.caption.name,
         eyepiece: &instrument.views[verdict.view].eyepiece,
         magnification: verdict.magnification,
         grade: verdict.grade.map(|grade| grade.word()).into(),
         margin: verdict.margin.into(),
         limited_by: verdict.limited_by.word(),
         why: &verdict.why,
-        say: &verdict.detail.say,
+        say: &verdict.caption.say,
     }
 }

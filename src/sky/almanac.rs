@@ -52,6 +52,7 @@ impl Span {
 pub struct Almanac {
     place: Place,
     span: Span,
+    equators: EquatorTrack,
     tracks: Vec<Track>,
 }
 
@@ -71,12 +72,19 @@ impl Almanac {
         Some(Almanac {
             place,
             span,
+            equators,
             tracks,
         })
     }
 
-    fn track(&self, body: Body) -> &Track {
+    /// The path of a body.
+    pub fn track(&self, body: Body) -> &Track {
         &self.tracks[body as usize]
+    }
+
+    /// The equator over the span, for paths of other things.
+    pub fn equators(&self) -> &EquatorTrack {
+        &self.equators
     }
 
     /// The place it was made for.

@@ -49,9 +49,10 @@ impl<'a> Bench<'a> {
     }
 
     fn glaring(&self) -> Glaring {
+        let seen = self.look.appearance.expect("until stars come");
         Glaring {
-            magnitude: self.look.appearance.magnitude,
-            diameter_arcsec: self.look.appearance.diameter_arcsec,
+            magnitude: seen.magnitude,
+            diameter_arcsec: seen.diameter_arcsec,
         }
     }
 

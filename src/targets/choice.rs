@@ -3,12 +3,10 @@
 
 use crate::optics::eyepiece::highest_useful_magnification;
 use crate::optics::instrument::Instrument;
-use crate::sky::Body;
+use crate::targets::asked::Asked;
 use crate::targets::bench::Bench;
-use crate::targets::details::Detail;
 use crate::targets::grade::Grade;
 use crate::targets::today::Sight;
-use crate::targets::today::Today;
 
 /// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
 /// top, and the lower power has the wider field and the slower drift.
@@ -17,9 +15,6 @@ const NEARLY_AS_GOOD: f64 = 0.9;
 /// Nor does anybody notice a visibility lower by so much, or can the model tell it: no reason to change
 /// the eyepiece, even where a grade's line lies between.
 const SAME_TO_ANYONE: f64 = 0.85;
-
-/// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
-const RING_OVER_GLOBE: f64 = 2.27;
 
 /// The views among which one detail may choose, rising magnification; empty where none shows it.
 #[derive(Debug, Default)]
@@ -34,7 +29,10 @@ impl Choice {
     /// The views that show a detail as surely as any, in typical air or, what typical air does not
     /// show, in good air. If some of them hold the whole object in their field, only such; if some of
     /// them are no stronger than the typical air bears, only such.
-    pub(super) fn of(bench: &Bench, detail: &Detail, today: &Today) -> Choice {
+    pub(super) fn of(bench: &Bench, asked: &Asked) -> Choice {
+        let Ok(today) = &asked.today else {
+            return Choice::default();
+        };
         let airs = bench.airs();
         let best_of = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
         let mut visibilities = bench.visibilities(&airs.typical, today);
@@ -52,8 +50,9 @@ impl Choice {
             Grade::of_visibility(visibility) == grade || best * SAME_TO_ANYONE <= visibility
         };
         let mut serving: Vec<usize> = (0..views.len()).filter(as_sure).collect();
-        let field_deg = field_needed_deg(bench, detail, today);
-        keep_if_any(&mut serving, |idx| field_deg <= views[idx].true_field_deg);
+        keep_if_any(&mut serving, |idx| {
+            asked.field_deg <= views[idx].true_field_deg
+        });
         let seeing_arcsec = bench.look.seeing_zenith_arcsec.typical;
         let highest = highest_useful_magnification(bench.instrument.aperture_mm, seeing_arcsec);
         keep_if_any(&mut serving, |idx| highest.bears(views[idx].magnification));
@@ -106,14 +105,4 @@ fn keep_if_any(views: &mut Vec<usize>, wanted: impl Fn(usize) -> bool) {
     if views.iter().any(|&view| wanted(view)) {
         views.retain(|&view| wanted(view));
     }
-}
-
-fn field_needed_deg(bench: &Bench, detail: &Detail, today: &Today) -> f64 {
-    let seen = bench.look.appearance;
-    let needed_arcsec = match (seen.body, detail.latitude_deg) {
-        (Body::Moon, Some(_)) => today.sight.span_arcsec(),
-        (Body::Saturn, _) => seen.diameter_arcsec * RING_OVER_GLOBE,
-        _ => seen.diameter_arcsec,
-    };
-    needed_arcsec / 3600.0
 }

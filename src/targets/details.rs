@@ -8,6 +8,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::sky::Body;
+use crate::targets::asked::Caption;
 
 /// Something to look for on one body.
 #[derive(Debug, Clone, PartialEq)]
@@ -170,6 +171,17 @@ pub fn details_of(body: Body) -> impl Iterator<Item = &'static Detail> {
 /// The detail of that `id`.
 pub fn detail(id: &str) -> Option<&'static Detail> {
     details().iter().find(|detail| detail.id == id)
+}
+
+impl Detail {
+    /// How it is called.
+    pub fn caption(&self) -> Caption {
+        Caption {
+            id: self.id.clone(),
+            name: self.name.clone(),
+            say: self.say.clone(),
+        }
+    }
 }
 
 impl Shape {

@@ -7,12 +7,9 @@ use crate::optics::instrument::Instrument;
 use crate::optics::mtf::cutoff_cycles_per_arcsec;
 use crate::sky::seeing::Blur;
 use crate::targets::bench::Bench;
-use crate::targets::conditions::Told;
-use crate::targets::conditions::Unmet;
-use crate::targets::conditions::shows_tonight;
-use crate::targets::details::Detail;
 use crate::targets::grade::ThreeAirs;
 use crate::targets::today::Sight;
+use crate::targets::today::Today;
 use crate::targets::verdict::Limit;
 use crate::targets::verdict::Look;
 
@@ -57,23 +54,15 @@ pub struct ViewExplained {
     pub visibility: ThreeAirs<f64>,
 }
 
-/// Carries a detail of the body looked at through the chain; `Err` where it is not there.
-pub fn explain(
-    instrument: &Instrument,
-    look: &Look,
-    detail: &Detail,
-) -> Result<Explanation, Unmet> {
-    let told = Told {
-        red_spot_longitude_deg: look.red_spot_longitude_deg,
-    };
-    let today = shows_tonight(detail, look.appearance, &told)?;
+/// Carries something that is there tonight through the chain.
+pub fn explain(instrument: &Instrument, look: &Look, today: &Today) -> Explanation {
     let bench = Bench::new(instrument, look);
-    let by_air = bench.airs().map(|chain| bench.visibilities(chain, &today));
+    let by_air = bench.airs().map(|chain| bench.visibilities(chain, today));
     let through_air = 10f64.powf(-0.4 * look.extinction_mag_airmass * look.airmass);
     let light_cd_m2 = today.luminance_cd_m2 * through_air * instrument.transmission;
     let eye_pupil_mm = dark_adapted_pupil_mm(look.observer_age_years);
     let views = instrument.views.iter().enumerate();
-    Ok(Explanation {
+    Explanation {
         sight: today.sight,
         luminance_cd_m2: today.luminance_cd_m2,
         through_air,
@@ -89,9 +78,9 @@ pub fn explain(
             })
             .collect(),
         ideals: (bench.ideals().iter())
-            .map(|(limit, chain)| (*limit, bench.best(chain, &today)))
+            .map(|(limit, chain)| (*limit, bench.best(chain, today)))
             .collect(),
-    })
+    }
 }
 
 fn fineness(instrument: &Instrument, look: &Look, width_arcsec: f64) -> Option<Fineness> {

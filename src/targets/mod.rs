@@ -9,6 +9,10 @@ pub mod details;
 
 pub mod conditions;
 
+pub mod subject;
+
+pub mod asked;
+
 pub mod today;
 
 pub mod moon;

@@ -3,8 +3,10 @@
 
 use crate::optics::instrument::Instrument;
 use crate::sky::Appearance;
+use crate::targets::asked::Asked;
+use crate::targets::asked::Caption;
+use crate::targets::asked::asked_of;
 use crate::targets::bench::Bench;
-use crate::targets::chain::Chain;
 use crate::targets::choice::Choice;
 use crate::targets::choice::usual_view;
 use crate::targets::conditions::Told;
@@ -22,8 +24,10 @@ pub use crate::targets::grade::ThreeAirs;
 /// What is looked at, from where, through which air, by whom.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Look<'a> {
-    /// The body tonight.
-    pub appearance: &'a Appearance,
+    /// The body tonight; `None` for what has no face to turn: double stars, clusters, nebulae.
+    pub appearance: Option<&'a Appearance>,
+    /// Of what is looked at, degrees.
+    pub altitude_deg: f64,
     /// Of the Sun, degrees, negative below the horizon: only chooses the words when the sky is
     /// too bright; how bright it is stands below.
     pub sun_altitude_deg: f64,
@@ -45,7 +49,7 @@ pub struct Look<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
     /// Which.
-    pub detail: &'static Detail,
+    pub caption: Caption,
     /// The eyepiece to use: index into [`Instrument::views`].
     pub view: usize,
     /// Of that view.
@@ -53,6 +57,9 @@ pub struct Verdict {
     /// Decimal logarithm of the visibility, with the best of one's eyepieces for each air: 0 is a
     /// practised observer's 50 % threshold. [`UNMET_MARGIN_DEX`] where a condition is not met.
     pub margin: ThreeAirs<f64>,
+    /// How far the margins may be off because nobody knows the detail's contrast better: powers of
+    /// ten to be added at its weak and at its strong end, `0` and `0` where the figures are sure.
+    pub spread_dex: (f64, f64),
     /// In words.
     pub grade: ThreeAirs<Grade>,
     /// The link that holds it back most in typical air.
@@ -123,80 +130,101 @@ const LEAST_MARGIN_DEX: f64 = -3.0;
 /// longitude, the ring's needle while the ring is open. Listed as beyond, with the reason, is what
 /// a visitor will ask for: what the ring is too closed for and the disc too small.
 pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
+    let asked = look
+        .appearance
+        .map_or_else(Vec::new, |seen| asked_of(seen, &look.told()));
+    verdicts_on(instrument, look, &asked)
+}
+
+/// Verdicts on whatever is asked of one subject, in the order of the questions.
+pub fn verdicts_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Verdict> {
     let bench = Bench::new(instrument, look);
-    let told = Told {
-        red_spot_longitude_deg: look.red_spot_longitude_deg,
-    };
-    let listed: Vec<(&Detail, Result<Today, Unmet>)> = details_of(look.appearance.body)
-        .map(|detail| (detail, shows_tonight(detail, look.appearance, &told)))
-        .filter(|(_, today)| today.as_ref().err().is_none_or(Unmet::is_asked_for))
-        .collect();
-    let choices: Vec<Choice> = listed
-        .iter()
-        .map(|(detail, today)| match today {
-            Ok(today) => Choice::of(&bench, detail, today),
-            Err(_) => Choice::default(),
-        })
+    let choices: Vec<Choice> = (asked.iter())
+        .map(|asked| Choice::of(&bench, asked))
         .collect();
     let usual = usual_view(instrument, &choices);
-    listed
-        .into_iter()
+    asked
+        .iter()
         .zip(choices)
-        .map(|((detail, today), choice)| match today {
-            Ok(today) => bench.verdict(detail, &today, choice.beside(usual)),
-            Err(unmet) => bench.unmet(detail, &unmet, usual),
+        .map(|(asked, choice)| match &asked.today {
+            Ok(today) => bench.verdict(asked, today, choice.beside(usual)),
+            Err(unmet) => bench.unmet(asked, unmet, usual),
         })
         .collect()
 }
 
-/// Grades alone, of all details that are there tonight: for those who ask for a whole year.
+/// Grades alone, of all details of the body that are there tonight: for those who ask for a whole year.
 pub fn grades(instrument: &Instrument, look: &Look) -> Vec<(&'static Detail, ThreeAirs<Grade>)> {
     let bench = Bench::new(instrument, look);
-    let told = Told {
-        red_spot_longitude_deg: look.red_spot_longitude_deg,
+    let Some(seen) = look.appearance else {
+        return Vec::new();
     };
     let graded = |detail: &'static Detail| {
-        let today = shows_tonight(detail, look.appearance, &told).ok()?;
-        let grade = |chain: &Chain| Grade::of_visibility(bench.best(chain, &today));
-        Some((detail, bench.airs().map(grade)))
+        let today = shows_tonight(detail, seen, &look.told()).ok()?;
+        Some((detail, bench.grade(&today)))
     };
-    details_of(look.appearance.body)
-        .filter_map(graded)
+    details_of(seen.body).filter_map(graded).collect()
+}
+
+/// The grade of each thing asked, without view or reason; `None` where it is not there.
+pub fn grades_on(
+    instrument: &Instrument,
+    look: &Look,
+    asked: &[Asked],
+) -> Vec<Option<ThreeAirs<Grade>>> {
+    let bench = Bench::new(instrument, look);
+    (asked.iter())
+        .map(|asked| Some(bench.grade(asked.today.as_ref().ok()?)))
         .collect()
+}
+
+impl Look<'_> {
+    fn told(&self) -> Told {
+        Told {
+            red_spot_longitude_deg: self.red_spot_longitude_deg,
+        }
+    }
 }
 
 impl Bench<'_> {
-    fn verdict(&self, detail: &'static Detail, today: &Today, view: usize) -> Verdict {
+    fn grade(&self, today: &Today) -> ThreeAirs<Grade> {
+        self.airs()
+            .map(|chain| Grade::of_visibility(self.best(chain, today)))
+    }
+
+    fn verdict(&self, asked: &Asked, today: &Today, view: usize) -> Verdict {
         let visibility = self.airs().map(|chain| self.best(chain, today));
         let grade = visibility.map(|&v| Grade::of_visibility(v));
         let case = Case {
-            detail,
+            detail: asked.detail,
             today,
             grade,
             visibility: visibility.typical,
         };
         let (limited_by, why) = why::limit(self, &case);
         Verdict {
-            detail,
+            caption: asked.caption.clone(),
             view,
             magnification: self.instrument.views[view].magnification,
             margin: visibility.map(|&v| margin_dex(v)),
+            spread_dex: (asked.spread.weak.log10(), asked.spread.strong.log10()),
             grade,
             limited_by,
             why,
         }
     }
 
-    fn unmet(&self, detail: &'static Detail, unmet: &Unmet, view: usize) -> Verdict {
+    fn unmet(&self, asked: &Asked, unmet: &Unmet, view: usize) -> Verdict {
         let same = |_: &f64| UNMET_MARGIN_DEX;
         let limited_by = match unmet {
             Unmet::RingTooClosed { .. } => Limit::RingClosed,
             _ => Limit::TooSmall,
         };
         Verdict {
-            detail,
+            caption: asked.caption.clone(),
             view,
             magnification: self.instrument.views[view].magnification,
+            spread_dex: (0.0, 0.0),
             margin: self.look.seeing_zenith_arcsec.map(same),
             grade: self.look.seeing_zenith_arcsec.map(|_| Grade::Beyond),
             limited_by,

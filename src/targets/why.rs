@@ -16,7 +16,7 @@ use crate::targets::verdict::Limit;
 
 /// A detail that has been graded.
 pub(super) struct Case<'a> {
-    pub(super) detail: &'a Detail,
+    pub(super) detail: Option<&'static Detail>,
     pub(super) today: &'a Today,
     pub(super) grade: ThreeAirs<Grade>,
     /// In typical air.
@@ -57,7 +57,7 @@ fn words(bench: &Bench, case: &Case, limit: Limit, there: Grade) -> String {
         let word = if helped { there.word() } else { "surer" };
         format!("{change} it would be {word}")
     };
-    let low_deg = bench.look.appearance.altitude_deg;
+    let low_deg = bench.look.altitude_deg;
     let airs = bench.look.seeing_zenith_arcsec;
     match limit {
         Limit::Air if case.grade.typical < case.grade.good => {
@@ -90,7 +90,7 @@ fn words(bench: &Bench, case: &Case, limit: Limit, there: Grade) -> String {
             becomes("at the right power")
         ),
         Limit::RingClosed => {
-            let opening_deg = opening_deg(bench.look.appearance).unwrap_or(0.0);
+            let opening_deg = bench.look.appearance.and_then(opening_deg).unwrap_or(0.0);
             format!(
                 "the ring is only {opening_deg:.0} degrees open: {}",
                 becomes("wide open")
@@ -178,9 +178,9 @@ fn opening_deg(seen: &Appearance) -> Option<f64> {
 
 /// The detail as it would look with the ring wide open, where that would be new.
 fn with_ring_open(bench: &Bench, case: &Case) -> Option<Today> {
-    let seen = bench.look.appearance;
+    let (seen, detail) = bench.look.appearance.zip(case.detail)?;
     let is_half_closed = opening_deg(seen)? < WIDE_OPEN_DEG;
-    if !is_half_closed || !case.detail.shape.is_of_the_ring() {
+    if !is_half_closed || !detail.shape.is_of_the_ring() {
         return None;
     }
     let mut opened = seen.clone();
@@ -191,5 +191,5 @@ fn with_ring_open(bench: &Bench, case: &Case) -> Option<Today> {
     {
         *ring_opening_earth_deg = WIDE_OPEN_DEG;
     }
-    today(case.detail, &opened)
+    today(detail, &opened)
 }

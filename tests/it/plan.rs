@@ -13,6 +13,7 @@ use skyworthy::plan::night::Edge;
 use skyworthy::plan::night::Night;
 use skyworthy::plan::night::NoNight;
 use skyworthy::plan::night::Outlook;
+use skyworthy::plan::night::Target;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::night::night;
 use skyworthy::sky::Appearance;
@@ -45,8 +46,18 @@ fn perfect_150(latitude_deg: f64, longitude_deg: f64, zone: &str) -> Workshop {
 
 fn outlook(night: &Night, body: Body) -> Option<&Outlook> {
     let targets = &night.telescopes[0].targets;
-    let found = targets.iter().find(|target| target.outlook.body == body);
+    let found = targets
+        .iter()
+        .find(|target| target.outlook.subject.body() == Some(body));
     found.map(|target| &target.outlook)
+}
+
+fn body_of(target: &Target) -> Body {
+    target
+        .outlook
+        .subject
+        .body()
+        .expect("a body of the solar system")
 }
 
 fn appearance(workshop: &Workshop, body: Body, at: DateTime<Utc>) -> Appearance {
@@ -57,8 +68,9 @@ fn appearance(workshop: &Workshop, body: Body, at: DateTime<Utc>) -> Appearance 
 }
 
 fn grade(night: &Night, body: Body, id: &str) -> Option<Grade> {
-    let target = (night.telescopes[0].targets.iter()).find(|target| target.outlook.body == body)?;
-    let verdict = (target.verdicts.iter()).find(|verdict| verdict.detail.id == id)?;
+    let target = (night.telescopes[0].targets.iter())
+        .find(|target| target.outlook.subject.body() == Some(body))?;
+    let verdict = (target.verdicts.iter()).find(|verdict| verdict.caption.id == id)?;
     Some(verdict.grade.typical)
 }
 
@@ -73,15 +85,11 @@ fn the_skyline_ends_a_stretch_where_the_body_meets_it() {
             if stretch.ends != Edge::Skyline {
                 continue;
             }
-            let seen = appearance(&workshop, target.outlook.body, stretch.until);
+            let seen = appearance(&workshop, body_of(target), stretch.until);
             let skyline_deg = workshop.site.horizon.altitude_deg(seen.azimuth_deg);
             let over_deg = seen.refracted_altitude_deg - skyline_deg;
             // A second of time is 0.004 degrees of altitude at most.
-            assert!(
-                over_deg.abs() < 0.01,
-                "{:?}: {over_deg}",
-                target.outlook.body
-            );
+            assert!(over_deg.abs() < 0.01, "{:?}: {over_deg}", body_of(target));
             met += 1;
         }
     }
@@ -130,12 +138,12 @@ fn daylight_is_only_listed_when_asked_for_and_far_from_the_sun() {
     assert!(outlook(&asked, Body::Sun).is_none());
     for target in &asked.telescopes[0].targets {
         for stretch in &target.outlook.stretches {
-            let seen = appearance(&workshop, target.outlook.body, stretch.from);
+            let seen = appearance(&workshop, body_of(target), stretch.from);
             let by_day = sun_up(stretch.from) || sun_up(stretch.until);
             assert!(
                 !by_day || seen.elongation_deg > 24.0,
                 "{:?}",
-                target.outlook.body
+                body_of(target)
             );
         }
     }
@@ -172,14 +180,14 @@ fn nothing_is_promised_that_an_old_hand_would_not() {
     let workshop = perfect_150(43.0, 0.0, "UTC");
     let small_mars = night(&workshop, on("2026-07-20")).expect("a night");
     let mars = (small_mars.telescopes[0].targets.iter())
-        .find(|target| target.outlook.body == Body::Mars)
+        .find(|target| target.outlook.subject.body() == Some(Body::Mars))
         .expect("up before dawn");
     for verdict in mars
         .verdicts
         .iter()
-        .filter(|verdict| verdict.detail.id != "mars_disc")
+        .filter(|verdict| verdict.caption.id != "mars_disc")
     {
-        assert_eq!(verdict.grade.good, Grade::Beyond, "{}", verdict.detail.id);
+        assert_eq!(verdict.grade.good, Grade::Beyond, "{}", verdict.caption.id);
     }
     let closed = night(&workshop, on("2026-12-17")).expect("a night");
     assert_eq!(
@@ -251,10 +259,10 @@ proptest! {
                 for at in [stretch.from, middle, stretch.until] {
                     let sun = appearance(&workshop, Body::Sun, at);
                     prop_assert!(sun.altitude_deg < -50.0 / 60.0 + 0.01, "{at}: Sun at {}", sun.altitude_deg);
-                    let seen = appearance(&workshop, target.outlook.body, at);
-                    prop_assert!(seen.refracted_altitude_deg > 4.9, "{:?} at {at}", target.outlook.body);
+                    let seen = appearance(&workshop, body_of(target), at);
+                    prop_assert!(seen.refracted_altitude_deg > 4.9, "{:?} at {at}", body_of(target));
                     // The limit of ten degrees is asked at the middle of the night; the Moon moves on.
-                    prop_assert!(seen.elongation_deg > 3.0, "{:?} at {at}", target.outlook.body);
+                    prop_assert!(seen.elongation_deg > 3.0, "{:?} at {at}", body_of(target));
                 }
                 prop_assert!(stretch.from < stretch.until);
             }

@@ -216,7 +216,8 @@ fn moon(colongitude_deg: f64) -> Appearance {
 
 fn look(appearance: &Appearance) -> Look<'_> {
     Look {
-        appearance,
+        appearance: Some(appearance),
+        altitude_deg: appearance.altitude_deg,
         sun_altitude_deg: -20.0,
         airmass: air::airmass(appearance.refracted_altitude_deg).expect("it is up"),
         extinction_mag_airmass: 0.25,
@@ -230,7 +231,7 @@ fn look(appearance: &Appearance) -> Look<'_> {
 fn of<'v>(verdicts: &'v [Verdict], id: &str) -> &'v Verdict {
     verdicts
         .iter()
-        .find(|verdict| verdict.detail.id == id)
+        .find(|verdict| verdict.caption.id == id)
         .unwrap_or_else(|| panic!("{id} is not listed"))
 }
 
@@ -546,7 +547,7 @@ fn what_is_listed_and_what_is_left_out() {
     let list = verdicts(&instrument(150.0), &told_nothing);
     assert!(
         list.iter()
-            .all(|verdict| verdict.detail.id != "jupiter_red_spot")
+            .all(|verdict| verdict.caption.id != "jupiter_red_spot")
     );
     let closed = verdicts(&instrument(150.0), &look(&saturn(7.0)));
     assert_eq!(of(&closed, "saturn_cassini").limited_by, Limit::RingClosed);
@@ -556,12 +557,12 @@ fn what_is_listed_and_what_is_left_out() {
     assert!(
         small
             .iter()
-            .all(|verdict| verdict.detail.id != "mars_solis")
+            .all(|verdict| verdict.caption.id != "mars_solis")
     );
     assert!(
         verdicts(&instrument(150.0), &look(&moon(90.0)))
             .iter()
-            .all(|v| v.detail.shape != Shape::Crater)
+            .all(|v| detail(&v.caption.id).map(|row| row.shape) != Some(Shape::Crater))
     );
 }
 
@@ -713,7 +714,7 @@ fn assert_no_worse(what: &str, better: &[Verdict], worse: &[Verdict]) {
             assert!(
                 worse_dex <= better_dex + FIT_STEP_DEX,
                 "{what} lowers {}: {worse_dex} to {better_dex} dex",
-                better.detail.id
+                better.caption.id
             );
         }
         assert!(worse.grade.typical <= better.grade.typical);
