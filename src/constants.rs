@@ -23,6 +23,9 @@ pub const UNIX_EPOCH_JD: f64 = 2_440_587.5;
 /// Days in a Julian century.
 pub const JULIAN_CENTURY_DAYS: f64 = 36_525.0;
 
+/// Days in a Julian year.
+pub const JULIAN_YEAR_DAYS: f64 = 365.25;
+
 /// Arcseconds in one radian.
 pub const ARCSEC_PER_RAD: f64 = 180.0 * 3600.0 / PI;
 

@@ -89,7 +89,7 @@ fn light_time_solution(target: Target, observer_au: Vec3, tt_days: f64) -> Optio
 /// Source: Klioner 2003, AJ 125, 1580. The Sun counts as a point even for a body behind its disc,
 /// whose light does not reach us anyway: so do others, and places agree with theirs. Nearer to its
 /// centre than its own radius as a lens (41") the formula has no meaning and is held.
-fn bent_by_sun(direction: Vec3, sun_to_body: Vec3, sun_to_observer: Vec3) -> Vec3 {
+pub(super) fn bent_by_sun(direction: Vec3, sun_to_body: Vec3, sun_to_observer: Vec3) -> Vec3 {
     let sun_distance_au = length(sun_to_observer);
     let from_sun = unit(sun_to_observer);
     let body_from_sun = unit(sun_to_body);

@@ -13,9 +13,11 @@ use crate::sky::apparent::geocentric_unbent_au;
 use crate::sky::earth::Place;
 use crate::sky::earth::equator;
 use crate::sky::earth::rotation_angle_rad;
+use crate::sky::stars::CatalogueStar;
 use crate::sky::time::utc_from_tt_days;
 use crate::sky::vector::Vec3;
 use crate::sky::vector::dot;
+use crate::sky::vector::scaled;
 use crate::sky::vector::turned_about_z;
 
 /// Nodes in one segment.
@@ -24,6 +26,12 @@ const N_NODES: usize = 7;
 /// Length of a segment of the equator's path: the fortnightly nutation (0.2") is the fastest part
 /// that matters.
 const EQUATOR_SEGMENT_DAYS: f64 = 16.0;
+
+/// Length of a segment of a star's path: the Earth's yearly aberration is all that moves it.
+const STAR_SEGMENT_DAYS: f64 = 16.0;
+
+/// Where stars are put, au: far enough for the observer's parallax to vanish (1e-8").
+const STAR_DISTANCE_AU: f64 = 1e9;
 
 /// A vector-valued function of time as Chebyshev segments of equal length.
 #[derive(Debug, Clone)]
@@ -154,6 +162,17 @@ impl Track {
         Some(Track { path })
     }
 
+    /// Of a catalogue star, over the span of `equators`; `None` outside the ephemeris. The distance
+    /// of such a track means nothing.
+    pub fn of_star(star: &CatalogueStar, equators: &EquatorTrack) -> Option<Self> {
+        let span_tt_days = equators.span_tt_days;
+        let path = Segments::over(span_tt_days, STAR_SEGMENT_DAYS, |tt_days| {
+            let toward = star.geocentric_unbent_direction(tt_days)?;
+            Some(equators.intermediate(scaled(toward, STAR_DISTANCE_AU), tt_days))
+        })?;
+        Some(Track { path })
+    }
+
     /// East, north and up from the place, au.
     fn east_north_up_au(&self, place: &Place, tt_days: f64) -> Vec3 {
         place.east_north_up_of(self.fixed_au(tt_days))
@@ -217,6 +236,31 @@ mod tests {
                 worst_arcsec = worst_arcsec.max(error_rad * ARCSEC_PER_RAD);
             }
             assert!(worst_arcsec < 0.1, "{body:?}: off by {worst_arcsec}\"");
+        }
+    }
+
+    #[test]
+    fn a_stars_path_is_interpolated_as_well() {
+        let (from, until) = (9_800.0, 9_800.0 + 365.0);
+        let equators = EquatorTrack::over(from, until);
+        let regulus = CatalogueStar {
+            right_ascension_deg: 152.093,
+            declination_deg: 11.967,
+            proper_motion_ra_mas_yr: -249.0,
+            proper_motion_dec_mas_yr: 5.0,
+            parallax_mas: 41.0,
+        };
+        let track = Track::of_star(&regulus, &equators).expect("2026 is inside the ephemeris");
+        for idx in 0..500 {
+            let tt_days = from + (until - from) * (idx as f64 * 0.618_034).fract();
+            let exact = regulus.geocentric_direction(tt_days).expect("in range");
+            let sun = geocentric_sighting(Body::Sun.target(), tt_days).expect("in range");
+            if angle_rad(sun.apparent_au, exact).to_degrees() < 10.0 {
+                continue;
+            }
+            let exact = rotated(&equator(tt_days).intermediate(), exact);
+            let error_arcsec = angle_rad(track.path.at(tt_days), exact) * ARCSEC_PER_RAD;
+            assert!(error_arcsec < 0.1, "off by {error_arcsec}\"");
         }
     }
 }
