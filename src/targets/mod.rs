@@ -7,6 +7,8 @@
 
 pub mod details;
 
+pub mod deep_sky;
+
 pub mod conditions;
 
 pub mod subject;

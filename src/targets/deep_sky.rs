@@ -1,0 +1,379 @@
+//! Beyond the solar system: bright clusters, nebulae and galaxies, and what of them a telescope shows.
+//!
+//! One row an object in `data/deep_sky.csv`, whose head tells what is OpenNGC's (the file is under its
+//! share-alike licence) and what is ours. An object has one or two aspects: the patch of light, judged
+//! as a large faint area, and for clusters their stars, judged as points. Knows nothing of telescopes.
+//!
+//! A patch that fades outward is not the even disc of its catalogue outline. What is judged is the
+//! part that the eye finds most easily, by Piper's law: the threshold of a patch in the dark falls
+//! with the square root of its area, half way between full summation (tiny patches: only the light
+//! counts) and none (huge ones: only the surface brightness counts). So the part with most light for
+//! its width stands for the whole. In a globular (Plummer's profile) that is exactly the half that
+//! lies within the half-light radius; in the exponential disc of a galaxy it holds 54 % of the light.
+//! Nebulae and the mist of open clusters are even discs. Five objects have a brighter core than any
+//! such profile (Orion's Huygens region, the bulge of M 31): there the table states it and it alone
+//! is judged. All follows from catalogue values; nothing was fitted to reports.
+//!
+//! Not modelled: a cluster's glow as the ground of its own stars (the middle of a globular opens later
+//! than its edge), and that the light of nebulae lies in a few lines, which night vision sees better
+//! than V says.
+
+use std::f64::consts::FRAC_PI_4;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::targets::today::Sight;
+
+/// A cluster, nebula or galaxy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DeepSky {
+    /// Unique, stable, lower case: `m42`, `ngc869`.
+    pub id: String,
+    /// As one would say it: "Orion Nebula (M 42)".
+    pub name: String,
+    /// What it is.
+    pub kind: Kind,
+    /// In the New General Catalogue or where it stands else: `NGC1976`, `Mel022`.
+    pub catalogue: String,
+    /// J2000.0, degrees.
+    pub right_ascension_deg: f64,
+    /// J2000.0, degrees.
+    pub declination_deg: f64,
+    /// V, of the whole.
+    pub magnitude: f64,
+    /// B, of the whole; known of galaxies.
+    pub b_magnitude: Option<f64>,
+    /// The catalogue's outline, for the field of view.
+    pub outline: Outline,
+    /// Diameter that holds half of a globular's light, arcminutes.
+    pub half_light_arcmin: Option<f64>,
+    /// The bright part that is really seen, where the outline misleads.
+    pub core: Option<Patch>,
+    /// Of the brighter stars: in open clusters the tenth, in globulars the brighter giants.
+    pub stars_magnitude: Option<f64>,
+    /// What a visitor will really see of the patch of light; `None` where none is promised.
+    pub glow_say: Option<String>,
+    /// What a visitor will really see of the stars.
+    pub stars_say: Option<String>,
+    /// Where the figures come from.
+    pub basis: Basis,
+}
+
+/// What an object of the deep sky is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Kind {
+    /// A loose cluster of stars.
+    OpenCluster,
+    /// A globular cluster.
+    Globular,
+    /// A cloud of gas that stars light up, or the remains of one that burst.
+    Nebula,
+    /// The shell of a dying star.
+    Planetary,
+    /// A galaxy.
+    Galaxy,
+}
+
+/// An oval on the sky, arcminutes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outline {
+    /// The long way.
+    pub major_arcmin: f64,
+    /// The narrow way.
+    pub minor_arcmin: f64,
+}
+
+/// A round part of an object and the light in it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Patch {
+    /// Across.
+    pub diameter_arcmin: f64,
+    /// V, of the light inside.
+    pub magnitude: f64,
+}
+
+/// Where the figures of a row come from; places are OpenNGC's. Empty where there is no figure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Basis {
+    /// Of the magnitude.
+    pub magnitude: String,
+    /// Of the outline.
+    pub outline: String,
+    /// Of the bright core.
+    pub core: String,
+    /// Of the brighter stars.
+    pub stars: String,
+}
+
+/// One thing to look for in an object.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Aspect<'a> {
+    /// The object's with what is looked for: `m13_glow`, `m13_stars`.
+    pub id: String,
+    /// As one would say it: "M 3, its stars".
+    pub name: String,
+    /// What a visitor will really see, in one sentence.
+    pub say: &'a str,
+    /// What has to be told from the sky.
+    pub sight: Sight,
+}
+
+/// All objects, in the table's order.
+pub fn deep_sky() -> &'static [DeepSky] {
+    &DEEP_SKY
+}
+
+/// The object of that `id`.
+pub fn deep_sky_object(id: &str) -> Option<&'static DeepSky> {
+    deep_sky().iter().find(|object| object.id == id)
+}
+
+/// Farther from any bright body than glare reaches. Arcseconds.
+const ALONE_ARCSEC: f64 = 360_000.0;
+
+impl DeepSky {
+    /// What to look for: the patch of light, the stars, or both.
+    pub fn aspects(&self) -> Vec<Aspect<'_>> {
+        let aspect = |what: &str, say, sight| Aspect {
+            id: format!("{}_{what}", self.id),
+            name: format!("{}, its {what}", self.name),
+            say,
+            sight,
+        };
+        let glow =
+            (self.glow_say.as_deref()).map(|say| aspect("glow", say, self.brightest().sight()));
+        let stars =
+            (self.stars_say.as_deref().zip(self.stars_magnitude)).map(|(say, magnitude)| {
+                let sight = Sight::Point {
+                    magnitude,
+                    from_body_arcsec: ALONE_ARCSEC,
+                };
+                aspect("stars", say, sight)
+            });
+        glow.into_iter().chain(stars).collect()
+    }
+
+    /// The part that is judged: the bright core where the table states one, else that part of the
+    /// profile which has most light for its width.
+    pub fn brightest(&self) -> Patch {
+        self.core.unwrap_or_else(|| self.best_part())
+    }
+
+    fn best_part(&self) -> Patch {
+        let outline_arcmin = self.outline.mean_diameter_arcmin();
+        let part = |diameter_arcmin: f64, share_of_light: f64| Patch {
+            diameter_arcmin,
+            magnitude: self.magnitude - 2.5 * share_of_light.log10(),
+        };
+        match (self.kind, self.half_light_arcmin, self.b_magnitude) {
+            (_, Some(half_light_arcmin), _) => part(half_light_arcmin, 0.5),
+            (Kind::Galaxy, None, Some(b_magnitude)) => {
+                let whole = Patch {
+                    diameter_arcmin: outline_arcmin,
+                    magnitude: b_magnitude,
+                };
+                let scale_lengths = scale_lengths_to_outline(whole.mean_mag_arcsec2());
+                part(
+                    outline_arcmin * BEST_SCALE_LENGTHS / scale_lengths,
+                    BEST_SHARE_OF_DISC,
+                )
+            }
+            _ => part(outline_arcmin, 1.0),
+        }
+    }
+}
+
+impl Outline {
+    /// Of the round disc of the same area.
+    pub fn mean_diameter_arcmin(&self) -> f64 {
+        (self.major_arcmin * self.minor_arcmin).sqrt()
+    }
+}
+
+impl Patch {
+    /// Surface brightness, V mag/arcsec², of its light spread evenly.
+    pub fn mean_mag_arcsec2(&self) -> f64 {
+        let area_arcsec2 = FRAC_PI_4 * (60.0 * self.diameter_arcmin).powi(2);
+        self.magnitude + 2.5 * area_arcsec2.log10()
+    }
+
+    fn sight(&self) -> Sight {
+        Sight::Glow {
+            diameter_arcsec: 60.0 * self.diameter_arcmin,
+            surface_brightness_mag_arcsec2: self.mean_mag_arcsec2(),
+        }
+    }
+}
+
+/// Radius, in scale lengths of an exponential disc, inside which light over width is largest: where
+/// e^x = 1 + x + x².
+const BEST_SCALE_LENGTHS: f64 = 1.793_282;
+
+/// Share of the disc's light inside it: x² e^-x.
+const BEST_SHARE_OF_DISC: f64 = 0.535_161;
+
+/// Surface brightness at which catalogues draw a galaxy's outline, B mag/arcsec². de Vaucouleurs et
+/// al. 1991 (RC3), whose convention OpenNGC's diameters follow.
+const OUTLINE_B_MAG_ARCSEC2: f64 = 25.0;
+
+/// How many scale lengths the outline lies out, from the mean B surface brightness within it, for an
+/// exponential disc with the whole light: e^x / x² = 10^(0.4 (25 - mean)) / 2.
+///
+/// The larger of two answers (the other is a disc with most of its light outside its outline). The
+/// faintest mean that has one is 23.58, at two scale lengths; that is the answer for fainter ones.
+fn scale_lengths_to_outline(mean_b_mag_arcsec2: f64) -> f64 {
+    let fall = 0.5 * 10f64.powf(0.4 * (OUTLINE_B_MAG_ARCSEC2 - mean_b_mag_arcsec2));
+    let (mut near, mut far) = (2.0f64, 30.0f64);
+    while 1e-9 < far - near {
+        let middle = 0.5 * (near + far);
+        if middle.exp() / middle.powi(2) < fall {
+            near = middle
+        } else {
+            far = middle
+        }
+    }
+    0.5 * (near + far)
+}
+
+static DEEP_SKY: LazyLock<Vec<DeepSky>> = LazyLock::new(|| {
+    rows(include_str!("../../data/deep_sky.csv")).expect("the test below reads every row")
+});
+
+/// The table as it stands in the file, one field a column.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    id: String,
+    name: String,
+    kind: Kind,
+    catalogue: String,
+    ra_deg: f64,
+    dec_deg: f64,
+    v: f64,
+    b: Option<f64>,
+    major_arcmin: f64,
+    minor_arcmin: Option<f64>,
+    half_light_arcmin: Option<f64>,
+    core_arcmin: Option<f64>,
+    core_v: Option<f64>,
+    stars_mag: Option<f64>,
+    glow_say: Option<String>,
+    stars_say: Option<String>,
+    magnitude_basis: String,
+    outline_basis: String,
+    core_basis: String,
+    stars_basis: String,
+}
+
+fn rows(table: &str) -> Result<Vec<DeepSky>, csv::Error> {
+    csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_reader(table.as_bytes())
+        .deserialize::<Row>()
+        .map(|row| row.map(object_of))
+        .collect()
+}
+
+fn object_of(row: Row) -> DeepSky {
+    let core = row.core_arcmin.zip(row.core_v);
+    DeepSky {
+        id: row.id,
+        name: row.name,
+        kind: row.kind,
+        catalogue: row.catalogue,
+        right_ascension_deg: row.ra_deg,
+        declination_deg: row.dec_deg,
+        magnitude: row.v,
+        b_magnitude: row.b,
+        outline: Outline {
+            major_arcmin: row.major_arcmin,
+            minor_arcmin: row.minor_arcmin.unwrap_or(row.major_arcmin),
+        },
+        half_light_arcmin: row.half_light_arcmin,
+        core: core.map(|(diameter_arcmin, magnitude)| Patch {
+            diameter_arcmin,
+            magnitude,
+        }),
+        stars_magnitude: row.stars_mag,
+        glow_say: row.glow_say,
+        stars_say: row.stars_say,
+        basis: Basis {
+            magnitude: row.magnitude_basis,
+            outline: row.outline_basis,
+            core: row.core_basis,
+            stars: row.stars_basis,
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
+        assert!(
+            (got - want).abs() <= tolerance,
+            "{what}: want {want} ± {tolerance}, got {got}"
+        );
+    }
+
+    #[test]
+    fn every_row_reads() {
+        let objects = rows(include_str!("../../data/deep_sky.csv")).unwrap();
+        assert!(objects.len() >= 40, "{} rows", objects.len());
+    }
+
+    #[test]
+    fn a_bad_row_is_refused() {
+        let table = include_str!("../../data/deep_sky.csv");
+        assert!(rows(&table.replace(",globular,", ",ball,")).is_err());
+        assert!(rows(&table.replace("250.4235", "16h41m")).is_err());
+    }
+
+    /// Share of the light inside a circle: Plummer's profile with its half-light radius as unit.
+    fn plummer(x: f64) -> f64 {
+        x * x / (1.0 + x * x)
+    }
+
+    /// Share of the light inside a circle: exponential disc with its scale length as unit.
+    fn disc(x: f64) -> f64 {
+        1.0 - (1.0 + x) * (-x).exp()
+    }
+
+    #[test]
+    fn the_best_part_has_most_light_for_its_width() {
+        let best = |light: fn(f64) -> f64| {
+            let radii = (1..6000).map(|idx| 1e-3 * f64::from(idx));
+            radii
+                .max_by(|a, b| (light(*a) / a).total_cmp(&(light(*b) / b)))
+                .expect("some radius")
+        };
+        check("globular, half-light radii", best(plummer), 1.0, 1e-3);
+        check("galaxy", best(disc), BEST_SCALE_LENGTHS, 1e-3);
+        check(
+            "its light",
+            disc(BEST_SCALE_LENGTHS),
+            BEST_SHARE_OF_DISC,
+            1e-6,
+        );
+    }
+
+    #[test]
+    fn scale_length_of_freemans_disc() {
+        // Freeman 1970 (ApJ 160, 811): discs have 21.65 B mag/arcsec² in the middle, so 25 lies
+        // (25 - 21.65) / 1.0857 = 3.0855 scale lengths out, and the whole light spread over that circle is
+        // 21.65 + 2.5 log10(3.0855² / 2) = 23.344.
+        check("Freeman", scale_lengths_to_outline(23.344), 3.0855, 2e-3);
+        check("the faintest", scale_lengths_to_outline(24.0), 2.0, 1e-6);
+    }
+
+    #[test]
+    fn half_of_a_globular_by_hand() {
+        // Harris 1996 (2010): M 13 has V 5.78 and a half-light radius of 1.69': 6.533 in 32,300 arcsec².
+        let m13 = deep_sky_object("m13").expect("it is in the table");
+        check("M 13", m13.brightest().mean_mag_arcsec2(), 17.81, 0.01);
+    }
+}
