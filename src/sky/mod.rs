@@ -5,7 +5,7 @@
 //! In the order of the light: where bodies are ([`ephemeris`]), at which instant ([`time`]), from which
 //! turning place ([`earth`]), where they appear ([`apparent`]) and how they look ([`appearance`]:
 //! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
-//! bodies rise and set ([`search`], [`track`], [`almanac`]).
+//! bodies rise and set ([`search`], [`track`], [`almanac`]); how orbits run that have elements ([`kepler`]).
 
 pub mod ephemeris;
 
@@ -22,6 +22,8 @@ pub mod apparent;
 pub mod rotation;
 
 pub mod magnitude;
+
+pub mod kepler;
 
 pub mod air;
 
