@@ -11,6 +11,8 @@ pub mod conditions;
 
 pub mod today;
 
+pub mod doubles;
+
 pub mod moon;
 
 mod ring;

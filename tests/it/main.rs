@@ -1,6 +1,7 @@
 //! Everything through the public door, one module a subject.
 mod bands;
 mod cli;
+mod doubles;
 mod eye;
 mod golden;
 mod knife;
