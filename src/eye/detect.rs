@@ -17,6 +17,8 @@
 use crate::eye::contrast::INTEGRATION_S;
 use crate::eye::contrast::THRESHOLD_SNR;
 use crate::eye::contrast::stiles_crawford;
+use crate::eye::pair;
+use crate::eye::pair::Stars;
 use crate::eye::spectra;
 use crate::eye::spectra::Light;
 use crate::eye::spectra::Strip;
@@ -61,11 +63,13 @@ pub enum Pattern {
         /// Of the disc.
         diameter_arcsec: f64,
     },
-    /// Two equal stars that are not to look like one. Contrast 1, and the ground is the light of
+    /// Two stars that are not to look like one. Contrast 1, and the ground is the light of
     /// both spread over one square arcsecond. At the threshold it is merely not round.
     Pair {
         /// From star to star.
         separation_arcsec: f64,
+        /// Between their magnitudes; 0 for an equal pair.
+        difference_mag: f64,
     },
 }
 
@@ -131,7 +135,17 @@ fn integral_of(view: &View, pattern: Pattern, light: &Light) -> f64 {
         Pattern::DiscNotStar { diameter_arcsec } => {
             spectra::disc_not_star(view, diameter_arcsec, light)
         }
-        Pattern::Pair { separation_arcsec } => spectra::pair(view, separation_arcsec, light),
+        Pattern::Pair {
+            separation_arcsec,
+            difference_mag,
+        } => pair::pair(
+            view,
+            &Stars {
+                separation_arcsec,
+                difference_mag,
+            },
+            light,
+        ),
     }
 }
 
@@ -353,6 +367,7 @@ mod tests {
             },
             Pattern::Pair {
                 separation_arcsec: 0.0,
+                difference_mag: 0.0,
             },
         ];
         for pattern in patterns {

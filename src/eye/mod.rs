@@ -23,6 +23,8 @@ mod view;
 
 mod spectra;
 
+mod pair;
+
 mod bessel;
 
 /// Field factor of a practised observer who knows what to look for and sees it half of the time.

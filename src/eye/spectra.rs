@@ -3,7 +3,6 @@
 //! Sizes on the sky, spectra in cycles per degree at the eye, contrast 1.
 
 use std::f64::consts::PI;
-use std::sync::LazyLock;
 
 use crate::eye::bessel::jinc;
 use crate::eye::contrast::MOST_CYCLES;
@@ -80,7 +79,7 @@ pub(super) fn spot(view: &View, diameter_arcsec: f64, light: &Light) -> f64 {
 
 /// A pattern that is the whole light there is: `flux` (Td deg²) of it, with that peak on the retina
 /// to judge it against.
-fn on_dark(view: &View, flux: f64, peak_td: f64, spectrum: impl Fn(f64) -> f64) -> f64 {
+pub(super) fn on_dark(view: &View, flux: f64, peak_td: f64, spectrum: impl Fn(f64) -> f64) -> f64 {
     if peak_td <= 0.0 {
         return 0.0;
     }
@@ -97,31 +96,6 @@ pub(super) fn disc_not_star(view: &View, diameter_arcsec: f64, light: &Light) ->
         (jinc(PI * w * u) - 1.0).powi(2)
     })
 }
-
-/// Two points less a bell-shaped blob just as long, averaged over directions; the blob is what they
-/// are judged against.
-pub(super) fn pair(view: &View, separation_arcsec: f64, light: &Light) -> f64 {
-    let s = view.at_eye_deg(separation_arcsec);
-    let flux = view.at_eye_deg(1.0).powi(2) * light.ground_td;
-    let blob = |phase: f64| (-0.5 * phase * phase).exp();
-    let blob_peak_td = flux * view.peak_per_flux(|u| over_directions(PI * s * u, blob));
-    on_dark(view, flux, blob_peak_td + light.veil_td, |u| {
-        over_directions(PI * s * u, |phase| (phase.cos() - blob(phase)).powi(2))
-    })
-}
-
-/// Mean over all directions of a function of `phase` times the direction's cosine.
-fn over_directions(phase: f64, function: impl Fn(f64) -> f64) -> f64 {
-    let sum: f64 = DIRECTION_COSINES
-        .iter()
-        .map(|cosine| function(phase * cosine))
-        .sum();
-    sum / DIRECTION_COSINES.len() as f64
-}
-
-/// Directions spread evenly over a quarter turn.
-static DIRECTION_COSINES: LazyLock<[f64; 8]> =
-    LazyLock::new(|| std::array::from_fn(|i| ((i as f64 + 0.5) * PI / 16.0).cos()));
 
 /// (sin πx / πx)², averaged over one step of the axis so that a wide bar's many lobes neither fall
 /// between samples nor on them.

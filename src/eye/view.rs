@@ -16,6 +16,8 @@ pub struct View {
     pupil_mm: f64,
     /// Telescope, air and eye together, at the frequencies of [`FREQUENCIES`].
     kept: [f64; SAMPLES],
+    /// [`View::peak_per_flux`] of a point.
+    point_peak: f64,
 }
 
 impl View {
@@ -31,6 +33,7 @@ impl View {
             magnification,
             pupil_mm,
             kept,
+            point_peak: peak_per_flux(&kept, |_| 1.0),
         }
     }
 
@@ -68,10 +71,33 @@ impl View {
     /// Peak of the image on the retina of something with that spectrum, per unit of its light, per
     /// square degree.
     pub(super) fn peak_per_flux(&self, spectrum: impl Fn(f64) -> f64) -> f64 {
-        let axis = FREQUENCIES.cycles_deg.iter().zip(&self.kept);
-        axis.map(|(u, kept)| 2.0 * PI * u * u * *STEP * spectrum(*u) * kept)
-            .sum()
+        peak_per_flux(&self.kept, spectrum)
     }
+
+    /// The same of a point.
+    pub(super) fn point_peak_per_flux(&self) -> f64 {
+        self.point_peak
+    }
+
+    /// Share of a point's light on the retina outside a hole of soft edge, `1 - exp(-r² / 2 s²)`
+    /// clear at radius r, for s degrees at the eye: 1 for a hole of no size.
+    pub(super) fn outside(&self, hole_deg: f64) -> f64 {
+        let axis = FREQUENCIES.cycles_deg.iter().zip(&self.kept);
+        let within = |(u, kept): (&f64, &f64)| {
+            let x2 = (2.0 * PI * hole_deg * u).powi(2);
+            (1.0 - kept) * x2 * (-0.5 * x2).exp()
+        };
+        let sampled: f64 = axis.map(within).sum();
+        // Beyond the finest sample nothing is kept.
+        let finest2 = (2.0 * PI * hole_deg * HIGHEST_CYCLES_DEG).powi(2);
+        (sampled * *STEP + (-0.5 * finest2).exp()).min(1.0)
+    }
+}
+
+fn peak_per_flux(kept: &[f64; SAMPLES], spectrum: impl Fn(f64) -> f64) -> f64 {
+    let axis = FREQUENCIES.cycles_deg.iter().zip(kept);
+    axis.map(|(u, kept)| 2.0 * PI * u * u * *STEP * spectrum(*u) * kept)
+        .sum()
 }
 
 /// Samples of the frequency axis.

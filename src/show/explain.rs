@@ -133,6 +133,13 @@ fn sight_words(sight: &Sight) -> String {
             surface_brightness_mag_arcsec2,
             ..
         } => format!("a glow of {surface_brightness_mag_arcsec2:.1} mag/arcsec²"),
+        Sight::Pair {
+            separation_arcsec,
+            magnitude_a,
+            magnitude_b,
+        } => format!(
+            "stars of magnitude {magnitude_a:.1} and {magnitude_b:.1}, {separation_arcsec:.1}\" apart"
+        ),
     }
 }
 

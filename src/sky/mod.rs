@@ -6,6 +6,8 @@
 //! turning place ([`earth`]), where they appear ([`apparent`]) and how they look ([`appearance`]:
 //! [`magnitude`], [`rotation`], [`stars`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
 //! bodies rise and set ([`search`], [`track`], [`almanac`]).
+//! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
+//! bodies rise and set ([`search`], [`track`], [`almanac`]); how orbits run that have elements ([`kepler`]).
 
 pub mod ephemeris;
 
@@ -22,6 +24,8 @@ pub mod apparent;
 pub mod rotation;
 
 pub mod magnitude;
+
+pub mod kepler;
 
 pub mod air;
 

@@ -41,11 +41,11 @@ impl<'a> Bench<'a> {
 
     /// With each view, in their order.
     pub(super) fn visibilities(&self, chain: &Chain, today: &Today) -> Vec<f64> {
-        chain.visibilities(today, &self.glaring())
+        chain.visibilities(today, Some(&self.glaring()))
     }
 
     pub(super) fn best(&self, chain: &Chain, today: &Today) -> f64 {
-        chain.best_visibility(today, &self.glaring())
+        chain.best_visibility(today, Some(&self.glaring()))
     }
 
     fn glaring(&self) -> Glaring {

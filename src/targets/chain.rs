@@ -14,6 +14,7 @@ use crate::eye::Eyes;
 use crate::eye::PRACTISED;
 use crate::eye::crumey;
 use crate::eye::detect;
+use crate::eye::detect::Pattern;
 use crate::eye::glare;
 use crate::eye::glare::GlaringLight;
 use crate::eye::pupil;
@@ -118,8 +119,9 @@ impl Chain {
     }
 
     /// How far above a practised observer's 50 % threshold the detail stands at each
-    /// magnification: 1 is the threshold.
-    pub fn visibilities(&self, today: &Today, body: &Glaring) -> Vec<f64> {
+    /// magnification: 1 is the threshold. `body` is the bright one it belongs to; `None` for what
+    /// stands alone in the sky, a pair of stars among it.
+    pub fn visibilities(&self, today: &Today, body: Option<&Glaring>) -> Vec<f64> {
         self.powers
             .iter()
             .map(|power| self.visibility(power, today, body))
@@ -127,31 +129,26 @@ impl Chain {
     }
 
     /// The best of [`Chain::visibilities`].
-    pub fn best_visibility(&self, today: &Today, body: &Glaring) -> f64 {
+    pub fn best_visibility(&self, today: &Today, body: Option<&Glaring>) -> f64 {
         self.powers
             .iter()
             .map(|power| self.visibility(power, today, body))
             .fold(0.0, f64::max)
     }
 
-    fn visibility(&self, power: &Power, today: &Today, body: &Glaring) -> f64 {
+    fn visibility(&self, power: &Power, today: &Today, body: Option<&Glaring>) -> f64 {
         match today.sight {
             Sight::Marking { pattern, contrast } => {
-                let luminance_cd_m2 =
-                    today.luminance_cd_m2 * self.through_air() * self.links.transmission;
-                let sky_cd_m2 = self.sky_cd_m2() * self.links.transmission;
-                let detail = detect::Detail {
-                    pattern,
-                    contrast,
-                    illuminance_td: glare::retinal_illuminance_td(luminance_cd_m2, power.pupil_mm),
-                    veil_td: glare::retinal_illuminance_td(sky_cd_m2, power.pupil_mm),
-                };
-                detect::visibility(&power.view, &detail) / today.recognition
+                let marking = (pattern, contrast);
+                self.pattern_visibility(power, marking, today.luminance_cd_m2) / today.recognition
             }
             Sight::Point {
                 magnitude,
                 from_body_arcsec,
-            } => self.point_visibility(power, magnitude, from_body_arcsec, body),
+            } => {
+                let veil_cd_m2 = self.veil_cd_m2(power, from_body_arcsec, body);
+                self.point_visibility(power, magnitude, &Ground::even(veil_cd_m2))
+            }
             Sight::Glow {
                 diameter_arcsec,
                 surface_brightness_mag_arcsec2,
@@ -159,29 +156,54 @@ impl Chain {
                 let glow_cd_m2 = glare::luminance_cd_m2(surface_brightness_mag_arcsec2);
                 self.glow_visibility(power, diameter_arcsec, glow_cd_m2, body)
             }
+            Sight::Pair {
+                separation_arcsec,
+                magnitude_a,
+                magnitude_b,
+            } => {
+                let stars = Stars {
+                    separation_arcsec,
+                    bright_mag: magnitude_a.min(magnitude_b),
+                    faint_mag: magnitude_a.max(magnitude_b),
+                };
+                self.pair_visibility(power, &stars)
+            }
         }
     }
 
-    /// A point beside the body: Crumey's threshold on the sky plus glare, for a star as wide as
-    /// the air makes it. At small magnifications, where it is a point to the eye, this is his
-    /// limiting magnitude of a telescope.
-    fn point_visibility(
+    /// A pattern on a ground of that luminance above the air.
+    fn pattern_visibility(
         &self,
         power: &Power,
-        magnitude: f64,
-        from_body_arcsec: f64,
-        body: &Glaring,
+        (pattern, contrast): (Pattern, f64),
+        luminance_cd_m2: f64,
     ) -> f64 {
+        let luminance_cd_m2 = luminance_cd_m2 * self.through_air() * self.links.transmission;
+        let sky_cd_m2 = self.sky_cd_m2() * self.links.transmission;
+        let detail = detect::Detail {
+            pattern,
+            contrast,
+            illuminance_td: glare::retinal_illuminance_td(luminance_cd_m2, power.pupil_mm),
+            veil_td: glare::retinal_illuminance_td(sky_cd_m2, power.pupil_mm),
+        };
+        detect::visibility(&power.view, &detail)
+    }
+
+    /// A point on a ground: Crumey's threshold, for a star as wide as the air makes it. At small
+    /// magnifications, where it is a point to the eye, this is his limiting magnitude of a telescope.
+    fn point_visibility(&self, power: &Power, magnitude: f64, ground: &Ground) -> f64 {
         let dimming = self.dimming(power);
-        let veil_cd_m2 = self.veil_cd_m2(power, from_body_arcsec, body);
-        let ground_cd_m2 = (dimming * self.sky_cd_m2() + veil_cd_m2).max(DARKEST_GROUND_CD_M2);
+        let ground_cd_m2 =
+            (dimming * self.sky_cd_m2() + ground.veil_cd_m2).max(DARKEST_GROUND_CD_M2);
         let below_air_mag = magnitude + self.links.extinction_mag_airmass * self.links.airmass;
         let star_lx = crumey::star_at_eye_lx(below_air_mag, dimming * power.magnification.powi(2));
         let area_sr = area_at_eye_sr(self.seeing_arcsec, power);
-        let least_lx = ground_cd_m2
+        let even_lx = ground_cd_m2
             * area_sr
             * crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED)
             * Eyes::One.threshold_factor();
+        let among_speckles_lx = CLUTTER_CONTRAST * star_lx * ground.speckles_over_star;
+        let least_lx = even_lx.hypot(among_speckles_lx);
         star_lx / least_lx * detect::exit_pupil_handicap(power.pupil_mm)
     }
 
@@ -191,7 +213,7 @@ impl Chain {
         power: &Power,
         diameter_arcsec: f64,
         glow_cd_m2: f64,
-        body: &Glaring,
+        body: Option<&Glaring>,
     ) -> f64 {
         let veil_cd_m2 = self.veil_cd_m2(power, 0.5 * diameter_arcsec, body);
         let dimming = self.dimming(power);
@@ -202,24 +224,82 @@ impl Chain {
         contrast / (threshold * Eyes::One.threshold_factor())
     }
 
+    /// Two stars. Both must be seen, the fainter in the light of the brighter; as long as their images
+    /// touch, the eye must also tell the two from one longish star. Where the images stand clear
+    /// nobody doubts that there are two, and seeing them is enough: day vision's index, which knows no
+    /// dark-adapted eye, fades out.
+    fn pair_visibility(&self, power: &Power, stars: &Stars) -> f64 {
+        let seen = self.companion_visibility(power, stars);
+        let split = self.split_visibility(power, stars).min(seen);
+        let image_arcsec = power.view.light_at_centre_per_arcsec2().sqrt().recip();
+        let clear = smooth_share(stars.separation_arcsec / image_arcsec, IMAGES_CLEAR);
+        split.powf(1.0 - clear) * seen.powf(clear)
+    }
+
+    /// Two images and not one: Barten's index of the pair against one longish blob.
+    fn split_visibility(&self, power: &Power, stars: &Stars) -> f64 {
+        let difference_mag = stars.faint_mag - stars.bright_mag;
+        let both_mag = stars.bright_mag - 2.5 * (1.0 + 10f64.powf(-0.4 * difference_mag)).log10();
+        let pattern = Pattern::Pair {
+            separation_arcsec: stars.separation_arcsec,
+            difference_mag,
+        };
+        let over_one_arcsec2_cd_m2 = glare::luminance_cd_m2(both_mag);
+        self.pattern_visibility(power, (pattern, 1.0), over_one_arcsec2_cd_m2)
+    }
+
+    /// The fainter star as a point in the light of the brighter: its image's rings and halo, full of
+    /// structure, and the even veils of dust and of the eye.
+    fn companion_visibility(&self, power: &Power, stars: &Stars) -> f64 {
+        let bright_lx = glare::illuminance_lx(stars.bright_mag) * self.through_air();
+        let apart_arcsec = stars.separation_arcsec;
+        let at_eye = bright_lx * ARCSEC_PER_RAD.powi(2) * self.dimming(power);
+        let beside_per_arcsec2 = power.view.light_beside_per_arcsec2(apart_arcsec);
+        let image_cd_m2 = at_eye * beside_per_arcsec2;
+        let dust = (DUSTY_MIRROR - 1.0) / DUSTY_MIRROR;
+        let dust_cd_m2 = at_eye * dust * self.scattered_per_arcsec2(apart_arcsec);
+        let ground = Ground {
+            veil_cd_m2: self.in_eye_cd_m2(power, apart_arcsec, bright_lx)
+                + image_cd_m2
+                + dust_cd_m2,
+            speckles_over_star: 10f64.powf(0.4 * (stars.faint_mag - stars.bright_mag))
+                * beside_per_arcsec2
+                / power.view.light_at_centre_per_arcsec2(),
+        };
+        self.point_visibility(power, stars.faint_mag, &ground)
+    }
+
     /// Luminance that the body spreads over its surroundings in telescope, air and eye, as it
-    /// appears to the eye, cd/m².
-    fn veil_cd_m2(&self, power: &Power, from_body_arcsec: f64, body: &Glaring) -> f64 {
+    /// appears to the eye, cd/m²; none without a body.
+    fn veil_cd_m2(&self, power: &Power, from_body_arcsec: f64, body: Option<&Glaring>) -> f64 {
+        let Some(body) = body else {
+            return 0.0;
+        };
         let body_lx = glare::illuminance_lx(body.magnitude) * self.through_air();
+        // Never nearer than the body's own limb.
+        let apart_arcsec = from_body_arcsec.max(0.5 * body.diameter_arcsec + 1.0);
+        let in_telescope = body_lx
+            * self.scattered_per_arcsec2(apart_arcsec)
+            * ARCSEC_PER_RAD.powi(2)
+            * self.dimming(power);
+        self.in_eye_cd_m2(power, from_body_arcsec, body_lx) + in_telescope
+    }
+
+    /// Luminance of the veil that a light of that illuminance outside draws inside the eye.
+    fn in_eye_cd_m2(&self, power: &Power, apart_arcsec: f64, body_lx: f64) -> f64 {
         let in_eye = glare::veil_cd_m2(&GlaringLight {
             illuminance_lx: body_lx * self.dimming(power) * power.magnification.powi(2),
-            angle_deg: (from_body_arcsec * power.magnification / 3600.0).clamp(0.1, 100.0),
+            angle_deg: (apart_arcsec * power.magnification / 3600.0).clamp(0.1, 100.0),
             age_years: self.links.age_years,
             eye_pigment: glare::BROWN_EYES,
         });
-        // Never nearer than the body's own limb.
-        let apart_arcsec = from_body_arcsec.max(0.5 * body.diameter_arcsec + 1.0);
+        in_eye.expect("the angle is clamped into the formula's range")
+    }
+
+    /// Share of a body's light on one square arcsecond some way off, scattered by telescope and air.
+    fn scattered_per_arcsec2(&self, apart_arcsec: f64) -> f64 {
         let open_mm = self.links.aperture_mm * (1.0 - self.links.obstruction);
-        let scattered_per_arcsec2 =
-            DUSTY_MIRROR * wing_per_arcsec2(open_mm, self.seeing_arcsec, apart_arcsec);
-        let in_telescope =
-            body_lx * scattered_per_arcsec2 * ARCSEC_PER_RAD.powi(2) * self.dimming(power);
-        in_eye.expect("the angle is clamped into the formula's range") + in_telescope
+        DUSTY_MIRROR * wing_per_arcsec2(open_mm, self.seeing_arcsec, apart_arcsec)
     }
 
     /// Surface brightness at the eye over that of the naked eye.
@@ -234,6 +314,52 @@ impl Chain {
     fn sky_cd_m2(&self) -> f64 {
         glare::luminance_cd_m2(self.links.sky_brightness_mag_arcsec2)
     }
+}
+
+/// Two stars.
+struct Stars {
+    separation_arcsec: f64,
+    /// Above the air.
+    bright_mag: f64,
+    /// Above the air.
+    faint_mag: f64,
+}
+
+/// What lies under a point beside the sky's own light.
+struct Ground {
+    /// Luminance, as it appears to the eye.
+    veil_cd_m2: f64,
+    /// How bright the rings and speckles in it are, which are as large as a star's image, over the
+    /// middle of the point's own image.
+    speckles_over_star: f64,
+}
+
+impl Ground {
+    fn even(veil_cd_m2: f64) -> Ground {
+        Ground {
+            veil_cd_m2,
+            speckles_over_star: 0.0,
+        }
+    }
+}
+
+/// Contrast of a star against the rings and speckles around a brighter one at which it is told from
+/// them every other time.
+///
+/// A speckle's brightness scatters by its mean (Goodman 1985). The eye adds up 0.1 s (Barten),
+/// some ten lifetimes of speckles (10 ms, common practice, no source), so that their mean still
+/// scatters by 1/√10; three times that is the threshold of everything else here
+/// ([`crate::eye::contrast::THRESHOLD_SNR`]). A planet is too wide to make speckles.
+const CLUTTER_CONTRAST: f64 = 0.949;
+
+/// From how many widths of an image apart two begin to stand clear of each other, and from how many
+/// they do. An estimate: the first bright ring lies at 1.6 and is faint, the fourth at 4.7.
+const IMAGES_CLEAR: (f64, f64) = (2.0, 6.0);
+
+/// 0 below the first bound, 1 above the second, smooth between.
+fn smooth_share(x: f64, (from, until): (f64, f64)) -> f64 {
+    let t = ((x - from) / (until - from)).clamp(0.0, 1.0);
+    t * t * (3.0 - 2.0 * t)
 }
 
 /// Ground below which no star gets easier, cd/m². Crumey 2014.

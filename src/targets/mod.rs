@@ -17,6 +17,8 @@ pub mod asked;
 
 pub mod today;
 
+pub mod doubles;
+
 pub mod moon;
 
 mod ring;

@@ -45,19 +45,28 @@ pub enum Sight {
         /// reckoned on its own luminance.
         contrast: f64,
     },
-    /// A point beside a bright body.
+    /// A point beside a bright body, or alone in the sky.
     Point {
         /// Tonight, above the air.
         magnitude: f64,
-        /// From the middle of the body, arcseconds, a usual value.
+        /// From the middle of the body, arcseconds, a usual value; without a body it means nothing.
         from_body_arcsec: f64,
     },
-    /// A large faint area against the sky, beside the bright part of its body.
+    /// A large faint area against the sky, beside the bright part of its body or alone.
     Glow {
         /// Diameter, arcseconds.
         diameter_arcsec: f64,
         /// Above the air.
         surface_brightness_mag_arcsec2: f64,
+    },
+    /// Two stars that are to be seen as two.
+    Pair {
+        /// From star to star, arcseconds.
+        separation_arcsec: f64,
+        /// Above the air.
+        magnitude_a: f64,
+        /// Above the air; which of the two is the brighter does not matter.
+        magnitude_b: f64,
     },
 }
 
@@ -66,6 +75,9 @@ impl Sight {
     pub fn width_arcsec(&self) -> f64 {
         match *self {
             Sight::Point { .. } | Sight::Glow { .. } => 0.0,
+            Sight::Pair {
+                separation_arcsec, ..
+            } => separation_arcsec,
             Sight::Marking { pattern, .. } => match pattern {
                 Pattern::Bar {
                     width_arcsec,
@@ -87,6 +99,9 @@ impl Sight {
             Sight::Glow {
                 diameter_arcsec, ..
             } => diameter_arcsec,
+            Sight::Pair {
+                separation_arcsec, ..
+            } => separation_arcsec,
             Sight::Marking { pattern, .. } => match pattern {
                 Pattern::Bar {
                     width_arcsec,
@@ -100,8 +115,22 @@ impl Sight {
                 Pattern::Spot { diameter_arcsec }
                 | Pattern::CraterShadow { diameter_arcsec }
                 | Pattern::DiscNotStar { diameter_arcsec } => diameter_arcsec,
-                Pattern::Pair { separation_arcsec } => separation_arcsec,
+                Pattern::Pair {
+                    separation_arcsec, ..
+                } => separation_arcsec,
             },
+        }
+    }
+}
+
+impl Today {
+    /// Something that stands alone in the sky: on no disc and beside none.
+    pub fn alone(sight: Sight) -> Today {
+        Today {
+            sight,
+            luminance_cd_m2: 0.0,
+            sun_altitude_deg: None,
+            recognition: 1.0,
         }
     }
 }

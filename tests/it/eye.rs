@@ -299,6 +299,7 @@ fn pair_over_dawes(aperture_mm: f64, wanted_visibility: f64) -> f64 {
             name: "pair",
             pattern: Pattern::Pair {
                 separation_arcsec: share * dawes_arcsec,
+                difference_mag: 0.0,
             },
             contrast: 1.0,
             luminance_cd_m2: disc_luminance_cd_m2(both_mag, 1.0),
@@ -468,6 +469,7 @@ fn any_item(largest_arcsec: f64) -> impl Strategy<Value = Item> {
             },
             5 => Pattern::Pair {
                 separation_arcsec: size,
+                difference_mag: 4.0 * contrast,
             },
             _ => Pattern::DiscNotStar {
                 diameter_arcsec: size.min(5.0),

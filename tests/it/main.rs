@@ -2,6 +2,7 @@
 mod bands;
 mod cli;
 mod deep_sky;
+mod doubles;
 mod eye;
 mod golden;
 mod knife;
