@@ -39,7 +39,7 @@ const SKYLINE_STEP_DAYS: f64 = 5.0 / 1440.0;
 const SKYLINE_TOLERANCE_DAYS: f64 = 1.0 / crate::constants::SECONDS_PER_DAY;
 
 /// Shorter glimpses are not offered.
-const SHORTEST_DAYS: f64 = 10.0 / 1440.0;
+pub const SHORTEST_DAYS: f64 = 10.0 / 1440.0;
 
 /// The Sun's altitude below which a body of that magnitude can be found and looked at, degrees.
 ///

@@ -16,6 +16,8 @@ mod watch;
 
 mod lookout;
 
+mod fill_in;
+
 mod conditions;
 
 pub mod reach;

@@ -9,13 +9,15 @@ use chrono_tz::Tz;
 use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
+use crate::plan::fill_in::Evening;
 use crate::plan::local::NightWindow;
 use crate::plan::local::night_window;
 use crate::plan::tube::CoolDown;
+use crate::plan::watch::Observer;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
+use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
-use crate::targets::asked::asked_of;
 use crate::targets::conditions::Told;
 use crate::targets::subject::Seen;
 use crate::targets::subject::Subject;
@@ -111,6 +113,8 @@ pub struct TelescopeNight {
     pub put_out: Option<PutOut>,
     /// In the order of their first stretch.
     pub targets: Vec<Target>,
+    /// Some of what the evening has beyond the solar system.
+    pub beyond: Vec<Target>,
 }
 
 /// When a telescope has to be outside to be cool at its first look.
@@ -124,7 +128,7 @@ pub struct PutOut {
     pub cooling: CoolDown,
 }
 
-/// One body for one telescope.
+/// One subject for one telescope.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Target {
     /// What it shares with the other telescopes.
@@ -136,8 +140,6 @@ pub struct Target {
 /// When and where something is to be looked at, whatever the telescope.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
-    /// What.
-    pub subject: Subject,
     /// All stretches, in order; never empty.
     pub stretches: Vec<Stretch>,
     /// The best time, inside one of them.
@@ -149,15 +151,18 @@ pub struct Outlook {
 }
 
 impl Outlook {
-    /// Everything that can be asked of it at the best time.
-    pub(super) fn asked(&self) -> Vec<Asked> {
-        match &self.at_best {
-            Seen::Body(appearance) => asked_of(appearance, &Told::default()),
-        }
+    /// What is to be looked at.
+    pub fn subject(&self) -> Subject {
+        self.at_best.subject()
     }
 
-    /// The look at the best time, through the site's three airs, by an observer of that age.
-    pub(super) fn look(&self, seeing_zenith_arcsec: ThreeAirs<f64>, age_years: f64) -> Look<'_> {
+    /// Everything that can be asked of it at the best time.
+    pub(super) fn asked(&self) -> Vec<Asked> {
+        self.at_best.asked(tt_days(self.best), &Told::default())
+    }
+
+    /// The look at the best time.
+    pub(super) fn look(&self, observer: &Observer) -> Look<'_> {
         Look {
             appearance: self.at_best.appearance(),
             altitude_deg: self.at_best.altitude_deg(),
@@ -165,8 +170,8 @@ impl Outlook {
             airmass: self.sky.airmass,
             extinction_mag_airmass: self.sky.extinction_mag_airmass,
             sky_brightness_mag_arcsec2: self.sky.brightness_mag_arcsec2,
-            seeing_zenith_arcsec,
-            observer_age_years: age_years,
+            seeing_zenith_arcsec: observer.seeing_zenith_arcsec,
+            observer_age_years: observer.age_years,
             red_spot_longitude_deg: None,
         }
     }
@@ -302,6 +307,8 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         }
     }
     outlooks.sort_by_key(|outlook| outlook.stretches[0].from);
+    let evening = Evening::of(&watch)?;
+    let observer = watch.observer(workshop.observer.age_years);
     let sun = watch.sun_times();
     let mut assumed = workshop.assumed.clone();
     // A mirror's images take tens of milliseconds: worth a thread each.
@@ -310,16 +317,17 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         .par_iter()
         .map(|telescope| {
             let instrument = Instrument::of(workshop, telescope, wish.on);
-            let targets = watch.targets(
-                instrument.as_ref().ok(),
-                &outlooks,
-                workshop.observer.age_years,
+            let targets = watch.targets(instrument.as_ref().ok(), &outlooks, &observer);
+            let beyond = instrument.as_ref().map_or_else(
+                |_| Vec::new(),
+                |instrument| evening.targets(instrument, &targets, &observer),
             );
             TelescopeNight {
                 name: telescope.name.clone(),
                 instrument: instrument.map_err(|why| why.to_string()),
                 put_out: put_out(CoolDown::of(telescope), &targets, &sun),
                 targets,
+                beyond,
             }
         })
         .collect();

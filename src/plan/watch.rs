@@ -10,12 +10,15 @@ use crate::optics::instrument::Instrument;
 use crate::plan::conditions::dark_zenith_mag_arcsec2;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::intervals::Interval;
+use crate::plan::intervals::common;
 use crate::plan::local::NightWindow;
 use crate::plan::lookout::Candidate;
 use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
 use crate::plan::lookout::Lookout;
+use crate::plan::lookout::SHORTEST_DAYS;
 use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
 use crate::plan::lookout::lookout;
+use crate::plan::lookout::sun_below;
 use crate::plan::lookout::sunrises;
 use crate::plan::night::Absence;
 use crate::plan::night::BodyTimes;
@@ -56,8 +59,18 @@ use crate::workshop::Site;
 /// Five minutes between the instants tried for the best look.
 const BEST_STEP_DAYS: f64 = 5.0 / 1440.0;
 
+/// The Sun's altitude at which lamps are lit.
+const CIVIL_DUSK_DEG: f64 = -6.0;
+
 /// A minute: an edge of a stretch this near to sunrise or dusk is made by it.
 const SAME_EDGE_DAYS: f64 = 1.0 / 1440.0;
+
+/// Who looks, and through which air.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Observer {
+    pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
+    pub(super) age_years: f64,
+}
 
 /// One night over one place.
 pub(super) struct Watch<'a> {
@@ -89,6 +102,14 @@ impl<'a> Watch<'a> {
         })
     }
 
+    /// Somebody of that age under the site's air.
+    pub(super) fn observer(&self, age_years: f64) -> Observer {
+        Observer {
+            seeing_zenith_arcsec: self.seeing_zenith_arcsec,
+            age_years,
+        }
+    }
+
     /// The middle of the window.
     pub(super) fn middle(&self) -> f64 {
         let span = self.almanac.span();
@@ -97,15 +118,23 @@ impl<'a> Watch<'a> {
 
     /// How a body looks at an instant, days of TT since J2000.0.
     pub(super) fn appearance(&self, body: Body, at: f64) -> Result<Appearance, NoNight> {
-        utc_from_tt(at)
-            .and_then(|utc| Scene::new(self.place, utc)?.appearance(body))
+        self.scene(at)
+            .and_then(|scene| scene.appearance(body))
             .ok_or(NoNight::OutsideEphemeris)
+    }
+
+    fn scene(&self, at: f64) -> Option<Scene> {
+        Scene::new(self.place, utc_from_tt(at)?)
     }
 
     /// How a subject stands at an instant, days of TT since J2000.0.
     fn seen(&self, subject: Subject, at: f64) -> Result<Seen, NoNight> {
         match subject {
             Subject::Body(body) => Ok(Seen::Body(self.appearance(body, at)?)),
+            Subject::Beyond(there) => {
+                let scene = self.scene(at).ok_or(NoNight::OutsideEphemeris)?;
+                Ok(Seen::Beyond(there, scene.star(&there.star())))
+            }
         }
     }
 
@@ -115,8 +144,18 @@ impl<'a> Watch<'a> {
         subject: Subject,
         daylight: bool,
     ) -> Result<Result<Outlook, Absence>, NoNight> {
+        self.outlook_within(self.whole(), subject, daylight)
+    }
+
+    /// The same between two instants.
+    pub(super) fn outlook_within(
+        &self,
+        within: Interval,
+        subject: Subject,
+        daylight: bool,
+    ) -> Result<Result<Outlook, Absence>, NoNight> {
         let mid_night = self.seen(subject, self.middle())?;
-        let track = self.track(subject);
+        let track = self.track(subject).ok_or(NoNight::OutsideEphemeris)?;
         let candidate = Candidate {
             track: &track,
             magnitude: mid_night.magnitude(),
@@ -132,10 +171,14 @@ impl<'a> Watch<'a> {
                 return Ok(Err(Absence::NearSun { elongation_deg }));
             }
         };
+        let mut stretches = common(&stretches, &[within]);
+        stretches.retain(|stretch| SHORTEST_DAYS <= stretch.days());
+        if stretches.is_empty() {
+            return Ok(Err(self.only_in_daylight(subject)));
+        }
         let best = self.best_time(&track, &stretches);
         let at_best = self.seen(subject, best)?;
         Ok(Ok(Outlook {
-            subject,
             stretches: stretches
                 .iter()
                 .map(|stretch| self.stretch(&candidate, stretch))
@@ -146,9 +189,12 @@ impl<'a> Watch<'a> {
         }))
     }
 
-    fn track(&self, subject: Subject) -> Cow<'_, Track> {
+    fn track(&self, subject: Subject) -> Option<Cow<'_, Track>> {
         match subject {
-            Subject::Body(body) => Cow::Borrowed(self.almanac.track(body)),
+            Subject::Body(body) => Some(Cow::Borrowed(self.almanac.track(body))),
+            Subject::Beyond(there) => {
+                Track::of_star(&there.star(), self.almanac.equators()).map(Cow::Owned)
+            }
         }
     }
 
@@ -179,6 +225,13 @@ impl<'a> Watch<'a> {
             sets: first(false),
             rises: first(true),
         }
+    }
+
+    /// From civil dusk for so many hours; `None` where the Sun does not go down so far.
+    pub(super) fn evening(&self, hours: f64) -> Option<Interval> {
+        let dusk = sun_below(&self.almanac, CIVIL_DUSK_DEG).first()?.from;
+        let until = (dusk + hours / 24.0).min(self.whole().until);
+        Some(Interval { from: dusk, until })
     }
 
     fn whole(&self) -> Interval {
@@ -288,17 +341,14 @@ impl<'a> Watch<'a> {
         &self,
         instrument: Option<&Instrument>,
         outlooks: &[Outlook],
-        observer_age_years: f64,
+        observer: &Observer,
     ) -> Vec<Target> {
         let Some(instrument) = instrument else {
             return Vec::new();
         };
-        let target = |outlook: &Outlook| {
-            let look = outlook.look(self.seeing_zenith_arcsec, observer_age_years);
-            Target {
-                verdicts: verdicts_on(instrument, &look, &outlook.asked()),
-                outlook: outlook.clone(),
-            }
+        let target = |outlook: &Outlook| Target {
+            verdicts: verdicts_on(instrument, &outlook.look(observer), &outlook.asked()),
+            outlook: outlook.clone(),
         };
         outlooks.iter().map(target).collect()
     }
@@ -344,10 +394,10 @@ impl<'a> Watch<'a> {
         }
         let sun = self.sun_times();
         for outlook in outlooks {
-            let Some(body) = outlook.subject.body() else {
+            let Some(body) = outlook.subject().body() else {
                 continue;
             };
-            if !comes_with_the_sun(outlook.subject) {
+            if !comes_with_the_sun(outlook.subject()) {
                 continue;
             }
             let last = &outlook.stretches[outlook.stretches.len() - 1];
@@ -382,6 +432,6 @@ fn comes_with_the_sun(subject: Subject) -> bool {
 }
 
 /// An instant of the span in UTC.
-fn utc(at: f64) -> DateTime<Utc> {
+pub(super) fn utc(at: f64) -> DateTime<Utc> {
     utc_from_tt(at).expect("every instant of the span came from UTC")
 }

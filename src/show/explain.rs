@@ -30,7 +30,7 @@ pub fn text(explained: &DetailExplained, zone: Tz) -> String {
     let head = format!(
         "{} on {}, {} at {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",
         explained.asked.caption.name,
-        outlook.subject.name(),
+        outlook.subject().name(),
         explained.on.format("%-d %B %Y"),
         words::clock(outlook.best, zone),
         outlook.at_best.refracted_altitude_deg(),
@@ -123,6 +123,10 @@ fn sight_words(sight: &Sight) -> String {
             sight.span_arcsec(),
             100.0 * contrast
         ),
+        Sight::Point {
+            magnitude,
+            from_body_arcsec,
+        } if from_body_arcsec.is_infinite() => format!("points of magnitude {magnitude:.1}"),
         Sight::Point {
             magnitude,
             from_body_arcsec,

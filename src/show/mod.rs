@@ -15,6 +15,8 @@ pub mod caution;
 
 pub mod night;
 
+mod night_beyond;
+
 pub mod night_json;
 
 pub mod reach;

@@ -14,6 +14,7 @@ use crate::plan::night::Stretch;
 use crate::plan::night::Target;
 use crate::plan::night::TelescopeNight;
 use crate::show::caution;
+use crate::show::night_beyond;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
 use crate::show::table::wrap_first_column;
@@ -107,9 +108,13 @@ fn telescope_text(telescope: &TelescopeNight, zone: Tz) -> String {
         _ => "",
     };
     let targets: String = match &telescope.instrument {
-        Ok(instrument) => (telescope.targets.iter())
-            .map(|target| target_text(target, instrument, zone))
-            .collect(),
+        Ok(instrument) => {
+            let planets = telescope.targets.iter();
+            let planets: String = planets
+                .map(|target| target_text(target, instrument, zone))
+                .collect();
+            planets + &night_beyond::text(&telescope.beyond, instrument, zone)
+        }
         Err(_) => String::new(),
     };
     let put_out = telescope.put_out.map_or(String::new(), |put_out| {
@@ -191,7 +196,7 @@ fn outlook_line(outlook: &Outlook, zone: Tz) -> String {
     format!(
         "{} {}, {}, {} at {}{}",
         words::list(&times),
-        outlook.subject.name(),
+        outlook.subject().name(),
         words::wind(seen.azimuth_deg()),
         words::fists(seen.refracted_altitude_deg()),
         words::clock(outlook.best, zone),

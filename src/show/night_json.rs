@@ -56,11 +56,13 @@ struct TelescopeJson<'a> {
     put_out_utc: Option<String>,
     cooling_min: Option<f64>,
     targets: Vec<TargetJson<'a>>,
+    /// Beyond the solar system, some of the evening's.
+    beyond: Vec<TargetJson<'a>>,
 }
 
 #[derive(Serialize)]
 struct TargetJson<'a> {
-    body: &'a str,
+    body: String,
     from_utc: String,
     until_utc: String,
     best_utc: String,
@@ -148,12 +150,15 @@ fn telescope(telescope: &TelescopeNight) -> TelescopeJson<'_> {
         cooling_min: telescope
             .put_out
             .map(|put_out| put_out.cooling.still_air_min),
-        targets: match &telescope.instrument {
-            Ok(instrument) => (telescope.targets.iter())
-                .map(|seen| target(seen, instrument))
-                .collect(),
-            Err(_) => Vec::new(),
-        },
+        targets: targets(&telescope.targets, telescope),
+        beyond: targets(&telescope.beyond, telescope),
+    }
+}
+
+fn targets<'a>(seen: &'a [Target], telescope: &'a TelescopeNight) -> Vec<TargetJson<'a>> {
+    match &telescope.instrument {
+        Ok(instrument) => seen.iter().map(|seen| target(seen, instrument)).collect(),
+        Err(_) => Vec::new(),
     }
 }
 
@@ -167,7 +172,7 @@ fn target<'a>(target: &'a Target, instrument: &'a Instrument) -> TargetJson<'a> 
         .collect();
     let last = &outlook.stretches[outlook.stretches.len() - 1];
     TargetJson {
-        body: outlook.subject.id(),
+        body: outlook.subject().id().to_string(),
         from_utc: rfc3339(outlook.stretches[0].from),
         until_utc: rfc3339(last.until),
         best_utc: rfc3339(outlook.best),

@@ -41,19 +41,18 @@ impl<'a> Bench<'a> {
 
     /// With each view, in their order.
     pub(super) fn visibilities(&self, chain: &Chain, today: &Today) -> Vec<f64> {
-        chain.visibilities(today, Some(&self.glaring()))
+        chain.visibilities(today, self.glaring().as_ref())
     }
 
     pub(super) fn best(&self, chain: &Chain, today: &Today) -> f64 {
-        chain.best_visibility(today, Some(&self.glaring()))
+        chain.best_visibility(today, self.glaring().as_ref())
     }
 
-    fn glaring(&self) -> Glaring {
-        let seen = self.look.appearance.expect("until stars come");
-        Glaring {
+    fn glaring(&self) -> Option<Glaring> {
+        self.look.appearance.map(|seen| Glaring {
             magnitude: seen.magnitude,
             diameter_arcsec: seen.diameter_arcsec,
-        }
+        })
     }
 
     fn links(&self, seeing_zenith_arcsec: f64) -> Links {

@@ -76,6 +76,17 @@ pub enum Kind {
     Galaxy,
 }
 
+impl Kind {
+    /// All of them, what is easiest to enjoy first.
+    pub const ALL: [Kind; 5] = [
+        Kind::OpenCluster,
+        Kind::Globular,
+        Kind::Nebula,
+        Kind::Planetary,
+        Kind::Galaxy,
+    ];
+}
+
 /// An oval on the sky, arcminutes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outline {
@@ -131,7 +142,7 @@ pub fn deep_sky_object(id: &str) -> Option<&'static DeepSky> {
 }
 
 /// Farther from any bright body than glare reaches. Arcseconds.
-const ALONE_ARCSEC: f64 = 360_000.0;
+const ALONE_ARCSEC: f64 = f64::INFINITY;
 
 impl DeepSky {
     /// What to look for: the patch of light, the stars, or both.

@@ -9,6 +9,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::sky::kepler::eccentric_anomaly_rad;
+use crate::sky::stars::CatalogueStar;
 use crate::targets::today::Sight;
 
 /// Two stars.
@@ -125,20 +126,17 @@ impl Double {
         -2.5 * (light(self.magnitude_a) + light(self.magnitude_b)).log10()
     }
 
-    /// Right ascension and declination of the brighter star in a Julian year, degrees, ICRS (without
-    /// precession): its proper motion from J2000 in a straight line, within an arcsecond for a century.
-    pub fn place_deg(&self, year: f64) -> (f64, f64) {
-        let Some(motion) = self.motion else {
-            return (self.right_ascension_deg, self.declination_deg);
-        };
-        let deg_per_mas = (year - 2000.0) / 3.6e6;
-        let parallel = self.declination_deg.to_radians().cos();
-        let right_ascension_deg =
-            self.right_ascension_deg + motion.east_mas_yr * deg_per_mas / parallel;
-        (
-            right_ascension_deg.rem_euclid(360.0),
-            self.declination_deg + motion.north_mas_yr * deg_per_mas,
-        )
+    /// The brighter star, as the sky's chain takes it.
+    pub fn star(&self) -> CatalogueStar {
+        let fixed = CatalogueStar::fixed(self.right_ascension_deg, self.declination_deg);
+        match self.motion {
+            None => fixed,
+            Some(motion) => CatalogueStar {
+                proper_motion_ra_mas_yr: motion.east_mas_yr,
+                proper_motion_dec_mas_yr: motion.north_mas_yr,
+                ..fixed
+            },
+        }
     }
 
     /// What is to be told apart in that year.

@@ -7,9 +7,11 @@
 
 pub mod details;
 
+pub mod conditions;
+
 pub mod deep_sky;
 
-pub mod conditions;
+pub mod beyond;
 
 pub mod subject;
 

@@ -6,7 +6,6 @@ use std::collections::BTreeMap;
 use skyworthy::optics::wave::image::perfect_photopic_mtf;
 use skyworthy::sky::air;
 use skyworthy::targets::chain::Chain;
-use skyworthy::targets::chain::Glaring;
 use skyworthy::targets::chain::Links;
 use skyworthy::targets::deep_sky::Aspect;
 use skyworthy::targets::deep_sky::DeepSky;
@@ -226,12 +225,6 @@ fn chain(aperture_mm: f64, sky_brightness_mag_arcsec2: f64) -> Chain {
     })
 }
 
-/// No bright body beside it.
-const ALONE: Glaring = Glaring {
-    magnitude: 99.0,
-    diameter_arcsec: 0.0,
-};
-
 fn visibility(chain: &Chain, sight: Sight) -> f64 {
     let today = Today {
         sight,
@@ -239,7 +232,7 @@ fn visibility(chain: &Chain, sight: Sight) -> f64 {
         sun_altitude_deg: None,
         recognition: 1.0,
     };
-    chain.best_visibility(&today, &ALONE)
+    chain.best_visibility(&today, None)
 }
 
 fn aspect(id: &str) -> Aspect<'static> {

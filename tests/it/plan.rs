@@ -48,14 +48,14 @@ fn outlook(night: &Night, body: Body) -> Option<&Outlook> {
     let targets = &night.telescopes[0].targets;
     let found = targets
         .iter()
-        .find(|target| target.outlook.subject.body() == Some(body));
+        .find(|target| target.outlook.subject().body() == Some(body));
     found.map(|target| &target.outlook)
 }
 
 fn body_of(target: &Target) -> Body {
     target
         .outlook
-        .subject
+        .subject()
         .body()
         .expect("a body of the solar system")
 }
@@ -69,7 +69,7 @@ fn appearance(workshop: &Workshop, body: Body, at: DateTime<Utc>) -> Appearance 
 
 fn grade(night: &Night, body: Body, id: &str) -> Option<Grade> {
     let target = (night.telescopes[0].targets.iter())
-        .find(|target| target.outlook.subject.body() == Some(body))?;
+        .find(|target| target.outlook.subject().body() == Some(body))?;
     let verdict = (target.verdicts.iter()).find(|verdict| verdict.caption.id == id)?;
     Some(verdict.grade.typical)
 }
@@ -180,7 +180,7 @@ fn nothing_is_promised_that_an_old_hand_would_not() {
     let workshop = perfect_150(43.0, 0.0, "UTC");
     let small_mars = night(&workshop, on("2026-07-20")).expect("a night");
     let mars = (small_mars.telescopes[0].targets.iter())
-        .find(|target| target.outlook.subject.body() == Some(Body::Mars))
+        .find(|target| target.outlook.subject().body() == Some(Body::Mars))
         .expect("up before dawn");
     for verdict in mars
         .verdicts

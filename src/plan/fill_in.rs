@@ -1,0 +1,157 @@
+//! Double stars, clusters, nebulae and galaxies of an evening: for the hours between planets and for
+//! nights without any, and the pairs that try a mirror.
+
+use chrono::DateTime;
+use chrono::Utc;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::night::NoNight;
+use crate::plan::night::Outlook;
+use crate::plan::night::Target;
+use crate::plan::watch::Observer;
+use crate::plan::watch::Watch;
+use crate::plan::watch::utc;
+use crate::sky::Body;
+use crate::targets::beyond::Beyond;
+use crate::targets::beyond::beyond;
+use crate::targets::deep_sky::Kind;
+use crate::targets::subject::Subject;
+use crate::targets::verdict::Grade;
+use crate::targets::verdict::grades_on;
+use crate::targets::verdict::verdicts_on;
+
+/// An evening lasts so long after its first look, hours: nobody who came at dusk stays longer.
+const EVENING_H: f64 = 5.0;
+
+/// Lower than this nothing beyond the planets is worth the trouble while so much stands higher, degrees.
+const LOWEST_DEG: f64 = 25.0;
+
+/// How many of each kind are listed beside a planet, and without any.
+const BESIDE_PLANETS: Helping = Helping {
+    pairs: 3,
+    trials: 2,
+    of_a_kind: 1,
+};
+const WITHOUT_PLANETS: Helping = Helping {
+    pairs: 5,
+    trials: 3,
+    of_a_kind: 2,
+};
+
+struct Helping {
+    /// Doubles that anybody sees parted.
+    pairs: usize,
+    /// Doubles on the edge of what the telescope parts: they try mirror, air and eye.
+    trials: usize,
+    /// Open clusters, globulars, nebulae, ...: of each.
+    of_a_kind: usize,
+}
+
+/// What an evening has beyond the planets, shared by all telescopes.
+pub(super) struct Evening {
+    until: DateTime<Utc>,
+    /// In the order of the tables, which puts the showpieces first.
+    outlooks: Vec<Outlook>,
+}
+
+impl Evening {
+    /// Empty where the Sun does not go down far enough.
+    pub(super) fn of(watch: &Watch) -> Result<Evening, NoNight> {
+        let Some(evening) = watch.evening(EVENING_H) else {
+            return Ok(Evening {
+                until: utc(watch.middle()),
+                outlooks: Vec::new(),
+            });
+        };
+        let mut outlooks = Vec::new();
+        for there in beyond() {
+            let outlook = watch.outlook_within(evening, Subject::Beyond(there), false)?;
+            let is_high =
+                |outlook: &Outlook| LOWEST_DEG <= outlook.at_best.refracted_altitude_deg();
+            outlooks.extend(outlook.ok().filter(is_high));
+        }
+        Ok(Evening {
+            until: utc(evening.until),
+            outlooks,
+        })
+    }
+
+    /// What one telescope is given beside its planets.
+    pub(super) fn targets(
+        &self,
+        instrument: &Instrument,
+        planets: &[Target],
+        observer: &Observer,
+    ) -> Vec<Target> {
+        let graded: Vec<Graded> = (self.outlooks.iter())
+            .filter_map(|outlook| Graded::of(instrument, outlook, observer))
+            .collect();
+        let helping = if planets.iter().any(|planet| self.shows(planet)) {
+            BESIDE_PLANETS
+        } else {
+            WITHOUT_PLANETS
+        };
+        (chosen(&graded, &helping).into_iter())
+            .map(|outlook| Target {
+                verdicts: verdicts_on(instrument, &outlook.look(observer), &outlook.asked()),
+                outlook: outlook.clone(),
+            })
+            .collect()
+    }
+
+    /// Whether it is one of those that make an evening, and up in this one.
+    fn shows(&self, planet: &Target) -> bool {
+        let makes_an_evening = matches!(
+            planet.outlook.subject().body(),
+            Some(Body::Moon | Body::Mars | Body::Jupiter | Body::Saturn)
+        );
+        makes_an_evening && planet.outlook.stretches[0].from < self.until
+    }
+}
+
+/// An outlook with the best grade of what can be asked of it.
+struct Graded<'a> {
+    outlook: &'a Outlook,
+    typical: Grade,
+    /// `None` for a pair of stars.
+    kind: Option<Kind>,
+}
+
+impl<'a> Graded<'a> {
+    fn of(
+        instrument: &Instrument,
+        outlook: &'a Outlook,
+        observer: &Observer,
+    ) -> Option<Graded<'a>> {
+        let grades = grades_on(instrument, &outlook.look(observer), &outlook.asked());
+        let typical = grades.into_iter().flatten().map(|grade| grade.typical);
+        Some(Graded {
+            outlook,
+            typical: typical.max()?,
+            kind: match outlook.subject() {
+                Subject::Beyond(Beyond::DeepSky(object)) => Some(object.kind),
+                _ => None,
+            },
+        })
+    }
+}
+
+fn chosen<'a>(graded: &[Graded<'a>], helping: &Helping) -> Vec<&'a Outlook> {
+    let mut chosen = Vec::new();
+    let mut take = |n: usize, wanted: &dyn Fn(&&Graded) -> bool| {
+        let fitting = graded.iter().filter(wanted).take(n);
+        chosen.extend(fitting.map(|graded| graded.outlook));
+    };
+    take(helping.pairs, &|pair| {
+        pair.kind.is_none() && pair.typical == Grade::Plain
+    });
+    take(helping.trials, &|pair| {
+        pair.kind.is_none() && matches!(pair.typical, Grade::Patient | Grade::Fleeting)
+    });
+    for kind in Kind::ALL {
+        take(helping.of_a_kind, &|object| {
+            object.kind == Some(kind) && Grade::Patient <= object.typical
+        });
+    }
+    chosen
+}

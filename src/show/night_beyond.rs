@@ -1,0 +1,66 @@
+//! What the evening has beyond the planets, for reading: one table a telescope.
+
+use chrono_tz::Tz;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::night::Target;
+use crate::show::table::PAGE_COLUMNS;
+use crate::show::table::table;
+use crate::show::table::wrap_first_column;
+use crate::show::words;
+use crate::targets::verdict::Grade;
+use crate::targets::verdict::Verdict;
+
+/// Indented like the planets' tables; empty without targets.
+pub(super) fn text(targets: &[Target], instrument: &Instrument, zone: Tz) -> String {
+    let mut by_time: Vec<&Target> = targets.iter().collect();
+    by_time.sort_by_key(|target| target.outlook.best);
+    let mut rows: Vec<[String; 5]> = (by_time.into_iter())
+        .flat_map(|target| {
+            let shown = (target.verdicts.iter().enumerate()).filter(|(idx, verdict)| {
+                let finer = &target.verdicts[idx + 1..];
+                verdict.grade.good != Grade::Beyond && !is_outdone(verdict, finer)
+            });
+            shown.map(|(_, verdict)| row(target, verdict, instrument, zone))
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    wrap_first_column(&mut rows, PAGE_COLUMNS - 4);
+    let heading = ["what it shows", "good", "typical", "poor", "with"];
+    format!(
+        "\n  Beyond the planets, each at its best of the evening\n{}",
+        table(heading, &rows, 4)
+    )
+}
+
+/// Whoever sees its stars plainly need not be told of their glow.
+fn is_outdone(verdict: &Verdict, finer: &[Verdict]) -> bool {
+    (finer.iter()).any(|finer| verdict.grade.typical <= finer.grade.typical)
+}
+
+/// `21:40 Albireo, 34.7" apart; W, five fists up`
+fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) -> [String; 5] {
+    let seen = &target.outlook.at_best;
+    let reason = match verdict.grade.typical {
+        Grade::Plain | Grade::Patient => String::new(),
+        _ => format!(" ({})", verdict.why),
+    };
+    [
+        format!(
+            "{} {}; {}, {}{reason}",
+            words::clock(target.outlook.best, zone),
+            verdict.caption.name,
+            words::wind(seen.azimuth_deg()),
+            words::fists(seen.refracted_altitude_deg()),
+        ),
+        verdict.grade.good.word().to_string(),
+        verdict.grade.typical.word().to_string(),
+        verdict.grade.poor.word().to_string(),
+        format!(
+            "{} {:.0}x",
+            instrument.views[verdict.view].eyepiece, verdict.magnification
+        ),
+    ]
+}

@@ -1,0 +1,112 @@
+//! What lies beyond the solar system: double stars, clusters, nebulae, galaxies, as subjects to be
+//! pointed at and graded like everything else.
+
+use crate::constants::JULIAN_YEAR_DAYS;
+use crate::sky::stars::CatalogueStar;
+use crate::targets::asked::Asked;
+use crate::targets::asked::Caption;
+use crate::targets::asked::Spread;
+use crate::targets::deep_sky::DeepSky;
+use crate::targets::deep_sky::deep_sky;
+use crate::targets::doubles::Apart;
+use crate::targets::doubles::Double;
+use crate::targets::doubles::doubles;
+use crate::targets::today::Sight;
+use crate::targets::today::Today;
+
+/// A subject that keeps its place among the stars.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Beyond {
+    /// A pair of stars.
+    Double(&'static Double),
+    /// A cluster, a nebula or a galaxy.
+    DeepSky(&'static DeepSky),
+}
+
+/// All of them: doubles, then the rest, each in its table's order, which puts the showpieces first.
+pub fn beyond() -> impl Iterator<Item = Beyond> {
+    let pairs = doubles().iter().map(Beyond::Double);
+    pairs.chain(deep_sky().iter().map(Beyond::DeepSky))
+}
+
+impl Beyond {
+    /// Lower case, stable.
+    pub fn id(&self) -> &'static str {
+        match self {
+            Beyond::Double(double) => &double.id,
+            Beyond::DeepSky(object) => &object.id,
+        }
+    }
+
+    /// As written in a list for people.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Beyond::Double(double) => &double.name,
+            Beyond::DeepSky(object) => &object.name,
+        }
+    }
+
+    /// Its place among the stars.
+    pub fn star(&self) -> CatalogueStar {
+        match self {
+            Beyond::Double(double) => double.star(),
+            Beyond::DeepSky(object) => {
+                CatalogueStar::fixed(object.right_ascension_deg, object.declination_deg)
+            }
+        }
+    }
+
+    /// V magnitude of all its light.
+    pub fn magnitude(&self) -> f64 {
+        match self {
+            Beyond::Double(double) => double.total_magnitude(),
+            Beyond::DeepSky(object) => object.magnitude,
+        }
+    }
+
+    /// What can be asked of it at days of TT since J2000.0.
+    pub fn asked(&self, tt_days: f64) -> Vec<Asked> {
+        match self {
+            Beyond::Double(double) => {
+                let year = 2000.0 + tt_days / JULIAN_YEAR_DAYS;
+                let Apart {
+                    separation_arcsec, ..
+                } = double.separation_and_angle(year);
+                vec![Asked {
+                    caption: Caption {
+                        id: double.id.clone(),
+                        name: format!("{}, {:.1}\" apart", double.name, separation_arcsec),
+                        say: double.say.clone(),
+                    },
+                    today: Ok(in_the_dark(double.sight(year))),
+                    field_deg: 2.0 * separation_arcsec / 3600.0,
+                    spread: Spread::NONE,
+                    detail: None,
+                }]
+            }
+            Beyond::DeepSky(object) => (object.aspects().into_iter())
+                .map(|aspect| Asked {
+                    caption: Caption {
+                        id: aspect.id,
+                        name: aspect.name,
+                        say: aspect.say.to_string(),
+                    },
+                    today: Ok(in_the_dark(aspect.sight)),
+                    field_deg: object.outline.major_arcmin / 60.0,
+                    spread: Spread::NONE,
+                    detail: None,
+                })
+                .collect(),
+        }
+    }
+}
+
+/// A sight that stands alone in the sky.
+fn in_the_dark(sight: Sight) -> Today {
+    Today {
+        sight,
+        luminance_cd_m2: 0.0,
+        sun_altitude_deg: None,
+        recognition: 1.0,
+    }
+}
