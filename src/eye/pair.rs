@@ -135,3 +135,65 @@ fn over_directions(phase: f64, function: impl Fn(f64) -> f64) -> f64 {
         .sum();
     sum / DIRECTIONS as f64
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const APERTURE_MM: f64 = 100.0;
+    const LAMBDA_OVER_APERTURE_ARCSEC: f64 = 550e-6 / APERTURE_MM * 206_264.806;
+
+    /// A perfect round opening at so high a power that the eye's own blur is small.
+    fn view() -> View {
+        View::new(400.0, 0.25, &|f| {
+            let x = (f * LAMBDA_OVER_APERTURE_ARCSEC).min(1.0);
+            2.0 / PI * (x.acos() - x * (1.0 - x * x).sqrt())
+        })
+    }
+
+    #[test]
+    fn rings_as_their_asymptote() {
+        // Mean of Airy's rings far out: λ/D / (π³ θ³), from the asymptote of J1 (Born & Wolf, 8.5).
+        for rings_out in [6.0, 10.0, 20.0] {
+            let distance_arcsec = rings_out * LAMBDA_OVER_APERTURE_ARCSEC;
+            let want = LAMBDA_OVER_APERTURE_ARCSEC / (PI.powi(3) * distance_arcsec.powi(3));
+            let got = view().light_beside_per_arcsec2(distance_arcsec);
+            assert!(
+                (got / want - 1.0).abs() < 0.05,
+                "{rings_out}: want {want}, got {got}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_middle_as_airy() {
+        // Peak of Airy's pattern: π/4 (D/λ)². The eye's blur of 0.08" takes a few per cent.
+        let want = PI / 4.0 / LAMBDA_OVER_APERTURE_ARCSEC.powi(2);
+        let got = view().light_at_centre_per_arcsec2();
+        assert!(0.93 * want < got && got < want, "want {want}, got {got}");
+        assert_eq!(view().light_beside_per_arcsec2(0.0), got);
+    }
+
+    #[test]
+    fn light_falls_with_distance() {
+        let at = |step: i32| view().light_beside_per_arcsec2(0.05 * 1.05f64.powi(step));
+        assert!((0..150).all(|step| at(step + 1) <= at(step)));
+    }
+
+    #[test]
+    fn an_unequal_pair_is_an_equal_one_with_more_light_over_it() {
+        let light = Light {
+            ground_td: 200.0,
+            veil_td: 1.0,
+        };
+        let seen = |difference_mag| {
+            let stars = Stars {
+                separation_arcsec: 1.5,
+                difference_mag,
+            };
+            pair(&view(), &stars, &light)
+        };
+        assert!((seen(1e-9) / seen(0.0) - 1.0).abs() < 1e-6);
+        assert!(seen(1.0) < seen(0.5) && seen(6.0) < 0.1 * seen(1.0));
+    }
+}

@@ -11,7 +11,6 @@ use crate::targets::deep_sky::deep_sky;
 use crate::targets::doubles::Apart;
 use crate::targets::doubles::Double;
 use crate::targets::doubles::doubles;
-use crate::targets::today::Sight;
 use crate::targets::today::Today;
 
 /// A subject that keeps its place among the stars.
@@ -78,7 +77,7 @@ impl Beyond {
                         name: format!("{}, {:.1}\" apart", double.name, separation_arcsec),
                         say: double.say.clone(),
                     },
-                    today: Ok(in_the_dark(double.sight(year))),
+                    today: Ok(Today::alone(double.sight(year))),
                     field_deg: 2.0 * separation_arcsec / 3600.0,
                     spread: Spread::NONE,
                     detail: None,
@@ -91,22 +90,12 @@ impl Beyond {
                         name: aspect.name,
                         say: aspect.say.to_string(),
                     },
-                    today: Ok(in_the_dark(aspect.sight)),
+                    today: Ok(Today::alone(aspect.sight)),
                     field_deg: object.outline.major_arcmin / 60.0,
                     spread: Spread::NONE,
                     detail: None,
                 })
                 .collect(),
         }
-    }
-}
-
-/// A sight that stands alone in the sky.
-fn in_the_dark(sight: Sight) -> Today {
-    Today {
-        sight,
-        luminance_cd_m2: 0.0,
-        sun_altitude_deg: None,
-        recognition: 1.0,
     }
 }

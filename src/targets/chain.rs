@@ -3,7 +3,9 @@
 //! A [`Chain`] is one telescope with its eyepieces under one air. [`Chain::visibilities`] says how
 //! far a detail stands above a practised observer's 50 % threshold: markings on discs through
 //! Barten's index, points and glows against the sky through Crumey's thresholds, both with the
-//! glare of the bright body beside them.
+//! glare of the bright body beside them, if there is one; pairs of stars through both.
+
+mod pair;
 
 use std::f64::consts::FRAC_PI_4;
 use std::f64::consts::PI;
@@ -12,6 +14,7 @@ use crate::constants::ARCSEC_PER_RAD;
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::eye::Eyes;
 use crate::eye::PRACTISED;
+use crate::eye::contrast::THRESHOLD_SNR;
 use crate::eye::crumey;
 use crate::eye::detect;
 use crate::eye::detect::Pattern;
@@ -23,6 +26,7 @@ use crate::sky::air;
 use crate::sky::air::Air;
 use crate::sky::seeing::Blur;
 use crate::sky::seeing::fwhm_arcsec;
+use crate::targets::chain::pair::Stars;
 use crate::targets::moments::Moments;
 use crate::targets::today::Sight;
 use crate::targets::today::Today;
@@ -217,56 +221,11 @@ impl Chain {
     ) -> f64 {
         let veil_cd_m2 = self.veil_cd_m2(power, 0.5 * diameter_arcsec, body);
         let dimming = self.dimming(power);
-        let ground_cd_m2 = dimming * self.sky_cd_m2() + veil_cd_m2;
+        let ground_cd_m2 = (dimming * self.sky_cd_m2() + veil_cd_m2).max(DARKEST_GROUND_CD_M2);
         let contrast = dimming * self.through_air() * glow_cd_m2 / ground_cd_m2;
         let area_sr = area_at_eye_sr(diameter_arcsec, power);
         let threshold = crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED);
         contrast / (threshold * Eyes::One.threshold_factor())
-    }
-
-    /// Two stars. Both must be seen, the fainter in the light of the brighter; as long as their images
-    /// touch, the eye must also tell the two from one longish star. Where the images stand clear
-    /// nobody doubts that there are two, and seeing them is enough: day vision's index, which knows no
-    /// dark-adapted eye, fades out.
-    fn pair_visibility(&self, power: &Power, stars: &Stars) -> f64 {
-        let seen = self.companion_visibility(power, stars);
-        let split = self.split_visibility(power, stars).min(seen);
-        let image_arcsec = power.view.light_at_centre_per_arcsec2().sqrt().recip();
-        let clear = smooth_share(stars.separation_arcsec / image_arcsec, IMAGES_CLEAR);
-        split.powf(1.0 - clear) * seen.powf(clear)
-    }
-
-    /// Two images and not one: Barten's index of the pair against one longish blob.
-    fn split_visibility(&self, power: &Power, stars: &Stars) -> f64 {
-        let difference_mag = stars.faint_mag - stars.bright_mag;
-        let both_mag = stars.bright_mag - 2.5 * (1.0 + 10f64.powf(-0.4 * difference_mag)).log10();
-        let pattern = Pattern::Pair {
-            separation_arcsec: stars.separation_arcsec,
-            difference_mag,
-        };
-        let over_one_arcsec2_cd_m2 = glare::luminance_cd_m2(both_mag);
-        self.pattern_visibility(power, (pattern, 1.0), over_one_arcsec2_cd_m2)
-    }
-
-    /// The fainter star as a point in the light of the brighter: its image's rings and halo, full of
-    /// structure, and the even veils of dust and of the eye.
-    fn companion_visibility(&self, power: &Power, stars: &Stars) -> f64 {
-        let bright_lx = glare::illuminance_lx(stars.bright_mag) * self.through_air();
-        let apart_arcsec = stars.separation_arcsec;
-        let at_eye = bright_lx * ARCSEC_PER_RAD.powi(2) * self.dimming(power);
-        let beside_per_arcsec2 = power.view.light_beside_per_arcsec2(apart_arcsec);
-        let image_cd_m2 = at_eye * beside_per_arcsec2;
-        let dust = (DUSTY_MIRROR - 1.0) / DUSTY_MIRROR;
-        let dust_cd_m2 = at_eye * dust * self.scattered_per_arcsec2(apart_arcsec);
-        let ground = Ground {
-            veil_cd_m2: self.in_eye_cd_m2(power, apart_arcsec, bright_lx)
-                + image_cd_m2
-                + dust_cd_m2,
-            speckles_over_star: 10f64.powf(0.4 * (stars.faint_mag - stars.bright_mag))
-                * beside_per_arcsec2
-                / power.view.light_at_centre_per_arcsec2(),
-        };
-        self.point_visibility(power, stars.faint_mag, &ground)
     }
 
     /// Luminance that the body spreads over its surroundings in telescope, air and eye, as it
@@ -316,15 +275,6 @@ impl Chain {
     }
 }
 
-/// Two stars.
-struct Stars {
-    separation_arcsec: f64,
-    /// Above the air.
-    bright_mag: f64,
-    /// Above the air.
-    faint_mag: f64,
-}
-
 /// What lies under a point beside the sky's own light.
 struct Ground {
     /// Luminance, as it appears to the eye.
@@ -348,19 +298,8 @@ impl Ground {
 ///
 /// A speckle's brightness scatters by its mean (Goodman 1985). The eye adds up 0.1 s (Barten),
 /// some ten lifetimes of speckles (10 ms, common practice, no source), so that their mean still
-/// scatters by 1/√10; three times that is the threshold of everything else here
-/// ([`crate::eye::contrast::THRESHOLD_SNR`]). A planet is too wide to make speckles.
-const CLUTTER_CONTRAST: f64 = 0.949;
-
-/// From how many widths of an image apart two begin to stand clear of each other, and from how many
-/// they do. An estimate: the first bright ring lies at 1.6 and is faint, the fourth at 4.7.
-const IMAGES_CLEAR: (f64, f64) = (2.0, 6.0);
-
-/// 0 below the first bound, 1 above the second, smooth between.
-fn smooth_share(x: f64, (from, until): (f64, f64)) -> f64 {
-    let t = ((x - from) / (until - from)).clamp(0.0, 1.0);
-    t * t * (3.0 - 2.0 * t)
-}
+/// scatters by 1/√10; three times that is the threshold of everything else here. A planet is too wide to make speckles.
+const CLUTTER_CONTRAST: f64 = THRESHOLD_SNR / 3.162_277_66;
 
 /// Ground below which no star gets easier, cd/m². Crumey 2014.
 const DARKEST_GROUND_CD_M2: f64 = 1e-5;

@@ -290,8 +290,8 @@ proptest! {
         prop_assert!(pair.seen(&with(tenth_wave)) <= pair.seen(&with(perfect)) * ROUNDING);
     }
 
-    /// Up to what is plain: Crumey's curve dips where night vision hands over to day vision, by up to a
-    /// tenth for stars in bright glare that nobody could miss.
+    /// Up to what is plain: Crumey's curve dips where night vision hands over to day vision, under stars
+    /// in bright glare that nobody could miss.
     #[test]
     fn a_darker_sky_never_hides(links in any_links(), pair in any_pair(), darker in 0.0..2.0f64) {
         let dark = Links {
@@ -451,7 +451,7 @@ fn places_as_hipparcos() {
             assert_eq!(pair.id, "xi_uma", "not in the fixture");
             continue;
         };
-        // Half of the table's last digit in both ways.
+        // The table's places were taken from this catalogue, rounded: half of its last digit each way.
         let off = off_arcsec(
             (pair.right_ascension_deg, pair.declination_deg),
             (row[1], row[2]),

@@ -96,28 +96,22 @@ fn detail_margin_dex(id: &str, circumstances: &str, aperture_mm: f64, seeing_arc
     of(&list, id).margin.typical
 }
 
-/// A double star with the same telescope, as high and under the same sky as the rest.
-fn double_margin_dex(id: &str, year: &str, aperture_mm: f64, seeing_arcsec: f64) -> f64 {
+/// Something among the stars with the same telescope, as high as the rest, in a Julian year and under a sky of
+/// that brightness at the zenith.
+fn beyond_margin_dex(id: &str, year: f64, sky: f64, aperture_mm: f64, seeing_arcsec: f64) -> f64 {
     let anywhere = jupiter();
-    let look = look(&anywhere);
-    let instrument = instrument(aperture_mm);
-    let chain = Chain::new(Links {
-        aperture_mm,
-        obstruction: instrument.obstruction,
-        mtf: instrument.image.photopic_mtf.clone(),
-        transmission: instrument.transmission,
-        magnifications: (instrument.views.iter())
-            .map(|view| view.magnification)
-            .collect(),
-        seeing_zenith_arcsec: seeing_arcsec,
-        airmass: look.airmass,
-        extinction_mag_airmass: look.extinction_mag_airmass,
-        sky_brightness_mag_arcsec2: look.sky_brightness_mag_arcsec2,
-        age_years: look.observer_age_years,
-    });
-    let pair = double(id).expect("a pair of the table");
-    let sight = pair.sight(year.parse().expect("a year"));
-    chain.best_visibility(&Today::alone(sight), None).log10()
+    let look = Look {
+        appearance: None,
+        sky_brightness_mag_arcsec2: sky,
+        seeing_zenith_arcsec: AIRS_ARCSEC.map(|_| seeing_arcsec),
+        ..look(&anywhere)
+    };
+    let Some(Subject::Beyond(there)) = subject_of(id) else {
+        panic!("{id} is nothing beyond the planets");
+    };
+    let asked = there.asked((year - 2000.0) * JULIAN_YEAR_DAYS);
+    let list = verdicts_on(&instrument(aperture_mm), &look, &asked);
+    of(&list, id).margin.typical
 }
 
 #[test]
@@ -133,9 +127,16 @@ fn calibration_against_what_observers_report() {
         let seeing_arcsec: f64 = row[3].parse().expect("a seeing");
         let report = Report::of(&row[4]);
         assert!(!row[5].is_empty(), "{id} names no source");
-        let margin_dex = match circumstances.strip_prefix("double ") {
-            Some(year) => double_margin_dex(id, year, aperture_mm, seeing_arcsec),
-            None => detail_margin_dex(id, circumstances, aperture_mm, seeing_arcsec),
+        let margin_dex = match circumstances.split_once(' ') {
+            Some(("double", year)) => {
+                let year = year.parse().expect("a year");
+                beyond_margin_dex(id, year, 20.0, aperture_mm, seeing_arcsec)
+            }
+            Some(("sky", sky)) => {
+                let sky = sky.parse().expect("a surface brightness");
+                beyond_margin_dex(id, 2027.0, sky, aperture_mm, seeing_arcsec)
+            }
+            _ => detail_margin_dex(id, circumstances, aperture_mm, seeing_arcsec),
         };
         let grade = Grade::of_visibility(10f64.powf(margin_dex));
         let mark = match (report.agrees(grade), report.wrong_by_two(grade)) {
