@@ -7,14 +7,20 @@ use chrono::DateTime;
 use chrono::TimeDelta;
 use chrono::Utc;
 use divan::Bencher;
+use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::night::night;
+use skyworthy::sky::Appearance;
 use skyworthy::sky::Body;
 use skyworthy::sky::almanac::Almanac;
 use skyworthy::sky::almanac::Span;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::time::tt_days;
+use skyworthy::targets::verdict::Look;
+use skyworthy::targets::verdict::ThreeAirs;
+use skyworthy::targets::verdict::grades;
+use skyworthy::targets::verdict::verdicts;
 
 fn main() {
     divan::main();
@@ -96,4 +102,47 @@ fn night_for_three_telescopes(bencher: Bencher) {
         daylight: false,
     };
     bencher.bench(|| night(black_box(&workshop), black_box(wish)).expect("a night"));
+}
+
+/// Of the last quarter Moon, which has more details than any other body: one telescope, three airs, all eyepieces.
+#[divan::bench]
+fn every_detail_of_the_moon_graded(bencher: Bencher) {
+    let (instrument, moon) = hazel_and_moon();
+    let look = look_at(&moon);
+    bencher.bench_local(|| grades(black_box(&instrument), black_box(&look)));
+}
+
+/// The same with eyepiece and reason for each.
+#[divan::bench]
+fn every_detail_of_the_moon_with_eyepiece_and_reason(bencher: Bencher) {
+    let (instrument, moon) = hazel_and_moon();
+    let look = look_at(&moon);
+    bencher.bench_local(|| verdicts(black_box(&instrument), black_box(&look)));
+}
+
+fn hazel_and_moon() -> (Instrument, Appearance) {
+    let workshop = skyworthy::workshop::example();
+    let on = start().date_naive();
+    let instrument = Instrument::of(&workshop, &workshop.telescopes[0], on).expect("it is read");
+    let scene = Scene::new(roof(), start() + TimeDelta::hours(18)).expect("in range");
+    let moon = scene.appearance(Body::Moon).expect("in range");
+    (instrument, moon)
+}
+
+fn look_at(moon: &Appearance) -> Look<'_> {
+    Look {
+        appearance: Some(moon),
+        altitude_deg: moon.altitude_deg,
+        sun_altitude_deg: -20.0,
+        airmass: 1.5,
+        extinction_mag_airmass: 0.25,
+        sky_brightness_mag_arcsec2: 19.5,
+        seeing_zenith_arcsec: ThreeAirs {
+            good: 1.2,
+            typical: 2.2,
+            poor: 3.5,
+        },
+        observer_age_years: 40.0,
+        red_spot_longitude_deg: None,
+    }
 }

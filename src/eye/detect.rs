@@ -177,16 +177,19 @@ pub fn sufficient_magnification(visibilities: &[f64]) -> Option<usize> {
         .position(|&v| best > 0.0 && v >= 0.9 * best)
 }
 
+/// Exit pupil at which half of the visibility is left, mm.
+pub const NERVOUS_PUPIL_MM: f64 = 0.25;
+
 /// What is left of visibility with a small exit pupil: floaters and dust in the eye, a shaking
 /// stand, a dim and nervous image. 0.98 at 1 mm, 0.89 at 0.5, a half at 0.25.
 ///
 /// Common practice, no source: chosen so that threshold detail is best at 0.7 to 1.2 mm.
 pub fn exit_pupil_handicap(pupil_mm: f64) -> f64 {
-    1.0 / (1.0 + (0.25 / pupil_mm).powi(3))
+    1.0 / (1.0 + (NERVOUS_PUPIL_MM / pupil_mm).powi(3))
 }
 
 /// Standard deviation of log-threshold: log₁₀ 1.62 / 1.2816 (the normal distribution's 90 %).
-const SLOPE_DEX: f64 = 0.1635;
+pub const SLOPE_DEX: f64 = 0.1635;
 
 /// Share of a normal distribution below `x` standard deviations, within 1e-7.
 /// Abramowitz & Stegun 1964, 7.1.26.

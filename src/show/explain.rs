@@ -10,10 +10,12 @@ use crate::show::json::AirsJson;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
 use crate::show::words;
+use crate::targets::asked::Spread;
 use crate::targets::explain::Explanation;
 use crate::targets::grade::FLEETING_FROM;
 use crate::targets::grade::PATIENT_FROM;
 use crate::targets::grade::PLAIN_FROM;
+use crate::targets::subject::Subject;
 use crate::targets::today::Sight;
 
 /// Where the words beside a label begin.
@@ -27,10 +29,13 @@ pub fn text(explained: &DetailExplained, zone: Tz) -> String {
         .appearance()
         .map(|seen| format!(", {:.1}\" across", seen.diameter_arcsec))
         .unwrap_or_default();
+    let name = &explained.asked.caption.name;
+    let what = match outlook.subject() {
+        Subject::Body(body) => format!("{name} on {}", body.name()),
+        Subject::Beyond(_) => name.clone(),
+    };
     let head = format!(
-        "{} on {}, {} at {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",
-        explained.asked.caption.name,
-        outlook.subject().name(),
+        "{what}, {} at {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",
         explained.on.format("%-d %B %Y"),
         words::clock(outlook.best, zone),
         outlook.at_best.refracted_altitude_deg(),
@@ -56,17 +61,12 @@ pub fn text(explained: &DetailExplained, zone: Tz) -> String {
 fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExplained) -> String {
     let mut lines = vec![
         format!("\n{}", instrument.name),
-        words::labelled("the detail", LABEL_COLUMNS, &sight_words(&chain.sight)),
         words::labelled(
-            "light",
+            "the detail",
             LABEL_COLUMNS,
-            &format!(
-                "{} cd/m² above the air; {:.0} % comes through the air, {:.0} % of that to the eyepiece",
-                words::two_digits(chain.luminance_cd_m2),
-                100.0 * chain.through_air,
-                100.0 * chain.transmission
-            ),
+            &(sight_words(&chain.sight) + &doubt_words(explained.asked.spread)),
         ),
+        words::labelled("light", LABEL_COLUMNS, &light_words(chain)),
     ];
     if let Some(fineness) = chain.fineness {
         let airs = explained.seeing_zenith_arcsec;
@@ -90,7 +90,11 @@ fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExp
         .map(|(view, seen)| {
             [
                 format!("{} {:.0}x", view.eyepiece, view.magnification),
-                format!("{} Td", words::two_digits(seen.illuminance_td)),
+                if chain.luminance_cd_m2 > 0.0 {
+                    format!("{} Td", words::two_digits(seen.illuminance_td))
+                } else {
+                    String::from("-")
+                },
                 words::two_digits(seen.visibility.good),
                 words::two_digits(seen.visibility.typical),
                 words::two_digits(seen.visibility.poor),
@@ -113,6 +117,33 @@ fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExp
         &format!("(typical air) {}", ideals.join(", ")),
     );
     format!("{}\n{views}{ideals}\n", lines.join("\n"))
+}
+
+/// What of the light arrives; points and glows in the dark have no ground to be told from.
+fn light_words(chain: &Explanation) -> String {
+    let arrives = format!(
+        "{:.0} % comes through the air, {:.0} % of that to the eyepiece",
+        100.0 * chain.through_air,
+        100.0 * chain.transmission
+    );
+    if chain.luminance_cd_m2 > 0.0 {
+        let ground = words::two_digits(chain.luminance_cd_m2);
+        format!("{ground} cd/m² above the air; {arrives}")
+    } else {
+        arrives
+    }
+}
+
+/// What the doubt of its contrast does to all the visibilities below.
+fn doubt_words(spread: Spread) -> String {
+    if spread == Spread::NONE {
+        return String::new();
+    }
+    format!(
+        "; at the weak end of what it may be by nature all visibilities are {} times those below, at the strong end {} times",
+        words::two_digits(spread.weak),
+        words::two_digits(spread.strong)
+    )
 }
 
 fn sight_words(sight: &Sight) -> String {

@@ -12,6 +12,7 @@ use crate::show::caution;
 use crate::show::json;
 use crate::show::json::AirsJson;
 use crate::show::words::rfc3339;
+use crate::show::words::rounded;
 use crate::sky::Body;
 use crate::targets::verdict::Verdict;
 
@@ -91,9 +92,18 @@ struct DetailJson<'a> {
     grade: AirsJson<&'static str>,
     /// Powers of ten over a practised observer's 50 % threshold.
     margin: AirsJson<f64>,
+    /// Powers of ten to be added to the margins at the weak and the strong end of what the detail's
+    /// contrast may be; zeros where it is sure.
+    contrast_spread: SpreadJson,
     limited_by: &'static str,
     why: &'a str,
     say: &'a str,
+}
+
+#[derive(Serialize)]
+struct SpreadJson {
+    weak: f64,
+    strong: f64,
 }
 
 /// The whole night.
@@ -199,6 +209,10 @@ fn detail<'a>(verdict: &'a Verdict, instrument: &'a Instrument) -> DetailJson<'a
         magnification: verdict.magnification,
         grade: verdict.grade.map(|grade| grade.word()).into(),
         margin: verdict.margin.into(),
+        contrast_spread: SpreadJson {
+            weak: rounded(verdict.spread_dex.0, 3),
+            strong: rounded(verdict.spread_dex.1, 3),
+        },
         limited_by: verdict.limited_by.word(),
         why: &verdict.why,
         say: &verdict.caption.say,

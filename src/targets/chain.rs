@@ -5,7 +5,7 @@
 //! Barten's index, points and glows against the sky through Crumey's thresholds, both with the
 //! glare of the bright body beside them, if there is one; pairs of stars through both.
 
-mod pair;
+pub(super) mod pair;
 
 use std::f64::consts::FRAC_PI_4;
 use std::f64::consts::PI;
@@ -299,7 +299,7 @@ impl Ground {
 /// A speckle's brightness scatters by its mean (Goodman 1985). The eye adds up 0.1 s (Barten),
 /// some ten lifetimes of speckles (10 ms, common practice, no source), so that their mean still
 /// scatters by 1/√10; three times that is the threshold of everything else here. A planet is too wide to make speckles.
-const CLUTTER_CONTRAST: f64 = THRESHOLD_SNR / 3.162_277_66;
+pub(super) const CLUTTER_CONTRAST: f64 = THRESHOLD_SNR / 3.162_277_66;
 
 /// Ground below which no star gets easier, cd/m². Crumey 2014.
 const DARKEST_GROUND_CD_M2: f64 = 1e-5;
@@ -316,9 +316,13 @@ fn area_at_eye_sr(diameter_arcsec: f64, power: &Power) -> f64 {
 fn smear_arcsec(airmass: f64) -> f64 {
     let altitude_deg = (1.0 / airmass.max(1.0)).asin().to_degrees();
     let air = Air::ordinary(0.0, 10.0);
-    0.5 * air::dispersion_arcsec(altitude_deg, &air::VISUAL_BAND, &air)
+    DISPERSED_SHARE
+        * air::dispersion_arcsec(altitude_deg, &air::VISUAL_BAND, &air)
         * std::f64::consts::FRAC_1_SQRT_2
 }
+
+/// Share of the visual band's dispersion that counts.
+pub(super) const DISPERSED_SHARE: f64 = 0.5;
 
 /// Contrast kept under that smear: a bell of the same spread as an even line, which unlike the
 /// line never gives contrast back at finer patterns.
@@ -328,7 +332,7 @@ fn smear_mtf(cycles_per_arcsec: f64, length_arcsec: f64) -> f64 {
 
 /// Dust and roughness of an honest workshop mirror scatter about as much again twice over beside
 /// a bright planet. From memory: a factor of 2 to 5 is usual.
-const DUSTY_MIRROR: f64 = 3.0;
+pub(super) const DUSTY_MIRROR: f64 = 3.0;
 
 /// Share of a star's light that falls on one square arcsecond at a distance from it: rings of the
 /// aperture, far from the centre, and wings of the air.

@@ -42,3 +42,5 @@ pub mod explain;
 mod bench;
 
 mod why;
+
+pub mod free;

@@ -116,10 +116,10 @@ fn shadow_km(relief_km: f64, sun_altitude_deg: f64) -> f64 {
 /// The dark shape inside a crater never counts for more than this share of its diameter: the lit
 /// far wall must stay, or it reads as a hole in the ground and no ring. From the published
 /// visibility of craterlets on Plato's floor.
-const CRATER_SHADOW_SHARE: f64 = 0.55;
+pub(super) const CRATER_SHADOW_SHARE: f64 = 0.55;
 
 /// A short shadow along the wall is a lune about this share of the diameter long. From memory.
-const CRATER_LUNE_SHARE: f64 = 0.6;
+pub(super) const CRATER_LUNE_SHARE: f64 = 0.6;
 
 fn crater(
     detail: &Detail,

@@ -188,7 +188,7 @@ impl Foreshortening {
 /// A shape is recognised (a disc, and not merely "no star"; a half moon, and not merely "not
 /// round") at about twice the contrast at which a difference is noticed. Without it the discs of
 /// Uranus and Neptune come out a good deal too easy. Common practice, no source.
-const SHAPE_RECOGNITION: f64 = 2.0;
+pub(super) const SHAPE_RECOGNITION: f64 = 2.0;
 
 pub(super) fn recognition(shape: Shape) -> f64 {
     match shape {
@@ -215,7 +215,7 @@ const BAR_FROM_RATIO: f64 = 2.0;
 
 /// How far the horns of a phase, or the flattened ends, reach along the disc. From memory: the
 /// straight part of a lune.
-const LUNE_LENGTH_DIAMETERS: f64 = 0.7;
+pub(super) const LUNE_LENGTH_DIAMETERS: f64 = 0.7;
 
 pub(super) fn plain_sight(
     detail: &Detail,

@@ -69,7 +69,7 @@ const NEAREST_ARCSEC: f64 = 0.05;
 
 /// From how many widths of an image apart two begin to stand clear of each other, and from how many
 /// they do. An estimate: the first bright ring lies at 1.6 and is faint, the fourth at 4.7.
-const IMAGES_CLEAR: (f64, f64) = (2.0, 6.0);
+pub(in crate::targets) const IMAGES_CLEAR: (f64, f64) = (2.0, 6.0);
 
 /// 0 below the first bound, 1 above the second, smooth between.
 fn smooth_share(x: f64, (from, until): (f64, f64)) -> f64 {

@@ -1,0 +1,98 @@
+//! The model's free constants in one place: what nature and published measurements leave open, with the
+//! value taken and how it was chosen. None was fitted to reports; `tests/it/targets/calibration.rs` prints
+//! them above its table of hits and misses.
+
+use crate::eye::MOST_PEOPLE;
+use crate::eye::detect;
+use crate::targets::chain;
+use crate::targets::chain::pair;
+use crate::targets::grade;
+use crate::targets::moon;
+use crate::targets::today;
+
+/// One of them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FreeConstant {
+    /// What it stands for, with its unit.
+    pub name: &'static str,
+    /// As the model uses it.
+    pub value: f64,
+    /// Where it comes from.
+    pub chosen: &'static str,
+}
+
+/// All of them, the most telling first.
+pub fn free_constants() -> Vec<FreeConstant> {
+    let constant = |name, value, chosen| FreeConstant {
+        name,
+        value,
+        chosen,
+    };
+    vec![
+        constant(
+            "field factor of most people (patient from)",
+            MOST_PEOPLE,
+            "published: Crumey 2014; 1 is a practised observer (fleeting from)",
+        ),
+        constant(
+            "spread among observers, dex",
+            detect::SLOPE_DEX,
+            "published: Blackwell 1946 as quoted by Crumey 2014",
+        ),
+        constant(
+            "plain from",
+            grade::PLAIN_FROM,
+            "computed: all but one in thirty of most people",
+        ),
+        constant(
+            "recognition of a shape over noticing it",
+            today::SHAPE_RECOGNITION,
+            "common practice, no source",
+        ),
+        constant(
+            "dark share of a crater's width",
+            moon::CRATER_SHADOW_SHARE,
+            "an estimate, from the published visibility of Plato's craterlets",
+        ),
+        constant(
+            "length of a wall's shadow over its width",
+            moon::CRATER_LUNE_SHARE,
+            "from memory",
+        ),
+        constant(
+            "horns of a phase, diameters",
+            today::LUNE_LENGTH_DIAMETERS,
+            "from memory",
+        ),
+        constant(
+            "scatter of an honest mirror over a clean one",
+            chain::DUSTY_MIRROR,
+            "from memory: 2 to 5 is usual",
+        ),
+        constant(
+            "share of the visual band's dispersion that blurs",
+            chain::DISPERSED_SHARE,
+            "an estimate: the middle of the band weighs most",
+        ),
+        constant(
+            "speckles' contrast for a point in a star's glare",
+            chain::CLUTTER_CONTRAST,
+            "computed: ten lifetimes of speckles in the eye's 0.1 s; the 10 ms are common practice",
+        ),
+        constant(
+            "images begin to part, widths",
+            pair::IMAGES_CLEAR.0,
+            "an estimate",
+        ),
+        constant(
+            "images stand clear, widths",
+            pair::IMAGES_CLEAR.1,
+            "an estimate",
+        ),
+        constant(
+            "exit pupil that halves visibility, mm",
+            detect::NERVOUS_PUPIL_MM,
+            "common practice, no source: threshold detail is best at 0.7 to 1.2 mm",
+        ),
+    ]
+}
