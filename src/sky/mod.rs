@@ -4,7 +4,7 @@
 //!
 //! In the order of the light: where bodies are ([`ephemeris`]), at which instant ([`time`]), from which
 //! turning place ([`earth`]), where they appear ([`apparent`]) and how they look ([`appearance`]:
-//! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
+//! [`magnitude`], [`rotation`], [`moons`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
 //! bodies rise and set ([`search`], [`track`], [`almanac`]).
 
 pub mod ephemeris;
@@ -30,6 +30,8 @@ pub mod seeing;
 pub mod glow;
 
 pub mod appearance;
+
+pub mod moons;
 
 pub mod search;
 
