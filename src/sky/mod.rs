@@ -5,7 +5,8 @@
 //! In the order of the light: where bodies are ([`ephemeris`]), at which instant ([`time`]), from which
 //! turning place ([`earth`]), where they appear ([`apparent`]) and how they look ([`appearance`]:
 //! [`magnitude`], [`rotation`], [`moons`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
-//! bodies rise and set ([`search`], [`track`], [`almanac`]).
+//! bodies rise and set ([`search`], [`track`], [`almanac`]), when Jupiter's moons cross, hide and go dark
+//! ([`satellite_events`]).
 
 pub mod ephemeris;
 
@@ -38,6 +39,8 @@ pub mod search;
 pub mod track;
 
 pub mod almanac;
+
+pub mod satellite_events;
 
 pub use appearance::Appearance;
 pub use appearance::Face;

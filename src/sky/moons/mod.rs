@@ -1,13 +1,13 @@
 //! # moons: the satellites of Jupiter and Saturn that a small telescope shows
 //!
-//! In the order of the work: an orbit's elements turned into a place ([`orbit`]), the two theories that give
-//! the elements ([`galilean`], [`saturnian`]), the lines of sight and of sunlight past the planet
-//! ([`limb`]), brightness ([`light`]), how a moon looks from the Earth ([`view`]). When Jupiter's moons
-//! cross, hide and go dark: `crate::sky::satellite_events`.
+//! In the order of the work: an orbit's elements turned into a place (`orbit`), the two theories that give the
+//! elements (`galilean`, `saturnian`), the lines of sight and of sunlight past the planet (`limb`), brightness
+//! ([`light`]), how a moon looks from the Earth ([`view`]). When Jupiter's moons cross, hide and go
+//! dark: [`satellite_events`](crate::sky::satellite_events).
 
 mod galilean;
-pub(super) mod limb;
 pub mod light;
+pub(super) mod limb;
 mod orbit;
 mod saturnian;
 pub mod view;
@@ -115,7 +115,9 @@ impl Satellite {
 
     /// From the planet's centre to the moon, geometric, ICRF axes, au, at days of TDB since J2000.0.
     ///
-    /// Meant for 1950-2100. See [`galilean`] and [`saturnian`] for how right it is.
+    /// Against JPL's ephemerides: Io within 50 km, Europa 180, Ganymede 150, Callisto 190, at 1,831 instants of 1999-2050 and
+    /// six of the 1950s; Enceladus 250, Tethys, Dione and Titan 290, Rhea 240, Iapetus 840, at ten instants of
+    /// 1950-2010. From the Earth that is at most 0.06", and 0.14" for Iapetus. After 2050 nothing is known.
     pub fn position_au(self, tdb_days: f64) -> Vec3 {
         match self.planet() {
             Body::Jupiter => galilean::position_au(self, tdb_days),
@@ -145,8 +147,8 @@ mod tests {
             let km = length(moon.position_au(-18_000.0 + 2.731 * f64::from(idx))) * AU_KM;
             (nearest, farthest) = (nearest.min(km), farthest.max(km));
         }
-        // Mean elements are rounded to 0.1 % and osculating ones breathe by as much.
-        let slack_km = 0.0015 * axis_km;
+        // Forced and free eccentricities add up to as much as 0.002 more or less than the mean one.
+        let slack_km = 0.002 * axis_km;
         for (what, got_km, want_km) in [
             ("nearest", nearest, axis_km * (1.0 - eccentricity)),
             ("farthest", farthest, axis_km * (1.0 + eccentricity)),

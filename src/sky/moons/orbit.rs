@@ -153,6 +153,7 @@ pub(super) fn power_of<const N: usize>(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sky::vector::difference;
     use crate::sky::vector::length;
 
     #[test]
@@ -161,7 +162,7 @@ mod tests {
         let (axis, e, i, node, pericentre, anomaly) = (2.0, 0.11, 0.37, 1.1, 2.9, 4.2f64);
         let mean_anomaly: f64 = anomaly - e * anomaly.sin();
         let x = axis * (anomaly.cos() - e);
-        let y = axis * (1.0 - e * e as f64).sqrt() * anomaly.sin();
+        let y = axis * f64::sqrt(1.0 - e * e) * anomaly.sin();
         let argument: f64 = pericentre - node;
         let (u, v) = (
             x * argument.cos() - y * argument.sin(),
@@ -180,7 +181,7 @@ mod tests {
             inclined: [half * f64::cos(node), half * f64::sin(node)],
         };
         let got = orbit.position_au();
-        let gap = length(crate::sky::vector::difference(got, want));
+        let gap = length(difference(got, want));
         // Newton's three steps at four times the eccentricity of any moon here.
         assert!(gap < 1e-9, "want {want:?}, got {got:?}");
     }

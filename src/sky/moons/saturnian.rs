@@ -129,6 +129,7 @@ pub(super) fn position_au(moon: Satellite, tdb_days: f64) -> Vec3 {
 mod tests {
     use super::*;
     use crate::sky::vector::cross;
+    use crate::sky::vector::difference;
     use crate::sky::vector::dot;
     use crate::sky::vector::length;
 
@@ -163,7 +164,83 @@ mod tests {
     #[test]
     fn axes_are_a_rotation() {
         let [x, y, z] = TABLE.to_icrf;
-        let gap = length(crate::sky::vector::difference(cross(x, y), z));
+        let gap = length(difference(cross(x, y), z));
         assert!(gap < 1e-12 && dot(x, y).abs() < 1e-12 && (length(x) - 1.0).abs() < 1e-12);
+    }
+
+    #[track_caller]
+    fn check(moon: Satellite, jd: f64, want_au: Vec3) {
+        let got_au = position_au(moon, jd - J2000_JD);
+        let gap_au = length(difference(got_au, want_au));
+        assert!(
+            gap_au < 2e-12,
+            "{moon:?} at {jd}: want {want_au:?}, got {got_au:?}"
+        );
+    }
+
+    #[test]
+    fn series_are_summed_as_elsewhere() {
+        // The crate rkepler 0.4.2, from which the numbers come: shows that they were read and summed right, not that
+        // the theory is. Twelve decimals.
+        check(
+            Satellite::Titan,
+            2440000.5,
+            [-0.006261922551, 0.005601341672, 0.000155626105],
+        );
+        check(
+            Satellite::Rhea,
+            2440000.5,
+            [0.003504812837, 0.000054679594, -0.000325848506],
+        );
+        check(
+            Satellite::Tethys,
+            2440000.5,
+            [-0.001733257003, -0.000903448434, 0.000245540759],
+        );
+        check(
+            Satellite::Dione,
+            2440000.5,
+            [0.000550362416, -0.002463801413, 0.000134291216],
+        );
+        check(
+            Satellite::Iapetus,
+            2440000.5,
+            [0.019342523798, 0.012662254547, -0.001667110725],
+        );
+        check(
+            Satellite::Enceladus,
+            2440000.5,
+            [-0.001449154082, -0.000651414097, 0.000172336030],
+        );
+        check(
+            Satellite::Titan,
+            2465000.25,
+            [0.001345396957, 0.008008936692, -0.000654152938],
+        );
+        check(
+            Satellite::Rhea,
+            2465000.25,
+            [0.003474646902, -0.000483808333, -0.000282772373],
+        );
+        check(
+            Satellite::Tethys,
+            2465000.25,
+            [-0.001219132821, 0.001546730131, -0.000041189741],
+        );
+        check(
+            Satellite::Dione,
+            2465000.25,
+            [0.002308421208, 0.000967258189, -0.000268877484],
+        );
+        check(
+            Satellite::Iapetus,
+            2465000.25,
+            [0.003705308632, 0.022969112355, 0.003572911013],
+        );
+        check(
+            Satellite::Enceladus,
+            2465000.25,
+            [-0.000857229476, -0.001326084856, 0.000171262498],
+        );
     }
 }

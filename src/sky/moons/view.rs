@@ -50,7 +50,7 @@ pub struct SatelliteView {
     pub behind_disc: bool,
     /// Its centre is in the planet's shadow: not to be seen, wherever it stands.
     pub in_shadow: bool,
-    /// Its shadow's centre falls on the planet (on our side of it or just round the limb).
+    /// Its shadow's centre falls on the part of the planet that faces us.
     pub casts_shadow: bool,
 }
 
@@ -114,7 +114,9 @@ impl Scene {
             before_disc: nearer_than_planet && meets(&sight),
             behind_disc: !nearer_than_planet && meets(&sight),
             in_shadow: !sunlight.is_before() && meets(&sunlight),
-            casts_shadow: shadow.is_before() && meets(&shadow),
+            casts_shadow: shadow.is_before()
+                && meets(&shadow)
+                && self.globe.faces_earth(&shadow, self.seen.earth_au) > 0.0,
         }
     }
 
