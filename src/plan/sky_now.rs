@@ -7,6 +7,9 @@ use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
+use crate::sky::moons::view::SatelliteView;
+use crate::sky::moons::view::satellite_views;
+use crate::sky::time::tt_days;
 
 /// All bodies from one place at one instant.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +18,8 @@ pub struct SkyNow {
     pub at: DateTime<Utc>,
     /// In the order of [`Body::ALL`].
     pub bodies: Vec<Appearance>,
+    /// Moons of Jupiter and Saturn about their planets.
+    pub satellites: Vec<SatelliteView>,
 }
 
 /// `None` outside the ephemeris, 1950-2100.
@@ -24,5 +29,9 @@ pub fn sky_now(place: Place, at: DateTime<Utc>) -> Option<SkyNow> {
         .into_iter()
         .map(|body| scene.appearance(body))
         .collect::<Option<_>>()?;
-    Some(SkyNow { at, bodies })
+    Some(SkyNow {
+        at,
+        bodies,
+        satellites: satellite_views(tt_days(at))?,
+    })
 }

@@ -6,19 +6,24 @@ use serde::Serialize;
 
 use crate::plan::sky_now::SkyNow;
 use crate::show::json;
+use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
 use crate::show::words;
 use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::Face;
+use crate::sky::moons::view::SatelliteView;
 
 /// The sky at an instant, local times in `zone`.
 pub fn text(sky: &SkyNow, place_name: &str, zone: Tz) -> String {
     let local = sky.at.with_timezone(&zone);
     let rows: Vec<[String; 7]> = sky.bodies.iter().map(row).collect();
     let faces: String = sky.bodies.iter().filter_map(face_line).collect();
+    let moons: String = [Body::Jupiter, Body::Saturn]
+        .map(|planet| moons_paragraph(planet, &sky.satellites))
+        .concat();
     format!(
-        "{place_name}, {} ({}), {} UTC\n\n{}\n{faces}",
+        "{place_name}, {} ({}), {} UTC\n\n{}\n{faces}\n{moons}",
         local.format("%A %-d %B %Y, %H:%M"),
         words::utc_offset(sky.at, zone),
         sky.at.format("%H:%M:%S"),
@@ -71,8 +76,7 @@ fn row(seen: &Appearance) -> [String; 7] {
 struct SkyJson<'a> {
     at_utc: String,
     bodies: &'a [Appearance],
-    /// Moons of Jupiter and Saturn: none computed yet.
-    satellites: [(); 0],
+    satellites: &'a [SatelliteView],
 }
 
 /// The same for machines.
@@ -80,7 +84,7 @@ pub fn json(sky: &SkyNow) -> String {
     json::document(&SkyJson {
         at_utc: sky.at.to_rfc3339_opts(SecondsFormat::AutoSi, true),
         bodies: &sky.bodies,
-        satellites: [],
+        satellites: &sky.satellites,
     })
 }
 
@@ -123,5 +127,109 @@ fn face_line(seen: &Appearance) -> Option<String> {
              {ring_minor_arcsec:.0}\"\n"
         )),
         Face::Plain | Face::Inner { .. } => None,
+    }
+}
+
+/// Where a planet's moons stand, in a sentence broken to the page between moons.
+fn moons_paragraph(planet: Body, moons: &[SatelliteView]) -> String {
+    let name = planet.name();
+    let mut paragraph = format!("{name}'s moons, in its radii from its centre:");
+    let mut used = paragraph.chars().count();
+    let own: Vec<_> = moons.iter().filter(|moon| moon.of == planet).collect();
+    for (idx, moon) in own.iter().enumerate() {
+        let end = if idx + 1 < own.len() { ";" } else { "\n" };
+        let place = format!(" {} {}{end}", moon.name.name(), moon_place(moon));
+        let length = place.trim_end().chars().count();
+        if used + length > PAGE_COLUMNS {
+            paragraph += "\n ";
+            used = 1;
+        }
+        paragraph += &place;
+        used += length;
+    }
+    paragraph
+}
+
+/// One moon's place: `2.1 west`, `18.3 west 2.0 north`, `behind the disc`.
+fn moon_place(moon: &SatelliteView) -> String {
+    let (x, y) = (moon.x_west_radii, moon.y_north_radii);
+    let mut place = match (moon.before_disc, moon.behind_disc, moon.in_shadow) {
+        (true, ..) => String::from("before the disc"),
+        (_, true, _) => String::from("behind the disc"),
+        (.., true) => String::from("in the shadow"),
+        _ => format!("{:.1} {}", x.abs(), if x > 0.0 { "west" } else { "east" }),
+    };
+    // Near the equator's line nobody asks how near.
+    let beside = !(moon.before_disc || moon.behind_disc || moon.in_shadow);
+    if beside && y.abs() >= 1.0 {
+        let side = if y > 0.0 { "north" } else { "south" };
+        place += &format!(" {:.1} {side}", y.abs());
+    }
+    if moon.casts_shadow {
+        place += ", its shadow on the disc";
+    }
+    place
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sky::moons::Satellite;
+
+    /// Ganymede, clear of everything.
+    const CLEAR: SatelliteView = SatelliteView {
+        name: Satellite::Ganymede,
+        of: Body::Jupiter,
+        east_arcsec: 0.0,
+        north_arcsec: 0.0,
+        x_west_radii: -12.84,
+        y_north_radii: 0.6,
+        nearer_than_planet: true,
+        magnitude: 4.6,
+        before_disc: false,
+        behind_disc: false,
+        in_shadow: false,
+        casts_shadow: false,
+    };
+
+    #[track_caller]
+    fn check(moon: SatelliteView, want: &str) {
+        assert_eq!(moon_place(&moon), want);
+    }
+
+    #[test]
+    fn a_moon_stands_somewhere_in_few_words() {
+        check(CLEAR, "12.8 east");
+        check(
+            SatelliteView {
+                y_north_radii: -1.26,
+                x_west_radii: 2.0,
+                ..CLEAR
+            },
+            "2.0 west 1.3 south",
+        );
+        check(
+            SatelliteView {
+                before_disc: true,
+                casts_shadow: true,
+                ..CLEAR
+            },
+            "before the disc, its shadow on the disc",
+        );
+        check(
+            SatelliteView {
+                behind_disc: true,
+                in_shadow: true,
+                ..CLEAR
+            },
+            "behind the disc",
+        );
+        check(
+            SatelliteView {
+                in_shadow: true,
+                ..CLEAR
+            },
+            "in the shadow",
+        );
     }
 }

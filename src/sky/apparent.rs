@@ -38,8 +38,8 @@ pub struct Sighting {
 /// Accuracy: that of the ephemeris (0.05") plus 0.001" for light bending by planets and the Sun's own
 /// motion, left out.
 pub fn sighting(target: Target, observer: State, tt_days: f64) -> Option<Sighting> {
-    let (astrometric_au, emitted_days) =
-        light_time_solution(target, observer.position_au, tt_days)?;
+    let place = |days| barycentric_position_au(target, days);
+    let (astrometric_au, emitted_days) = light_time_solution(place, observer.position_au, tt_days)?;
     let sun_then_au = barycentric_position_au(Target::Sun, emitted_days)?;
     let heliocentric_au = difference(sum(observer.position_au, astrometric_au), sun_then_au);
     let distance_au = length(astrometric_au);
@@ -67,19 +67,25 @@ pub fn geocentric_sighting(target: Target, tt_days: f64) -> Option<Sighting> {
 /// to interpolate.
 pub fn geocentric_unbent_au(target: Target, tt_days: f64) -> Option<Vec3> {
     let earth = barycentric_state(Target::Earth, tt_days)?;
-    let (astrometric_au, _) = light_time_solution(target, earth.position_au, tt_days)?;
+    let place = |days| barycentric_position_au(target, days);
+    let (astrometric_au, _) = light_time_solution(place, earth.position_au, tt_days)?;
     let direction = aberrated(unit(astrometric_au), earth.velocity_au_day);
     Some(scaled(direction, length(astrometric_au)))
 }
 
-/// Vector from the observer to the body when its light left, and that instant.
-fn light_time_solution(target: Target, observer_au: Vec3, tt_days: f64) -> Option<(Vec3, f64)> {
+/// Vector from the observer to the body of that barycentric path when its light left, and that
+/// instant.
+pub(super) fn light_time_solution(
+    place_au: impl Fn(f64) -> Option<Vec3>,
+    observer_au: Vec3,
+    tt_days: f64,
+) -> Option<(Vec3, f64)> {
     let mut emitted_days = tt_days;
-    let mut to_body = difference(barycentric_position_au(target, emitted_days)?, observer_au);
+    let mut to_body = difference(place_au(emitted_days)?, observer_au);
     // Each round shrinks the error by v/c, 1e-4: from 40,000 km to a metre.
     for _ in 0..2 {
         emitted_days = tt_days - length(to_body) * LIGHT_TIME_AU_DAYS;
-        to_body = difference(barycentric_position_au(target, emitted_days)?, observer_au);
+        to_body = difference(place_au(emitted_days)?, observer_au);
     }
     Some((to_body, emitted_days))
 }

@@ -8,6 +8,9 @@
 //! bodies rise and set ([`search`], [`track`], [`almanac`]).
 //! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
 //! bodies rise and set ([`search`], [`track`], [`almanac`]); how orbits run that have elements ([`kepler`]).
+//! [`magnitude`], [`rotation`], [`moons`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
+//! bodies rise and set ([`search`], [`track`], [`almanac`]), when Jupiter's moons cross, hide and go dark
+//! ([`satellite_events`]).
 
 pub mod ephemeris;
 
@@ -36,12 +39,15 @@ pub mod glow;
 pub mod appearance;
 
 pub mod stars;
+pub mod moons;
 
 pub mod search;
 
 pub mod track;
 
 pub mod almanac;
+
+pub mod satellite_events;
 
 pub use appearance::Appearance;
 pub use appearance::Face;

@@ -35,7 +35,7 @@ const STAR_DISTANCE_AU: f64 = 1e9;
 
 /// A vector-valued function of time as Chebyshev segments of equal length.
 #[derive(Debug, Clone)]
-struct Segments<const D: usize> {
+pub(super) struct Segments<const D: usize> {
     from_days: f64,
     segment_days: f64,
     coefficients: Vec<[[f64; D]; N_NODES]>,
@@ -43,7 +43,7 @@ struct Segments<const D: usize> {
 
 impl<const D: usize> Segments<D> {
     /// Interpolates `f`; `None` as soon as `f` is.
-    fn over(
+    pub(super) fn over(
         (from_days, until_days): (f64, f64),
         segment_days: f64,
         mut f: impl FnMut(f64) -> Option<[f64; D]>,
@@ -68,7 +68,7 @@ impl<const D: usize> Segments<D> {
     }
 
     /// Value at an instant; a little beyond either end the last segment is continued.
-    fn at(&self, days: f64) -> [f64; D] {
+    pub(super) fn at(&self, days: f64) -> [f64; D] {
         let position = (days - self.from_days) / self.segment_days;
         let idx = (position.max(0.0) as usize).min(self.coefficients.len() - 1);
         let x = 2.0 * (position - idx as f64) - 1.0;

@@ -350,6 +350,25 @@ fn sky_json_keeps_the_names_of_its_contract() {
     }
     assert!(bodies[5]["physical"]["central_meridian_2_deg"].is_f64());
     assert!(bodies[6]["physical"]["ring_opening_earth_deg"].is_f64());
+    let moons = sky["satellites"].as_array().expect("satellites");
+    assert_eq!(moons.len(), 10);
+    for moon in moons {
+        for name in [
+            "east_arcsec",
+            "north_arcsec",
+            "x_west_radii",
+            "y_north_radii",
+            "magnitude",
+        ] {
+            assert!(moon[name].is_f64(), "{}: {name}", moon["name"]);
+        }
+        assert!(moon["nearer_than_planet"].is_boolean());
+    }
+    assert_eq!(
+        (&moons[0]["name"], &moons[0]["of"]),
+        (&"io".into(), &"jupiter".into())
+    );
+    assert_eq!(moons[4]["of"], "saturn");
 }
 
 #[test]

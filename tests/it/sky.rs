@@ -17,3 +17,6 @@ mod seasons;
 
 /// Worked examples of a textbook.
 mod examples;
+
+/// Moons of Jupiter and Saturn: another theory, worked examples, and what never fails to happen.
+mod moons;
