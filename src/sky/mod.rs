@@ -39,6 +39,8 @@ pub mod track;
 
 pub mod almanac;
 
+pub mod small_bodies;
+
 pub use appearance::Appearance;
 pub use appearance::Face;
 pub use body::Body;

@@ -21,7 +21,8 @@ from jplephem.spk import SPK
 from scipy.integrate import solve_ivp
 from skyfield.api import load, load_file, wgs84
 from skyfield.constants import GM_SUN_Pitjeva_2005_km3_s2
-from skyfield.data import mpc
+from skyfield.data.spice import inertial_frames
+from skyfield.keplerlib import _KeplerOrbit
 from skyfield.vectorlib import VectorFunction
 
 from sites import SITES
@@ -65,23 +66,11 @@ HEAD = """\
 """
 
 
-class Row(dict):
-    """A row as skyfield reads it: by attribute or by key."""
-
-    __getattr__ = dict.__getitem__
-
-
-def comet_row(orbit):
-    q, e, i, node, w, tp, _ = orbit
-    when = CLOCK.tt_jd(tp).tt_calendar()
-    day = when[2] + (when[3] + (when[4] + when[5] / 60) / 60) / 24
-    return Row({"perihelion_distance_au": q, "eccentricity": e, "inclination_degrees": i,
-                      "longitude_of_ascending_node_degrees": node, "argument_of_perihelion_degrees": w,
-                      "perihelion_year": when[0], "perihelion_month": when[1], "perihelion_day": day, "designation": "-"})
-
-
 def two_body(orbit):
-    return mpc.comet_orbit(comet_row(orbit), CLOCK, GM_SUN_Pitjeva_2005_km3_s2)
+    q, e, i, node, w, tp, _ = orbit
+    orbit = _KeplerOrbit._from_periapsis(q * (1 + e), e, i, node, w, CLOCK.tt_jd(tp), GM_SUN_Pitjeva_2005_km3_s2, 10, "-")
+    orbit._rotation = inertial_frames["ECLIPJ2000"].T
+    return orbit
 
 
 def planets(jd):
