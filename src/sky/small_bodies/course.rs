@@ -2,8 +2,11 @@
 //!
 //! The Sun's own attraction is exact at every step (two bodies, any conic); only the disturbing pull is
 //! sampled, half of it before and half after each step (the splitting of Wisdom & Holman 1991, AJ 102,
-//! 1528). Steps of four days leave 0.01" over ten years in the main belt (tested); near a planet or the
-//! Sun they shrink.
+//! 1528). Against an integrator with steps as short as it likes, steps of four days leave
+//! 0.03" over ten years in the main belt and some arcseconds on ways through the inner solar system (tested);
+//! near a planet or the Sun they shrink.
+
+use std::fmt;
 
 use crate::constants::ARCSEC_PER_RAD;
 use crate::sky::apparent::Sighting;
@@ -14,6 +17,7 @@ use crate::sky::ephemeris::Target;
 use crate::sky::ephemeris::barycentric_position_au;
 use crate::sky::kepler::Motion;
 use crate::sky::kepler::two_body;
+use crate::sky::time::utc_from_utc_days;
 use crate::sky::vector::Vec3;
 use crate::sky::vector::difference;
 use crate::sky::vector::length;
@@ -27,8 +31,9 @@ use super::forces::Pull;
 use super::forces::SUN_AU3_DAY2;
 use super::forces::pull;
 
-/// Where a place may be off by more than this, seen from the Earth, none is given: two arcminutes, a
-/// sixth of the Moon, which a low power shows whole.
+/// Where a place may be off by more than this, none is given: two arcminutes, a sixteenth of the Moon
+/// and well within the field of a low power. Seen from the Earth, or from 1 au where the Earth is farther: so
+/// what is lost stays lost.
 pub const MOST_ERROR_ARCSEC: f64 = 120.0;
 
 /// Longest step.
@@ -43,17 +48,30 @@ const SHORTEST_STEP_DAYS: f64 = 0.05;
 /// Light left that long ago at most: 170 au.
 const LIGHT_MARGIN_DAYS: f64 = 1.0;
 
-/// What pulls at a body and is not summed up, au per day², at 1 au from the Sun, fading with the square
-/// of the distance.
-///
-/// Asteroids: the pull of the others among them. Found by comparison with JPL's SB441-N16, which has it:
-/// the estimate is above the true error at 95 of 96 places 1955-2099 (test).
-/// Comets: the recoil of their vapour. Published radial and transverse parts lie about 1e-9 and 1e-10
-/// (Marsden, Sekanina & Yeomans 1973, AJ 78, 211); the first is taken as if it were all along the orbit.
-fn untold_pull_au_day2(kind: Kind) -> f64 {
+/// What pulls at a body and is not summed up, as if it were all along the orbit.
+struct Untold {
+    /// A wrong speed from the epoch on.
+    speed_au_day: f64,
+    /// At 1 au from the Sun, fading with the square of the distance.
+    push_au_day2: f64,
+}
+
+/// Asteroids: the pull of the others among them, 0.1" a year seen from the Sun, and slowly more. Chosen so
+/// that eight of them stay within it of JPL's SB441-N16, which has that pull, 1955-2099 (Hygiea needs it,
+/// the others a tenth).
+/// Comets: the recoil of their vapour. Radial parts of some 1e-9 au per day² are usual, transverse ones a
+/// tenth (Marsden, Sekanina & Yeomans 1973, AJ 78, 211; from memory); an active comet's radial part is taken
+/// as if it were transverse.
+fn untold(kind: Kind) -> Untold {
     match kind {
-        Kind::Asteroid => 1e-14,
-        Kind::Comet => 1e-9,
+        Kind::Asteroid => Untold {
+            speed_au_day: 1.7e-9,
+            push_au_day2: 5e-13,
+        },
+        Kind::Comet => Untold {
+            speed_au_day: 0.0,
+            push_au_day2: 3e-9,
+        },
     }
 }
 
@@ -70,9 +88,38 @@ pub struct TooFar {
     pub epoch_tt_days: f64,
     /// From the epoch to the instant asked for, days; negative before it.
     pub age_days: f64,
-    /// How far off the place would be, seen from the Earth; `None` where nothing can be computed at all
+    /// How far off the place would be, as [`MOST_ERROR_ARCSEC`] counts; `None` where nothing can be computed at all
     /// (outside 1950-2100, or an orbit that ends in the Sun).
     pub error_arcsec: Option<f64>,
+}
+
+impl fmt::Display for TooFar {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let name = &self.name;
+        match utc_from_utc_days(self.epoch_tt_days) {
+            Some(epoch) => write!(f, "{name}: its elements are of {}, ", epoch.date_naive())?,
+            None => write!(f, "{name}: its elements are ")?,
+        }
+        let years = self.age_days.abs() / 365.25;
+        let side = if self.age_days < 0.0 {
+            "after"
+        } else {
+            "before"
+        };
+        write!(f, "{years:.1} years {side} that night; ")?;
+        match self.error_arcsec {
+            Some(error) if error < 3600.0 => write!(
+                f,
+                "by then it may stand {:.0} arcminutes off: newer elements are needed",
+                error / 60.0
+            ),
+            Some(_) => write!(
+                f,
+                "by then it may stand degrees off: newer elements are needed"
+            ),
+            None => write!(f, "no place can be computed from them"),
+        }
+    }
 }
 
 /// One body's way over one span.
@@ -103,7 +150,7 @@ impl Node {
             tt_days,
             motion,
             pull: pull(motion, tt_days)?,
-            drift_au_day: 0.0,
+            drift_au_day: untold(body.kind()).speed_au_day,
             drift_au: 0.0,
         })
     }
@@ -122,13 +169,13 @@ impl Node {
     }
 
     /// The next point, and the other half of the pull.
-    fn next(&self, days: f64, untold_au_day2: f64) -> Option<Node> {
+    fn next(&self, days: f64, push_au_day2: f64) -> Option<Node> {
         let tt_days = self.tt_days + days;
         let flown = self.flown(days)?;
         let pull = pull(flown, tt_days)?;
         let velocity_au_day = self.nudged(flown, &pull, days);
         let sun_distance_au = length(flown.position_au);
-        let push = SHEAR * untold_au_day2 / sun_distance_au.powi(2);
+        let push = SHEAR * push_au_day2 / sun_distance_au.powi(2);
         Some(Node {
             tt_days,
             motion: Motion {
@@ -155,7 +202,7 @@ impl Node {
 fn marched(
     from: Node,
     until_tt_days: f64,
-    untold_au_day2: f64,
+    push_au_day2: f64,
     keep: impl Fn(&Node) -> bool,
 ) -> Option<Vec<Node>> {
     let (mut node, mut kept) = (from, Vec::new());
@@ -170,10 +217,10 @@ fn marched(
         let step_days = node.step_days();
         // The last step ends where it should, to the bit.
         if left_days.abs() <= step_days {
-            node = node.next(left_days, untold_au_day2)?;
+            node = node.next(left_days, push_au_day2)?;
             node.tt_days = until_tt_days;
         } else {
-            node = node.next(step_days.copysign(left_days), untold_au_day2)?;
+            node = node.next(step_days.copysign(left_days), push_au_day2)?;
         }
     }
 }
@@ -182,7 +229,7 @@ impl SmallBody {
     /// Its way between two instants, days of TT since J2000.0, or why there is none: too far from the
     /// epoch of its elements.
     ///
-    /// Some 2 microseconds for each four days from the epoch.
+    /// Some 1.3 microseconds for each four days from the epoch: keep it for the night.
     pub fn course(&self, from_tt_days: f64, until_tt_days: f64) -> Result<Course, TooFar> {
         let from = from_tt_days - LIGHT_MARGIN_DAYS;
         let nodes = self.nodes(from, until_tt_days);
@@ -191,7 +238,7 @@ impl SmallBody {
             nodes,
         });
         for tt_days in [from_tt_days, until_tt_days] {
-            let error_arcsec = course.as_ref().and_then(|c| c.error_arcsec(tt_days));
+            let error_arcsec = course.as_ref().and_then(|c| c.worst_arcsec(tt_days));
             if !error_arcsec.is_some_and(|error| error <= MOST_ERROR_ARCSEC) {
                 return Err(TooFar {
                     name: self.name.clone(),
@@ -205,21 +252,21 @@ impl SmallBody {
     }
 
     fn nodes(&self, from: f64, until: f64) -> Option<Vec<Node>> {
-        let untold = untold_pull_au_day2(self.kind());
+        let push = untold(self.kind()).push_au_day2;
         let epoch = Node::at_epoch(self)?;
         if until < epoch.tt_days {
-            let end = marched(epoch, until, untold, |_| false)?[0];
-            let mut nodes = marched(end, from, untold, |_| true)?;
+            let end = marched(epoch, until, push, |_| false)?[0];
+            let mut nodes = marched(end, from, push, |_| true)?;
             nodes.reverse();
             Some(nodes)
         } else if epoch.tt_days < from {
-            let start = marched(epoch, from, untold, |_| false)?[0];
-            marched(start, until, untold, |_| true)
+            let start = marched(epoch, from, push, |_| false)?[0];
+            marched(start, until, push, |_| true)
         } else {
-            let mut nodes = marched(epoch, from, untold, |_| true)?;
+            let mut nodes = marched(epoch, from, push, |_| true)?;
             nodes.reverse();
             nodes.pop();
-            nodes.extend(marched(epoch, until, untold, |_| true)?);
+            nodes.extend(marched(epoch, until, push, |_| true)?);
             Some(nodes)
         }
     }
@@ -270,6 +317,12 @@ impl Course {
         let earth_au = barycentric_position_au(Target::Earth, tt_days)?;
         let distance_au = length(difference(self.barycentric_au(tt_days)?, earth_au));
         Some(self.error_au(tt_days)? / distance_au * ARCSEC_PER_RAD)
+    }
+
+    /// The same, or as seen from 1 au where that is worse.
+    fn worst_arcsec(&self, tt_days: f64) -> Option<f64> {
+        let from_1_au_arcsec = self.error_au(tt_days)? * ARCSEC_PER_RAD;
+        Some(self.error_arcsec(tt_days)?.max(from_1_au_arcsec))
     }
 
     fn error_au(&self, tt_days: f64) -> Option<f64> {

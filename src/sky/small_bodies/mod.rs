@@ -2,7 +2,8 @@
 //!
 //! Elements describe the orbit of one instant, the epoch. From there the planets' pull is summed up to
 //! the night in question ([`Course`]); how far the result may be off by then is part of every answer,
-//! and beyond [`MOST_ERROR_ARCSEC`] there is none. `elements` turns elements into motion, `forces` and
+//! and beyond [`MOST_ERROR_ARCSEC`] there is none. The asteroids of the table keep within 1" of JPL's own
+//! places for ten years (tested), an orbit typed with seven digits within what it claims. `elements` turns elements into motion, `forces` and
 //! `course` carry it through time, `seen` says how the body looks from a place.
 
 mod course;
@@ -31,8 +32,8 @@ pub struct SmallBody {
     pub name: String,
     /// Its orbit.
     pub elements: Elements,
-    /// How many units the last typed digit of each element may be off: half a unit of it. All 0 where
-    /// `error_arcsec` covers it.
+    /// By how much each element may be off for its last digit: half a unit of it. All 0 where `error_arcsec`
+    /// covers that; the epoch is exact.
     pub rounding: Elements,
     /// How far it may be from where its elements put it at their epoch, seen from the Sun: what the
     /// orbit's own source says.
