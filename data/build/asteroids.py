@@ -29,7 +29,7 @@ SUN = 132712440041.279419 * DAY_S**2 / AU_KM**3
 PLANETS = [22031.868551, 324858.592, 398600.435507 + 4902.800118, 42828.375816, 126712764.1, 37940584.8418, 5794556.4,
            6836527.10058]
 PLANETS = [gm * DAY_S**2 / AU_KM**3 for gm in PLANETS]
-# The asteroids' own pull, km³/s²: the first four of DE440, the others rounded (they move nothing here by 0.1").
+# The asteroids' own pull, km³/s², from memory, the small ones rounded: they move nothing here by 0.1".
 PULLS = {1: 62.6289, 2: 13.6659, 4: 17.2882, 10: 5.6251, 3: 1.92, 7: 1.13, 15: 2.02, 16: 1.59, 52: 1.8, 65: 1.5, 87: 1.1,
          88: 1.0, 107: 1.0, 511: 2.0, 704: 2.8, 31: 1.1}
 PULLS = {number: gm * DAY_S**2 / AU_KM**3 for number, gm in PULLS.items()}

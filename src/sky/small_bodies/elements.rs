@@ -79,14 +79,14 @@ impl Elements {
         }
         let speed = (SUN_AU3_DAY2 * (1.0 + self.eccentricity) / distance_au).sqrt();
         let start = Motion {
-            position_au: self.from_orbit([distance_au, 0.0]),
-            velocity_au_day: self.from_orbit([0.0, speed]),
+            position_au: self.orbit_to_icrf([distance_au, 0.0]),
+            velocity_au_day: self.orbit_to_icrf([0.0, speed]),
         };
         two_body(start, SUN_AU3_DAY2, tt_days - self.perihelion_tt_days())
     }
 
     /// From axes in the orbit's plane (to the perihelion, and a quarter turn onward) to ICRF.
-    fn from_orbit(&self, [x, y]: [f64; 2]) -> Vec3 {
+    fn orbit_to_icrf(&self, [x, y]: [f64; 2]) -> Vec3 {
         let flat = turned_back([x, y, 0.0], 2, self.argument_of_perihelion_deg);
         let tilted = turned_back(flat, 0, self.inclination_deg);
         let ecliptic = turned_back(tilted, 2, self.node_deg);
