@@ -16,6 +16,7 @@ use skyworthy::sky::almanac::Almanac;
 use skyworthy::sky::almanac::Span;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
+use skyworthy::sky::small_bodies::asteroids;
 use skyworthy::sky::time::tt_days;
 use skyworthy::targets::verdict::Look;
 use skyworthy::targets::verdict::ThreeAirs;
@@ -94,6 +95,27 @@ fn rise_and_set_of_mars_over_30_days_by_looking_every_5_minutes(bencher: Bencher
 }
 
 /// What the program does when called: three telescopes, eight bodies, a hundred details, three airs.
+/// From the epoch of the table, 2026-06-09, over a number of years to a night.
+#[divan::bench(args = [0.5, 3.0, 20.0])]
+fn courses_of_all_asteroids_to_a_night(bencher: Bencher, years: f64) {
+    let from = asteroids()[0].elements.epoch_tt_days + 365.25 * years;
+    let n_found = || {
+        let courses = asteroids().iter().map(|body| body.course(from, from + 1.0));
+        courses.filter(|course| course.is_ok()).count()
+    };
+    assert_eq!(n_found(), asteroids().len());
+    bencher.bench(n_found);
+}
+
+#[divan::bench]
+fn one_asteroid_seen(bencher: Bencher) {
+    let tt_days = tt_days(start());
+    let course = asteroids()[0].course(tt_days, tt_days + 1.0);
+    let course = course.expect("near its epoch");
+    let scene = Scene::new(roof(), start()).expect("inside the ephemeris");
+    bencher.bench(|| scene.small_body(&course));
+}
+
 #[divan::bench]
 fn night_for_three_telescopes(bencher: Bencher) {
     let workshop = skyworthy::workshop::example();

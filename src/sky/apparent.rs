@@ -38,16 +38,45 @@ pub struct Sighting {
 /// Accuracy: that of the ephemeris (0.05") plus 0.001" for light bending by planets and the Sun's own
 /// motion, left out.
 pub fn sighting(target: Target, observer: State, tt_days: f64) -> Option<Sighting> {
-    let place = |days| barycentric_position_au(target, days);
-    let (astrometric_au, emitted_days) = light_time_solution(place, observer.position_au, tt_days)?;
+    let place_au = |days| barycentric_position_au(target, days);
+    match target {
+        Target::Sun | Target::Moon => sighting_along(place_au, straight, observer, tt_days),
+        _ => sighting_of(place_au, observer, tt_days),
+    }
+}
+
+/// The same of anything beyond the Moon whose barycentric place is known at each instant.
+pub fn sighting_of(
+    place_au: impl Fn(f64) -> Option<Vec3>,
+    observer: State,
+    tt_days: f64,
+) -> Option<Sighting> {
+    sighting_along(place_au, bent_by_sun, observer, tt_days)
+}
+
+/// How light bends on its way: the direction, the body and the observer as seen from the Sun.
+type Bend = fn(Vec3, Vec3, Vec3) -> Vec3;
+
+fn straight(direction: Vec3, _: Vec3, _: Vec3) -> Vec3 {
+    direction
+}
+
+fn sighting_along(
+    place_au: impl Fn(f64) -> Option<Vec3>,
+    bend: Bend,
+    observer: State,
+    tt_days: f64,
+) -> Option<Sighting> {
+    let (astrometric_au, emitted_days) =
+        light_time_solution(place_au, observer.position_au, tt_days)?;
     let sun_then_au = barycentric_position_au(Target::Sun, emitted_days)?;
     let heliocentric_au = difference(sum(observer.position_au, astrometric_au), sun_then_au);
     let distance_au = length(astrometric_au);
-    let mut direction = scaled(astrometric_au, 1.0 / distance_au);
-    if !matches!(target, Target::Sun | Target::Moon) {
-        let sun_to_observer_au = difference(observer.position_au, sun_then_au);
-        direction = bent_by_sun(direction, heliocentric_au, sun_to_observer_au);
-    }
+    let direction = bend(
+        scaled(astrometric_au, 1.0 / distance_au),
+        heliocentric_au,
+        difference(observer.position_au, sun_then_au),
+    );
     let direction = aberrated(direction, observer.velocity_au_day);
     Some(Sighting {
         apparent_au: scaled(direction, distance_au),
@@ -66,15 +95,21 @@ pub fn geocentric_sighting(target: Target, tt_days: f64) -> Option<Sighting> {
 /// degrees from it, 1.75" at its limb): half the work of [`geocentric_sighting`], and smooth enough
 /// to interpolate.
 pub fn geocentric_unbent_au(target: Target, tt_days: f64) -> Option<Vec3> {
+    geocentric_unbent_of_au(|days| barycentric_position_au(target, days), tt_days)
+}
+
+/// The same of anything whose barycentric place is known at each instant.
+pub fn geocentric_unbent_of_au(
+    place_au: impl Fn(f64) -> Option<Vec3>,
+    tt_days: f64,
+) -> Option<Vec3> {
     let earth = barycentric_state(Target::Earth, tt_days)?;
-    let place = |days| barycentric_position_au(target, days);
-    let (astrometric_au, _) = light_time_solution(place, earth.position_au, tt_days)?;
+    let (astrometric_au, _) = light_time_solution(place_au, earth.position_au, tt_days)?;
     let direction = aberrated(unit(astrometric_au), earth.velocity_au_day);
     Some(scaled(direction, length(astrometric_au)))
 }
 
-/// Vector from the observer to the body of that barycentric path when its light left, and that
-/// instant.
+/// Vector from the observer to the body when its light left, and that instant.
 pub(super) fn light_time_solution(
     place_au: impl Fn(f64) -> Option<Vec3>,
     observer_au: Vec3,

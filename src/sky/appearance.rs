@@ -150,13 +150,13 @@ impl Face {
 /// The sky over one place at one instant: what all bodies share, computed once.
 #[derive(Debug, Clone, Copy)]
 pub struct Scene {
-    pub(super) place: Place,
-    pub(super) tt_days: f64,
+    pub(in crate::sky) place: Place,
+    pub(in crate::sky) tt_days: f64,
     rotation_rad: f64,
-    pub(super) equator: Equator,
-    pub(super) geocentre: State,
-    pub(super) observer: State,
-    pub(super) sun: Sighting,
+    pub(in crate::sky) equator: Equator,
+    pub(in crate::sky) geocentre: State,
+    pub(in crate::sky) observer: State,
+    pub(in crate::sky) sun: Sighting,
 }
 
 impl Scene {
@@ -229,11 +229,11 @@ impl Scene {
     }
 
     /// Right ascension and declination, true equator and equinox of date.
-    pub(super) fn of_date(&self, gcrs: Vec3) -> (f64, f64) {
+    pub(in crate::sky) fn of_date(&self, gcrs: Vec3) -> (f64, f64) {
         longitude_latitude_deg(rotated(&self.equator.true_of_date, gcrs))
     }
 
-    pub(super) fn altitude_azimuth_deg(&self, gcrs: Vec3) -> (f64, f64) {
+    pub(in crate::sky) fn altitude_azimuth_deg(&self, gcrs: Vec3) -> (f64, f64) {
         let fixed = crate::sky::vector::turned_about_z(
             rotated(&self.equator.intermediate(), gcrs),
             self.rotation_rad,

@@ -48,6 +48,7 @@ pub mod track;
 pub mod almanac;
 
 pub mod satellite_events;
+pub mod small_bodies;
 
 pub use appearance::Appearance;
 pub use appearance::Face;

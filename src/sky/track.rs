@@ -155,9 +155,21 @@ impl Track {
             Body::Mercury => 6.0,
             _ => 16.0,
         };
+        Track::over(equators, segment_days, |tt_days| {
+            geocentric_unbent_au(body.target(), tt_days)
+        })
+    }
+
+    /// Of anything else over the span of `equators`: `apparent_au` is its apparent place from the Earth's
+    /// centre in GCRS axes, `segment_days` the longest piece of its path that seven nodes describe.
+    /// `None` as soon as the place is.
+    pub fn over(
+        equators: &EquatorTrack,
+        segment_days: f64,
+        mut apparent_au: impl FnMut(f64) -> Option<Vec3>,
+    ) -> Option<Self> {
         let path = Segments::over(equators.span_tt_days, segment_days, |tt_days| {
-            let apparent_au = geocentric_unbent_au(body.target(), tt_days)?;
-            Some(equators.intermediate(apparent_au, tt_days))
+            Some(equators.intermediate(apparent_au(tt_days)?, tt_days))
         })?;
         Some(Track { path })
     }

@@ -39,6 +39,8 @@ pub mod verdict;
 
 pub mod explain;
 
+pub mod small_bodies;
+
 mod bench;
 
 mod why;

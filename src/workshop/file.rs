@@ -12,6 +12,7 @@ pub(super) mod near;
 mod place;
 mod section;
 mod sheet;
+mod small_bodies;
 mod syntax;
 mod telescope;
 
@@ -139,15 +140,25 @@ fn read(page: Page, tree: &Spanned<DeTable>, read_beside: ReadBeside) -> Result<
         &mut complaints,
     );
 
-    match (site, observer, eyepieces) {
-        (Some(site), Some(observer), Some(eyepieces)) if complaints.is_empty() => Ok(Workshop {
-            site,
-            observer,
-            eyepieces,
-            barlows,
-            telescopes,
-            assumed: notes,
-        }),
+    let small_bodies = keep(
+        small_bodies::small_bodies(&file, read_beside),
+        &mut complaints,
+    );
+
+    match (site, observer, eyepieces, small_bodies) {
+        (Some(site), Some(observer), Some(eyepieces), Some(small_bodies))
+            if complaints.is_empty() =>
+        {
+            Ok(Workshop {
+                site,
+                observer,
+                eyepieces,
+                barlows,
+                telescopes,
+                small_bodies,
+                assumed: notes,
+            })
+        }
         _ => Err(Error::new(complaints, page.file_name)),
     }
 }

@@ -38,6 +38,8 @@ pub struct Workshop {
     pub barlows: Vec<Barlow>,
     /// At least one, in the file's order.
     pub telescopes: Vec<Telescope>,
+    /// Comets and asteroids of the user's own, in their table's order; possibly none.
+    pub small_bodies: Vec<OwnSmallBody>,
     /// What the file did not say and what was taken instead.
     pub assumed: Vec<Assumed>,
 }
@@ -341,4 +343,76 @@ pub struct Zone {
     pub outer_mm: f64,
     /// Knife positions, mm, larger = farther from the mirror; at least one.
     pub readings_mm: Vec<f64>,
+}
+
+/// A comet or asteroid of the user's own: heliocentric osculating elements, ecliptic and equinox of
+/// J2000.0, as they were typed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OwnSmallBody {
+    /// Unique in the table.
+    pub name: String,
+    /// The instant of the elements, Julian date of TT.
+    pub epoch_jd: f64,
+    /// How large the orbit is; half a long axis only on ellipses.
+    pub size: OwnSize,
+    /// At least 0.
+    pub eccentricity: Typed,
+    /// 0 to 180.
+    pub inclination_deg: Typed,
+    /// Longitude of the ascending node.
+    pub node_deg: Typed,
+    /// From the node to the perihelion.
+    pub argument_of_perihelion_deg: Typed,
+    /// Where on the orbit.
+    pub timing: OwnTiming,
+    /// What its brightness follows.
+    pub light: OwnLight,
+    /// How sure the orbit is at its epoch, seen from the Sun. Default 1.
+    pub error_arcsec: f64,
+}
+
+/// A number and how far it may be off for its last typed digit: half a unit of that.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Typed {
+    /// The number.
+    pub value: f64,
+    /// Half a unit of its last digit.
+    pub half_unit: f64,
+}
+
+/// Which size of an orbit was given.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OwnSize {
+    /// Half the long axis, au.
+    SemiMajorAxis(Typed),
+    /// The least distance from the Sun, au.
+    PerihelionDistance(Typed),
+}
+
+/// Where on its orbit the body was said to be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OwnTiming {
+    /// At the epoch, degrees.
+    MeanAnomalyDeg(Typed),
+    /// Passage through the perihelion, Julian date of TT.
+    PerihelionJd(Typed),
+}
+
+/// Which law of brightness was given.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OwnLight {
+    /// An asteroid's.
+    Asteroid {
+        /// Absolute magnitude.
+        h_mag: f64,
+        /// Slope; default 0.15.
+        g: f64,
+    },
+    /// A comet's.
+    Comet {
+        /// Total absolute magnitude.
+        m1_mag: f64,
+        /// Magnitudes for each factor of ten in the distance from the Sun; default 10.
+        k1: f64,
+    },
 }

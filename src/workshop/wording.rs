@@ -639,6 +639,38 @@ pub(super) fn empty_cell(column: &str) -> Wording {
     plain(format!("{column} is empty"))
 }
 
+// Comets and asteroids.
+
+pub(super) fn no_name() -> Wording {
+    hinted(
+        "name is empty".to_string(),
+        "how the comet or asteroid is called in the lists",
+    )
+}
+
+pub(super) fn no_day(column: &str, cell: &str) -> Wording {
+    hinted(
+        format!("{column} = {} should be a day of 1950 to 2100", shown(cell)),
+        "year-month-day with a part of the day if need be, 2026-10-21.534, or a Julian date, 2461334.034",
+    )
+}
+
+/// Two columns of which a row has both, or neither.
+pub(super) fn one_of_two_cells(first: &str, second: &str, both: bool) -> Wording {
+    let says = match both {
+        true => format!("this row has both {first} and {second}"),
+        false => format!("this row has neither {first} nor {second}"),
+    };
+    hinted(says, "fill in the one that the source of the orbit gives")
+}
+
+pub(super) fn not_on_an_ellipse(column: &str, eccentricity: f64) -> Wording {
+    hinted(
+        format!("{column} does not go with eccentricity = {eccentricity}: that is no ellipse"),
+        "give perihelion_distance_au and perihelion_time",
+    )
+}
+
 pub(super) fn broken_table(why: &str) -> Wording {
     hinted(
         format!("this is not a table: {}", shown(why)),

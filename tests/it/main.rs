@@ -13,6 +13,7 @@ mod plan;
 mod precision;
 mod precision_sky;
 mod sky;
+mod small_bodies;
 mod targets;
 mod tidy;
 mod tube;

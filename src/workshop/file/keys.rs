@@ -96,6 +96,119 @@ pub(in crate::workshop) static FILE: Grammar = Grammar {
             Is::List { most: 100 },
             "each telescope has its own heading [[telescope]], with two brackets",
         ),
+        key(
+            "small_bodies",
+            Is::Table,
+            "comets and asteroids of your own stand in a table beside: [small_bodies] and below it file = \"comets.csv\"",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static SMALL_BODIES: Grammar = Grammar {
+    heading: "[small_bodies]",
+    keys: &[key(
+        "file",
+        Is::Text,
+        "the name of a table beside this file, one comet or asteroid a row: file = \"comets.csv\"",
+    )],
+};
+
+/// Rows of that table: as many as a list may have.
+pub(in crate::workshop) static SMALL_BODY_ROWS: Key = key(
+    "the table of small bodies",
+    Is::List { most: 200 },
+    "one comet or asteroid a row",
+);
+
+/// Columns of that table; `epoch` and `perihelion_time` are dates.
+pub(in crate::workshop) static SMALL_BODY: Grammar = Grammar {
+    heading: "the table of small bodies",
+    keys: &[
+        number(
+            "semi_major_axis_au",
+            0.2,
+            1000.0,
+            "au",
+            "half the long axis of the ellipse; comets have perihelion_distance_au instead",
+        ),
+        number(
+            "perihelion_distance_au",
+            0.001,
+            100.0,
+            "au",
+            "the least distance from the Sun",
+        ),
+        number(
+            "eccentricity",
+            0.0,
+            20.0,
+            "",
+            "below 1 for ellipses, 1 for a parabola",
+        ),
+        number(
+            "inclination_deg",
+            0.0,
+            180.0,
+            "degrees",
+            "to the ecliptic of J2000",
+        ),
+        number(
+            "node_deg",
+            -360.0,
+            360.0,
+            "degrees",
+            "longitude of the ascending node, ecliptic of J2000",
+        ),
+        number(
+            "argument_of_perihelion_deg",
+            -360.0,
+            360.0,
+            "degrees",
+            "from the node to the perihelion",
+        ),
+        number(
+            "mean_anomaly_deg",
+            -360.0,
+            360.0,
+            "degrees",
+            "at the epoch; comets have perihelion_time instead",
+        ),
+        number(
+            "h_mag",
+            -2.0,
+            35.0,
+            "",
+            "the absolute magnitude H of an asteroid",
+        ),
+        number(
+            "g",
+            -0.3,
+            1.0,
+            "",
+            "the slope G of an asteroid: 0.15 is usual",
+        ),
+        number(
+            "m1_mag",
+            -5.0,
+            30.0,
+            "",
+            "the total absolute magnitude M1 of a comet",
+        ),
+        number(
+            "k1",
+            5.0,
+            60.0,
+            "",
+            "magnitudes for each factor of ten in the distance from the Sun: 10 is usual; \
+             lists that give a slope of 4 mean k1 = 2.5 x 4 = 10",
+        ),
+        number(
+            "error_arcsec",
+            0.0,
+            3600.0,
+            "arcsec",
+            "how sure the orbit is at its epoch; 1 is taken if nothing is given",
+        ),
     ],
 };
 

@@ -112,8 +112,13 @@ impl Sheet {
         Complaint::new(&self.file_name, Some(self.head_line), trouble)
     }
 
+    /// Where a column is, if it is there.
+    pub(super) fn column(&self, name: &str) -> Option<usize> {
+        self.columns().position(|column| column == name)
+    }
+
     pub(super) fn needed_column(&self, name: &str) -> Result<usize, Complaint> {
-        let found = self.columns().position(|column| column == name);
+        let found = self.column(name);
         found.ok_or_else(|| self.complaint(wording::missing_column(name, self.hint)))
     }
 
@@ -145,6 +150,16 @@ impl Row<'_> {
         Complaint::new(&self.sheet.file_name, Some(self.line), trouble)
     }
 
+    /// Where it stands in its file, from 1.
+    pub(super) fn line(&self) -> usize {
+        self.line
+    }
+
+    /// A cell as it was written; empty where the row ends early.
+    pub(super) fn cell(&self, column: usize) -> &str {
+        self.cells.get(column).map_or("", String::as_str)
+    }
+
     /// The number in a cell within the range of its row in `keys`; `None` if the cell is empty.
     pub(super) fn scaled_number(
         &self,
@@ -152,7 +167,7 @@ impl Row<'_> {
         key: &Key,
         scale: f64,
     ) -> Result<Option<f64>, Complaint> {
-        let cell = self.cells.get(column).map_or("", String::as_str);
+        let cell = self.cell(column);
         if cell.is_empty() {
             return Ok(None);
         }
