@@ -33,11 +33,15 @@ pub mod appearance;
 
 pub mod stars;
 
+pub mod zodiac;
+
 pub mod search;
 
 pub mod track;
 
 pub mod almanac;
+
+pub mod occultations;
 
 pub use appearance::Appearance;
 pub use appearance::Face;

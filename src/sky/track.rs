@@ -123,7 +123,7 @@ impl EquatorTrack {
         EquatorTrack { span_tt_days, rows }
     }
 
-    fn intermediate(&self, gcrs: Vec3, tt_days: f64) -> Vec3 {
+    pub(super) fn intermediate(&self, gcrs: Vec3, tt_days: f64) -> Vec3 {
         let rows = self.rows.at(tt_days);
         std::array::from_fn(|k| dot([rows[3 * k], rows[3 * k + 1], rows[3 * k + 2]], gcrs))
     }
@@ -155,22 +155,36 @@ impl Track {
             Body::Mercury => 6.0,
             _ => 16.0,
         };
-        let path = Segments::over(equators.span_tt_days, segment_days, |tt_days| {
-            let apparent_au = geocentric_unbent_au(body.target(), tt_days)?;
-            Some(equators.intermediate(apparent_au, tt_days))
-        })?;
-        Some(Track { path })
+        Track::along(equators, segment_days, |tt_days| {
+            geocentric_unbent_au(body.target(), tt_days)
+        })
     }
 
     /// Of a catalogue star, over the span of `equators`; `None` outside the ephemeris. The distance
     /// of such a track means nothing.
     pub fn of_star(star: &CatalogueStar, equators: &EquatorTrack) -> Option<Self> {
-        let span_tt_days = equators.span_tt_days;
-        let path = Segments::over(span_tt_days, STAR_SEGMENT_DAYS, |tt_days| {
+        Track::along(equators, STAR_SEGMENT_DAYS, |tt_days| {
             let toward = star.geocentric_unbent_direction(tt_days)?;
-            Some(equators.intermediate(scaled(toward, STAR_DISTANCE_AU), tt_days))
+            Some(scaled(toward, STAR_DISTANCE_AU))
+        })
+    }
+
+    /// Of whatever has a place in GCRS axes, au, as a smooth function of time: segments of that length
+    /// must be short against its turns.
+    pub(super) fn along(
+        equators: &EquatorTrack,
+        segment_days: f64,
+        place_gcrs_au: impl Fn(f64) -> Option<Vec3>,
+    ) -> Option<Self> {
+        let path = Segments::over(equators.span_tt_days, segment_days, |tt_days| {
+            Some(equators.intermediate(place_gcrs_au(tt_days)?, tt_days))
         })?;
         Some(Track { path })
+    }
+
+    /// Geocentric, intermediate frame of date, au.
+    pub(super) fn intermediate_au(&self, tt_days: f64) -> Vec3 {
+        self.path.at(tt_days)
     }
 
     /// East, north and up from the place, au.
