@@ -37,6 +37,8 @@ pub mod zodiac;
 
 pub mod search;
 
+pub mod meridian;
+
 pub mod track;
 
 pub mod almanac;

@@ -6,6 +6,7 @@
 
 mod eyepieces;
 mod figure;
+mod jupiter;
 pub(super) mod keys;
 mod knife_edge;
 pub(super) mod near;
@@ -126,6 +127,7 @@ fn read(page: Page, tree: &Spanned<DeTable>, read_beside: ReadBeside) -> Result<
         }
     };
     let observer = keep(place::observer(&file, &mut notes), &mut complaints);
+    let red_spot = keep(jupiter::red_spot(&file, &mut notes), &mut complaints);
     let eyepieces = read_eyepieces(&file, &mut notes, &mut complaints);
     let barlows = read_each(&file, "barlow", &mut complaints, |value| {
         let (barlow, offset) = eyepieces::barlow(page, value)?;
@@ -139,15 +141,18 @@ fn read(page: Page, tree: &Spanned<DeTable>, read_beside: ReadBeside) -> Result<
         &mut complaints,
     );
 
-    match (site, observer, eyepieces) {
-        (Some(site), Some(observer), Some(eyepieces)) if complaints.is_empty() => Ok(Workshop {
-            site,
-            observer,
-            eyepieces,
-            barlows,
-            telescopes,
-            assumed: notes,
-        }),
+    match (site, observer, red_spot, eyepieces) {
+        (Some(site), Some(observer), Some(red_spot), Some(eyepieces)) if complaints.is_empty() => {
+            Ok(Workshop {
+                site,
+                observer,
+                eyepieces,
+                barlows,
+                telescopes,
+                red_spot,
+                assumed: notes,
+            })
+        }
         _ => Err(Error::new(complaints, page.file_name)),
     }
 }
