@@ -23,6 +23,8 @@ pub mod rotation;
 
 pub mod magnitude;
 
+pub mod earthshine;
+
 pub mod air;
 
 pub mod seeing;
@@ -38,6 +40,10 @@ pub mod zodiac;
 pub mod search;
 
 pub mod meridian;
+
+pub mod ring_light;
+
+pub mod terminator;
 
 pub mod track;
 
