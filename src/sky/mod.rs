@@ -5,7 +5,9 @@
 //! In the order of the light: where bodies are ([`ephemeris`]), at which instant ([`time`]), from which
 //! turning place ([`earth`]), where they appear ([`apparent`]) and how they look ([`appearance`]:
 //! [`magnitude`], [`rotation`], [`stars`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
-//! bodies rise and set ([`search`], [`track`], [`almanac`]).
+//! bodies rise and set ([`search`], [`track`], [`almanac`]), what the Moon covers ([`occultations`],
+//! [`zodiac`]), when markings come round ([`meridian`]), how light falls on ring and Moon
+//! ([`ring_light`], [`terminator`], [`earthshine`]).
 
 pub mod ephemeris;
 

@@ -13,6 +13,8 @@ pub mod today;
 
 pub mod moon;
 
+pub mod faces;
+
 mod ring;
 
 pub mod luminance;
