@@ -46,6 +46,11 @@ pub fn moon_mag(circumstances: Circumstances) -> f64 {
             * (circumstances.distance_au / MEAN_DISTANCE_AU * circumstances.sun_distance_au).log10()
 }
 
+/// The Earth, seen from outside; to a phase angle of 170 degrees. Source: eq. 5 (number from memory).
+pub fn earth_mag(circumstances: Circumstances) -> f64 {
+    circumstances.at_distance(circumstances.phase_polynomial(&[-3.99, -1.060e-3, 2.054e-4]))
+}
+
 /// Mercury. Source: eq. 2.
 pub fn mercury_mag(circumstances: Circumstances) -> f64 {
     circumstances.at_distance(circumstances.phase_polynomial(&[

@@ -11,6 +11,9 @@
 //! [`magnitude`], [`rotation`], [`moons`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
 //! bodies rise and set ([`search`], [`track`], [`almanac`]), when Jupiter's moons cross, hide and go dark
 //! ([`satellite_events`]).
+//! bodies rise and set ([`search`], [`track`], [`almanac`]), what the Moon covers ([`occultations`],
+//! [`zodiac`]), when markings come round ([`meridian`]), how light falls on ring and Moon
+//! ([`ring_light`], [`terminator`], [`earthshine`]).
 
 pub mod ephemeris;
 
@@ -28,6 +31,7 @@ pub mod rotation;
 
 pub mod magnitude;
 
+pub mod earthshine;
 pub mod kepler;
 
 pub mod air;
@@ -38,15 +42,24 @@ pub mod glow;
 
 pub mod appearance;
 
-pub mod stars;
 pub mod moons;
+pub mod stars;
+
+pub mod zodiac;
 
 pub mod search;
+
+pub mod meridian;
+
+pub mod ring_light;
+
+pub mod terminator;
 
 pub mod track;
 
 pub mod almanac;
 
+pub mod occultations;
 pub mod satellite_events;
 pub mod small_bodies;
 

@@ -123,7 +123,7 @@ impl EquatorTrack {
         EquatorTrack { span_tt_days, rows }
     }
 
-    fn intermediate(&self, gcrs: Vec3, tt_days: f64) -> Vec3 {
+    pub(super) fn intermediate(&self, gcrs: Vec3, tt_days: f64) -> Vec3 {
         let rows = self.rows.at(tt_days);
         std::array::from_fn(|k| dot([rows[3 * k], rows[3 * k + 1], rows[3 * k + 2]], gcrs))
     }
@@ -160,29 +160,31 @@ impl Track {
         })
     }
 
-    /// Of anything else over the span of `equators`: `apparent_au` is its apparent place from the Earth's
-    /// centre in GCRS axes, `segment_days` the longest piece of its path that seven nodes describe.
-    /// `None` as soon as the place is.
+    /// Of a catalogue star, over the span of `equators`; `None` outside the ephemeris. The distance
+    /// of such a track means nothing.
+    pub fn of_star(star: &CatalogueStar, equators: &EquatorTrack) -> Option<Self> {
+        Track::over(equators, STAR_SEGMENT_DAYS, |tt_days| {
+            let toward = star.geocentric_unbent_direction(tt_days)?;
+            Some(scaled(toward, STAR_DISTANCE_AU))
+        })
+    }
+
+    /// Of whatever has an apparent place from the Earth's centre in GCRS axes, au, as a smooth function of
+    /// time: segments of that length must be short against its turns. `None` as soon as the place is.
     pub fn over(
         equators: &EquatorTrack,
         segment_days: f64,
-        mut apparent_au: impl FnMut(f64) -> Option<Vec3>,
+        place_gcrs_au: impl Fn(f64) -> Option<Vec3>,
     ) -> Option<Self> {
         let path = Segments::over(equators.span_tt_days, segment_days, |tt_days| {
-            Some(equators.intermediate(apparent_au(tt_days)?, tt_days))
+            Some(equators.intermediate(place_gcrs_au(tt_days)?, tt_days))
         })?;
         Some(Track { path })
     }
 
-    /// Of a catalogue star, over the span of `equators`; `None` outside the ephemeris. The distance
-    /// of such a track means nothing.
-    pub fn of_star(star: &CatalogueStar, equators: &EquatorTrack) -> Option<Self> {
-        let span_tt_days = equators.span_tt_days;
-        let path = Segments::over(span_tt_days, STAR_SEGMENT_DAYS, |tt_days| {
-            let toward = star.geocentric_unbent_direction(tt_days)?;
-            Some(equators.intermediate(scaled(toward, STAR_DISTANCE_AU), tt_days))
-        })?;
-        Some(Track { path })
+    /// Geocentric, intermediate frame of date, au.
+    pub(super) fn intermediate_au(&self, tt_days: f64) -> Vec3 {
+        self.path.at(tt_days)
     }
 
     /// East, north and up from the place, au.

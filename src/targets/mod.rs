@@ -23,6 +23,8 @@ pub mod doubles;
 
 pub mod moon;
 
+pub mod faces;
+
 mod ring;
 
 pub mod luminance;

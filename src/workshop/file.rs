@@ -6,6 +6,7 @@
 
 mod eyepieces;
 mod figure;
+mod jupiter;
 pub(super) mod keys;
 mod knife_edge;
 pub(super) mod near;
@@ -127,6 +128,7 @@ fn read(page: Page, tree: &Spanned<DeTable>, read_beside: ReadBeside) -> Result<
         }
     };
     let observer = keep(place::observer(&file, &mut notes), &mut complaints);
+    let red_spot = keep(jupiter::red_spot(&file, &mut notes), &mut complaints);
     let eyepieces = read_eyepieces(&file, &mut notes, &mut complaints);
     let barlows = read_each(&file, "barlow", &mut complaints, |value| {
         let (barlow, offset) = eyepieces::barlow(page, value)?;
@@ -145,8 +147,8 @@ fn read(page: Page, tree: &Spanned<DeTable>, read_beside: ReadBeside) -> Result<
         &mut complaints,
     );
 
-    match (site, observer, eyepieces, small_bodies) {
-        (Some(site), Some(observer), Some(eyepieces), Some(small_bodies))
+    match (site, observer, red_spot, eyepieces, small_bodies) {
+        (Some(site), Some(observer), Some(red_spot), Some(eyepieces), Some(small_bodies))
             if complaints.is_empty() =>
         {
             Ok(Workshop {
@@ -156,6 +158,7 @@ fn read(page: Page, tree: &Spanned<DeTable>, read_beside: ReadBeside) -> Result<
                 barlows,
                 telescopes,
                 small_bodies,
+                red_spot,
                 assumed: notes,
             })
         }

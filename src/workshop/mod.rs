@@ -15,6 +15,7 @@ mod error;
 mod example;
 mod file;
 mod horizon;
+mod red_spot;
 mod wording;
 
 use chrono::NaiveDate;
@@ -24,6 +25,7 @@ pub use self::error::Error;
 pub use self::example::EXAMPLE_TOML;
 pub use self::example::example;
 pub use self::example::template;
+pub use self::red_spot::RedSpot;
 
 /// Everything one workshop file says.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,6 +42,8 @@ pub struct Workshop {
     pub telescopes: Vec<Telescope>,
     /// Comets and asteroids of the user's own, in their table's order; possibly none.
     pub small_bodies: Vec<OwnSmallBody>,
+    /// Where Jupiter's Great Red Spot was last measured.
+    pub red_spot: RedSpot,
     /// What the file did not say and what was taken instead.
     pub assumed: Vec<Assumed>,
 }

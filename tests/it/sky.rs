@@ -12,6 +12,9 @@ mod faces;
 /// Rising, setting, dusk, dawn and transit against DE440.
 mod events;
 
+/// Stars, and what the Moon covers, against DE440.
+mod occultations;
+
 /// Nights that never get dark, days that never come: facts everybody knows.
 mod seasons;
 

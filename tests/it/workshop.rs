@@ -17,6 +17,7 @@ use skyworthy::workshop::KnifeEdge;
 use skyworthy::workshop::KnifeSource;
 use skyworthy::workshop::On;
 use skyworthy::workshop::ReadingAt;
+use skyworthy::workshop::RedSpot;
 use skyworthy::workshop::Seeing;
 use skyworthy::workshop::SeeingScale;
 use skyworthy::workshop::StatedAmount;
@@ -128,6 +129,7 @@ fn the_least_that_is_needed() {
             "site.seeing_arcsec",
             "site.horizon",
             "observer.age_years",
+            "jupiter.red_spot_longitude_deg",
             "eyepiece",
             "telescope \"150 mm\": secondary_mm",
             "telescope \"150 mm\": spider_vane_mm",
@@ -188,7 +190,10 @@ fn the_embedded_example_says_what_it_says() {
         .iter()
         .map(|note| note.key.as_str())
         .collect();
-    assert_eq!(keys, ["site.seeing_arcsec"]);
+    assert_eq!(
+        keys,
+        ["site.seeing_arcsec", "jupiter.red_spot_longitude_deg"]
+    );
 }
 
 #[test]
@@ -216,6 +221,7 @@ fn every_line_of_the_template_can_be_uncommented() {
         if in_figure
             || !is_setting
             || bare.starts_with("age_years")
+            || bare.starts_with("red_spot")
             || ["name", "factor", "file"]
                 .iter()
                 .any(|key| bare.starts_with(key))
@@ -235,6 +241,31 @@ fn every_line_of_the_template_can_be_uncommented() {
         n_tried += 1;
     }
     assert!(n_tried >= 18, "{n_tried}");
+}
+
+#[test]
+fn the_red_spot_of_the_template_can_be_uncommented() {
+    let text = template().replace("# [jupiter]", "[jupiter]");
+    let workshop = good(&text.replace("# red_spot", "red_spot"));
+    assert_eq!(
+        workshop.red_spot,
+        RedSpot {
+            longitude_deg: 95.0,
+            measured_on: NaiveDate::from_ymd_opt(2026, 10, 1).expect("a date"),
+            drift_deg_per_month: 1.7,
+        }
+    );
+    let tells = |workshop: &Workshop| {
+        let mut keys = workshop.assumed.iter().map(|assumed| &assumed.key);
+        keys.any(|key| key.starts_with("jupiter"))
+    };
+    assert!(!tells(&workshop));
+    // The heading alone says nothing; without the lines the last published value is taken and told.
+    for text in [template(), &text] {
+        let workshop = good(text);
+        assert_eq!(workshop.red_spot, RedSpot::last_published());
+        assert!(tells(&workshop));
+    }
 }
 
 fn is_length(line: &str) -> bool {

@@ -82,6 +82,11 @@ pub(in crate::workshop) static FILE: Grammar = Grammar {
             "who looks stands under the heading [observer]",
         ),
         key(
+            "jupiter",
+            Is::Table,
+            "what changes on Jupiter stands under the heading [jupiter]",
+        ),
+        key(
             "eyepiece",
             Is::List { most: 100 },
             "each eyepiece has its own heading [[eyepiece]], with two brackets",
@@ -341,6 +346,31 @@ pub(in crate::workshop) static OBSERVER: Grammar = Grammar {
         "years",
         "for example age_years = 40",
     )],
+};
+
+pub(in crate::workshop) static JUPITER: Grammar = Grammar {
+    heading: "[jupiter]",
+    keys: &[
+        number(
+            "red_spot_longitude_deg",
+            0.0,
+            360.0,
+            "degrees",
+            "of the Great Red Spot in System II, as observers publish it: red_spot_longitude_deg = 95",
+        ),
+        key(
+            "red_spot_on",
+            Is::Date,
+            "the day for which that longitude was published: red_spot_on = 2026-10-01",
+        ),
+        number(
+            "red_spot_drift_deg_per_month",
+            -10.0,
+            10.0,
+            "degrees",
+            "by how much its longitude grows in a month: red_spot_drift_deg_per_month = 1.7",
+        ),
+    ],
 };
 
 pub(in crate::workshop) static EYEPIECE: Grammar = Grammar {
@@ -696,6 +726,7 @@ mod tests {
             &SEEING_ARCSEC,
             &HORIZON_CORNER,
             &OBSERVER,
+            &JUPITER,
             &EYEPIECE,
             &BARLOW,
             &TELESCOPE,

@@ -290,6 +290,10 @@ impl<'a> Section<'a> {
         }
     }
 
+    pub(super) fn needed_date(&self, name: &str) -> Result<NaiveDate, Complaint> {
+        self.date(name)?.ok_or_else(|| self.missing(name))
+    }
+
     pub(super) fn list(&self, name: &str) -> Result<Option<&'a [Value<'a>]>, Complaint> {
         let key = self.key(name);
         self.value(name)

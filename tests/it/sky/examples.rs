@@ -9,17 +9,24 @@ use chrono::DateTime;
 use chrono::Utc;
 use skyworthy::constants::AU_KM;
 use skyworthy::constants::J2000_JD;
+use skyworthy::constants::LIGHT_TIME_AU_DAYS;
 use skyworthy::sky::Appearance;
 use skyworthy::sky::Body;
 use skyworthy::sky::Face;
 use skyworthy::sky::almanac::Almanac;
 use skyworthy::sky::almanac::Span;
+use skyworthy::sky::apparent::geocentric_sighting;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::earth::mean_obliquity_rad;
 use skyworthy::sky::earth::nutation_2000b;
+use skyworthy::sky::ring_light::ring_light;
+use skyworthy::sky::rotation::rotation;
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::time::utc_from_tt;
+use skyworthy::sky::vector::direction;
+use skyworthy::sky::vector::position_angle_deg;
+use skyworthy::sky::vector::scaled;
 use skyworthy::units::wrap_360_deg;
 
 use super::table::geocentre;
@@ -30,6 +37,16 @@ fn geocentric(body: Body, jd_td: f64) -> Appearance {
     let utc = utc_from_tt(jd_td - J2000_JD).expect("in range");
     let scene = Scene::new(geocentre(), utc).expect("in range");
     scene.appearance(body).expect("in range")
+}
+
+/// Planetocentric latitude below the Sun, seen from the Earth's centre at a Julian date of TD.
+fn subsolar_latitude_deg(body: Body, jd_td: f64) -> f64 {
+    let tt_days = jd_td - J2000_JD;
+    let seen = geocentric_sighting(body.target(), tt_days).expect("in range");
+    let turned = rotation(body, tt_days - seen.distance_au * LIGHT_TIME_AU_DAYS);
+    turned
+        .longitude_latitude_deg(scaled(seen.heliocentric_au, -1.0))
+        .1
 }
 
 fn at(utc: &str) -> DateTime<Utc> {
@@ -280,6 +297,14 @@ fn mars_is_turned_as_in_42a() {
     check_angle("42.a omega", central_meridian_deg, 111.55, 0.2);
     check_angle("42.a DE", sub_earth_latitude_deg, 12.44, 0.1);
     check_angle("42.a P", pole_position_angle_deg, 347.64, 0.1);
+    // DS -2.76: the pole as above. Q 279.91, the middle of the unlit edge, opposite the bright limb: by the places of
+    // Sun and Mars alone, half a last digit.
+    let sun_latitude_deg = subsolar_latitude_deg(Body::Mars, 2_448_935.500_683);
+    check_angle("42.a DS", sun_latitude_deg, -2.76, 0.1);
+    let toward = |seen: &Appearance| direction(seen.right_ascension_deg, seen.declination_deg);
+    let sun = geocentric(Body::Sun, 2_448_935.500_683);
+    let bright_limb_deg = position_angle_deg(toward(&mars), toward(&sun));
+    check_angle("42.a Q", bright_limb_deg + 180.0, 279.91, 0.0051);
     check("42.a k", mars.illuminated_fraction, 0.9012, 0.0001);
     // Radius 3396.19 km for the book's 9.36" at 1 au (6789 km across): 0.06 %.
     check(
@@ -324,6 +349,8 @@ fn jupiter_is_turned_as_in_43a() {
     );
     check_angle("43.a P", pole_position_angle_deg, 24.80, 0.015);
     check_angle("43.a DE", sub_earth_latitude_deg, -2.48, 0.015);
+    let sun_latitude_deg = subsolar_latitude_deg(Body::Jupiter, 2_448_972.500_68);
+    check_angle("43.a DS", sun_latitude_deg, -2.20, 0.015);
     // And in the convention of the almanacs: planetographic, -2.84 (same source).
     let axes_ratio = Body::Jupiter.equatorial_radius_km() / Body::Jupiter.polar_radius_km();
     let tangent = axes_ratio * axes_ratio * sub_earth_latitude_deg.to_radians().tan();
@@ -353,6 +380,24 @@ fn saturns_ring_is_turned_as_in_45a() {
     };
     check_angle("45.a B", ring_opening_earth_deg, 16.442, POLE_DEG);
     check_angle("45.a B'", ring_opening_sun_deg, 14.679, POLE_DEG);
+    // dU 4.198. The book lets the Sun stand where its light, 80 minutes old, shows it: 0.01759 deg / 9.87 au.
+    // Its pole moves the two longitudes alike but for 0.025 deg times the difference of the tangents of B and
+    // B' (0.033) and, at most, the tangent of B times the sine of dU (0.022). Half a last digit.
+    let light = ring_light(2_448_972.500_68 - J2000_JD).expect("in range");
+    let tolerance_deg = 0.017_59 / 9.87 + 0.025 * (0.033 + 0.022) + 0.0005;
+    check_angle("45.a dU", light.sun_ahead_deg, 4.198, tolerance_deg);
+    check_angle(
+        "45.a B again",
+        light.opening_earth_deg,
+        ring_opening_earth_deg,
+        1e-6,
+    );
+    check_angle(
+        "45.a B' again",
+        light.opening_sun_deg,
+        ring_opening_sun_deg,
+        1e-6,
+    );
     check_angle("45.a P", ring_position_angle_deg, 6.741, POLE_DEG);
     let book_km = 375.35 / 2.0 / skyworthy::constants::ARCSEC_PER_RAD * AU_KM;
     let edges = 136_775.0 / book_km;

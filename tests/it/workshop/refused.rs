@@ -739,3 +739,23 @@ fn lists_that_nobody_needs() {
         &[],
     );
 }
+
+#[test]
+fn a_red_spot_without_its_day() {
+    let with = |lines: &str| format!("{}\n[jupiter]\n{lines}\n", site(""));
+    refused(
+        &with("red_spot_longitude_deg = 95"),
+        "elm.toml, line",
+        &["[jupiter] needs red_spot_on", "red_spot_on = 2026-10-01"],
+    );
+    refused(
+        &with("red_spot_on = 2026-10-01"),
+        "elm.toml, line",
+        &["[jupiter] needs red_spot_longitude_deg"],
+    );
+    refused(
+        &with("red_spot_longitude_deg = 395\nred_spot_on = 2026-10-01"),
+        "elm.toml, line",
+        &["red_spot_longitude_deg", "0 to 360"],
+    );
+}

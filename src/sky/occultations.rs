@@ -1,0 +1,157 @@
+//! Stars and planets covered by the Moon, seen from one place.
+//!
+//! The limb is a circle: the mountains and valleys of its edge (2" up or down) are not in it, so that
+//! instants stand within some seconds; every contact says how many. A star that only brushes the edge is
+//! flagged as grazing, one that passes outside the mean limb is not listed though a mountain may hide it.
+//!
+//! Worked in the frame that moves with the Earth's centre: there the Moon stands where it was when its
+//! light left, without aberration, and the star where the yearly aberration puts it; the daily one
+//! moves both alike.
+
+mod passages;
+
+use crate::sky::Body;
+use crate::sky::earth::Place;
+use crate::sky::zodiac::ZodiacStar;
+use crate::units::wrap_180_deg;
+
+use self::passages::Passages;
+use self::passages::STEP_DAYS;
+
+/// What the Moon covers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Occulted {
+    /// A star to V = 5.
+    Star(&'static ZodiacStar),
+    /// Mercury to Neptune.
+    Planet(Body),
+}
+
+impl Occulted {
+    /// The name to call it by.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Occulted::Star(star) => star.name(),
+            Occulted::Planet(body) => body.name(),
+        }
+    }
+}
+
+/// One passage behind the Moon.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Occultation {
+    /// What is covered.
+    pub occulted: Occulted,
+    /// It goes.
+    pub disappearance: Contact,
+    /// It comes back.
+    pub reappearance: Contact,
+    /// It only brushes the northern or southern edge: the instants are rough and mountains may let it
+    /// blink.
+    pub grazing: bool,
+}
+
+/// One meeting with the mean limb; of a planet, its centre's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Contact {
+    /// Days of TT since J2000.0.
+    pub tt_days: f64,
+    /// What the Moon's mountains may do to it, seconds either way (typical).
+    pub uncertain_s: f64,
+    /// How long a planet's disc takes from first to last touch; 0 for a star.
+    pub disc_takes_s: f64,
+    /// Where on the Moon's edge.
+    pub edge: EdgePoint,
+    /// Of the star, without refraction.
+    pub altitude_deg: f64,
+    /// Of the star, from north through east.
+    pub azimuth_deg: f64,
+    /// Of the Sun, without refraction.
+    pub sun_altitude_deg: f64,
+}
+
+/// A point of the Moon's edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EdgePoint {
+    /// Seen from the Moon's middle, from celestial north (of date) through east.
+    pub position_angle_deg: f64,
+    /// From the nearer cusp: positive on the dark limb, negative on the bright one, -90 to 90.
+    pub cusp_angle_deg: f64,
+    /// That cusp.
+    pub cusp: Cusp,
+    /// Which half of the edge.
+    pub limb: Limb,
+    /// Lit fraction of the Moon: near 1 there is no dark limb to speak of, near 0 the Sun is near.
+    pub moon_lit: f64,
+}
+
+impl EdgePoint {
+    /// At a position angle, with the middle of the bright limb at another.
+    fn new(position_angle_deg: f64, bright_limb_deg: f64, moon_lit: f64) -> Self {
+        let from_bright_deg = wrap_180_deg(position_angle_deg - bright_limb_deg);
+        let cusp_deg = bright_limb_deg + 90f64.copysign(from_bright_deg);
+        let cusp_angle_deg = from_bright_deg.abs() - 90.0;
+        EdgePoint {
+            position_angle_deg,
+            cusp_angle_deg,
+            cusp: if cusp_deg.to_radians().cos() > 0.0 {
+                Cusp::North
+            } else {
+                Cusp::South
+            },
+            limb: if cusp_angle_deg > 0.0 {
+                Limb::Dark
+            } else {
+                Limb::Bright
+            },
+            moon_lit,
+        }
+    }
+}
+
+/// Tip of the lit part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cusp {
+    /// The northern one.
+    North,
+    /// The southern one.
+    South,
+}
+
+/// Half of the Moon's edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Limb {
+    /// Toward the Sun.
+    Bright,
+    /// The night side: where a star's light is not drowned.
+    Dark,
+}
+
+/// All occultations of which at least one contact lies in the span and above the horizon, in the order of
+/// their disappearances. `None` where the span leaves the ephemeris, 1950-2100.
+///
+/// By day too: the caller judges the Sun's altitude. Accuracy: 0.2 s for the mean limb; UT1 = UTC, up to
+/// half a second; the true limb: [`Contact::uncertain_s`].
+pub fn occultations(
+    place: &Place,
+    from_tt_days: f64,
+    until_tt_days: f64,
+) -> Option<Vec<Occultation>> {
+    let mut found = Vec::new();
+    let mut from = from_tt_days;
+    while from < until_tt_days {
+        let until = (from + CHUNK_DAYS).min(until_tt_days);
+        found.extend(Passages::over(place, from, until)?.all()?);
+        from = until;
+    }
+    // A passage across the seam of two chunks is found from both sides.
+    found.sort_by(|a: &Occultation, b| a.disappearance.tt_days.total_cmp(&b.disappearance.tt_days));
+    found.dedup_by(|b, a| {
+        a.occulted == b.occulted
+            && (a.disappearance.tt_days - b.disappearance.tt_days).abs() < STEP_DAYS
+    });
+    Some(found)
+}
+
+/// Longest stretch done at once: precession moves no star by more than an arcminute meanwhile.
+const CHUNK_DAYS: f64 = 400.0;
