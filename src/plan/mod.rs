@@ -10,6 +10,8 @@ pub mod intervals;
 
 pub mod sky_now;
 
+pub mod happenings;
+
 pub mod night;
 
 mod watch;

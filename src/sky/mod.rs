@@ -5,7 +5,7 @@
 //! In the order of the light: where bodies are ([`ephemeris`]), at which instant ([`time`]), from which
 //! turning place ([`earth`]), where they appear ([`apparent`]) and how they look ([`appearance`]:
 //! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
-//! bodies rise and set ([`search`], [`track`], [`almanac`]).
+//! bodies rise and set ([`search`], [`track`], [`almanac`]), and what else happens ([`happenings`]).
 
 pub mod ephemeris;
 
@@ -36,6 +36,8 @@ pub mod search;
 pub mod track;
 
 pub mod almanac;
+
+pub mod happenings;
 
 pub use appearance::Appearance;
 pub use appearance::Face;

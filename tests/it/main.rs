@@ -3,6 +3,7 @@ mod bands;
 mod cli;
 mod eye;
 mod golden;
+mod happenings;
 mod knife;
 mod mirror;
 mod optics;

@@ -17,3 +17,6 @@ mod seasons;
 
 /// Worked examples of a textbook.
 mod examples;
+
+/// Phases, meetings, eclipses against DE440 and the published canons.
+mod happenings;
