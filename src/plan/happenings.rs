@@ -71,7 +71,7 @@ pub struct Listed {
 pub enum Chance {
     /// The best moment.
     Seen(BestMoment),
-    /// Within [`NEAR_SUN_DEG`] of the Sun: not to be pointed at.
+    /// Within ten degrees of the Sun: not to be pointed at.
     NearSun,
     /// Never above the skyline while the sky is dark enough.
     NeverInTheDark,

@@ -237,12 +237,15 @@ fn opposition_words(
             seen.diameter_arcsec, seen.magnitude
         )
     });
-    let high = match chance {
-        Some(Chance::Seen(moment)) => format!("{:.0}° up at its highest", moment.altitude_deg),
-        _ => String::from("never clear of your skyline in the dark"),
+    let (all_night, high) = match chance {
+        Some(Chance::Seen(moment)) => (
+            ", up all night",
+            format!("{:.0}° up at its highest", moment.altitude_deg),
+        ),
+        _ => ("", String::from("never clear of your skyline in the dark")),
     };
     format!(
-        "{}{} at opposition, up all night: {looks}{:.2} au away, {high}",
+        "{}{} at opposition{all_night}: {looks}{:.2} au away, {high}",
         meeting.body.name(),
         needs_telescope(meeting.body),
         meeting.distance_au,

@@ -246,9 +246,9 @@ mod tests {
         let got = minima(day(1.0 / 12.0), f);
         assert_eq!(got.len(), want.len(), "want {want:?}, got {got:?}");
         for (minimum, (at, value)) in got.iter().zip(want) {
-            // A cosine near its minimum hides 1e-8 of its period.
+            // A cosine near its minimum hides 1e-8 of its period; a corner of slope 1 is as low as it is near.
             assert!(
-                (minimum.at - at).abs() < 3e-7 && (minimum.value - value).abs() < 1e-12,
+                (minimum.at - at).abs() < 3e-7 && (minimum.value - value).abs() < 1e-7,
                 "want {want:?}, got {got:?}"
             );
         }
