@@ -2,9 +2,9 @@
 //!
 //! Shadow: a circle about the point opposite the Sun, its radius by Danjon's rule (the Earth's radius larger by
 //! 1/85 for its air, smaller by 1/594 for its figure at latitude 45 degrees: together 1.01), as in Espenak & Meeus
-//! 2009, Five Millennium Canon of Lunar Eclipses (NASA TP-2009-214172), section 1.4. The older rule of Chauvenet
-//! (everything larger by 1/50) moves penumbral contacts by half a minute to a minute. The edge of the
-//! real shadow is soft: contacts are seen to a minute or so at best.
+//! 2009, Five Millennium Canon of Lunar Eclipses (NASA TP-2009-214172). The older rule of Chauvenet (both shadows
+//! larger by 1/50) makes the penumbra's radius 48" larger and the umbra's 9": one and a half minutes and twenty
+//! seconds of the Moon's way. The edge of the real shadow is soft: contacts are seen to a minute or so at best.
 
 use chrono::DateTime;
 use chrono::Utc;
