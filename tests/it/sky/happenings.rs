@@ -13,13 +13,16 @@ use skyworthy::sky::happenings::happenings;
 use skyworthy::sky::happenings::lunar_eclipse::Contact;
 use skyworthy::sky::happenings::lunar_eclipse::LunarEclipse;
 use skyworthy::sky::happenings::lunar_eclipse::LunarEclipseKind;
+use skyworthy::sky::happenings::lunar_eclipse::eclipse_at_full_moon;
 use skyworthy::sky::happenings::phases::MoonPhase;
+use skyworthy::sky::happenings::phases::phases;
 use skyworthy::sky::happenings::planets::Definition;
 use skyworthy::sky::happenings::planets::MeetingKind;
 use skyworthy::sky::happenings::ring_plane::Passer;
 use skyworthy::sky::happenings::ring_plane::ring_plane_crossings;
 use skyworthy::sky::happenings::solar_eclipse::SolarEclipse;
 use skyworthy::sky::happenings::solar_eclipse::SolarEclipseKind;
+use skyworthy::sky::happenings::solar_eclipse::eclipse_at_new_moon;
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::time::utc_from_tt;
 
@@ -442,6 +445,34 @@ fn solar_eclipses_are_those_of_the_canon() {
         .iter()
         .filter(|(happening, _)| years.contains(&tt_days(happening.at)));
     assert_eq!(ours.count(), table.len(), "one missing or invented");
+}
+
+#[test]
+fn the_eclipses_of_the_century_are_as_many_as_the_canons_count() {
+    let at = |text: &str| tt_days(text.parse().expect("an instant"));
+    let span = Span {
+        from_tt_days: at("2001-01-01T00:00:00Z"),
+        until_tt_days: at("2100-12-31T12:00:00Z"),
+    };
+    // NASA's pages of the Five Millennium Catalogs, 2001-2100: the Moon's 86 penumbral, 57 partial, 85 total (read there);
+    // the Sun's 77 partial, 72 annular, 7 hybrid, 68 total (from memory).
+    let (mut lunar, mut solar) = ([0; 3], [0; 4]);
+    for (at, phase) in phases(span) {
+        match phase {
+            MoonPhase::Full => {
+                if let Some((_, eclipse)) = eclipse_at_full_moon(at, &geocentre()) {
+                    lunar[eclipse.kind as usize] += 1;
+                }
+            }
+            MoonPhase::New => {
+                if let Some((_, eclipse)) = eclipse_at_new_moon(at, &geocentre()) {
+                    solar[eclipse.kind as usize] += 1;
+                }
+            }
+            MoonPhase::FirstQuarter | MoonPhase::LastQuarter => {}
+        }
+    }
+    assert_eq!((lunar, solar), ([86, 57, 85], [77, 72, 7, 68]));
 }
 
 #[test]
