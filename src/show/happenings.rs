@@ -9,8 +9,8 @@ use chrono::TimeDelta;
 use chrono::Utc;
 use chrono_tz::Tz;
 
-use crate::plan::happenings::BestMoment;
-use crate::plan::happenings::Chance;
+use crate::plan::best_moment::BestMoment;
+use crate::plan::best_moment::Chance;
 use crate::plan::happenings::Happenings;
 use crate::plan::happenings::Listed;
 use crate::plan::happenings::MoonFields;

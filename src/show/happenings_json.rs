@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::plan::happenings::Chance;
+use crate::plan::best_moment::Chance;
 use crate::plan::happenings::Happenings;
 use crate::plan::happenings::Listed;
 use crate::plan::happenings::MoonFields;

@@ -5,8 +5,8 @@ use chrono::NaiveDate;
 use chrono::TimeDelta;
 use chrono::Utc;
 
-use skyworthy::plan::happenings::BestMoment;
-use skyworthy::plan::happenings::Chance;
+use skyworthy::plan::best_moment::BestMoment;
+use skyworthy::plan::best_moment::Chance;
 use skyworthy::plan::happenings::Happenings;
 use skyworthy::plan::happenings::Listed;
 use skyworthy::plan::happenings::NoHappenings;
