@@ -56,6 +56,8 @@ pub enum Command {
     Sky(SkyArgs),
     /// What each telescope shows on one night: which details, how surely, when, with which eyepiece
     Night(NightArgs),
+    /// What happens in the sky between two dates: phases, meetings of planets, eclipses
+    Dates(DatesArgs),
 }
 
 /// `begin`
@@ -159,6 +161,23 @@ pub struct NightArgs {
     /// List bodies in daylight too, at least 25 degrees from the Sun: only for those who know the danger
     #[arg(long)]
     pub daylight: bool,
+}
+
+/// `dates`
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  skyworthy dates 2027-01-01 2027-12-31 --happenings")]
+pub struct DatesArgs {
+    /// First local date, as in 2027-01-01
+    #[arg(value_parser = date)]
+    pub from: NaiveDate,
+
+    /// Last local date, included
+    #[arg(value_parser = date)]
+    pub to: NaiveDate,
+
+    /// List what happens: phases of the Moon, oppositions, conjunctions, pairings, eclipses
+    #[arg(long, required = true)]
+    pub happenings: bool,
 }
 
 fn instant(text: &str) -> Result<DateTime<Utc>, String> {

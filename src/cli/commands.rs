@@ -22,6 +22,7 @@ use super::Answer;
 use super::args::Args;
 use super::args::BandsArgs;
 use super::args::BeginArgs;
+use super::args::DatesArgs;
 use super::args::MirrorArgs;
 use super::args::NightArgs;
 use super::args::ReachArgs;
@@ -238,6 +239,21 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
             show::night_json::json(&answer)
         } else {
             with_notice(show::night::text(&answer), is_example)
+        },
+    })
+}
+
+/// `dates --happenings`
+pub fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let answer = plan::happenings::happenings(&workshop, dates.from, dates.to)?;
+    Ok(Answer {
+        picture: None,
+        has_content: args.json || show::happenings::has_entries(&answer),
+        text: if args.json {
+            show::happenings_json::json(&answer)
+        } else {
+            with_notice(show::happenings::text(&answer), is_example)
         },
     })
 }

@@ -4,6 +4,7 @@ use std::fmt;
 use std::io;
 use std::path::PathBuf;
 
+use skyworthy::plan::happenings::NoHappenings;
 use skyworthy::plan::night::NoNight;
 use skyworthy::targets::details::details;
 use skyworthy::workshop;
@@ -48,6 +49,8 @@ pub enum Failure {
     OutsideEphemeris,
     /// No plan for that night.
     NoNight(NoNight),
+    /// Nothing to tell between those dates.
+    NoHappenings(NoHappenings),
 }
 
 impl fmt::Display for Failure {
@@ -130,7 +133,14 @@ impl fmt::Display for Failure {
                  bring --offset-mm nearer to 0, or take fewer --lines-per-mm"
             ),
             Failure::NotJudged(why) => write!(f, "{why}"),
-            Failure::OutsideEphemeris | Failure::NoNight(NoNight::OutsideEphemeris) => write!(
+            Failure::NoHappenings(NoHappenings::Backwards { from, to }) => write!(
+                f,
+                "the last date, {to}, lies before the first, {from}\n  \
+                 the earlier one comes first: `dates {to} {from}`"
+            ),
+            Failure::OutsideEphemeris
+            | Failure::NoNight(NoNight::OutsideEphemeris)
+            | Failure::NoHappenings(NoHappenings::OutsideEphemeris) => write!(
                 f,
                 "the ephemeris covers 1950 to 2100\n  choose a date between 1950-01-02 and 2100-12-30"
             ),
@@ -156,5 +166,11 @@ impl fmt::Display for Failure {
 impl From<NoNight> for Failure {
     fn from(why: NoNight) -> Self {
         Failure::NoNight(why)
+    }
+}
+
+impl From<NoHappenings> for Failure {
+    fn from(why: NoHappenings) -> Self {
+        Failure::NoHappenings(why)
     }
 }

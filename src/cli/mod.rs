@@ -50,6 +50,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
         Some(Command::Bands(bands)) => commands::bands(args, bands)?,
         Some(Command::Reach(reach)) => commands::reach(args, reach)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
+        Some(Command::Dates(dates)) => commands::happenings(args, dates)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };
     match &args.output {

@@ -10,6 +10,10 @@ pub mod intervals;
 
 pub mod sky_now;
 
+pub mod happenings;
+
+pub mod best_moment;
+
 pub mod night;
 
 mod watch;

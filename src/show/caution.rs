@@ -38,3 +38,9 @@ pub fn words(caution: Caution, zone: Tz) -> String {
         ),
     }
 }
+
+/// What goes with every eclipse of the Sun and every planet before its disc, seen from here or not.
+pub fn solar_eclipse() -> &'static str {
+    "Not a target: no mirror telescope, and no finder, looks at the Sun without a certified filter \
+     over its full aperture, in trained hands. Eclipse glasses are for the eye alone, never at an eyepiece."
+}

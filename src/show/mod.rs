@@ -34,3 +34,9 @@ pub mod bands;
 pub mod picture;
 
 pub mod explain;
+
+pub mod happenings;
+
+mod happenings_eclipse;
+
+pub mod happenings_json;

@@ -47,18 +47,24 @@ impl Span {
     }
 }
 
-/// The paths of all nine bodies over one place and one span of time.
+/// The paths of bodies over one place and one span of time.
 #[derive(Debug, Clone)]
 pub struct Almanac {
     place: Place,
     span: Span,
     equators: EquatorTrack,
-    tracks: Vec<Track>,
+    /// In the order of [`Body::ALL`]; those asked for.
+    tracks: Vec<Option<Track>>,
 }
 
 impl Almanac {
     /// `None` where the span leaves the ephemeris, 1950-2100.
     pub fn over(place: Place, span: Span) -> Option<Almanac> {
+        Almanac::of(&Body::ALL, place, span)
+    }
+
+    /// The same for a few bodies, in proportionally less time; asking for another one panics.
+    pub fn of(bodies: &[Body], place: Place, span: Span) -> Option<Almanac> {
         // Searches look one step beyond either end.
         let margin_days = 2.0 * STEP_DAYS;
         let equators = EquatorTrack::over(
@@ -67,7 +73,10 @@ impl Almanac {
         );
         let tracks = Body::ALL
             .into_iter()
-            .map(|body| Track::of(body, &equators))
+            .map(|body| match bodies.contains(&body) {
+                true => Track::of(body, &equators).map(Some),
+                false => Some(None),
+            })
             .collect::<Option<_>>()?;
         Some(Almanac {
             place,
@@ -77,9 +86,11 @@ impl Almanac {
         })
     }
 
-    /// The path of a body.
+    /// The path of a body it was made of.
     pub fn track(&self, body: Body) -> &Track {
-        &self.tracks[body as usize]
+        self.tracks[body as usize]
+            .as_ref()
+            .expect("an almanac is asked only for the bodies it was made of")
     }
 
     /// The equator over the span, for paths of other things.

@@ -14,6 +14,8 @@
 //! bodies rise and set ([`search`], [`track`], [`almanac`]), what the Moon covers ([`occultations`],
 //! [`zodiac`]), when markings come round ([`meridian`]), how light falls on ring and Moon
 //! ([`ring_light`], [`terminator`], [`earthshine`]).
+//! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
+//! bodies rise and set ([`search`], [`track`], [`almanac`]), and what else happens ([`happenings`]).
 
 pub mod ephemeris;
 
@@ -59,6 +61,7 @@ pub mod track;
 
 pub mod almanac;
 
+pub mod happenings;
 pub mod occultations;
 pub mod satellite_events;
 pub mod small_bodies;

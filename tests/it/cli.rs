@@ -92,6 +92,8 @@ fn every_text_fits_eighty_columns() {
         ],
         &["bands", "--help"],
         &["sky", "--at", "2026-12-01T20:00:00Z"],
+        &["dates", "2026-08-01", "2028-12-31", "--happenings"],
+        &["dates", "--help"],
         &["--help"],
         &["night", "--help"],
         &["sky", "--help"],
@@ -558,4 +560,57 @@ fn knife_edge_readings_are_judged_and_slips_of_the_pen_are_not() {
     assert!(targets("0.1", "1.3") > Some(3));
     // In metres.
     assert_eq!(targets("0.0001", "0.0013"), Some(0));
+}
+
+#[test]
+fn lists_what_happens_between_two_dates() {
+    let text = stdout(&run(&["dates", "2026-08-25", "2026-08-30", "--happenings"]));
+    for part in [
+        "August 2026, times UTC",
+        "Full Moon",
+        "Partial eclipse of the Moon",
+    ] {
+        assert!(text.contains(part), "`{part}` is not in:\n{text}");
+    }
+    let all = json(&[
+        "dates",
+        "2026-08-25",
+        "2026-08-30",
+        "--happenings",
+        "--json",
+    ]);
+    let happenings = all["happenings"].as_array().expect("a list");
+    let of = |kind: &str| {
+        (happenings.iter())
+            .find(|happening| happening["kind"] == kind)
+            .unwrap_or_else(|| panic!("no {kind}"))
+    };
+    assert_eq!(of("moon_phase")["phase"], "full");
+    assert_eq!(of("superior_conjunction")["body"], "mercury");
+    let eclipse = of("lunar_eclipse");
+    assert_eq!(eclipse["eclipse"], "partial");
+    assert_eq!(eclipse["contacts"][2]["contact"], "greatest");
+    assert_eq!(eclipse["contacts"][2]["at_utc"], eclipse["at_utc"]);
+    assert_eq!(eclipse["telescopes"][0]["name"], "Hazel");
+}
+
+#[test]
+fn dates_that_make_no_stretch_are_explained() {
+    let ask = |from, to| run(&["dates", from, to, "--happenings"]);
+    refuses(
+        &ask("2027-02-01", "2027-01-01"),
+        &[
+            "2027-01-01, lies before the first, 2027-02-01",
+            "dates 2027-01-01 2027-02-01",
+        ],
+    );
+    refuses(&ask("1949-02-01", "1951-01-01"), &["1950 to 2100"]);
+    refuses(
+        &ask("1 May", "2027-01-01"),
+        &["a date looks like 2027-02-20"],
+    );
+    refuses(
+        &run(&["dates", "2027-01-01", "2027-01-02"]),
+        &["--happenings"],
+    );
 }

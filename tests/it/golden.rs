@@ -130,3 +130,13 @@ fn the_sky_at_an_instant() {
         &show::sky::text(&sky, &site.name, site.time_zone),
     );
 }
+
+#[test]
+fn what_happens_in_four_months() {
+    let day = |month, day| NaiveDate::from_ymd_opt(2026, month, day).expect("a date");
+    let all = plan::happenings::happenings(&workshop::example(), day(8, 1), day(11, 30));
+    check(
+        "happenings.txt",
+        &show::happenings::text(&all.expect("months of this century")),
+    );
+}

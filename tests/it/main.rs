@@ -5,6 +5,7 @@ mod deep_sky;
 mod doubles;
 mod eye;
 mod golden;
+mod happenings;
 mod knife;
 mod mirror;
 mod optics;

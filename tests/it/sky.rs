@@ -21,5 +21,7 @@ mod seasons;
 /// Worked examples of a textbook.
 mod examples;
 
+/// Phases, meetings, eclipses against DE440 and the published canons.
+mod happenings;
 /// Moons of Jupiter and Saturn: another theory, worked examples, and what never fails to happen.
 mod moons;

@@ -1,0 +1,270 @@
+//! What happens between two dates, with what this place and its telescopes have of it.
+
+use chrono::DateTime;
+use chrono::Days;
+use chrono::NaiveDate;
+use chrono::NaiveTime;
+use chrono::TimeDelta;
+use chrono::TimeZone;
+use chrono::Utc;
+use chrono_tz::Tz;
+use rayon::prelude::*;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::best_moment::Aim;
+use crate::plan::best_moment::Chance;
+use crate::plan::best_moment::chance;
+use crate::sky::Appearance;
+use crate::sky::Body;
+use crate::sky::air::refracted_altitude_deg;
+use crate::sky::appearance::Scene;
+use crate::sky::earth::Place;
+use crate::sky::happenings::Happening;
+use crate::sky::happenings::What;
+use crate::sky::happenings::happenings as sky_happenings;
+use crate::sky::happenings::lunar_eclipse::LunarEclipse;
+use crate::sky::happenings::planets::MeetingKind;
+use crate::workshop::Site;
+use crate::workshop::Workshop;
+
+/// The finished answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Happenings {
+    /// Of the place.
+    pub site_name: String,
+    /// For local times.
+    pub zone: Tz,
+    /// First local date.
+    pub from: NaiveDate,
+    /// Last local date.
+    pub to: NaiveDate,
+    /// In order of time.
+    pub listed: Vec<Listed>,
+    /// What each telescope takes in of the Moon, in the file's order; empty without a lunar eclipse here.
+    pub telescopes: Vec<MoonFields>,
+}
+
+/// One happening as the place has it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Listed {
+    /// What happens, and when.
+    pub happening: Happening,
+    /// The planet at that moment; `None` where no single planet is meant.
+    pub planet: Option<Appearance>,
+    /// Whether and when to look; `None` for what has no view of its own: phases, conjunctions, eclipses of the Sun.
+    pub chance: Option<Chance>,
+    /// Of a lunar eclipse, contact by contact: whether the Moon stands clear of the skyline.
+    pub moon_clear: Vec<bool>,
+}
+
+/// What one telescope takes in of the Moon.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MoonFields {
+    /// As in the workshop file.
+    pub telescope: String,
+    /// All eyepieces, from the widest field; empty where the telescope cannot be judged.
+    pub fields: Vec<Field>,
+}
+
+/// One eyepiece's field.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// As in the workshop file.
+    pub eyepiece: String,
+    /// How much larger.
+    pub magnification: f64,
+    /// Diameter of the sky seen.
+    pub true_field_deg: f64,
+}
+
+impl MoonFields {
+    /// The strongest magnification that has all of a Moon of that diameter in the field at once.
+    pub fn whole_moon(&self, diameter_deg: f64) -> Option<&Field> {
+        (self.fields.iter())
+            .filter(|field| diameter_deg <= field.true_field_deg)
+            .max_by(|a, b| a.magnification.total_cmp(&b.magnification))
+    }
+
+    /// The widest field.
+    pub fn widest(&self) -> Option<&Field> {
+        self.fields.first()
+    }
+}
+
+/// Why there is no answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoHappenings {
+    /// The last date lies before the first.
+    Backwards {
+        /// As asked.
+        from: NaiveDate,
+        /// As asked.
+        to: NaiveDate,
+    },
+    /// Outside the ephemeris, 1950-2100.
+    OutsideEphemeris,
+}
+
+/// Everything that happens from the start of one local date to the end of another.
+pub fn happenings(
+    workshop: &Workshop,
+    from: NaiveDate,
+    to: NaiveDate,
+) -> Result<Happenings, NoHappenings> {
+    if to < from {
+        return Err(NoHappenings::Backwards { from, to });
+    }
+    let site = &workshop.site;
+    let midnight = |date| local_midnight(date, site.time_zone);
+    let after = to.checked_add_days(Days::new(1));
+    let (start, end) = (midnight(from))
+        .zip(after.and_then(midnight))
+        .ok_or(NoHappenings::OutsideEphemeris)?;
+    let listed = happenings_between(site, start, end).ok_or(NoHappenings::OutsideEphemeris)?;
+    let any_eclipse = listed.iter().any(Listed::is_lunar_eclipse_here);
+    Ok(Happenings {
+        site_name: site.name.clone(),
+        zone: site.time_zone,
+        from,
+        to,
+        telescopes: if any_eclipse {
+            moon_fields(workshop, from)
+        } else {
+            Vec::new()
+        },
+        listed,
+    })
+}
+
+/// The same between two instants, for a night's page; `None` outside the ephemeris.
+pub fn happenings_between(
+    site: &Site,
+    from: DateTime<Utc>,
+    until: DateTime<Utc>,
+) -> Option<Vec<Listed>> {
+    let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
+    let found = sky_happenings(from, until, &place)?;
+    let listed = found.into_par_iter().map(|it| listed(site, place, it));
+    Some(listed.collect())
+}
+
+/// The first moment of a local date; of the next one that exists where the zone skipped it.
+fn local_midnight(date: NaiveDate, zone: Tz) -> Option<DateTime<Utc>> {
+    let midnight = date.and_time(NaiveTime::MIN);
+    // Clocks that spring forward at midnight begin the day at one; whole days were skipped in the Pacific.
+    (0..=48).find_map(|half_hours| {
+        let local = midnight.checked_add_signed(TimeDelta::minutes(30 * half_hours))?;
+        Some(zone.from_local_datetime(&local).earliest()?.to_utc())
+    })
+}
+
+impl Listed {
+    fn is_lunar_eclipse_here(&self) -> bool {
+        match &self.happening.what {
+            What::LunarEclipse(eclipse) => is_up(eclipse),
+            _ => false,
+        }
+    }
+}
+
+/// Whether any of an eclipse's contacts happens above the horizon.
+fn is_up(eclipse: &LunarEclipse) -> bool {
+    eclipse.contacts.iter().any(|contact| contact.is_up)
+}
+
+/// What the place has of a happening.
+fn listed(site: &Site, place: Place, happening: Happening) -> Listed {
+    let scene = Scene::new(place, happening.at);
+    let look = |body| scene.and_then(|scene| scene.appearance(body));
+    let (planet, bodies, aim) = match &happening.what {
+        What::Meeting(meeting) if meeting.kind == MeetingKind::Opposition => {
+            (look(meeting.body), vec![meeting.body], Aim::Highest)
+        }
+        What::Meeting(meeting) => (look(meeting.body), vec![], Aim::Highest),
+        What::Elongation(greatest) => (look(greatest.body), vec![greatest.body], Aim::Highest),
+        What::Nearest(nearest) => (look(nearest.body), vec![nearest.body], Aim::Highest),
+        What::Station(station) => (look(station.body), vec![], Aim::Highest),
+        What::RingPlane(_) => (look(Body::Saturn), vec![Body::Saturn], Aim::Highest),
+        What::Pairing(pair) if pair.first == Body::Moon => {
+            (None, vec![pair.first, pair.second], Aim::Closest)
+        }
+        What::Pairing(pair) => (None, vec![pair.first, pair.second], Aim::Highest),
+        What::Phase(_) | What::LunarEclipse(_) | What::SolarEclipse(_) => {
+            (None, vec![], Aim::Highest)
+        }
+    };
+    let looks: Option<Vec<Appearance>> = bodies.iter().map(|body| look(*body)).collect();
+    let chance = looks
+        .filter(|looks| !looks.is_empty())
+        .and_then(|looks| chance(site, place, happening.at, &looks, aim));
+    Listed {
+        moon_clear: match &happening.what {
+            What::LunarEclipse(eclipse) => moon_clear(site, eclipse),
+            _ => Vec::new(),
+        },
+        happening,
+        planet,
+        chance,
+    }
+}
+
+fn moon_clear(site: &Site, eclipse: &LunarEclipse) -> Vec<bool> {
+    (eclipse.contacts.iter())
+        .map(|contact| {
+            let altitude_deg = refracted_altitude_deg(contact.moon_altitude_deg, site.elevation_m);
+            contact.is_up && site.horizon.altitude_deg(contact.moon_azimuth_deg) <= altitude_deg
+        })
+        .collect()
+}
+
+/// The fields of all telescopes; one that cannot be judged has none.
+pub fn moon_fields(workshop: &Workshop, on: NaiveDate) -> Vec<MoonFields> {
+    (workshop.telescopes.par_iter())
+        .map(|telescope| {
+            let views = Instrument::of(workshop, telescope, on).map_or(Vec::new(), |it| it.views);
+            let mut fields: Vec<Field> = (views.into_iter())
+                .map(|view| Field {
+                    eyepiece: view.eyepiece,
+                    magnification: view.magnification,
+                    true_field_deg: view.true_field_deg,
+                })
+                .collect();
+            fields.sort_by(|a, b| b.true_field_deg.total_cmp(&a.true_field_deg));
+            MoonFields {
+                telescope: telescope.name.clone(),
+                fields,
+            }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(date: &str, zone: Tz, want: &str) {
+        let got = local_midnight(date.parse().unwrap(), zone);
+        assert_eq!(got, Some(want.parse::<DateTime<Utc>>().unwrap()), "{date}");
+    }
+
+    #[test]
+    fn a_date_begins_when_its_clocks_say() {
+        // IANA time zone database: Beirut springs forward at midnight, Samoa skipped a day.
+        check(
+            "2026-12-01",
+            chrono_tz::Europe::Madrid,
+            "2026-11-30T23:00:00Z",
+        );
+        check(
+            "2026-03-29",
+            chrono_tz::Asia::Beirut,
+            "2026-03-28T22:00:00Z",
+        );
+        check(
+            "2011-12-30",
+            chrono_tz::Pacific::Apia,
+            "2011-12-30T10:00:00Z",
+        );
+    }
+}

@@ -1,0 +1,215 @@
+//! Eclipses of the Moon: contacts with the Earth's shadow.
+//!
+//! Shadow: a circle about the point opposite the Sun, its radius by Danjon's rule (the Earth's radius larger by
+//! 1/85 for its air, smaller by 1/594 for its figure at latitude 45 degrees: together 1.01), as in Espenak & Meeus
+//! 2009, Five Millennium Canon of Lunar Eclipses (NASA TP-2009-214172). The older rule of Chauvenet (both shadows
+//! larger by 1/50) makes the penumbra's radius 48" larger and the umbra's 9": one and a half minutes and twenty
+//! seconds of the Moon's way. The edge of the real shadow is soft: contacts are seen to a minute or so at best.
+
+use chrono::DateTime;
+use chrono::Utc;
+
+use crate::constants::AU_KM;
+use crate::sky::Body;
+use crate::sky::almanac::Almanac;
+use crate::sky::almanac::Span;
+use crate::sky::earth::Place;
+use crate::sky::happenings::frame::apparent_au;
+use crate::sky::happenings::search_over;
+use crate::sky::happenings::utc;
+use crate::sky::search::crossings;
+use crate::sky::search::minima;
+use crate::sky::vector::angle_rad;
+use crate::sky::vector::length;
+use crate::sky::vector::scaled;
+
+/// Danjon's enlargement: 1 + 1/85 - 1/594, rounded as the canon has it.
+const DANJON: f64 = 1.01;
+
+/// The Earth's equatorial radius, km (WGS 84), whose angle is the horizontal parallax.
+const EARTH_RADIUS_KM: f64 = 6_378.137;
+
+/// The Moon's radius in Earth radii, IAU 1982, as in the canon.
+const MOON_RADIUS_EARTHS: f64 = 0.272_507_6;
+
+/// The Sun's semidiameter at 1 au, arcseconds (Auwers 1891), as in the canon.
+const SUN_SEMIDIAMETER_ARCSEC: f64 = 959.63;
+
+/// How deep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LunarEclipseKind {
+    /// Only the outer shadow touches the Moon: a faint shading, if anything.
+    Penumbral,
+    /// A part of the Moon in the umbra.
+    Partial,
+    /// All of the Moon in the umbra.
+    Total,
+}
+
+/// A meeting of the Moon's limb with the shadow's edge, or the deepest moment.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Contact {
+    /// The penumbra touches the Moon.
+    P1,
+    /// The umbra touches the Moon: partial phase.
+    U1,
+    /// The Moon is wholly in the umbra: totality.
+    U2,
+    /// Nearest to the shadow's axis.
+    Greatest,
+    /// The end of totality.
+    U3,
+    /// The end of the partial phase.
+    U4,
+    /// The end of all.
+    P4,
+}
+
+/// One contact as the place sees it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ContactHere {
+    /// Which.
+    pub contact: Contact,
+    /// When.
+    pub at: DateTime<Utc>,
+    /// Of the Moon's centre, topocentric, without refraction.
+    pub moon_altitude_deg: f64,
+    /// From north through east.
+    pub moon_azimuth_deg: f64,
+    /// Whether the Moon's upper limb is above the almanac's horizon.
+    pub is_up: bool,
+}
+
+/// One eclipse of the Moon.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LunarEclipse {
+    /// How deep.
+    pub kind: LunarEclipseKind,
+    /// How much of the Moon's diameter is in the umbra at the deepest; negative: it stays outside by so much.
+    pub umbral_magnitude: f64,
+    /// How much of it is in the penumbra.
+    pub penumbral_magnitude: f64,
+    /// Geocentric angular diameter of the Moon at the deepest.
+    pub moon_diameter_deg: f64,
+    /// In order; those that happen.
+    pub contacts: Vec<ContactHere>,
+}
+
+impl LunarEclipse {
+    /// That contact, if it happens.
+    pub fn contact(&self, contact: Contact) -> Option<&ContactHere> {
+        self.contacts.iter().find(|here| here.contact == contact)
+    }
+}
+
+/// The Moon in the shadow's cross-section, radians.
+struct Section {
+    from_axis: f64,
+    moon_radius: f64,
+    umbra_radius: f64,
+    penumbra_radius: f64,
+}
+
+impl Section {
+    fn at(tt_days: f64) -> Section {
+        let (moon_au, sun_au) = (
+            apparent_au(Body::Moon, tt_days),
+            apparent_au(Body::Sun, tt_days),
+        );
+        let parallax = |distance_au: f64| (EARTH_RADIUS_KM / AU_KM / distance_au).asin();
+        let moon_parallax = parallax(length(moon_au));
+        let sun_parallax = parallax(length(sun_au));
+        let sun_radius =
+            (crate::units::rad_from_arcsec(SUN_SEMIDIAMETER_ARCSEC).sin() / length(sun_au)).asin();
+        Section {
+            from_axis: angle_rad(moon_au, scaled(sun_au, -1.0)),
+            moon_radius: (MOON_RADIUS_EARTHS * moon_parallax.sin()).asin(),
+            umbra_radius: DANJON * moon_parallax + sun_parallax - sun_radius,
+            penumbra_radius: DANJON * moon_parallax + sun_parallax + sun_radius,
+        }
+    }
+
+    /// Part of the Moon's diameter inside a shadow of that radius.
+    fn magnitude(&self, shadow_radius: f64) -> f64 {
+        (shadow_radius + self.moon_radius - self.from_axis) / (2.0 * self.moon_radius)
+    }
+}
+
+/// The deepest moment lies so near to full Moon by longitude: the Moon needs no longer from abreast of the
+/// shadow's axis to nearest to it.
+const GREATEST_WITHIN_DAYS: f64 = 0.2;
+
+/// No eclipse lasts longer from its deepest moment to either end: six hours and a quarter in all.
+const HALF_DAYS: f64 = 0.2;
+
+/// A hundred minutes: the Moon stays longer than this inside any shadow or grazes it near the middle.
+const CONTACT_STEP_DAYS: f64 = HALF_DAYS / 3.0;
+
+/// The eclipse about a full Moon, if there is one: days of TT since J2000.0 of its deepest moment, and what it is.
+pub fn eclipse_at_full_moon(full_tt_days: f64, place: &Place) -> Option<(f64, LunarEclipse)> {
+    let about = |middle: f64, half: f64| Span {
+        from_tt_days: middle - half,
+        until_tt_days: middle + half,
+    };
+    let search = search_over(
+        about(full_tt_days, GREATEST_WITHIN_DAYS),
+        GREATEST_WITHIN_DAYS,
+    );
+    let from_axis = |tt_days: f64| Section::at(tt_days).from_axis;
+    let greatest = minima(search, from_axis).first()?.at;
+    let deepest = Section::at(greatest);
+    let penumbral_magnitude = deepest.magnitude(deepest.penumbra_radius);
+    if penumbral_magnitude <= 0.0 {
+        return None;
+    }
+    let umbral_magnitude = deepest.magnitude(deepest.umbra_radius);
+    let span = about(greatest, HALF_DAYS);
+    let almanac = Almanac::of(&[Body::Moon], *place, span)?;
+    let here = |(contact, tt_days)| contact_here(&almanac, contact, tt_days);
+    let eclipse = LunarEclipse {
+        kind: match umbral_magnitude {
+            m if m >= 1.0 => LunarEclipseKind::Total,
+            m if m > 0.0 => LunarEclipseKind::Partial,
+            _ => LunarEclipseKind::Penumbral,
+        },
+        umbral_magnitude,
+        penumbral_magnitude,
+        moon_diameter_deg: 2.0 * deepest.moon_radius.to_degrees(),
+        contacts: contacts(span, greatest).into_iter().map(here).collect(),
+    };
+    Some((greatest, eclipse))
+}
+
+/// In order of time.
+fn contacts(span: Span, greatest: f64) -> Vec<(Contact, f64)> {
+    let mut all = vec![(Contact::Greatest, greatest)];
+    let mut touches = |into: Contact, out: Contact, depth: &dyn Fn(&Section) -> f64| {
+        let search = search_over(span, CONTACT_STEP_DAYS);
+        for crossing in crossings(search, |tt_days| depth(&Section::at(tt_days))) {
+            let contact = if crossing.rising { into } else { out };
+            all.push((contact, crossing.at));
+        }
+    };
+    touches(Contact::P1, Contact::P4, &|s| {
+        s.penumbra_radius + s.moon_radius - s.from_axis
+    });
+    touches(Contact::U1, Contact::U4, &|s| {
+        s.umbra_radius + s.moon_radius - s.from_axis
+    });
+    touches(Contact::U2, Contact::U3, &|s| {
+        s.umbra_radius - s.moon_radius - s.from_axis
+    });
+    all.sort_by_key(|(contact, _)| *contact);
+    all
+}
+
+fn contact_here(almanac: &Almanac, contact: Contact, tt_days: f64) -> ContactHere {
+    let at = almanac.horizontal(Body::Moon, tt_days);
+    ContactHere {
+        contact,
+        at: utc(tt_days),
+        moon_altitude_deg: at.altitude_deg,
+        moon_azimuth_deg: at.azimuth_deg,
+        is_up: almanac.is_up(Body::Moon, tt_days),
+    }
+}
