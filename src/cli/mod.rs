@@ -8,6 +8,7 @@ mod args;
 mod commands;
 mod failure;
 mod files;
+mod log;
 
 use std::process::ExitCode;
 
@@ -50,6 +51,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
         Some(Command::Bands(bands)) => commands::bands(args, bands)?,
         Some(Command::Reach(reach)) => commands::reach(args, reach)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
+        Some(Command::Seen(seen)) => commands::seen(args, seen)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };
     match &args.output {

@@ -172,7 +172,7 @@ pub fn exit_pupil_handicap(pupil_mm: f64) -> f64 {
 }
 
 /// Standard deviation of log-threshold: log₁₀ 1.62 / 1.2816 (the normal distribution's 90 %).
-const SLOPE_DEX: f64 = 0.1635;
+pub const SLOPE_DEX: f64 = 0.1635;
 
 /// Share of a normal distribution below `x` standard deviations, within 1e-7.
 /// Abramowitz & Stegun 1964, 7.1.26.

@@ -31,3 +31,7 @@ pub mod bands;
 pub mod pictures;
 
 pub mod explain;
+
+pub mod seen;
+
+pub mod record;

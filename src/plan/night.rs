@@ -23,6 +23,7 @@ use crate::targets::verdict::Look;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::Verdict;
 use crate::workshop::Assumed;
+use crate::workshop::Observer;
 use crate::workshop::Workshop;
 
 /// What is asked for.
@@ -156,8 +157,12 @@ impl Outlook {
         }
     }
 
-    /// The look at the best time, through the site's three airs, by an observer of that age.
-    pub(super) fn look(&self, seeing_zenith_arcsec: ThreeAirs<f64>, age_years: f64) -> Look<'_> {
+    /// The look at the best time, through the site's three airs, by that observer.
+    pub(super) fn look(
+        &self,
+        seeing_zenith_arcsec: ThreeAirs<f64>,
+        observer: Observer,
+    ) -> Look<'_> {
         Look {
             appearance: self.at_best.appearance(),
             altitude_deg: self.at_best.altitude_deg(),
@@ -166,7 +171,7 @@ impl Outlook {
             extinction_mag_airmass: self.sky.extinction_mag_airmass,
             sky_brightness_mag_arcsec2: self.sky.brightness_mag_arcsec2,
             seeing_zenith_arcsec,
-            observer_age_years: age_years,
+            observer,
             red_spot_longitude_deg: None,
         }
     }
@@ -310,11 +315,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         .par_iter()
         .map(|telescope| {
             let instrument = Instrument::of(workshop, telescope, wish.on);
-            let targets = watch.targets(
-                instrument.as_ref().ok(),
-                &outlooks,
-                workshop.observer.age_years,
-            );
+            let targets = watch.targets(instrument.as_ref().ok(), &outlooks, workshop.observer);
             TelescopeNight {
                 name: telescope.name.clone(),
                 instrument: instrument.map_err(|why| why.to_string()),

@@ -51,6 +51,7 @@ use crate::targets::subject::Seen;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::verdicts_on;
+use crate::workshop::Observer;
 use crate::workshop::Site;
 
 /// Five minutes between the instants tried for the best look.
@@ -144,6 +145,22 @@ impl<'a> Watch<'a> {
             sky: self.sky_toward(&at_best, best)?,
             at_best,
         }))
+    }
+
+    /// How a subject stands at one chosen instant of the window; without stretches, as nobody asked for them.
+    pub(super) fn outlook_at(
+        &self,
+        subject: Subject,
+        at: DateTime<Utc>,
+    ) -> Result<Outlook, NoNight> {
+        let at_best = self.seen(subject, tt_days(at))?;
+        Ok(Outlook {
+            subject,
+            stretches: Vec::new(),
+            best: at,
+            sky: self.sky_toward(&at_best, tt_days(at))?,
+            at_best,
+        })
     }
 
     fn track(&self, subject: Subject) -> Cow<'_, Track> {
@@ -288,13 +305,13 @@ impl<'a> Watch<'a> {
         &self,
         instrument: Option<&Instrument>,
         outlooks: &[Outlook],
-        observer_age_years: f64,
+        observer: Observer,
     ) -> Vec<Target> {
         let Some(instrument) = instrument else {
             return Vec::new();
         };
         let target = |outlook: &Outlook| {
-            let look = outlook.look(self.seeing_zenith_arcsec, observer_age_years);
+            let look = outlook.look(self.seeing_zenith_arcsec, observer);
             Target {
                 verdicts: verdicts_on(instrument, &look, &outlook.asked()),
                 outlook: outlook.clone(),

@@ -18,6 +18,7 @@ use crate::targets::subject::Subject;
 use crate::targets::verdict::Grade;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::grades;
+use crate::workshop::Observer;
 use crate::workshop::Workshop;
 
 /// Nights between two samples of the year: planets change little in a fortnight.
@@ -44,7 +45,7 @@ const WORTH_SAYING_EVENINGS: f64 = 8.0;
 pub(super) struct Year {
     outlooks: Vec<Outlook>,
     pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
-    observer_age_years: f64,
+    observer: Observer,
 }
 
 impl Year {
@@ -70,7 +71,7 @@ impl Year {
         Ok(Year {
             outlooks,
             seeing_zenith_arcsec: seeing_zenith_arcsec.ok_or(NoNight::OutsideEphemeris)?,
-            observer_age_years: workshop.observer.age_years,
+            observer: workshop.observer,
         })
     }
 
@@ -79,7 +80,7 @@ impl Year {
     fn evenings(&self, instrument: &Instrument) -> Vec<(&'static Detail, f64)> {
         let mut evenings: Vec<(&'static Detail, f64)> = Vec::new();
         for outlook in &self.outlooks {
-            let look = outlook.look(self.seeing_zenith_arcsec, self.observer_age_years);
+            let look = outlook.look(self.seeing_zenith_arcsec, self.observer);
             for (detail, grade) in grades(instrument, &look) {
                 let here = STEP_DAYS as f64 * share_shown(&grade);
                 match evenings.iter_mut().find(|(known, _)| known.id == detail.id) {

@@ -32,3 +32,7 @@ pub mod bands;
 pub mod picture;
 
 pub mod explain;
+
+pub mod seen;
+
+pub mod seen_json;

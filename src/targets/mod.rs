@@ -33,6 +33,8 @@ pub mod verdict;
 
 pub mod explain;
 
+pub mod glance;
+
 mod bench;
 
 mod why;
