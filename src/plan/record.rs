@@ -15,6 +15,7 @@ use crate::plan::night::NoNight;
 use crate::plan::seen::in_air;
 use crate::targets::details::detail;
 use crate::targets::details::details;
+use crate::targets::subject::subject_of;
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Workshop;
 use crate::workshop::log::JudgedAir;
@@ -24,14 +25,14 @@ use crate::workshop::log::Promise;
 use crate::workshop::log::PromisedGrade;
 use crate::workshop::log::SeenBy;
 
-pub use self::fit::Case;
+use self::fit::Case;
+use self::fit::Groups;
+use self::fit::Prior;
+use self::fit::fit;
+use self::fit::is_telling;
+
 pub use self::fit::Estimate;
-pub use self::fit::Fit;
-pub use self::fit::Groups;
-pub use self::fit::Prior;
-pub use self::fit::curve;
-pub use self::fit::fit;
-pub use self::fit::is_telling;
+pub use self::fit::curve_dex;
 pub use self::fit::likelihood;
 
 /// So many looks that tell something are needed before anything is proposed. A judgement, no source: with
@@ -96,8 +97,10 @@ pub struct TelescopeRecord {
 pub struct DetailRecord {
     /// `saturn_cassini`
     pub id: String,
-    /// As one would say it; the id where the table has no such row.
+    /// As one would say it; the id where nothing is called so any more.
     pub name: String,
+    /// On what it is seen, as one would say it; `None` where that is all there is to say.
+    pub on: Option<String>,
     /// Looks.
     pub looks: usize,
     /// How often each grade was promised, from the surest down; only those that were.
@@ -214,7 +217,8 @@ fn of_details(looks: &[&LoggedLook]) -> Vec<DetailRecord> {
     (by_detail.into_iter())
         .map(|((_, id), looks)| DetailRecord {
             id: id.to_string(),
-            name: detail(id).map_or_else(|| id.to_string(), |row| row.name.clone()),
+            name: said(id).0,
+            on: said(id).1,
             looks: looks.len(),
             promised: (PromisedGrade::ALL.into_iter())
                 .map(|grade| (grade, count(&looks, |look| grade_of(look) == Some(grade))))
@@ -223,6 +227,16 @@ fn of_details(looks: &[&LoggedLook]) -> Vec<DetailRecord> {
             seen: SeenBy::ALL.map(|by| count(&looks, |look| look.by == by)),
         })
         .collect()
+}
+
+/// A detail's name and its subject's.
+fn said(id: &str) -> (String, Option<String>) {
+    let subject = subject_of(id).map(|subject| subject.name().to_string());
+    match (detail(id), subject) {
+        (Some(row), subject) => (row.name.clone(), subject),
+        (None, Some(subject)) => (subject, None),
+        (None, None) => (id.to_string(), None),
+    }
 }
 
 fn count(looks: &[&LoggedLook], is_one: impl Fn(&LoggedLook) -> bool) -> usize {

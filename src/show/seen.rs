@@ -71,9 +71,15 @@ fn seen_words(by: SeenBy) -> &'static str {
     }
 }
 
-/// A line or more, with its line break.
+/// A line or more, with its line break; all lines but the first indented.
 fn paragraph(text: &str) -> String {
     format!("{}\n", words::wrapped(text, PAGE_COLUMNS, "  "))
+}
+
+/// The same below a heading: all lines indented.
+fn indented(text: &str) -> String {
+    let wrapped = words::wrapped(text, PAGE_COLUMNS - 2, "");
+    wrapped.lines().map(|line| format!("  {line}\n")).collect()
 }
 
 /// Promised against seen, local dates.
@@ -104,13 +110,13 @@ pub fn record(record: &Record, log: &LogFile, zone: Tz) -> String {
     if !record.promises.is_empty() {
         text.push_str("\nPromised and kept\n");
         text.push_str(&promises(&record.promises));
-        text.push_str(&paragraph(
-            "  In brackets: as many as the promises amount to, reckoned before the look.",
+        text.push_str(&indented(
+            "In brackets: as many as the promises amount to, reckoned before the look.",
         ));
     }
     if 0 < record.unpromised {
-        text.push_str(&paragraph(&format!(
-            "  {} without a promise, written by hand: counted above, and no more.",
+        text.push_str(&indented(&format!(
+            "{} without a promise, written by hand: counted above, and no more.",
             counted(record.unpromised, "look")
         )));
     }
@@ -136,14 +142,20 @@ fn details(details: &[DetailRecord]) -> String {
     };
     let mut rows: Vec<[String; 8]> = (details.iter())
         .map(|detail| {
-            let promised: Vec<String> = (detail.promised.iter())
+            let mut promised: Vec<String> = (detail.promised.iter())
                 .map(|(grade, times)| format!("{} {times}", grade.word()))
                 .collect();
+            if promised.is_empty() {
+                promised.push(count(0));
+            }
             let [most, some, helper, alone, nobody] = detail.seen.map(count);
             [
-                detail.name.clone(),
+                match &detail.on {
+                    Some(subject) => format!("{subject}: {}", detail.name),
+                    None => detail.name.clone(),
+                },
                 detail.looks.to_string(),
-                words::wrapped(&promised.join(", "), 22, ""),
+                promised.join("\n"),
                 most,
                 some,
                 helper,
@@ -152,8 +164,9 @@ fn details(details: &[DetailRecord]) -> String {
             ]
         })
         .collect();
-    // The headings of the narrow columns are wider than their figures.
-    wrap_first_column(&mut rows, PAGE_COLUMNS - 16);
+    // Most headings are shorter than the wrapping reckons with: together by so much.
+    const SHORTER: usize = 12;
+    wrap_first_column(&mut rows, PAGE_COLUMNS - 2 + SHORTER);
     let heading = [
         "", "looks", "promised", "most", "some", "helper", "alone", "none",
     ];
@@ -182,8 +195,8 @@ fn promises(promises: &[PromiseRecord]) -> String {
 fn correction(correction: &Correction) -> String {
     match &correction.found {
         Some(found) => found_words(found),
-        None => paragraph(&format!(
-            "  {} on {} say something of air and eyes: their outcome was open, or came otherwise than was \
+        None => indented(&format!(
+            "{} on {} say something of air and eyes: their outcome was open, or came otherwise than was \
              sure. From {TELLING_LOOKS_NEEDED} on {NIGHTS_NEEDED} nights a correction is worked out.",
             counted(correction.telling_looks, "look"),
             counted(correction.telling_nights, "night"),
@@ -193,22 +206,22 @@ fn correction(correction: &Correction) -> String {
 
 fn found_words(found: &Found) -> String {
     let (low, high) = found.ln_seeing.ninety();
-    let air = paragraph(&format!(
-        "  Air: stars {:.2} times as wide as the file says ({:.2} to {:.2}, nine times in ten).",
+    let air = indented(&format!(
+        "Air: stars {:.2} times as wide as the file says ({:.2} to {:.2}, nine times in ten).",
         found.ln_seeing.value.exp(),
         low.exp(),
         high.exp()
     ));
     let (low, high) = found.margin_dex.ninety();
-    let eyes = paragraph(&format!(
-        "  Eyes: a margin of {:+.2} powers of ten ({low:+.2} to {high:+.2}); the file has {:+.2}.",
+    let eyes = indented(&format!(
+        "Eyes: a margin of {:+.2} powers of ten ({low:+.2} to {high:+.2}); the file has {:+.2}.",
         found.margin_dex.value + 0.0,
         found.margin_now_dex
     ));
     if !found.differs {
         let agree =
             "  Both together agree with the file as well as chance allows: nothing to correct.";
-        return format!("{air}{eyes}{}", paragraph(agree));
+        return format!("{air}{eyes}{}", indented(agree));
     }
     let airs = found.proposed_seeing_arcsec;
     let lines = format!(
@@ -216,8 +229,8 @@ fn found_words(found: &Found) -> String {
          [observer]\n    margin_dex = {:.2}\n",
         airs.good, airs.typical, airs.poor, found.proposed_margin_dex
     );
-    let offer = paragraph(
-        "  If you agree, write this into the workshop file; nothing is changed for you, and the log stays as \
+    let offer = indented(
+        "If you agree, write this into the workshop file; nothing is changed for you, and the log stays as \
          it is. Both or neither: the same looks speak of air and eyes.",
     );
     format!("{air}{eyes}{offer}{lines}")
@@ -229,7 +242,7 @@ fn unread(log: &LogFile) -> String {
     }
     let listed = log.unread.iter().take(LISTED_LINES);
     let lines: String = listed
-        .map(|unread| paragraph(&format!("  line {}: {}", unread.line, unread.why)))
+        .map(|unread| indented(&format!("line {}: {}", unread.line, unread.why)))
         .collect();
     let more = match log.unread.len().saturating_sub(LISTED_LINES) {
         0 => String::new(),

@@ -66,6 +66,7 @@ struct TelescopeJson<'a> {
 struct DetailJson<'a> {
     id: &'a str,
     name: &'a str,
+    on: Option<&'a str>,
     looks: usize,
     /// Grade: how often; only those promised.
     promised: Map<String, Value>,
@@ -171,6 +172,7 @@ fn detail(detail: &DetailRecord) -> DetailJson<'_> {
     DetailJson {
         id: &detail.id,
         name: &detail.name,
+        on: detail.on.as_deref(),
         looks: detail.looks,
         promised: (detail.promised.iter())
             .map(|(grade, times)| (grade.word().to_string(), Value::from(*times)))

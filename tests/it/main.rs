@@ -10,6 +10,7 @@ mod pictures;
 mod plan;
 mod precision;
 mod precision_sky;
+mod seen;
 mod sky;
 mod targets;
 mod tidy;

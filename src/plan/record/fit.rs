@@ -30,26 +30,26 @@ const SLIPS: f64 = 0.04;
 
 /// One look, ready to be weighed.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Case {
+pub(super) struct Case {
     /// What was reckoned.
-    pub margins: Margins,
+    pub(super) margins: Margins,
     /// Logarithm of the seeing that the file gives now for that air over the one it gave then.
-    pub ln_now_over_then: f64,
+    pub(super) ln_now_over_then: f64,
     /// Who saw it.
-    pub by: SeenBy,
+    pub(super) by: SeenBy,
     /// Which detail: an index into [`Groups::detail_sd_dex`].
-    pub detail: usize,
+    pub(super) detail: usize,
     /// Which night and air: an index into [`Groups::night_sd`].
-    pub night: usize,
+    pub(super) night: usize,
 }
 
 /// How far looks that belong together may be off together: standard deviations.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Groups {
+pub(super) struct Groups {
     /// Of a detail's visibility, powers of ten.
-    pub detail_sd_dex: Vec<f64>,
+    pub(super) detail_sd_dex: Vec<f64>,
     /// Of a night's seeing in an air, natural logarithm.
-    pub night_sd: Vec<f64>,
+    pub(super) night_sd: Vec<f64>,
 }
 
 /// A value and its standard deviation.
@@ -71,28 +71,28 @@ impl Estimate {
 
 /// What was known before any look.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Prior {
+pub(super) struct Prior {
     /// The observer's margin, powers of ten.
-    pub margin_dex: Estimate,
+    pub(super) margin_dex: Estimate,
     /// Logarithm of the place's true seeing over what the file gives now.
-    pub ln_seeing: Estimate,
+    pub(super) ln_seeing: Estimate,
 }
 
 /// What is known after them.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fit {
+pub(super) struct Fit {
     /// The observer's margin, powers of ten.
-    pub margin_dex: Estimate,
+    pub(super) margin_dex: Estimate,
     /// Logarithm of the place's true seeing over what the file gives now.
-    pub ln_seeing: Estimate,
+    pub(super) ln_seeing: Estimate,
     /// Of the two, -1 to 1.
-    pub correlation: f64,
+    pub(super) correlation: f64,
 }
 
 impl Fit {
     /// Squared distance of a pair of values from these, in standard deviations of both together: 4.6 is
     /// exceeded by chance once in ten times.
-    pub fn distance2(&self, margin_dex: f64, ln_seeing: f64) -> f64 {
+    pub(super) fn distance2(&self, margin_dex: f64, ln_seeing: f64) -> f64 {
         let a = (margin_dex - self.margin_dex.value) / self.margin_dex.sd;
         let b = (ln_seeing - self.ln_seeing.value) / self.ln_seeing.sd;
         (a * a - 2.0 * self.correlation * a * b + b * b) / (1.0 - self.correlation.powi(2))
@@ -101,7 +101,7 @@ impl Fit {
 
 /// Visibility of a look, powers of ten, and how fast it changes, at a logarithm of the seeing over that
 /// reckoned with: a parabola through the three figures kept, straight on beyond them.
-pub fn curve(margins: &Margins, ln_seeing: f64) -> (f64, f64) {
+pub fn curve_dex(margins: &Margins, ln_seeing: f64) -> (f64, f64) {
     let step = SEEING_STEP.ln();
     let bend = (margins.steadier_dex + margins.rougher_dex - 2.0 * margins.margin_dex)
         / (2.0 * step * step);
@@ -127,11 +127,12 @@ pub fn likelihood(by: SeenBy, dex: f64) -> (f64, f64) {
         SeenBy::Alone => (share(PRACTISED), rate(PRACTISED)),
         SeenBy::Nobody => (1.0 - share(PRACTISED), -rate(PRACTISED)),
     };
-    let answers = answers_beside(by).len() as f64;
-    (
-        (1.0 - SLIPS) * bare + SLIPS / answers,
-        (1.0 - SLIPS) * bare_rate,
-    )
+    // A slip is any of the four answers that visitors have; alone, all but "nobody" are one.
+    let slips = match by {
+        SeenBy::Alone => 0.75 * SLIPS,
+        _ => 0.25 * SLIPS,
+    };
+    ((1.0 - SLIPS) * bare + slips, (1.0 - SLIPS) * bare_rate)
 }
 
 /// The answers that somebody who gave this one could have given: who is alone has no visitors.
@@ -143,13 +144,13 @@ fn answers_beside(by: SeenBy) -> &'static [SeenBy] {
 }
 
 /// A look tells something when its answer was open, or came otherwise than was sure.
-pub fn is_telling(by: SeenBy, dex: f64) -> bool {
+pub(super) fn is_telling(by: SeenBy, dex: f64) -> bool {
     const SURE: f64 = 0.9;
     likelihood(by, dex).0 < SURE
 }
 
 /// The most probable values of everything unknown, in one list: margin, seeing, details, nights.
-pub fn fit(cases: &[Case], groups: &Groups, prior: &Prior) -> Fit {
+pub(super) fn fit(cases: &[Case], groups: &Groups, prior: &Prior) -> Fit {
     let problem = Problem {
         cases,
         n_details: groups.detail_sd_dex.len(),
@@ -193,7 +194,7 @@ impl Problem<'_> {
     fn of_case(&self, case: &Case, unknowns: &[f64]) -> ([(usize, f64); 4], f64) {
         let (detail, night) = (2 + case.detail, 2 + self.n_details + case.night);
         let ln_seeing = case.ln_now_over_then + unknowns[1] + unknowns[night];
-        let (dex, rate) = curve(&case.margins, ln_seeing);
+        let (dex, rate) = curve_dex(&case.margins, ln_seeing);
         let rates = [(0, 1.0), (1, rate), (detail, 1.0), (night, rate)];
         (rates, dex + unknowns[0] + unknowns[detail])
     }
@@ -305,4 +306,165 @@ fn solved(lower: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
         x[row] = (x[row] - done) / lower[row][row];
     }
     x
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const NONE: Estimate = Estimate {
+        value: 0.0,
+        sd: 1e-6,
+    };
+
+    fn prior() -> Prior {
+        let usual = |sd| Estimate { value: 0.0, sd };
+        Prior {
+            margin_dex: usual(0.15),
+            ln_seeing: usual(0.3),
+        }
+    }
+
+    fn case(margin_dex: f64, by: SeenBy) -> Case {
+        Case {
+            margins: Margins {
+                margin_dex,
+                steadier_dex: margin_dex + 0.3 - 0.2 * margin_dex,
+                rougher_dex: margin_dex - 0.4 + 0.3 * margin_dex,
+                doubt_dex: 0.0,
+            },
+            ln_now_over_then: 0.0,
+            by,
+            detail: 0,
+            night: 0,
+        }
+    }
+
+    #[test]
+    fn answers_exclude_each_other_and_one_comes() {
+        for k in -20..=20 {
+            let dex = 0.05 * f64::from(k);
+            for set in [SeenBy::Most, SeenBy::Alone] {
+                let all = answers_beside(set).iter().map(|&by| likelihood(by, dex));
+                let (sum, change) = all.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
+                assert!(
+                    (sum - 1.0).abs() < 1e-6 && change.abs() < 1e-6,
+                    "{dex}: {sum} {change}"
+                );
+            }
+            for by in SeenBy::ALL {
+                let step = 1e-3;
+                let ends = [dex + step, dex - step].map(|dex| likelihood(by, dex).0);
+                let want = (ends[0] - ends[1]) / (2.0 * step);
+                let got = likelihood(by, dex).1;
+                // The tabulated integral is good to 1e-7.
+                assert!(
+                    (got - want).abs() < 2e-3,
+                    "{by:?} at {dex}: want {want}, got {got}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn half_of_the_helpers_and_half_of_the_visitors() {
+        // By definition of the thresholds, but for the slips.
+        let close = |got: f64, want: f64| assert!((got - want).abs() < 1e-6, "{want}: {got}");
+        close(likelihood(SeenBy::Alone, 0.0).0, 0.96 * 0.5 + 0.03);
+        close(likelihood(SeenBy::Nobody, 0.0).0, 0.96 * 0.5 + 0.01);
+        close(likelihood(SeenBy::Most, 2f64.log10()).0, 0.96 * 0.5 + 0.01);
+    }
+
+    #[test]
+    fn without_looks_all_is_as_before() {
+        let groups = Groups {
+            detail_sd_dex: vec![0.1],
+            night_sd: vec![0.2, 0.3],
+        };
+        let fit = fit(&[], &groups, &prior());
+        assert_eq!(fit.margin_dex.value, 0.0);
+        assert!((fit.margin_dex.sd - 0.15).abs() < 1e-12);
+        assert!((fit.ln_seeing.sd - 0.3).abs() < 1e-12);
+        assert_eq!(fit.correlation, 0.0);
+        // One and two standard deviations, at right angles.
+        assert!((fit.distance2(0.15, -0.6) - 5.0).abs() < 1e-9);
+    }
+
+    /// The same from the definition: every pair of values weighed on a grid, nothing approximated.
+    fn weighed(cases: &[Case]) -> [f64; 5] {
+        let mut sums = [0.0; 6];
+        for i in -60..=60 {
+            for j in -60..=60 {
+                let (margin, seeing) = (0.01 * f64::from(i), 0.02 * f64::from(j));
+                let beforehand = (-0.5 * ((margin / 0.15).powi(2) + (seeing / 0.3).powi(2))).exp();
+                let of_case = |case: &Case| {
+                    let dex = curve_dex(&case.margins, seeing).0 + margin;
+                    likelihood(case.by, dex).0
+                };
+                let weight = beforehand * cases.iter().map(of_case).product::<f64>();
+                let terms = [
+                    1.0,
+                    margin,
+                    seeing,
+                    margin * margin,
+                    seeing * seeing,
+                    margin * seeing,
+                ];
+                for (sum, term) in sums.iter_mut().zip(terms) {
+                    *sum += weight * term;
+                }
+            }
+        }
+        let [mean_m, mean_s] = [1, 2].map(|k| sums[k] / sums[0]);
+        let sd = |k: usize, mean: f64| (sums[k] / sums[0] - mean * mean).sqrt();
+        let (sd_m, sd_s) = (sd(3, mean_m), sd(4, mean_s));
+        let correlation = (sums[5] / sums[0] - mean_m * mean_s) / (sd_m * sd_s);
+        [mean_m, sd_m, mean_s, sd_s, correlation]
+    }
+
+    #[test]
+    fn as_when_every_pair_of_values_is_weighed() {
+        let answers = [SeenBy::Most, SeenBy::Some, SeenBy::Helper, SeenBy::Nobody];
+        let cases: Vec<Case> = (0..60)
+            .map(|k| {
+                let margin_dex = -0.3 + 0.02 * f64::from(k % 40);
+                // Falling with the margin, a little scattered, and worse than promised.
+                let rank = (0.45 - margin_dex) / 0.17 + f64::from(k * 7 % 5) * 0.3 - 0.6;
+                case(margin_dex, answers[rank.clamp(0.0, 3.0).round() as usize])
+            })
+            .collect();
+        let groups = Groups {
+            detail_sd_dex: vec![NONE.sd],
+            night_sd: vec![NONE.sd],
+        };
+        let fit = fit(&cases, &groups, &prior());
+        let got = [
+            fit.margin_dex.value,
+            fit.margin_dex.sd,
+            fit.ln_seeing.value,
+            fit.ln_seeing.sd,
+            fit.correlation,
+        ];
+        let want = weighed(&cases);
+        println!("want {want:.4?}, got {got:.4?}");
+        // A fifth of a standard deviation for the values, a fifth of themselves for the deviations.
+        assert!((got[0] - want[0]).abs() < 0.2 * want[1], "{got:?} {want:?}");
+        assert!((got[2] - want[2]).abs() < 0.2 * want[3], "{got:?} {want:?}");
+        assert!((got[1] / want[1] - 1.0).abs() < 0.2 && (got[3] / want[3] - 1.0).abs() < 0.2);
+        assert!((got[4] - want[4]).abs() < 0.15, "{got:?} {want:?}");
+    }
+
+    #[test]
+    fn equations_by_hand() {
+        let matrix = vec![
+            vec![4.0, 2.0, 0.0],
+            vec![2.0, 5.0, 2.0],
+            vec![0.0, 2.0, 2.0],
+        ];
+        // 4x+2y = 8, 2x+5y+2z = 18, 2y+2z = 10: x = 1, y = 2, z = 3.
+        let x = solved(&cholesky(&matrix), &[8.0, 18.0, 10.0]);
+        for (got, want) in x.iter().zip([1.0, 2.0, 3.0]) {
+            assert!((got - want).abs() < 1e-12, "{x:?}");
+        }
+    }
 }
