@@ -446,7 +446,6 @@ mod tests {
             fit.correlation,
         ];
         let want = weighed(&cases);
-        println!("want {want:.4?}, got {got:.4?}");
         // A fifth of a standard deviation for the values, a fifth of themselves for the deviations.
         assert!((got[0] - want[0]).abs() < 0.2 * want[1], "{got:?} {want:?}");
         assert!((got[2] - want[2]).abs() < 0.2 * want[3], "{got:?} {want:?}");

@@ -19,9 +19,6 @@ use super::Promise;
 use super::PromisedGrade;
 use super::SeenBy;
 
-/// Names and notes are no longer than this, characters.
-const LONGEST_TEXT_CHARS: usize = 2000;
-
 /// A column of the log.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Column {
@@ -231,7 +228,7 @@ fn guarded(text: &str) -> String {
     } else {
         ""
     });
-    for c in text.chars().take(LONGEST_TEXT_CHARS) {
+    for c in text.chars() {
         match c {
             '\\' => line.push_str("\\\\"),
             '\n' => line.push_str("\\n"),
