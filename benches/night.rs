@@ -164,7 +164,7 @@ fn look_at(moon: &Appearance) -> Look<'_> {
             typical: 2.2,
             poor: 3.5,
         },
-        observer_age_years: 40.0,
+        observer: skyworthy::workshop::example().observer,
         red_spot_longitude_deg: None,
     }
 }

@@ -58,6 +58,8 @@ pub enum Command {
     Night(NightArgs),
     /// What happens in the sky between two dates: phases, meetings of planets, eclipses
     Dates(DatesArgs),
+    /// Log what was really seen, a look at a time; and how promises and looks agree
+    Seen(SeenArgs),
 }
 
 /// `begin`
@@ -178,6 +180,80 @@ pub struct DatesArgs {
     /// List what happens: phases of the Moon, oppositions, conjunctions, pairings, eclipses
     #[arg(long, required = true)]
     pub happenings: bool,
+}
+
+/// `seen`
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  skyworthy seen jupiter_north_belt --telescope Rowan --by most --at 2026-01-15T22:00:00Z"
+)]
+pub struct SeenArgs {
+    /// What was looked for, by its id: `night --json` has them all
+    #[arg(value_name = "DETAIL", required_unless_present = "report")]
+    pub detail: Option<String>,
+
+    /// With which telescope [default: the only one]
+    #[arg(long, value_name = "NAME")]
+    pub telescope: Option<String>,
+
+    /// Who saw it
+    #[arg(long, value_enum, required_unless_present = "report")]
+    pub by: Option<By>,
+
+    /// How steady the air was, beside the usual nights of the place
+    #[arg(long, value_enum)]
+    pub air: Option<Air>,
+
+    /// With which eyepiece, as in "10 mm" or "10 mm + 2x"
+    #[arg(long, value_name = "NAME")]
+    pub eyepiece: Option<String>,
+
+    /// When: 21:40 (the last one), "2026-12-01 21:40" (both local) or 2026-12-01T20:40:00Z [default: now]
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+
+    /// Whatever else there is to say
+    #[arg(
+        long,
+        value_name = "TEXT",
+        default_value = "",
+        allow_hyphen_values = true
+    )]
+    pub note: String,
+
+    /// The log [default: seen.csv beside the workshop file]
+    #[arg(long, value_name = "FILE")]
+    pub log: Option<PathBuf>,
+
+    /// Instead: what was promised and what was seen, and what that says of air and eyes
+    #[arg(long, conflicts_with_all = ["detail", "telescope", "by", "air", "eyepiece", "at", "note"])]
+    pub report: bool,
+}
+
+/// Who saw it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum By {
+    /// At least half of the visitors
+    Most,
+    /// Fewer of them, but more than one or two of ten
+    Some,
+    /// The helper, and hardly a visitor
+    Helper,
+    /// You, and nobody else looked
+    Alone,
+    /// Nobody
+    None,
+}
+
+/// How steady the air was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Air {
+    /// As on the steadiest nights
+    Good,
+    /// As usual
+    Typical,
+    /// As on unsteady nights
+    Poor,
 }
 
 fn instant(text: &str) -> Result<DateTime<Utc>, String> {

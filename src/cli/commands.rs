@@ -8,28 +8,37 @@ use chrono::Utc;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan;
 use skyworthy::plan::bands::Bench;
+use skyworthy::plan::local::instant_said;
 use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
+use skyworthy::plan::seen::Tick;
 use skyworthy::show;
+use skyworthy::show::seen::LogFile;
 use skyworthy::sky::earth::Place;
 use skyworthy::targets::subject::subject_of;
 use skyworthy::workshop;
 use skyworthy::workshop::KnifeSource;
 use skyworthy::workshop::Telescope;
 use skyworthy::workshop::Workshop;
+use skyworthy::workshop::log::JudgedAir;
+use skyworthy::workshop::log::SeenBy;
 
 use super::Answer;
+use super::args::Air;
 use super::args::Args;
 use super::args::BandsArgs;
 use super::args::BeginArgs;
+use super::args::By;
 use super::args::DatesArgs;
 use super::args::MirrorArgs;
 use super::args::NightArgs;
 use super::args::ReachArgs;
+use super::args::SeenArgs;
 use super::args::SkyArgs;
 use super::args::Source;
 use super::failure::Failure;
 use super::files;
+use super::log;
 
 /// `begin`
 pub fn begin(begin: &BeginArgs, overwrite: bool) -> Result<(), Failure> {
@@ -175,10 +184,13 @@ fn telescope<'a>(workshop: &'a Workshop, name: Option<&str>) -> Result<&'a Teles
         .ok_or_else(|| Failure::NoSuchTelescope {
             name: name.to_string(),
             near: workshop.telescope_near(name).map(str::to_string),
-            known: (workshop.telescopes.iter())
-                .map(|telescope| telescope.name.clone())
-                .collect(),
+            known: telescope_names(workshop),
         })
+}
+
+fn telescope_names(workshop: &Workshop) -> Vec<String> {
+    let telescopes = workshop.telescopes.iter();
+    telescopes.map(|telescope| telescope.name.clone()).collect()
 }
 
 /// `reach`
@@ -254,6 +266,102 @@ pub fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
             show::happenings_json::json(&answer)
         } else {
             with_notice(show::happenings::text(&answer), is_example)
+        },
+    })
+}
+
+/// `seen`
+pub fn seen(args: &Args, wanted: &SeenArgs) -> Result<Answer, Failure> {
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let folder = (args.workshop.as_deref().and_then(Path::parent)).unwrap_or(Path::new(""));
+    let path = (wanted.log.clone()).unwrap_or_else(|| folder.join("seen.csv"));
+    let answer = match (&wanted.detail, wanted.by) {
+        (Some(detail), Some(by)) if !wanted.report => {
+            let tick = tick(&workshop, wanted, detail, by)?;
+            ticked(args, &workshop, &tick, &path)?
+        }
+        _ => record(args, &workshop, &path)?,
+    };
+    Ok(match args.json {
+        true => answer,
+        false => Answer {
+            text: with_notice(answer.text, is_example),
+            ..answer
+        },
+    })
+}
+
+fn tick<'a>(
+    workshop: &'a Workshop,
+    wanted: &'a SeenArgs,
+    detail: &'a str,
+    by: By,
+) -> Result<Tick<'a>, Failure> {
+    let now = Utc::now();
+    let at = (wanted.at.as_deref())
+        .map(|said| instant_said(said, workshop.site.time_zone, now).map_err(Failure::NoInstant))
+        .transpose()?;
+    let telescope = match (&wanted.telescope, &workshop.telescopes[..]) {
+        (None, [_, _, ..]) => return Err(Failure::WhichTelescope(telescope_names(workshop))),
+        (name, _) => telescope(workshop, name.as_deref())?,
+    };
+    Ok(Tick {
+        at: at.unwrap_or(now),
+        telescope,
+        detail,
+        eyepiece: wanted.eyepiece.as_deref(),
+        by: match by {
+            By::Most => SeenBy::Most,
+            By::Some => SeenBy::Some,
+            By::Helper => SeenBy::Helper,
+            By::Alone => SeenBy::Alone,
+            By::None => SeenBy::Nobody,
+        },
+        air: wanted.air.map(|air| match air {
+            Air::Good => JudgedAir::Good,
+            Air::Typical => JudgedAir::Typical,
+            Air::Poor => JudgedAir::Poor,
+        }),
+        note: &wanted.note,
+    })
+}
+
+fn ticked(args: &Args, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<Answer, Failure> {
+    let ticked = plan::seen::ticked(workshop, tick)
+        .map_err(|why| Failure::no_look(why, tick.detail, &tick.telescope.name))?;
+    let kept = log::append(path, &ticked.look)?;
+    let name = path.display().to_string();
+    let log = LogFile {
+        name: &name,
+        unread: &kept.unread,
+    };
+    let looks = kept.looks.len();
+    Ok(Answer {
+        picture: None,
+        has_content: true,
+        text: match args.json {
+            true => show::seen_json::ticked(&ticked, &log, looks),
+            false => show::seen::ticked(&ticked, &log, looks, workshop.site.time_zone),
+        },
+    })
+}
+
+/// `seen --report`
+fn record(args: &Args, workshop: &Workshop, path: &Path) -> Result<Answer, Failure> {
+    let kept = log::read(path)?;
+    let record = plan::record::record(workshop, &kept.looks)?;
+    let name = path.display().to_string();
+    let log = LogFile {
+        name: &name,
+        unread: &kept.unread,
+    };
+    Ok(Answer {
+        picture: None,
+        // A document is an answer even when no look is in it.
+        has_content: args.json || 0 < record.looks,
+        text: match args.json {
+            true => show::seen_json::record(&record, &log),
+            false => show::seen::record(&record, &log, workshop.site.time_zone),
         },
     })
 }

@@ -5,9 +5,12 @@ use std::io;
 use std::path::PathBuf;
 
 use skyworthy::plan::happenings::NoHappenings;
+use skyworthy::plan::local::NoInstant;
 use skyworthy::plan::night::NoNight;
+use skyworthy::plan::seen::NoLook;
 use skyworthy::targets::details::details;
 use skyworthy::workshop;
+use skyworthy::workshop::log::NotALog;
 
 /// Why there is no answer.
 #[derive(Debug)]
@@ -41,6 +44,30 @@ pub enum Failure {
     Ending(PathBuf, bool),
     /// No detail of that name in the table.
     NoSuchDetail(String),
+    /// Several telescopes, and none was named.
+    WhichTelescope(Vec<String>),
+    /// No eyepiece of that name in that telescope.
+    NoSuchEyepiece {
+        /// The telescope's name.
+        telescope: String,
+        /// Those there are.
+        known: Vec<String>,
+    },
+    /// It was not above the horizon.
+    Below {
+        /// What is meant.
+        subject: &'static str,
+        /// Degrees, negative.
+        altitude_deg: f64,
+    },
+    /// No such time on the clocks of the place.
+    NoInstant(NoInstant),
+    /// The log could not be read.
+    LogUnreadable(PathBuf, io::Error),
+    /// Another file where the log should be.
+    NotALog(PathBuf, NotALog),
+    /// Nothing was added to the log.
+    NotAdded(PathBuf, io::Error),
     /// More bands than a picture shows truly.
     TooManyBands,
     /// A telescope whose readings cannot be used.
@@ -127,6 +154,55 @@ impl fmt::Display for Failure {
                     write!(f, "{body} has {}", known.join(", "))
                 }
             }
+            Failure::WhichTelescope(known) => write!(
+                f,
+                "which telescope was it?\n  say --telescope and its name: the workshop has {}",
+                known.join(", ")
+            ),
+            Failure::NoSuchEyepiece { telescope, known } => write!(
+                f,
+                "{telescope} has no such eyepiece\n  it has {}",
+                known.join(", ")
+            ),
+            Failure::Below {
+                subject,
+                altitude_deg,
+            } => write!(
+                f,
+                "{subject} was {:.0} degrees below the horizon then: nobody can have seen it\n  \
+                 give the time of the look with --at, as in \"2026-12-01 21:40\" (local)",
+                -altitude_deg
+            ),
+            Failure::NoInstant(NoInstant::NotUnderstood) => write!(
+                f,
+                "no time like that\n  \
+                 write 21:40, \"2026-12-01 21:40\" (both local) or 2026-12-01T20:40:00Z"
+            ),
+            Failure::NoInstant(NoInstant::Twice) => write!(
+                f,
+                "the clocks went back that night: that time came twice\n  \
+                 give it with its distance from UTC, as in 2026-10-25T02:30:00+01:00"
+            ),
+            Failure::NoInstant(NoInstant::Never) => write!(
+                f,
+                "that time never came on the clocks of the place: they went forward\n  \
+                 give it in UTC, as in 2026-03-29T01:30:00Z"
+            ),
+            Failure::LogUnreadable(path, why) => {
+                write!(f, "cannot read the log `{}`: {why}", path.display())
+            }
+            Failure::NotALog(path, why) => write!(
+                f,
+                "`{}` is no log of looks, and is left alone: {why}\n  \
+                 name another file with --log; it is made if it is missing",
+                path.display()
+            ),
+            Failure::NotAdded(path, why) => write!(
+                f,
+                "nothing was added to `{}`: {why}\n  \
+                 every look logged before is still there; once there is room and leave to write, log this one again",
+                path.display()
+            ),
             Failure::TooManyBands => write!(
                 f,
                 "more bands than a picture can show, or an eye tell apart\n  \
@@ -159,6 +235,28 @@ impl fmt::Display for Failure {
                 "that value does not stand on the seeing scale\n  \
                  Pickering goes from 1 (worst) to 10 (best), Antoniadi from 1 (best) to 5 (worst)"
             ),
+        }
+    }
+}
+
+impl Failure {
+    /// Why a tick is no look.
+    pub fn no_look(why: NoLook, detail: &str, telescope: &str) -> Failure {
+        match why {
+            NoLook::NoNight(why) => Failure::NoNight(why),
+            NoLook::NotJudged(why) => Failure::NotJudged(why),
+            NoLook::NoSuchDetail => Failure::NoSuchDetail(detail.to_string()),
+            NoLook::NoSuchEyepiece { known } => Failure::NoSuchEyepiece {
+                telescope: telescope.to_string(),
+                known,
+            },
+            NoLook::Below {
+                subject,
+                altitude_deg,
+            } => Failure::Below {
+                subject,
+                altitude_deg,
+            },
         }
     }
 }

@@ -8,6 +8,7 @@ mod args;
 mod commands;
 mod failure;
 mod files;
+mod log;
 
 use std::process::ExitCode;
 
@@ -51,6 +52,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
         Some(Command::Reach(reach)) => commands::reach(args, reach)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
         Some(Command::Dates(dates)) => commands::happenings(args, dates)?,
+        Some(Command::Seen(seen)) => commands::seen(args, seen)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };
     match &args.output {

@@ -61,7 +61,7 @@ pub fn detail_explained(
             continue;
         };
         let seeing_zenith_arcsec = watch.seeing_zenith_arcsec;
-        let look = outlook.look(&watch.observer(workshop.observer.age_years));
+        let look = outlook.look(&watch.onlooker(workshop.observer));
         let telescopes = (workshop.telescopes.iter())
             .filter_map(|telescope| Instrument::of(workshop, telescope, on).ok())
             .map(|instrument| {

@@ -8,7 +8,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::night::NoNight;
 use crate::plan::night::Outlook;
 use crate::plan::night::Target;
-use crate::plan::watch::Observer;
+use crate::plan::watch::Onlooker;
 use crate::plan::watch::Watch;
 use crate::plan::watch::utc;
 use crate::sky::Body;
@@ -81,10 +81,10 @@ impl Evening {
         &self,
         instrument: &Instrument,
         planets: &[Target],
-        observer: &Observer,
+        onlooker: &Onlooker,
     ) -> Vec<Target> {
         let graded: Vec<Graded> = (self.outlooks.iter())
-            .filter_map(|outlook| Graded::of(instrument, outlook, observer))
+            .filter_map(|outlook| Graded::of(instrument, outlook, onlooker))
             .collect();
         let helping = if planets.iter().any(|planet| self.shows(planet)) {
             BESIDE_PLANETS
@@ -93,7 +93,7 @@ impl Evening {
         };
         (chosen(&graded, &helping).into_iter())
             .map(|outlook| Target {
-                verdicts: verdicts_on(instrument, &outlook.look(observer), &outlook.asked()),
+                verdicts: verdicts_on(instrument, &outlook.look(onlooker), &outlook.asked()),
                 outlook: outlook.clone(),
             })
             .collect()
@@ -121,9 +121,9 @@ impl<'a> Graded<'a> {
     fn of(
         instrument: &Instrument,
         outlook: &'a Outlook,
-        observer: &Observer,
+        onlooker: &Onlooker,
     ) -> Option<Graded<'a>> {
-        let grades = grades_on(instrument, &outlook.look(observer), &outlook.asked());
+        let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked());
         let typical = grades.into_iter().flatten().map(|grade| grade.typical);
         Some(Graded {
             outlook,

@@ -2,7 +2,10 @@
 
 use chrono::DateTime;
 use chrono::Days;
+use chrono::LocalResult;
 use chrono::NaiveDate;
+use chrono::NaiveDateTime;
+use chrono::NaiveTime;
 use chrono::TimeZone;
 use chrono::Timelike;
 use chrono::Utc;
@@ -42,6 +45,50 @@ pub fn night_date(now: DateTime<Utc>, zone: Tz) -> NaiveDate {
         today.pred_opt().unwrap_or(today)
     } else {
         today
+    }
+}
+
+/// Why a time that somebody said is none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoInstant {
+    /// Written in no way that is known here.
+    NotUnderstood,
+    /// The clocks went back over it.
+    Twice,
+    /// The clocks went forward over it.
+    Never,
+}
+
+/// An instant as somebody says it: `21:40`, the last time the clocks of the place showed it;
+/// `2026-12-01 21:40`, local; or with its distance from UTC, `2026-12-01T20:40:00Z`.
+pub fn instant_said(text: &str, zone: Tz, now: DateTime<Utc>) -> Result<DateTime<Utc>, NoInstant> {
+    if let Ok(instant) = DateTime::parse_from_rfc3339(text) {
+        return Ok(instant.to_utc());
+    }
+    if let Ok(time) = NaiveTime::parse_from_str(text, "%H:%M") {
+        let today = now.with_timezone(&zone).date_naive();
+        // Two days back: yesterday's may be the hour that the clocks left out.
+        let days = (0..3).filter_map(|days| today.checked_sub_days(Days::new(days)));
+        let shown = days.flat_map(|day| {
+            let local = zone.from_local_datetime(&day.and_time(time));
+            [local.earliest(), local.latest()]
+        });
+        let shown = shown.flatten().map(|at| at.to_utc());
+        return shown.filter(|at| *at <= now).max().ok_or(NoInstant::Never);
+    }
+    let local = [
+        "%Y-%m-%d %H:%M",
+        "%Y-%m-%dT%H:%M",
+        "%Y-%m-%d %H:%M:%S",
+        "%Y-%m-%dT%H:%M:%S",
+    ]
+    .into_iter()
+    .find_map(|format| NaiveDateTime::parse_from_str(text, format).ok())
+    .ok_or(NoInstant::NotUnderstood)?;
+    match zone.from_local_datetime(&local) {
+        LocalResult::Single(at) => Ok(at.to_utc()),
+        LocalResult::Ambiguous(..) => Err(NoInstant::Twice),
+        LocalResult::None => Err(NoInstant::Never),
     }
 }
 
@@ -109,6 +156,25 @@ mod tests {
                 night_date(now.parse().unwrap(), zone),
                 want.parse().unwrap()
             );
+        }
+    }
+
+    #[test]
+    fn times_as_people_say_them() {
+        let zone = chrono_tz::Europe::Madrid;
+        let now = "2026-12-01T20:45:00Z".parse().unwrap();
+        let said = |text: &str| instant_said(text, zone, now).map(|at| at.to_rfc3339());
+        let is = |utc: &str| Ok(format!("{utc}+00:00"));
+        assert_eq!(said("21:40"), is("2026-12-01T20:40:00"));
+        assert_eq!(said("21:50"), is("2026-11-30T20:50:00"));
+        assert_eq!(said("2026-12-01 21:40"), is("2026-12-01T20:40:00"));
+        assert_eq!(said("2026-12-01T21:40"), is("2026-12-01T20:40:00"));
+        assert_eq!(said("2026-12-01T21:40:00+02:00"), is("2026-12-01T19:40:00"));
+        // IANA: clocks back on 25 October, forward on 29 March 2026.
+        assert_eq!(said("2026-10-25 02:30"), Err(NoInstant::Twice));
+        assert_eq!(said("2026-03-29 02:30"), Err(NoInstant::Never));
+        for text in ["", "tonight", "25:00", "21.40", "2026-13-01 21:40"] {
+            assert_eq!(said(text), Err(NoInstant::NotUnderstood), "{text}");
         }
     }
 }

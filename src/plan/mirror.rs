@@ -133,7 +133,7 @@ pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Mirrors, NoNight>
     Ok(Mirrors {
         // A mirror's images take tens of milliseconds: worth a thread each.
         mirrors: workshop.telescopes.par_iter().map(outcome).collect(),
-        seeing_zenith_arcsec: year.observer.seeing_zenith_arcsec,
+        seeing_zenith_arcsec: year.onlooker.seeing_zenith_arcsec,
     })
 }
 

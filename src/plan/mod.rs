@@ -37,3 +37,7 @@ pub mod bands;
 pub mod pictures;
 
 pub mod explain;
+
+pub mod seen;
+
+pub mod record;

@@ -13,7 +13,7 @@ use crate::plan::fill_in::Evening;
 use crate::plan::local::NightWindow;
 use crate::plan::local::night_window;
 use crate::plan::tube::CoolDown;
-use crate::plan::watch::Observer;
+use crate::plan::watch::Onlooker;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::time::tt_days;
@@ -162,7 +162,7 @@ impl Outlook {
     }
 
     /// The look at the best time.
-    pub(super) fn look(&self, observer: &Observer) -> Look<'_> {
+    pub(super) fn look(&self, onlooker: &Onlooker) -> Look<'_> {
         Look {
             appearance: self.at_best.appearance(),
             altitude_deg: self.at_best.altitude_deg(),
@@ -170,8 +170,8 @@ impl Outlook {
             airmass: self.sky.airmass,
             extinction_mag_airmass: self.sky.extinction_mag_airmass,
             sky_brightness_mag_arcsec2: self.sky.brightness_mag_arcsec2,
-            seeing_zenith_arcsec: observer.seeing_zenith_arcsec,
-            observer_age_years: observer.age_years,
+            seeing_zenith_arcsec: onlooker.seeing_zenith_arcsec,
+            observer: onlooker.observer,
             red_spot_longitude_deg: None,
         }
     }
@@ -308,7 +308,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     }
     outlooks.sort_by_key(|outlook| outlook.stretches[0].from);
     let evening = Evening::of(&watch)?;
-    let observer = watch.observer(workshop.observer.age_years);
+    let onlooker = watch.onlooker(workshop.observer);
     let sun = watch.sun_times();
     let mut assumed = workshop.assumed.clone();
     // A mirror's images take tens of milliseconds: worth a thread each.
@@ -317,10 +317,10 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         .par_iter()
         .map(|telescope| {
             let instrument = Instrument::of(workshop, telescope, wish.on);
-            let targets = watch.targets(instrument.as_ref().ok(), &outlooks, &observer);
+            let targets = watch.targets(instrument.as_ref().ok(), &outlooks, &onlooker);
             let beyond = instrument.as_ref().map_or_else(
                 |_| Vec::new(),
-                |instrument| evening.targets(instrument, &targets, &observer),
+                |instrument| evening.targets(instrument, &targets, &onlooker),
             );
             TelescopeNight {
                 name: telescope.name.clone(),

@@ -54,6 +54,7 @@ use crate::targets::subject::Seen;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::verdicts_on;
+use crate::workshop::Observer;
 use crate::workshop::Site;
 
 /// Five minutes between the instants tried for the best look.
@@ -67,9 +68,9 @@ const SAME_EDGE_DAYS: f64 = 1.0 / 1440.0;
 
 /// Who looks, and through which air.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Observer {
+pub(super) struct Onlooker {
     pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
-    pub(super) age_years: f64,
+    pub(super) observer: Observer,
 }
 
 /// One night over one place.
@@ -102,11 +103,11 @@ impl<'a> Watch<'a> {
         })
     }
 
-    /// Somebody of that age under the site's air.
-    pub(super) fn observer(&self, age_years: f64) -> Observer {
-        Observer {
+    /// That observer under the site's air.
+    pub(super) fn onlooker(&self, observer: Observer) -> Onlooker {
+        Onlooker {
             seeing_zenith_arcsec: self.seeing_zenith_arcsec,
-            age_years,
+            observer,
         }
     }
 
@@ -187,6 +188,21 @@ impl<'a> Watch<'a> {
             sky: self.sky_toward(&at_best, best)?,
             at_best,
         }))
+    }
+
+    /// How a subject stands at one chosen instant of the window; without stretches, as nobody asked for them.
+    pub(super) fn outlook_at(
+        &self,
+        subject: Subject,
+        at: DateTime<Utc>,
+    ) -> Result<Outlook, NoNight> {
+        let at_best = self.seen(subject, tt_days(at))?;
+        Ok(Outlook {
+            stretches: Vec::new(),
+            best: at,
+            sky: self.sky_toward(&at_best, tt_days(at))?,
+            at_best,
+        })
     }
 
     fn track(&self, subject: Subject) -> Option<Cow<'_, Track>> {
@@ -341,13 +357,13 @@ impl<'a> Watch<'a> {
         &self,
         instrument: Option<&Instrument>,
         outlooks: &[Outlook],
-        observer: &Observer,
+        onlooker: &Onlooker,
     ) -> Vec<Target> {
         let Some(instrument) = instrument else {
             return Vec::new();
         };
         let target = |outlook: &Outlook| Target {
-            verdicts: verdicts_on(instrument, &outlook.look(observer), &outlook.asked()),
+            verdicts: verdicts_on(instrument, &outlook.look(onlooker), &outlook.asked()),
             outlook: outlook.clone(),
         };
         outlooks.iter().map(target).collect()

@@ -11,7 +11,7 @@ use crate::optics::wavefront::Wavefront;
 use crate::plan::local::night_window;
 use crate::plan::night::NoNight;
 use crate::plan::night::Outlook;
-use crate::plan::watch::Observer;
+use crate::plan::watch::Onlooker;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::details::Detail;
@@ -44,7 +44,7 @@ const WORTH_SAYING_EVENINGS: f64 = 8.0;
 /// The year's looks at the planets from one site, the same for all telescopes.
 pub(super) struct Year {
     outlooks: Vec<Outlook>,
-    pub(super) observer: Observer,
+    pub(super) onlooker: Onlooker,
 }
 
 impl Year {
@@ -52,7 +52,7 @@ impl Year {
     pub(super) fn beginning(workshop: &Workshop, from: NaiveDate) -> Result<Year, NoNight> {
         let site = &workshop.site;
         let mut outlooks = Vec::new();
-        let mut observer = None;
+        let mut onlooker = None;
         for step in 0..N_SAMPLES {
             let night = from.checked_add_days(Days::new(step * STEP_DAYS));
             let Some(window) = night.and_then(|on| night_window(on, site.time_zone)) else {
@@ -62,14 +62,14 @@ impl Year {
                 Err(NoNight::OutsideEphemeris) => continue,
                 watch => watch?,
             };
-            observer = Some(watch.observer(workshop.observer.age_years));
+            onlooker = Some(watch.onlooker(workshop.observer));
             for body in BODIES {
                 outlooks.extend(watch.outlook(Subject::Body(body), false)?);
             }
         }
         Ok(Year {
             outlooks,
-            observer: observer.ok_or(NoNight::OutsideEphemeris)?,
+            onlooker: onlooker.ok_or(NoNight::OutsideEphemeris)?,
         })
     }
 
@@ -78,7 +78,7 @@ impl Year {
     fn evenings(&self, instrument: &Instrument) -> Vec<(&'static Detail, f64)> {
         let mut evenings: Vec<(&'static Detail, f64)> = Vec::new();
         for outlook in &self.outlooks {
-            let look = outlook.look(&self.observer);
+            let look = outlook.look(&self.onlooker);
             for (detail, grade) in grades(instrument, &look) {
                 let here = STEP_DAYS as f64 * share_shown(&grade);
                 match evenings.iter_mut().find(|(known, _)| known.id == detail.id) {

@@ -40,3 +40,6 @@ pub mod happenings;
 mod happenings_eclipse;
 
 pub mod happenings_json;
+pub mod seen;
+
+pub mod seen_json;

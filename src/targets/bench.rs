@@ -41,11 +41,18 @@ impl<'a> Bench<'a> {
 
     /// With each view, in their order.
     pub(super) fn visibilities(&self, chain: &Chain, today: &Today) -> Vec<f64> {
-        chain.visibilities(today, self.glaring().as_ref())
+        let mut visibilities = chain.visibilities(today, self.glaring().as_ref());
+        (visibilities.iter_mut()).for_each(|visibility| *visibility *= self.observer_factor());
+        visibilities
     }
 
     pub(super) fn best(&self, chain: &Chain, today: &Today) -> f64 {
-        chain.best_visibility(today, self.glaring().as_ref())
+        chain.best_visibility(today, self.glaring().as_ref()) * self.observer_factor()
+    }
+
+    /// How much more this observer sees than the thresholds of the models.
+    fn observer_factor(&self) -> f64 {
+        10f64.powf(self.look.observer.margin_dex)
     }
 
     fn glaring(&self) -> Option<Glaring> {
@@ -71,7 +78,7 @@ impl<'a> Bench<'a> {
             airmass: self.look.airmass,
             extinction_mag_airmass: self.look.extinction_mag_airmass,
             sky_brightness_mag_arcsec2: self.look.sky_brightness_mag_arcsec2,
-            age_years: self.look.observer_age_years,
+            age_years: self.look.observer.age_years,
         }
     }
 

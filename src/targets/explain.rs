@@ -60,7 +60,7 @@ pub fn explain(instrument: &Instrument, look: &Look, today: &Today) -> Explanati
     let by_air = bench.airs().map(|chain| bench.visibilities(chain, today));
     let through_air = 10f64.powf(-0.4 * look.extinction_mag_airmass * look.airmass);
     let light_cd_m2 = today.luminance_cd_m2 * through_air * instrument.transmission;
-    let eye_pupil_mm = dark_adapted_pupil_mm(look.observer_age_years);
+    let eye_pupil_mm = dark_adapted_pupil_mm(look.observer.age_years);
     let views = instrument.views.iter().enumerate();
     Explanation {
         sight: today.sight,

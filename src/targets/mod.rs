@@ -41,6 +41,7 @@ pub mod verdict;
 
 pub mod explain;
 
+pub mod glance;
 pub mod small_bodies;
 
 mod bench;

@@ -17,6 +17,7 @@ use crate::targets::details::details_of;
 use crate::targets::today::Today;
 use crate::targets::why;
 use crate::targets::why::Case;
+use crate::workshop::Observer;
 
 pub use crate::targets::grade::Grade;
 pub use crate::targets::grade::ThreeAirs;
@@ -39,8 +40,8 @@ pub struct Look<'a> {
     pub sky_brightness_mag_arcsec2: f64,
     /// FWHM at the zenith, 550 nm, arcseconds.
     pub seeing_zenith_arcsec: ThreeAirs<f64>,
-    /// Of the observer.
-    pub observer_age_years: f64,
+    /// By whom.
+    pub observer: Observer,
     /// System II longitude of the Great Red Spot, where somebody knows it.
     pub red_spot_longitude_deg: Option<f64>,
 }
@@ -233,6 +234,6 @@ impl Bench<'_> {
     }
 }
 
-fn margin_dex(visibility: f64) -> f64 {
+pub(super) fn margin_dex(visibility: f64) -> f64 {
     visibility.max(1e-9).log10().max(LEAST_MARGIN_DEX)
 }

@@ -240,4 +240,7 @@ fn read_each<'a, T>(
 }
 
 /// Observers who say nothing are taken to be of middle age.
-const USUAL_OBSERVER: Observer = Observer { age_years: 40.0 };
+const USUAL_OBSERVER: Observer = Observer {
+    age_years: 40.0,
+    margin_dex: 0.0,
+};

@@ -15,6 +15,7 @@ mod error;
 mod example;
 mod file;
 mod horizon;
+pub mod log;
 mod red_spot;
 mod wording;
 
@@ -132,6 +133,9 @@ pub struct Horizon {
 pub struct Observer {
     /// Years, 5 to 100: decides the pupil in the dark and the glare in the eye.
     pub age_years: f64,
+    /// How much more (or less) this observer and these visitors see than the eye's published thresholds
+    /// say, as found from a log of looks: powers of ten of every visibility, -0.5 to 0.5. Default 0.
+    pub margin_dex: f64,
 }
 
 /// An eyepiece.

@@ -10,7 +10,7 @@ use serde_json::Value;
 use tempfile::TempDir;
 
 /// Runs the program in an empty folder, so that no workshop.toml of ours is found.
-fn run_in(folder: &Path, args: &[&str]) -> Output {
+pub fn run_in(folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_skyworthy"))
         .args(args)
         .current_dir(folder)
@@ -18,7 +18,7 @@ fn run_in(folder: &Path, args: &[&str]) -> Output {
         .expect("the program starts")
 }
 
-fn folder() -> TempDir {
+pub fn folder() -> TempDir {
     tempfile::tempdir().expect("a temporary folder")
 }
 
@@ -26,11 +26,11 @@ fn run(args: &[&str]) -> Output {
     run_in(folder().path(), args)
 }
 
-fn stdout(output: &Output) -> String {
+pub fn stdout(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).expect("UTF-8")
 }
 
-fn stderr(output: &Output) -> String {
+pub fn stderr(output: &Output) -> String {
     String::from_utf8(output.stderr.clone()).expect("UTF-8")
 }
 
@@ -43,7 +43,7 @@ fn json(args: &[&str]) -> Value {
 
 /// Fails with code 2, prints no answer, and the message has all these parts.
 #[track_caller]
-fn refuses(output: &Output, parts: &[&str]) {
+pub fn refuses(output: &Output, parts: &[&str]) {
     let message = stderr(output);
     assert_eq!(output.status.code(), Some(2), "{message}");
     assert_eq!(stdout(output), "", "an error prints no answer");
@@ -97,6 +97,7 @@ fn every_text_fits_eighty_columns() {
         &["--help"],
         &["night", "--help"],
         &["sky", "--help"],
+        &["seen", "--help"],
     ] {
         let text = stdout(&run(args));
         for line in text.lines() {
@@ -113,7 +114,7 @@ fn every_text_fits_eighty_columns() {
 #[test]
 fn every_help_has_an_example_that_works_when_pasted() {
     let folder = folder();
-    for command in ["begin", "mirror", "bands", "reach", "sky", "night"] {
+    for command in ["begin", "mirror", "bands", "reach", "sky", "night", "seen"] {
         let help = stdout(&run(&[command, "--help"]));
         let (_, example) = help
             .split_once("Example:\n  skyworthy ")

@@ -19,7 +19,7 @@ use skyworthy::workshop;
 use skyworthy::workshop::KnifeSource;
 
 #[track_caller]
-fn check(name: &str, got: &str) {
+pub fn check(name: &str, got: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("tests/golden")
         .join(name);

@@ -13,6 +13,7 @@ mod pictures;
 mod plan;
 mod precision;
 mod precision_sky;
+mod seen;
 mod sky;
 mod small_bodies;
 mod targets;

@@ -33,6 +33,7 @@ use skyworthy::targets::verdict::Look;
 use skyworthy::targets::verdict::ThreeAirs;
 use skyworthy::targets::verdict::Verdict;
 use skyworthy::targets::verdict::verdicts;
+use skyworthy::workshop::Observer;
 use std::sync::LazyLock;
 
 // ---- A telescope and a sky to try things with
@@ -223,7 +224,10 @@ fn look(appearance: &Appearance) -> Look<'_> {
         extinction_mag_airmass: 0.25,
         sky_brightness_mag_arcsec2: 20.0,
         seeing_zenith_arcsec: AIRS_ARCSEC,
-        observer_age_years: 40.0,
+        observer: Observer {
+            age_years: 40.0,
+            margin_dex: 0.0,
+        },
         red_spot_longitude_deg: Some(30.0),
     }
 }

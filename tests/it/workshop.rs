@@ -222,6 +222,7 @@ fn every_line_of_the_template_can_be_uncommented() {
             || !is_setting
             || bare.starts_with("age_years")
             || bare.starts_with("red_spot")
+            || bare.starts_with("margin_dex")
             || ["name", "factor", "file"]
                 .iter()
                 .any(|key| bare.starts_with(key))

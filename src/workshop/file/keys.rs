@@ -339,13 +339,23 @@ pub(in crate::workshop) static HORIZON_CORNER: Grammar = Grammar {
 
 pub(in crate::workshop) static OBSERVER: Grammar = Grammar {
     heading: "[observer]",
-    keys: &[number(
-        "age_years",
-        5.0,
-        100.0,
-        "years",
-        "for example age_years = 40",
-    )],
+    keys: &[
+        number(
+            "age_years",
+            5.0,
+            100.0,
+            "years",
+            "for example age_years = 40",
+        ),
+        number(
+            "margin_dex",
+            -0.5,
+            0.5,
+            "powers of ten",
+            "above 0 you see more than reckoned with, below 0 less; skyworthy seen --report finds it from \
+             your own looks: margin_dex = 0.08",
+        ),
+    ],
 };
 
 pub(in crate::workshop) static JUPITER: Grammar = Grammar {

@@ -47,7 +47,11 @@ pub(super) fn observer(file: &Section, notes: &mut Vec<Assumed>) -> Result<Obser
     };
     let section = Section::open(file.page, &OBSERVER, file.key("observer"), value)?;
     let age_years = section.number_or("age_years", USUAL_OBSERVER.age_years, notes)?;
-    Ok(Observer { age_years })
+    let margin_dex = section.number("margin_dex")?;
+    Ok(Observer {
+        age_years,
+        margin_dex: margin_dex.unwrap_or(USUAL_OBSERVER.margin_dex),
+    })
 }
 
 pub(super) fn site(page: Page, value: &Value, notes: &mut Vec<Assumed>) -> Result<Site, Complaint> {

@@ -1,0 +1,231 @@
+//! One look, as it was ticked, with what would have been promised for it: a line for the log.
+
+use chrono::DateTime;
+use chrono::Utc;
+
+use crate::optics::instrument::Instrument;
+use crate::plan::local::night_date;
+use crate::plan::local::night_window;
+use crate::plan::night::NoNight;
+use crate::plan::night::Outlook;
+use crate::plan::watch::Onlooker;
+use crate::plan::watch::Watch;
+use crate::targets::asked::Asked;
+use crate::targets::asked::Spread;
+use crate::targets::conditions::Told;
+use crate::targets::conditions::shows_tonight;
+use crate::targets::details::detail;
+use crate::targets::glance::margins_dex;
+use crate::targets::grade::Grade;
+use crate::targets::grade::ThreeAirs;
+use crate::targets::subject::Subject;
+use crate::targets::subject::subject_of;
+use crate::workshop::Observer;
+use crate::workshop::Telescope;
+use crate::workshop::Workshop;
+use crate::workshop::log::JudgedAir;
+use crate::workshop::log::LoggedLook;
+use crate::workshop::log::Margins;
+use crate::workshop::log::Promise;
+use crate::workshop::log::PromisedGrade;
+use crate::workshop::log::SEEING_STEP;
+use crate::workshop::log::SeenBy;
+
+/// What somebody ticked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tick<'a> {
+    /// When.
+    pub at: DateTime<Utc>,
+    /// Of the workshop.
+    pub telescope: &'a Telescope,
+    /// What was looked for: `saturn_cassini`.
+    pub detail: &'a str,
+    /// `10 mm` or `10 mm + 2x`; without it the best one is reckoned with.
+    pub eyepiece: Option<&'a str>,
+    /// Who saw it.
+    pub by: SeenBy,
+    /// Without it the typical air is reckoned with.
+    pub air: Option<JudgedAir>,
+    /// Whatever else there is to say.
+    pub note: &'a str,
+}
+
+/// A look with its promise, and how to speak of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ticked {
+    /// The line for the log.
+    pub look: LoggedLook,
+    /// As one would say it: "Cassini Division".
+    pub name: String,
+    /// Why it was not thought to be there at all, where it was not.
+    pub absent: Option<String>,
+}
+
+/// Why a tick cannot be a look.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoLook {
+    /// No sky for that instant, or none that fits the workshop file.
+    NoNight(NoNight),
+    /// The telescope's readings cannot be used: why.
+    NotJudged(String),
+    /// Nothing is called so.
+    NoSuchDetail,
+    /// That telescope has no such eyepiece.
+    NoSuchEyepiece {
+        /// Those it has, with and without Barlow lens.
+        known: Vec<String>,
+    },
+    /// It stood below the level horizon at that instant.
+    Below {
+        /// On what it is.
+        subject: &'static str,
+        /// Degrees, negative.
+        altitude_deg: f64,
+    },
+}
+
+impl From<NoNight> for NoLook {
+    fn from(why: NoNight) -> NoLook {
+        NoLook::NoNight(why)
+    }
+}
+
+/// Reckons what would have been promised for a tick.
+pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
+    let site = &workshop.site;
+    let subject = subject_of(tick.detail).ok_or(NoLook::NoSuchDetail)?;
+    let on = night_date(tick.at, site.time_zone);
+    let instrument = Instrument::of(workshop, tick.telescope, on)
+        .map_err(|why| NoLook::NotJudged(why.to_string()))?;
+    let view = (tick.eyepiece)
+        .map(|name| view_named(&instrument, name))
+        .transpose()?;
+    let window = night_window(on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
+    let watch = Watch::new(site, window)?;
+    let outlook = watch.outlook_at(subject, tick.at)?;
+    let altitude_deg = outlook.at_best.refracted_altitude_deg();
+    if altitude_deg < 0.0 {
+        let subject = said_of(&subject);
+        return Err(NoLook::Below {
+            subject,
+            altitude_deg,
+        });
+    }
+    let seeing_arcsec = in_air(&watch.seeing_zenith_arcsec, tick.air);
+    let asked = (outlook.asked().into_iter()).find(|asked| asked.caption.id == tick.detail);
+    let margins = (asked.as_ref()).and_then(|asked| {
+        let observer = workshop.observer;
+        margins(&instrument, &outlook, asked, view, seeing_arcsec, observer)
+    });
+    Ok(Ticked {
+        name: named(tick.detail, asked.as_ref()),
+        absent: (margins.is_none()).then(|| why_absent(&outlook, asked.as_ref(), tick.detail)),
+        look: LoggedLook {
+            at: tick.at,
+            telescope: tick.telescope.name.clone(),
+            detail: tick.detail.to_string(),
+            eyepiece: tick.eyepiece.map(str::to_string),
+            by: tick.by,
+            air: tick.air,
+            note: tick.note.trim().to_string(),
+            promise: Some(promise(margins, seeing_arcsec, workshop.observer)),
+        },
+    })
+}
+
+/// The figure of the air that was judged; the typical one where none was.
+pub(super) fn in_air<T: Copy>(airs: &ThreeAirs<T>, air: Option<JudgedAir>) -> T {
+    match air {
+        Some(JudgedAir::Good) => airs.good,
+        Some(JudgedAir::Poor) => airs.poor,
+        Some(JudgedAir::Typical) | None => airs.typical,
+    }
+}
+
+fn promise(margins: Option<Margins>, seeing_arcsec: f64, observer: Observer) -> Promise {
+    let observer_dex = observer.margin_dex;
+    let graded = |margins: Margins| graded(margins.margin_dex + observer_dex);
+    Promise {
+        grade: margins.map_or(PromisedGrade::Absent, graded),
+        seeing_arcsec,
+        observer_dex,
+        margins,
+    }
+}
+
+fn graded(margin_dex: f64) -> PromisedGrade {
+    match Grade::of_visibility(10f64.powf(margin_dex)) {
+        Grade::Plain => PromisedGrade::Plain,
+        Grade::Patient => PromisedGrade::Patient,
+        Grade::Fleeting => PromisedGrade::Fleeting,
+        Grade::Beyond => PromisedGrade::Beyond,
+    }
+}
+
+fn view_named(instrument: &Instrument, name: &str) -> Result<usize, NoLook> {
+    let plain = |name: &str| name.to_lowercase().replace(' ', "");
+    let views = &instrument.views;
+    let found = views
+        .iter()
+        .position(|view| plain(&view.eyepiece) == plain(name));
+    found.ok_or_else(|| NoLook::NoSuchEyepiece {
+        known: views.iter().map(|view| view.eyepiece.clone()).collect(),
+    })
+}
+
+/// In steadier, the same, and rougher air than that of the look. `None` for what is not there.
+fn margins(
+    instrument: &Instrument,
+    outlook: &Outlook,
+    asked: &Asked,
+    view: Option<usize>,
+    seeing_arcsec: f64,
+    observer: Observer,
+) -> Option<Margins> {
+    let today = asked.today.as_ref().ok()?;
+    let steps = ThreeAirs {
+        good: seeing_arcsec / SEEING_STEP,
+        typical: seeing_arcsec,
+        poor: seeing_arcsec * SEEING_STEP,
+    };
+    let by_the_book = Onlooker {
+        seeing_zenith_arcsec: steps,
+        observer: Observer {
+            margin_dex: 0.0,
+            ..observer
+        },
+    };
+    let dex = margins_dex(instrument, &outlook.look(&by_the_book), today, view);
+    Some(Margins {
+        margin_dex: dex.typical,
+        steadier_dex: dex.good,
+        rougher_dex: dex.poor,
+        doubt_dex: doubt_dex(&asked.spread),
+    })
+}
+
+/// The weak and the strong end of a detail's contrast are taken for the ends of a 90 % interval: 1.645
+/// standard deviations to either side.
+fn doubt_dex(spread: &Spread) -> f64 {
+    (spread.strong.log10() - spread.weak.log10()) / (2.0 * 1.645)
+}
+
+fn named(id: &str, asked: Option<&Asked>) -> String {
+    let in_table = || detail(id).map(|detail| detail.name.clone());
+    (asked.map(|asked| asked.caption.name.clone()))
+        .or_else(in_table)
+        .unwrap_or_else(|| id.to_string())
+}
+
+fn said_of(subject: &Subject) -> &'static str {
+    subject.body().map_or("it", |body| body.name())
+}
+
+fn why_absent(outlook: &Outlook, asked: Option<&Asked>, id: &str) -> String {
+    let told = || asked?.today.as_ref().err().map(|unmet| unmet.words());
+    let in_table = || {
+        let unmet = shows_tonight(detail(id)?, outlook.at_best.appearance()?, &Told::default());
+        Some(unmet.err()?.words())
+    };
+    (told().or_else(in_table)).unwrap_or_else(|| String::from("it was not to be seen that night"))
+}

@@ -1,0 +1,206 @@
+//! The log of looks through the public door: promises for ticks, and what a log says of air and eyes.
+
+mod invented;
+mod program;
+mod recovery;
+
+use chrono::DateTime;
+use chrono::Utc;
+use skyworthy::plan;
+use skyworthy::plan::night::Wish;
+use skyworthy::plan::night::night;
+use skyworthy::plan::record::record;
+use skyworthy::plan::seen::NoLook;
+use skyworthy::plan::seen::Tick;
+use skyworthy::plan::seen::ticked;
+use skyworthy::workshop;
+use skyworthy::workshop::Workshop;
+use skyworthy::workshop::log::JudgedAir;
+use skyworthy::workshop::log::PromisedGrade;
+use skyworthy::workshop::log::SeenBy;
+
+fn tick<'a>(workshop: &'a Workshop, detail: &'a str, at: DateTime<Utc>) -> Tick<'a> {
+    Tick {
+        at,
+        telescope: &workshop.telescopes[1],
+        detail,
+        eyepiece: None,
+        by: SeenBy::Most,
+        air: None,
+        note: "",
+    }
+}
+
+fn at(text: &str) -> DateTime<Utc> {
+    text.parse().expect("an instant")
+}
+
+#[test]
+fn the_promise_is_that_of_the_night_at_its_best_time() {
+    let workshop = workshop::example();
+    let on = "2027-02-20".parse().expect("a date");
+    let daylight = false;
+    let night = night(&workshop, Wish { on, daylight }).expect("a night");
+    let mut n = 0;
+    for target in &night.telescopes[1].targets {
+        // Every one takes a telescope of its own to be put together: some will do.
+        for verdict in target.verdicts.iter().step_by(3).take(5) {
+            let id = &verdict.caption.id;
+            let mut tick = tick(&workshop, id, target.outlook.best);
+            for (air, margin_dex, grade) in [
+                (JudgedAir::Good, verdict.margin.good, verdict.grade.good),
+                (
+                    JudgedAir::Typical,
+                    verdict.margin.typical,
+                    verdict.grade.typical,
+                ),
+                (JudgedAir::Poor, verdict.margin.poor, verdict.grade.poor),
+            ] {
+                tick.air = Some(air);
+                let promise = ticked(&workshop, &tick).expect("a look").look.promise;
+                let promise = promise.expect("one is made");
+                match promise.margins {
+                    Some(margins) => {
+                        assert!((margins.margin_dex - margin_dex).abs() < 1e-6, "{id}"); // its time went through UTC
+                        assert_eq!(promise.grade.word(), grade.word(), "{id}");
+                        assert!(margins.rougher_dex <= margins.margin_dex + 1e-9, "{id}");
+                        assert!(margins.margin_dex <= margins.steadier_dex + 1e-9, "{id}");
+                    }
+                    None => assert_eq!(promise.grade, PromisedGrade::Absent, "{id}"),
+                }
+                n += 1;
+            }
+        }
+    }
+    assert!(30 < n, "{n}");
+}
+
+#[test]
+fn an_observers_margin_moves_every_promise_and_stays_out_of_the_figures() {
+    let mut workshop = workshop::example();
+    let when = at("2027-02-20T22:30:00Z");
+    let before = ticked(
+        &workshop,
+        &tick(&workshop, "jupiter_north_temperate_belt", when),
+    );
+    workshop.observer.margin_dex = -0.2;
+    let after = ticked(
+        &workshop,
+        &tick(&workshop, "jupiter_north_temperate_belt", when),
+    );
+    let promise = |look: Result<plan::seen::Ticked, NoLook>| {
+        look.expect("a look").look.promise.expect("one is made")
+    };
+    let (before, after) = (promise(before), promise(after));
+    assert_eq!(before.margins, after.margins);
+    assert_eq!(after.observer_dex, -0.2);
+    assert_eq!(before.grade, PromisedGrade::Patient);
+    assert_eq!(after.grade, PromisedGrade::Fleeting);
+
+    // And the night's promises with them.
+    let on = "2027-02-20".parse().expect("a date");
+    let daylight = false;
+    let mut margins = |margin_dex: f64| {
+        workshop.observer.margin_dex = margin_dex;
+        let night = night(&workshop, Wish { on, daylight }).expect("a night");
+        let jupiter = &night.telescopes[1].targets[0];
+        let verdicts = jupiter.verdicts.iter();
+        verdicts
+            .map(|verdict| verdict.margin.typical)
+            .collect::<Vec<f64>>()
+    };
+    let (plain, keen) = (margins(0.0), margins(0.1));
+    assert!(3 < plain.len());
+    for (plain, keen) in plain.iter().zip(&keen) {
+        assert!((keen - plain - 0.1).abs() < 1e-9, "{plain} {keen}");
+    }
+}
+
+#[test]
+fn an_eyepiece_shows_no_more_than_the_best_one() {
+    let workshop = workshop::example();
+    let mut look = tick(
+        &workshop,
+        "jupiter_north_temperate_belt",
+        at("2027-02-20T22:30:00Z"),
+    );
+    let margin_dex = |look: &Tick| {
+        let promise = ticked(&workshop, look).expect("a look").look.promise;
+        promise
+            .and_then(|promise| promise.margins)
+            .expect("it is there")
+            .margin_dex
+    };
+    let best = margin_dex(&look);
+    let mut found = Vec::new();
+    for eyepiece in ["32 mm", "20 mm", "10mm", "6 MM", "10 mm + 2x"] {
+        look.eyepiece = Some(eyepiece);
+        found.push(margin_dex(&look));
+    }
+    assert!(
+        found.iter().all(|margin| *margin <= best + 1e-9),
+        "{found:?}"
+    );
+    assert!(
+        found[0] < best - 0.1,
+        "{found:?}: low power hides a narrow belt"
+    );
+    look.eyepiece = Some("15 mm");
+    match ticked(&workshop, &look) {
+        Err(NoLook::NoSuchEyepiece { known }) => {
+            assert!(known.contains(&String::from("6 mm + 2x")), "{known:?}");
+        }
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn what_cannot_have_been_seen_is_refused_or_marked() {
+    let workshop = workshop::example();
+    let evening = at("2027-02-20T22:30:00Z");
+    let refused =
+        |detail, when| ticked(&workshop, &tick(&workshop, detail, when)).expect_err("no look");
+    assert_eq!(refused("jupiter_moustache", evening), NoLook::NoSuchDetail);
+    match refused("saturn_ring", evening) {
+        NoLook::Below {
+            subject,
+            altitude_deg,
+        } => {
+            assert_eq!(subject, "Saturn");
+            assert!((-60.0..0.0).contains(&altitude_deg), "{altitude_deg}");
+        }
+        other => panic!("{other:?}"),
+    }
+    assert!(matches!(
+        refused("saturn_ring", at("1800-01-01T20:00:00Z")),
+        NoLook::NoNight(_)
+    ));
+
+    let early = at("2027-02-20T18:00:00Z");
+    let encke = ticked(&workshop, &tick(&workshop, "saturn_encke_minimum", early)).expect("a look");
+    assert!(encke.absent.expect("a reason").contains("ring is only"));
+    let promise = encke.look.promise.expect("one is made");
+    assert_eq!(
+        (promise.grade, promise.margins),
+        (PromisedGrade::Absent, None)
+    );
+}
+
+#[test]
+fn a_log_without_promises_is_counted_and_no_more() {
+    let workshop = workshop::example();
+    let look = ticked(
+        &workshop,
+        &tick(&workshop, "jupiter_flattening", at("2027-02-20T22:30:00Z")),
+    );
+    let mut look = look.expect("a look").look;
+    look.promise = None;
+    look.telescope = String::from("A guest's");
+    let record = record(&workshop, &[look.clone(), look]).expect("a record");
+    assert_eq!((record.looks, record.nights, record.unpromised), (2, 1, 2));
+    assert_eq!(record.telescopes[0].name, "A guest's");
+    assert_eq!(record.telescopes[0].details[0].seen, [2, 0, 0, 0, 0]);
+    assert_eq!(record.promises, []);
+    assert_eq!(record.correction.telling_looks, 0);
+    assert_eq!(record.correction.found, None);
+}
