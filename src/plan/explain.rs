@@ -49,11 +49,11 @@ pub fn detail_explained(
         let Some(window) = night_window(on, site.time_zone) else {
             continue;
         };
-        let watch = Watch::new(site, window)?;
-        let Ok(outlook) = watch.outlook(subject, false)? else {
+        let watch = Watch::new(workshop, window)?;
+        let Ok(outlook) = watch.outlook(subject.clone(), false)? else {
             continue;
         };
-        let mut asked = outlook.asked().into_iter();
+        let mut asked = outlook.asked.iter().cloned();
         let Some(asked) = asked.find(|asked| asked.caption.id == id && asked.today.is_ok()) else {
             continue;
         };

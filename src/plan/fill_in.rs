@@ -1,6 +1,8 @@
 //! Double stars, clusters, nebulae and galaxies of an evening: for the hours between planets and for
 //! nights without any, and the pairs that try a mirror.
 
+use std::sync::Arc;
+
 use chrono::DateTime;
 use chrono::Utc;
 
@@ -12,13 +14,18 @@ use crate::plan::watch::Onlooker;
 use crate::plan::watch::Watch;
 use crate::plan::watch::utc;
 use crate::sky::Body;
+use crate::sky::small_bodies::Course;
+use crate::sky::small_bodies::TooFar;
 use crate::targets::beyond::Beyond;
 use crate::targets::beyond::beyond;
 use crate::targets::deep_sky::Kind;
+use crate::targets::small_bodies::small_bodies;
+use crate::targets::subject::Seen;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Grade;
 use crate::targets::verdict::grades_on;
 use crate::targets::verdict::verdicts_on;
+use crate::workshop::Workshop;
 
 /// An evening lasts so long after its first look, hours: nobody who came at dusk stays longer.
 const EVENING_H: f64 = 5.0;
@@ -38,6 +45,9 @@ const WITHOUT_PLANETS: Helping = Helping {
     of_a_kind: 2,
 };
 
+/// How many asteroids and comets are listed.
+const SMALL_BODIES: usize = 2;
+
 struct Helping {
     /// Doubles that anybody sees parted.
     pairs: usize,
@@ -50,29 +60,38 @@ struct Helping {
 /// What an evening has beyond the planets, shared by all telescopes.
 pub(super) struct Evening {
     until: DateTime<Utc>,
-    /// In the order of the tables, which puts the showpieces first.
+    /// In the order of the tables, which puts the showpieces first; then small bodies, the brightest first.
     outlooks: Vec<Outlook>,
+    /// Small bodies whose elements no longer say where they are.
+    pub(super) too_far: Vec<TooFar>,
 }
 
 impl Evening {
     /// Empty where the Sun does not go down far enough.
-    pub(super) fn of(watch: &Watch) -> Result<Evening, NoNight> {
+    pub(super) fn of(watch: &Watch, workshop: &Workshop) -> Result<Evening, NoNight> {
+        let (courses, too_far) = courses(watch, workshop);
         let Some(evening) = watch.evening(EVENING_H) else {
             return Ok(Evening {
                 until: utc(watch.middle()),
                 outlooks: Vec::new(),
+                too_far,
             });
         };
+        let among_stars = beyond().map(Subject::Beyond);
+        let small = courses.into_iter().map(|it| Subject::Small(Arc::new(it)));
         let mut outlooks = Vec::new();
-        for there in beyond() {
-            let outlook = watch.outlook_within(evening, Subject::Beyond(there), false)?;
+        for subject in among_stars.chain(small) {
+            let outlook = watch.outlook_within(evening, subject, false)?;
             let is_high =
                 |outlook: &Outlook| LOWEST_DEG <= outlook.at_best.refracted_altitude_deg();
             outlooks.extend(outlook.ok().filter(is_high));
         }
+        // Stars keep their order: the sort is stable.
+        outlooks.sort_by(|a: &Outlook, b| small_magnitude(a).total_cmp(&small_magnitude(b)));
         Ok(Evening {
             until: utc(evening.until),
             outlooks,
+            too_far,
         })
     }
 
@@ -93,7 +112,7 @@ impl Evening {
         };
         (chosen(&graded, &helping).into_iter())
             .map(|outlook| Target {
-                verdicts: verdicts_on(instrument, &outlook.look(onlooker), &outlook.asked()),
+                verdicts: verdicts_on(instrument, &outlook.look(onlooker), &outlook.asked),
                 outlook: outlook.clone(),
             })
             .collect()
@@ -109,12 +128,52 @@ impl Evening {
     }
 }
 
+/// The ways of all small bodies that anybody could look for; and those that cannot be placed any more.
+fn courses(watch: &Watch, workshop: &Workshop) -> (Vec<Course>, Vec<TooFar>) {
+    let mut courses = Vec::new();
+    let mut too_far = Vec::new();
+    for body in small_bodies(workshop) {
+        match watch.course(&body) {
+            Ok(course) => courses.push(course),
+            Err(why) => too_far.push(why),
+        }
+    }
+    (courses, too_far)
+}
+
+/// Puts small bodies behind everything else, the brightest first.
+fn small_magnitude(outlook: &Outlook) -> f64 {
+    match &outlook.at_best {
+        Seen::Small(_, seen) => seen.magnitude,
+        _ => f64::NEG_INFINITY,
+    }
+}
+
+/// What an outlook counts as when helpings are dealt out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Sort {
+    Pair,
+    DeepSky(Kind),
+    Small,
+    Planet,
+}
+
+impl Sort {
+    fn of(outlook: &Outlook) -> Sort {
+        match &outlook.at_best {
+            Seen::Beyond(Beyond::Double(_), _) => Sort::Pair,
+            Seen::Beyond(Beyond::DeepSky(object), _) => Sort::DeepSky(object.kind),
+            Seen::Small(..) => Sort::Small,
+            Seen::Body(_) => Sort::Planet,
+        }
+    }
+}
+
 /// An outlook with the best grade of what can be asked of it.
 struct Graded<'a> {
     outlook: &'a Outlook,
     typical: Grade,
-    /// `None` for a pair of stars.
-    kind: Option<Kind>,
+    sort: Sort,
 }
 
 impl<'a> Graded<'a> {
@@ -123,15 +182,12 @@ impl<'a> Graded<'a> {
         outlook: &'a Outlook,
         onlooker: &Onlooker,
     ) -> Option<Graded<'a>> {
-        let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked());
+        let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked);
         let typical = grades.into_iter().flatten().map(|grade| grade.typical);
         Some(Graded {
             outlook,
             typical: typical.max()?,
-            kind: match outlook.subject() {
-                Subject::Beyond(Beyond::DeepSky(object)) => Some(object.kind),
-                _ => None,
-            },
+            sort: Sort::of(outlook),
         })
     }
 }
@@ -143,15 +199,18 @@ fn chosen<'a>(graded: &[Graded<'a>], helping: &Helping) -> Vec<&'a Outlook> {
         chosen.extend(fitting.map(|graded| graded.outlook));
     };
     take(helping.pairs, &|pair| {
-        pair.kind.is_none() && pair.typical == Grade::Plain
+        pair.sort == Sort::Pair && pair.typical == Grade::Plain
     });
     take(helping.trials, &|pair| {
-        pair.kind.is_none() && matches!(pair.typical, Grade::Patient | Grade::Fleeting)
+        pair.sort == Sort::Pair && matches!(pair.typical, Grade::Patient | Grade::Fleeting)
     });
     for kind in Kind::ALL {
         take(helping.of_a_kind, &|object| {
-            object.kind == Some(kind) && Grade::Patient <= object.typical
+            object.sort == Sort::DeepSky(kind) && Grade::Patient <= object.typical
         });
     }
+    take(SMALL_BODIES, &|small| {
+        small.sort == Sort::Small && Grade::Patient <= small.typical
+    });
     chosen
 }

@@ -14,6 +14,8 @@ use crate::optics::instrument::Instrument;
 use crate::plan::best_moment::Aim;
 use crate::plan::best_moment::Chance;
 use crate::plan::best_moment::chance;
+use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
+use crate::plan::lookout::sun_must_be_below_deg;
 use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
@@ -24,6 +26,8 @@ use crate::sky::happenings::What;
 use crate::sky::happenings::happenings as sky_happenings;
 use crate::sky::happenings::lunar_eclipse::LunarEclipse;
 use crate::sky::happenings::planets::MeetingKind;
+use crate::sky::occultations::Occultation;
+use crate::sky::occultations::Occulted;
 use crate::workshop::Site;
 use crate::workshop::Workshop;
 
@@ -53,7 +57,8 @@ pub struct Listed {
     pub planet: Option<Appearance>,
     /// Whether and when to look; `None` for what has no view of its own: phases, conjunctions, eclipses of the Sun.
     pub chance: Option<Chance>,
-    /// Of a lunar eclipse, contact by contact: whether the Moon stands clear of the skyline.
+    /// Of a lunar eclipse, contact by contact: whether the Moon stands clear of the skyline; of an
+    /// occultation, of its beginning and its end: whether that in a dark enough sky.
     pub moon_clear: Vec<bool>,
 }
 
@@ -159,7 +164,8 @@ fn local_midnight(date: NaiveDate, zone: Tz) -> Option<DateTime<Utc>> {
 }
 
 impl Listed {
-    fn is_lunar_eclipse_here(&self) -> bool {
+    /// An eclipse of the Moon that is seen from here.
+    pub fn is_lunar_eclipse_here(&self) -> bool {
         match &self.happening.what {
             What::LunarEclipse(eclipse) => is_up(eclipse),
             _ => false,
@@ -189,7 +195,7 @@ fn listed(site: &Site, place: Place, happening: Happening) -> Listed {
             (None, vec![pair.first, pair.second], Aim::Closest)
         }
         What::Pairing(pair) => (None, vec![pair.first, pair.second], Aim::Highest),
-        What::Phase(_) | What::LunarEclipse(_) | What::SolarEclipse(_) => {
+        What::Phase(_) | What::LunarEclipse(_) | What::SolarEclipse(_) | What::Occultation(_) => {
             (None, vec![], Aim::Highest)
         }
     };
@@ -200,6 +206,7 @@ fn listed(site: &Site, place: Place, happening: Happening) -> Listed {
     Listed {
         moon_clear: match &happening.what {
             What::LunarEclipse(eclipse) => moon_clear(site, eclipse),
+            What::Occultation(occultation) => contacts_seen(site, occultation),
             _ => Vec::new(),
         },
         happening,
@@ -215,6 +222,29 @@ fn moon_clear(site: &Site, eclipse: &LunarEclipse) -> Vec<bool> {
             contact.is_up && site.horizon.altitude_deg(contact.moon_azimuth_deg) <= altitude_deg
         })
         .collect()
+}
+
+/// Sun's altitude below which a star beside the Moon can be followed; a bright planet from sunset. Common
+/// practice, no source.
+const DARK_FOR_STARS_DEG: f64 = -6.0;
+
+fn contacts_seen(site: &Site, occultation: &Occultation) -> Vec<bool> {
+    let sun_below_deg = match occultation.occulted {
+        Occulted::Star(_) => DARK_FOR_STARS_DEG,
+        Occulted::Planet(body) => sun_must_be_below_deg(match body {
+            Body::Venus | Body::Jupiter => -2.0,
+            Body::Uranus | Body::Neptune => 6.0,
+            _ => 1.0,
+        }),
+    };
+    [occultation.disappearance, occultation.reappearance]
+        .map(|contact| {
+            let altitude_deg = refracted_altitude_deg(contact.altitude_deg, site.elevation_m);
+            let skyline_deg = site.horizon.altitude_deg(contact.azimuth_deg);
+            contact.sun_altitude_deg < sun_below_deg
+                && skyline_deg.max(LOWEST_USEFUL_ALTITUDE_DEG) <= altitude_deg
+        })
+        .to_vec()
 }
 
 /// The fields of all telescopes; one that cannot be judged has none.

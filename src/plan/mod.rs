@@ -18,6 +18,8 @@ pub mod night;
 
 mod watch;
 
+mod times;
+
 mod lookout;
 
 mod fill_in;

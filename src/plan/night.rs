@@ -10,15 +10,20 @@ use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::fill_in::Evening;
+use crate::plan::happenings::Listed;
+use crate::plan::happenings::MoonFields;
+use crate::plan::happenings::happenings_between;
+use crate::plan::happenings::moon_fields;
 use crate::plan::local::NightWindow;
 use crate::plan::local::night_window;
 use crate::plan::tube::CoolDown;
 use crate::plan::watch::Onlooker;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
-use crate::sky::time::tt_days;
+use crate::sky::moons::view::SatelliteView;
+use crate::sky::satellite_events::SatelliteEvent;
+use crate::sky::small_bodies::TooFar;
 use crate::targets::asked::Asked;
-use crate::targets::conditions::Told;
 use crate::targets::subject::Seen;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Look;
@@ -61,6 +66,14 @@ pub struct Night {
     pub telescopes: Vec<TelescopeNight>,
     /// Bodies that are not on the list, and why.
     pub not_tonight: Vec<NotTonight>,
+    /// Asteroids and comets whose elements no longer say where they are.
+    pub too_far: Vec<TooFar>,
+    /// Contacts of Jupiter's moons with its limb and shadow in the window, in order.
+    pub satellite_events: Vec<SatelliteEvent>,
+    /// What happens in the window: phases, pairings, eclipses, occultations.
+    pub happenings: Vec<Listed>,
+    /// What each telescope takes in of the Moon, for an eclipse of it; empty without one.
+    pub moon_fields: Vec<MoonFields>,
     /// What can hurt, tonight.
     pub cautions: Vec<Caution>,
     /// Defaults that were used.
@@ -146,6 +159,10 @@ pub struct Outlook {
     pub best: DateTime<Utc>,
     /// How it stands then.
     pub at_best: Seen,
+    /// The moons of Jupiter or Saturn then.
+    pub moons: Vec<SatelliteView>,
+    /// Everything that can be asked of it in its stretches.
+    pub asked: Vec<Asked>,
     /// How the sky is there then.
     pub sky: SkyThere,
 }
@@ -154,11 +171,6 @@ impl Outlook {
     /// What is to be looked at.
     pub fn subject(&self) -> Subject {
         self.at_best.subject()
-    }
-
-    /// Everything that can be asked of it at the best time.
-    pub(super) fn asked(&self) -> Vec<Asked> {
-        self.at_best.asked(tt_days(self.best), &Told::default())
     }
 
     /// The look at the best time.
@@ -172,7 +184,7 @@ impl Outlook {
             sky_brightness_mag_arcsec2: self.sky.brightness_mag_arcsec2,
             seeing_zenith_arcsec: onlooker.seeing_zenith_arcsec,
             observer: onlooker.observer,
-            red_spot_longitude_deg: None,
+            red_spot_longitude_deg: onlooker.red_spot_longitude_deg,
         }
     }
 }
@@ -297,7 +309,7 @@ pub enum NoNight {
 pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     let site = &workshop.site;
     let window = night_window(wish.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
-    let watch = Watch::new(site, window)?;
+    let watch = Watch::new(workshop, window)?;
     let mut outlooks = Vec::new();
     let mut not_tonight = Vec::new();
     for body in Body::ALL.into_iter().filter(|body| *body != Body::Sun) {
@@ -307,8 +319,10 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         }
     }
     outlooks.sort_by_key(|outlook| outlook.stretches[0].from);
-    let evening = Evening::of(&watch)?;
+    let evening = Evening::of(&watch, workshop)?;
     let onlooker = watch.onlooker(workshop.observer);
+    let happenings =
+        happenings_between(site, window.from, window.until).ok_or(NoNight::OutsideEphemeris)?;
     let sun = watch.sun_times();
     let mut assumed = workshop.assumed.clone();
     // A mirror's images take tens of milliseconds: worth a thread each.
@@ -350,6 +364,14 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         dark_zenith_mag_arcsec2: watch.dark_zenith_mag_arcsec2,
         bodies: Body::ALL.map(|body| watch.body_times(body)).to_vec(),
         cautions: watch.cautions(&outlooks, wish.daylight),
+        satellite_events: watch.satellite_events().to_vec(),
+        too_far: evening.too_far,
+        moon_fields: if happenings.iter().any(Listed::is_lunar_eclipse_here) {
+            moon_fields(workshop, wish.on)
+        } else {
+            Vec::new()
+        },
+        happenings,
         telescopes,
         not_tonight,
         assumed,

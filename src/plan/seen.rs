@@ -101,8 +101,8 @@ pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
         .map(|name| view_named(&instrument, name))
         .transpose()?;
     let window = night_window(on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
-    let watch = Watch::new(site, window)?;
-    let outlook = watch.outlook_at(subject, tick.at)?;
+    let watch = Watch::new(workshop, window)?;
+    let outlook = watch.outlook_at(subject.clone(), tick.at)?;
     let altitude_deg = outlook.at_best.refracted_altitude_deg();
     if altitude_deg < 0.0 {
         let subject = said_of(&subject);
@@ -112,7 +112,11 @@ pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
         });
     }
     let seeing_arcsec = in_air(&watch.seeing_zenith_arcsec, tick.air);
-    let asked = (outlook.asked().into_iter()).find(|asked| asked.caption.id == tick.detail);
+    let asked = (outlook
+        .asked
+        .iter()
+        .find(|asked| asked.caption.id == tick.detail))
+    .cloned();
     let margins = (asked.as_ref()).and_then(|asked| {
         let observer = workshop.observer;
         margins(&instrument, &outlook, asked, view, seeing_arcsec, observer)
@@ -194,6 +198,8 @@ fn margins(
             margin_dex: 0.0,
             ..observer
         },
+        // What is asked is given: nobody looks for the Spot again.
+        red_spot_longitude_deg: None,
     };
     let dex = margins_dex(instrument, &outlook.look(&by_the_book), today, view);
     Some(Margins {

@@ -2,6 +2,8 @@
 //! questions a plan asks of it.
 
 use std::borrow::Cow;
+use std::sync::Arc;
+use std::sync::OnceLock;
 
 use chrono::DateTime;
 use chrono::Utc;
@@ -21,21 +23,16 @@ use crate::plan::lookout::lookout;
 use crate::plan::lookout::sun_below;
 use crate::plan::lookout::sunrises;
 use crate::plan::night::Absence;
-use crate::plan::night::BodyTimes;
-use crate::plan::night::Caution;
 use crate::plan::night::Edge;
 use crate::plan::night::NoNight;
 use crate::plan::night::Outlook;
 use crate::plan::night::SkyThere;
 use crate::plan::night::Stretch;
-use crate::plan::night::SunTimes;
 use crate::plan::night::Target;
-use crate::plan::night::Twilight;
 use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::air;
 use crate::sky::almanac::Almanac;
-use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::almanac::Span;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
@@ -44,24 +41,36 @@ use crate::sky::ephemeris::LAST_TDB_DAYS;
 use crate::sky::glow::Glow;
 use crate::sky::glow::Moonlight;
 use crate::sky::glow::sky_brightness_mag_arcsec2;
+use crate::sky::moons::view::satellite_views;
+use crate::sky::satellite_events::SatelliteEvent;
+use crate::sky::satellite_events::events;
+use crate::sky::satellite_events::passages;
 use crate::sky::search::Crossing;
+use crate::sky::small_bodies::Course;
+use crate::sky::small_bodies::SmallBody;
+use crate::sky::small_bodies::TooFar;
 use crate::sky::time::tt_days;
 use crate::sky::time::utc_from_tt;
 use crate::sky::track::Track;
 use crate::sky::vector::angle_rad;
 use crate::sky::vector::direction;
+use crate::targets::conditions::Told;
 use crate::targets::subject::Seen;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::verdicts_on;
 use crate::workshop::Observer;
 use crate::workshop::Site;
+use crate::workshop::Workshop;
 
 /// Five minutes between the instants tried for the best look.
 const BEST_STEP_DAYS: f64 = 5.0 / 1440.0;
 
 /// The Sun's altitude at which lamps are lit.
 const CIVIL_DUSK_DEG: f64 = -6.0;
+
+/// Longest piece of a small body's path between nodes.
+const SMALL_SEGMENT_DAYS: f64 = 4.0;
 
 /// A minute: an edge of a stretch this near to sunrise or dusk is made by it.
 const SAME_EDGE_DAYS: f64 = 1.0 / 1440.0;
@@ -71,19 +80,24 @@ const SAME_EDGE_DAYS: f64 = 1.0 / 1440.0;
 pub(super) struct Onlooker {
     pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
     pub(super) observer: Observer,
+    pub(super) red_spot_longitude_deg: Option<f64>,
 }
 
 /// One night over one place.
 pub(super) struct Watch<'a> {
     site: &'a Site,
     place: Place,
-    almanac: Almanac,
+    pub(super) almanac: Almanac,
     pub(super) dark_zenith_mag_arcsec2: f64,
     pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
+    /// Where the Great Red Spot is expected.
+    red_spot_longitude_deg: Option<f64>,
+    satellite_events: OnceLock<Vec<SatelliteEvent>>,
 }
 
 impl<'a> Watch<'a> {
-    pub(super) fn new(site: &'a Site, window: NightWindow) -> Result<Self, NoNight> {
+    pub(super) fn new(workshop: &'a Workshop, window: NightWindow) -> Result<Self, NoNight> {
+        let site = &workshop.site;
         let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
         let span = Span {
             from_tt_days: tt_days(window.from),
@@ -95,6 +109,10 @@ impl<'a> Watch<'a> {
         Ok(Watch {
             site,
             place,
+            red_spot_longitude_deg: Some(
+                workshop.red_spot.longitude_deg_on(window.from.date_naive()),
+            ),
+            satellite_events: OnceLock::new(),
             almanac: Almanac::over(place, span).ok_or(NoNight::OutsideEphemeris)?,
             dark_zenith_mag_arcsec2: dark_zenith_mag_arcsec2(site.darkness)
                 .ok_or(NoNight::DarknessOutOfRange)?,
@@ -108,6 +126,7 @@ impl<'a> Watch<'a> {
         Onlooker {
             seeing_zenith_arcsec: self.seeing_zenith_arcsec,
             observer,
+            red_spot_longitude_deg: self.red_spot_longitude_deg,
         }
     }
 
@@ -129,12 +148,17 @@ impl<'a> Watch<'a> {
     }
 
     /// How a subject stands at an instant, days of TT since J2000.0.
-    fn seen(&self, subject: Subject, at: f64) -> Result<Seen, NoNight> {
+    fn seen(&self, subject: &Subject, at: f64) -> Result<Seen, NoNight> {
         match subject {
-            Subject::Body(body) => Ok(Seen::Body(self.appearance(body, at)?)),
+            Subject::Body(body) => Ok(Seen::Body(self.appearance(*body, at)?)),
             Subject::Beyond(there) => {
                 let scene = self.scene(at).ok_or(NoNight::OutsideEphemeris)?;
-                Ok(Seen::Beyond(there, scene.star(&there.star())))
+                Ok(Seen::Beyond(*there, scene.star(&there.star())))
+            }
+            Subject::Small(course) => {
+                let seen = self.scene(at).and_then(|scene| scene.small_body(course));
+                let seen = seen.ok_or(NoNight::OutsideEphemeris)?;
+                Ok(Seen::Small(Arc::clone(course), seen))
             }
         }
     }
@@ -155,18 +179,18 @@ impl<'a> Watch<'a> {
         subject: Subject,
         daylight: bool,
     ) -> Result<Result<Outlook, Absence>, NoNight> {
-        let mid_night = self.seen(subject, self.middle())?;
-        let track = self.track(subject).ok_or(NoNight::OutsideEphemeris)?;
+        let mid_night = self.seen(&subject, self.middle())?;
+        let track = self.track(&subject).ok_or(NoNight::OutsideEphemeris)?;
         let candidate = Candidate {
             track: &track,
             magnitude: mid_night.magnitude(),
             elongation_deg: mid_night.elongation_deg(),
-            comes_with_the_sun: comes_with_the_sun(subject),
+            comes_with_the_sun: comes_with_the_sun(&subject),
         };
         let stretches = match lookout(&self.almanac, &self.site.horizon, &candidate, daylight) {
             Lookout::Stretches(stretches) => stretches,
             Lookout::NeverClear => return Ok(Err(self.never_clear(&track))),
-            Lookout::OnlyInDaylight => return Ok(Err(self.only_in_daylight(subject))),
+            Lookout::OnlyInDaylight => return Ok(Err(self.only_in_daylight(&subject))),
             Lookout::NearSun => {
                 let elongation_deg = mid_night.elongation_deg();
                 return Ok(Err(Absence::NearSun { elongation_deg }));
@@ -175,10 +199,17 @@ impl<'a> Watch<'a> {
         let mut stretches = common(&stretches, &[within]);
         stretches.retain(|stretch| SHORTEST_DAYS <= stretch.days());
         if stretches.is_empty() {
-            return Ok(Err(self.only_in_daylight(subject)));
+            return Ok(Err(self.only_in_daylight(&subject)));
         }
         let best = self.best_time(&track, &stretches);
-        let at_best = self.seen(subject, best)?;
+        let at_best = self.seen(&subject, best)?;
+        let spans: Vec<Span> = (stretches.iter())
+            .map(|stretch| Span {
+                from_tt_days: stretch.from,
+                until_tt_days: stretch.until,
+            })
+            .collect();
+        let told = self.told(&subject, best);
         Ok(Ok(Outlook {
             stretches: stretches
                 .iter()
@@ -186,6 +217,8 @@ impl<'a> Watch<'a> {
                 .collect(),
             best: utc(best),
             sky: self.sky_toward(&at_best, best)?,
+            asked: at_best.asked_tonight(best, &spans, &told),
+            moons: told.moons,
             at_best,
         }))
     }
@@ -196,20 +229,55 @@ impl<'a> Watch<'a> {
         subject: Subject,
         at: DateTime<Utc>,
     ) -> Result<Outlook, NoNight> {
-        let at_best = self.seen(subject, tt_days(at))?;
+        let at_best = self.seen(&subject, tt_days(at))?;
+        let told = self.told(&subject, tt_days(at));
         Ok(Outlook {
             stretches: Vec::new(),
             best: at,
             sky: self.sky_toward(&at_best, tt_days(at))?,
+            asked: at_best.asked(tt_days(at), &told),
+            moons: told.moons,
             at_best,
         })
     }
 
-    fn track(&self, subject: Subject) -> Option<Cow<'_, Track>> {
+    /// What the look itself does not show of a subject.
+    fn told(&self, subject: &Subject, at: f64) -> Told {
+        let Some(body) = subject.body() else {
+            return Told::default();
+        };
+        let views = match body {
+            Body::Jupiter | Body::Saturn => satellite_views(at).unwrap_or_default(),
+            _ => Vec::new(),
+        };
+        Told {
+            red_spot_longitude_deg: self.red_spot_longitude_deg,
+            moons: views.into_iter().filter(|moon| moon.of == body).collect(),
+            passages: match body {
+                Body::Jupiter => passages(self.satellite_events(), self.almanac.span()),
+                _ => Vec::new(),
+            },
+        }
+    }
+
+    /// Contacts of Jupiter's moons with its limb and shadow in the window.
+    pub(super) fn satellite_events(&self) -> &[SatelliteEvent] {
+        self.satellite_events.get_or_init(|| {
+            let span = self.almanac.span();
+            events(span.from_tt_days, span.until_tt_days).unwrap_or_default()
+        })
+    }
+
+    fn track(&self, subject: &Subject) -> Option<Cow<'_, Track>> {
         match subject {
-            Subject::Body(body) => Some(Cow::Borrowed(self.almanac.track(body))),
+            Subject::Body(body) => Some(Cow::Borrowed(self.almanac.track(*body))),
             Subject::Beyond(there) => {
                 Track::of_star(&there.star(), self.almanac.equators()).map(Cow::Owned)
+            }
+            Subject::Small(course) => {
+                let apparent_au = |tt_days| course.geocentric_unbent_au(tt_days);
+                let track = Track::over(self.almanac.equators(), SMALL_SEGMENT_DAYS, apparent_au);
+                track.map(Cow::Owned)
             }
         }
     }
@@ -222,7 +290,7 @@ impl<'a> Watch<'a> {
         Absence::NeverClear { highest_deg }
     }
 
-    fn only_in_daylight(&self, subject: Subject) -> Absence {
+    fn only_in_daylight(&self, subject: &Subject) -> Absence {
         let Some(body) = subject.body() else {
             return Absence::OnlyInDaylight {
                 sets: None,
@@ -241,6 +309,12 @@ impl<'a> Watch<'a> {
             sets: first(false),
             rises: first(true),
         }
+    }
+
+    /// The way of a small body over the window and what lies about it.
+    pub(super) fn course(&self, body: &SmallBody) -> Result<Course, TooFar> {
+        let span = self.almanac.span();
+        body.course(span.from_tt_days - 1.0, span.until_tt_days + 1.0)
     }
 
     /// From civil dusk for so many hours; `None` where the Sun does not go down so far.
@@ -363,87 +437,14 @@ impl<'a> Watch<'a> {
             return Vec::new();
         };
         let target = |outlook: &Outlook| Target {
-            verdicts: verdicts_on(instrument, &outlook.look(onlooker), &outlook.asked()),
+            verdicts: verdicts_on(instrument, &outlook.look(onlooker), &outlook.asked),
             outlook: outlook.clone(),
         };
         outlooks.iter().map(target).collect()
     }
-
-    pub(super) fn sun_times(&self) -> SunTimes {
-        let twilight = |altitude_deg: f64| {
-            let (dawn, dusk) =
-                first_up_and_down(&self.almanac.altitude_crossings(Body::Sun, altitude_deg));
-            Twilight { dusk, dawn }
-        };
-        let (rise, set) = first_up_and_down(&self.almanac.risings_and_settings(Body::Sun));
-        let noon = self.almanac.span().from_tt_days;
-        SunTimes {
-            set,
-            rise,
-            twilights: [-6.0, -12.0, -18.0].map(twilight),
-            up_at_noon: SUNRISE_ALTITUDE_DEG
-                < self.almanac.horizontal(Body::Sun, noon).altitude_deg,
-        }
-    }
-
-    pub(super) fn body_times(&self, body: Body) -> BodyTimes {
-        let crossings = self.almanac.risings_and_settings(body);
-        let of_kind = |rising| {
-            let of_kind = crossings
-                .iter()
-                .filter(|crossing| crossing.rising == rising);
-            of_kind.map(|crossing| utc(crossing.at)).collect()
-        };
-        let transits = self.almanac.upper_transits(body);
-        BodyTimes {
-            body,
-            rises: of_kind(true),
-            transits: transits.into_iter().map(utc).collect(),
-            sets: of_kind(false),
-        }
-    }
-
-    pub(super) fn cautions(&self, outlooks: &[Outlook], daylight: bool) -> Vec<Caution> {
-        let mut cautions = vec![Caution::Sun];
-        if daylight {
-            cautions.push(Caution::Daylight);
-        }
-        let sun = self.sun_times();
-        for outlook in outlooks {
-            let Some(body) = outlook.subject().body() else {
-                continue;
-            };
-            if !comes_with_the_sun(outlook.subject()) {
-                continue;
-            }
-            let last = &outlook.stretches[outlook.stretches.len() - 1];
-            if let (Edge::BeforeSunrise, Some(sunrise)) = (last.ends, sun.rise) {
-                cautions.push(Caution::MorningStop {
-                    body,
-                    stop: last.until,
-                    sunrise,
-                });
-            }
-            if let (Edge::Twilight, Some(sunset)) = (outlook.stretches[0].begins, sun.set) {
-                cautions.push(Caution::EveningStart { body, sunset });
-            }
-        }
-        cautions.push(Caution::Terrace);
-        cautions
-    }
 }
 
-fn first_up_and_down(crossings: &[Crossing]) -> (Option<DateTime<Utc>>, Option<DateTime<Utc>>) {
-    let first = |rising| {
-        let mut of_kind = crossings
-            .iter()
-            .filter(|crossing| crossing.rising == rising);
-        of_kind.next().map(|crossing| utc(crossing.at))
-    };
-    (first(true), first(false))
-}
-
-fn comes_with_the_sun(subject: Subject) -> bool {
+pub(super) fn comes_with_the_sun(subject: &Subject) -> bool {
     matches!(subject, Subject::Body(Body::Mercury | Body::Venus))
 }
 

@@ -32,7 +32,7 @@ pub fn text(explained: &DetailExplained, zone: Tz) -> String {
     let name = &explained.asked.caption.name;
     let what = match outlook.subject() {
         Subject::Body(body) => format!("{name} on {}", body.name()),
-        Subject::Beyond(_) => name.clone(),
+        Subject::Beyond(_) | Subject::Small(_) => name.clone(),
     };
     let head = format!(
         "{what}, {} at {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",

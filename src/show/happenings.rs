@@ -16,6 +16,7 @@ use crate::plan::happenings::Listed;
 use crate::plan::happenings::MoonFields;
 use crate::plan::night::Caution;
 use crate::show::caution;
+use crate::show::happenings_covered;
 use crate::show::happenings_eclipse;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::words;
@@ -192,6 +193,7 @@ fn entry(listed: &Listed, telescopes: &[MoonFields], zone: Tz) -> Option<Entry> 
             Some(happenings_eclipse::lunar(listed, eclipse, telescopes, zone))
         }
         What::SolarEclipse(eclipse) => Some(happenings_eclipse::solar(at, eclipse, zone)),
+        What::Occultation(occultation) => happenings_covered::covered(listed, occultation, zone),
         What::Meeting(_) | What::Nearest(_) | What::Station(_) => None,
     }
 }

@@ -25,6 +25,11 @@ use crate::sky::happenings::ring_plane::Passer;
 use crate::sky::happenings::solar_eclipse::SolarEclipse;
 use crate::sky::happenings::solar_eclipse::SolarEclipseKind;
 use crate::sky::happenings::solar_eclipse::SunMoment;
+use crate::sky::occultations::Contact as EdgeContact;
+use crate::sky::occultations::Cusp;
+use crate::sky::occultations::Limb;
+use crate::sky::occultations::Occultation;
+use crate::sky::occultations::Occulted;
 
 #[derive(Serialize)]
 struct HappeningsJson<'a> {
@@ -36,7 +41,7 @@ struct HappeningsJson<'a> {
 }
 
 #[derive(Serialize)]
-struct HappeningJson<'a> {
+pub(super) struct HappeningJson<'a> {
     /// At the Earth's centre; of an eclipse its deepest moment.
     at_utc: String,
     kind: &'static str,
@@ -80,6 +85,7 @@ enum WhatJson<'a> {
     Pairing(PairingJson),
     LunarEclipse(LunarEclipseJson<'a>),
     SolarEclipse(SolarEclipseJson),
+    Occultation(OccultationJson),
     RingPlane {
         body: Body,
         passer: &'static str,
@@ -130,6 +136,36 @@ struct TopocentricJson {
     altitudes_deg: [f64; 2],
     sun_altitude_deg: f64,
     covered_by_moon: bool,
+}
+
+#[derive(Serialize)]
+struct OccultationJson {
+    occulted: &'static str,
+    /// Of a star, V.
+    magnitude: Option<f64>,
+    /// The Moon's edge passes so flatly that instants are uncertain.
+    grazing: bool,
+    disappearance: EdgeContactJson,
+    reappearance: EdgeContactJson,
+}
+
+#[derive(Serialize)]
+struct EdgeContactJson {
+    at_utc: String,
+    uncertain_s: f64,
+    /// How long the whole disc of a planet takes; 0 for a star.
+    disc_takes_s: f64,
+    /// On the Moon's disc, celestial north through east.
+    position_angle_deg: f64,
+    /// From the nearer cusp, positive on the dark limb.
+    cusp_angle_deg: f64,
+    cusp: &'static str,
+    limb: &'static str,
+    moon_altitude_deg: f64,
+    moon_azimuth_deg: f64,
+    sun_altitude_deg: f64,
+    /// Clear of the skyline in a dark enough sky.
+    visible: bool,
 }
 
 #[derive(Serialize)]
@@ -205,7 +241,8 @@ pub fn json(happenings: &Happenings) -> String {
     })
 }
 
-fn happening<'a>(listed: &'a Listed, telescopes: &'a [MoonFields]) -> HappeningJson<'a> {
+/// One of them.
+pub(super) fn happening<'a>(listed: &'a Listed, telescopes: &'a [MoonFields]) -> HappeningJson<'a> {
     let (kind, what) = what(listed, telescopes);
     HappeningJson {
         at_utc: rfc3339(listed.happening.at),
@@ -259,6 +296,10 @@ fn what<'a>(listed: &'a Listed, telescopes: &'a [MoonFields]) -> (&'static str, 
             WhatJson::LunarEclipse(lunar(eclipse, listed, telescopes)),
         ),
         What::SolarEclipse(eclipse) => ("solar_eclipse", WhatJson::SolarEclipse(solar(eclipse))),
+        What::Occultation(it) => (
+            "lunar_occultation",
+            WhatJson::Occultation(occultation(it, &listed.moon_clear)),
+        ),
         What::RingPlane(crossing) => (
             "ring_plane_crossing",
             WhatJson::RingPlane {
@@ -369,6 +410,41 @@ fn lunar<'a>(
             .filter(|_| any_up)
             .map(|fields| telescope(fields, eclipse.moon_diameter_deg))
             .collect(),
+    }
+}
+
+fn occultation(it: &Occultation, seen: &[bool]) -> OccultationJson {
+    OccultationJson {
+        occulted: it.occulted.name(),
+        magnitude: match it.occulted {
+            Occulted::Star(star) => Some(star.magnitude),
+            Occulted::Planet(_) => None,
+        },
+        grazing: it.grazing,
+        disappearance: edge_contact(&it.disappearance, seen[0]),
+        reappearance: edge_contact(&it.reappearance, seen[1]),
+    }
+}
+
+fn edge_contact(contact: &EdgeContact, visible: bool) -> EdgeContactJson {
+    EdgeContactJson {
+        at_utc: rfc3339(contact.at()),
+        uncertain_s: contact.uncertain_s,
+        disc_takes_s: contact.disc_takes_s,
+        position_angle_deg: contact.edge.position_angle_deg,
+        cusp_angle_deg: contact.edge.cusp_angle_deg,
+        cusp: match contact.edge.cusp {
+            Cusp::North => "north",
+            Cusp::South => "south",
+        },
+        limb: match contact.edge.limb {
+            Limb::Bright => "bright",
+            Limb::Dark => "dark",
+        },
+        moon_altitude_deg: contact.altitude_deg,
+        moon_azimuth_deg: contact.azimuth_deg,
+        sun_altitude_deg: contact.sun_altitude_deg,
+        visible,
     }
 }
 

@@ -17,6 +17,8 @@ pub mod night;
 
 mod night_beyond;
 
+mod night_moons;
+
 pub mod night_json;
 
 pub mod reach;
@@ -36,6 +38,8 @@ pub mod picture;
 pub mod explain;
 
 pub mod happenings;
+
+mod happenings_covered;
 
 mod happenings_eclipse;
 

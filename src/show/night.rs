@@ -1,24 +1,28 @@
 //! One night, for reading: the answer first, three airs wherever a promise is made, the reason beside
 //! what is not plain.
 
+use chrono::DateTime;
+use chrono::Utc;
 use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::night::Absence;
 use crate::plan::night::Edge;
 use crate::plan::night::Night;
-use crate::plan::night::NotTonight;
 use crate::plan::night::Outlook;
 use crate::plan::night::PutOut;
 use crate::plan::night::Stretch;
 use crate::plan::night::Target;
 use crate::plan::night::TelescopeNight;
 use crate::show::caution;
+use crate::show::happenings::entries;
 use crate::show::night_beyond;
+use crate::show::night_moons;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
 use crate::show::table::wrap_first_column;
 use crate::show::words;
+use crate::sky::Body;
 use crate::targets::verdict::Grade;
 use crate::targets::verdict::Verdict;
 
@@ -30,12 +34,13 @@ pub fn text(night: &Night) -> String {
     let telescopes: String = night
         .telescopes
         .iter()
-        .map(|telescope| telescope_text(telescope, night.zone))
+        .map(|telescope| telescope_text(telescope, night))
         .collect();
     format!(
-        "{}{telescopes}{}{}{}",
+        "{}{}{telescopes}{}{}{}",
         head(night),
-        not_tonight(&night.not_tonight, night.zone),
+        happenings(night),
+        not_tonight(night),
         cautions(night),
         assumed(night),
     )
@@ -77,6 +82,29 @@ fn head(night: &Night) -> String {
         .collect()
 }
 
+/// What the night has of phases, pairings, eclipses, stars behind the Moon.
+fn happenings(night: &Night) -> String {
+    let entries = entries(&night.happenings, &night.moon_fields, night.zone);
+    let paragraph = |text: String, hang: &str| {
+        let wrapped = words::wrapped(&text, PAGE_COLUMNS - 2, hang);
+        format!("  {wrapped}\n")
+    };
+    let lines: String = (entries.into_iter())
+        .map(|entry| {
+            let first = format!("{} {}", words::clock(entry.at, night.zone), entry.words);
+            let more: String = (entry.more.into_iter())
+                .map(|more| paragraph(format!("      {more}"), "        "))
+                .collect();
+            paragraph(first, "        ") + &more
+        })
+        .collect();
+    if lines.is_empty() {
+        lines
+    } else {
+        format!("\nIt happens:\n{lines}")
+    }
+}
+
 fn sun_words(night: &Night) -> String {
     match (night.sun.set, night.sun.rise) {
         (None, None) if night.sun.up_at_noon => String::from("The Sun does not set"),
@@ -90,7 +118,7 @@ fn sun_words(night: &Night) -> String {
 }
 
 fn moon_words(night: &Night) -> String {
-    let moon = &night.bodies[crate::sky::Body::Moon as usize];
+    let moon = &night.bodies[Body::Moon as usize];
     let of = |what: &str, at: Option<&chrono::DateTime<chrono::Utc>>| {
         at.map(|at| format!(", {what} {}", words::clock(*at, night.zone)))
             .unwrap_or_default()
@@ -98,7 +126,8 @@ fn moon_words(night: &Night) -> String {
     of("rises", moon.rises.first()) + &of("sets", moon.sets.first())
 }
 
-fn telescope_text(telescope: &TelescopeNight, zone: Tz) -> String {
+fn telescope_text(telescope: &TelescopeNight, night: &Night) -> String {
+    let zone = night.zone;
     let heading = match &telescope.instrument {
         Ok(instrument) => instrument_words(instrument),
         Err(why) => format!("{}: {why}", telescope.name),
@@ -111,7 +140,7 @@ fn telescope_text(telescope: &TelescopeNight, zone: Tz) -> String {
         Ok(instrument) => {
             let planets = telescope.targets.iter();
             let planets: String = planets
-                .map(|target| target_text(target, instrument, zone))
+                .map(|target| target_text(target, instrument, night))
                 .collect();
             planets + &night_beyond::text(&telescope.beyond, instrument, zone)
         }
@@ -158,14 +187,17 @@ fn instrument_words(instrument: &Instrument) -> String {
     format!("{named}: {}", instrument.figure_words)
 }
 
-fn target_text(target: &Target, instrument: &Instrument, zone: Tz) -> String {
+fn target_text(target: &Target, instrument: &Instrument, night: &Night) -> String {
+    let zone = night.zone;
     let heading = words::wrapped(
         &outlook_line(&target.outlook, zone),
         PAGE_COLUMNS - 2,
         "    ",
     );
     let groups = groups(&target.verdicts);
-    let mut rows: Vec<[String; 5]> = groups.iter().map(|group| group.row(instrument)).collect();
+    let mut rows: Vec<[String; 5]> = (groups.iter())
+        .map(|group| group.row(instrument, zone))
+        .collect();
     wrap_first_column(&mut rows, PAGE_COLUMNS - 4);
     let shown = if rows.is_empty() {
         String::from("    nothing on it that could be promised\n")
@@ -176,7 +208,30 @@ fn target_text(target: &Target, instrument: &Instrument, zone: Tz) -> String {
             4,
         )
     };
-    format!("\n  {heading}\n{shown}{}", beyond_lines(&target.verdicts))
+    format!(
+        "\n  {heading}\n{}{shown}{}",
+        moons_lines(&target.outlook, night),
+        beyond_lines(&target.verdicts)
+    )
+}
+
+fn moons_lines(outlook: &Outlook, night: &Night) -> String {
+    let events: &[_] = match outlook.subject().body() {
+        Some(Body::Jupiter) => &night.satellite_events,
+        _ => &[],
+    };
+    let lines = [
+        night_moons::sides(outlook, night.zone),
+        night_moons::happens(outlook, events, night.zone),
+    ];
+    (lines.into_iter().flatten())
+        .map(|line| {
+            format!(
+                "    {}\n",
+                words::wrapped(&line, PAGE_COLUMNS - 4, "      ")
+            )
+        })
+        .collect()
 }
 
 /// `19:40-23:10 Jupiter, SE, four fists up at 21:30; then behind the skyline`
@@ -222,12 +277,12 @@ struct Group<'a> {
 }
 
 impl Group<'_> {
-    fn row(&self, instrument: &Instrument) -> [String; 5] {
+    fn row(&self, instrument: &Instrument, zone: Tz) -> [String; 5] {
         let first = self.verdicts[0];
         let names: Vec<String> = self
             .verdicts
             .iter()
-            .map(|verdict| verdict.caption.name.clone())
+            .map(|verdict| verdict.caption.name.clone() + &during_words(verdict, zone))
             .collect();
         let reason = match first.grade.typical {
             Grade::Plain | Grade::Patient => String::new(),
@@ -243,6 +298,25 @@ impl Group<'_> {
                 instrument.views[first.view].eyepiece, first.magnification
             ),
         ]
+    }
+}
+
+/// ` 21:12-23:05`, for what comes and goes.
+fn during_words(verdict: &Verdict, zone: Tz) -> String {
+    let clock = |at: Option<DateTime<Utc>>| at.map(|at| words::clock(at, zone));
+    let spans: Vec<String> = (verdict.during.iter())
+        .filter_map(|span| {
+            Some(format!(
+                "{}-{}",
+                clock(span.from_utc())?,
+                clock(span.until_utc())?
+            ))
+        })
+        .collect();
+    if spans.is_empty() {
+        String::new()
+    } else {
+        format!(" {}", words::list(&spans))
     }
 }
 
@@ -298,22 +372,26 @@ fn beyond_lines(verdicts: &[Verdict]) -> String {
     lines
 }
 
-fn not_tonight(absent: &[NotTonight], zone: Tz) -> String {
-    if absent.is_empty() {
-        return String::new();
-    }
+fn not_tonight(night: &Night) -> String {
+    let absent = night.not_tonight.iter().map(|absent| {
+        let reason = absence_words(absent.reason, night.zone);
+        format!("{:8} {reason}", absent.body.name())
+    });
+    let too_far = night.too_far.iter().map(|why| why.to_string());
     let rows: String = absent
-        .iter()
-        .map(|absent| {
-            let line = format!(
-                "{:8} {}",
-                absent.body.name(),
-                absence_words(absent.reason, zone)
-            );
-            format!("  {line}\n")
+        .chain(too_far)
+        .map(|line| {
+            format!(
+                "  {}\n",
+                words::wrapped(&line, PAGE_COLUMNS - 2, "           ")
+            )
         })
         .collect();
-    format!("\nNot tonight:\n{rows}")
+    if rows.is_empty() {
+        rows
+    } else {
+        format!("\nNot tonight:\n{rows}")
+    }
 }
 
 fn absence_words(reason: Absence, zone: Tz) -> String {

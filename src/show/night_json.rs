@@ -9,11 +9,17 @@ use crate::plan::night::SunTimes;
 use crate::plan::night::Target;
 use crate::plan::night::TelescopeNight;
 use crate::show::caution;
+use crate::show::happenings_json::HappeningJson;
+use crate::show::happenings_json::happening;
 use crate::show::json;
 use crate::show::json::AirsJson;
 use crate::show::words::rfc3339;
 use crate::show::words::rounded;
 use crate::sky::Body;
+use crate::sky::moons::view::SatelliteView;
+use crate::sky::satellite_events::Kind;
+use crate::sky::satellite_events::Phase;
+use crate::sky::satellite_events::SatelliteEvent;
 use crate::targets::verdict::Verdict;
 
 #[derive(Serialize)]
@@ -22,11 +28,33 @@ struct NightJson<'a> {
     site: &'a str,
     sun: SunJson,
     bodies: Vec<BodyJson>,
-    /// Of the moons of Jupiter: none computed yet.
-    events: [(); 0],
+    /// Of the moons of Jupiter.
+    events: Vec<EventJson>,
+    /// As `dates --happenings` has them.
+    happenings: Vec<HappeningJson<'a>>,
+    /// Asteroids and comets that cannot be placed any more, in words.
+    too_far: Vec<String>,
     telescopes: Vec<TelescopeJson<'a>>,
     cautions: Vec<String>,
     assumed: Vec<String>,
+}
+
+/// At the Earth's centre: the moon's centre on the limb or on the shadow's edge.
+#[derive(Serialize)]
+struct EventJson {
+    utc: String,
+    kind: Kind,
+    phase: Phase,
+    body: &'static str,
+    of: Body,
+    /// There is something to see, wherever Jupiter is up.
+    observable: bool,
+    /// When it is to be seen: of a shadow, when it comes round the limb.
+    visible_utc: Option<String>,
+    /// The instant may be off by more than half a minute.
+    grazing: bool,
+    /// Jupiter is on this night's list then.
+    in_view: bool,
 }
 
 #[derive(Serialize)]
@@ -72,8 +100,14 @@ struct TargetJson<'a> {
     azimuth_deg: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     diameter_arcsec: Option<f64>,
+    /// Topocentric, true equator and equinox of date.
+    right_ascension_deg: f64,
+    declination_deg: f64,
     airmass: f64,
     sky_brightness_mag_arcsec2: f64,
+    /// Of Jupiter or Saturn at the best time.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    moons: &'a [SatelliteView],
     details: Vec<DetailJson<'a>>,
 }
 
@@ -87,6 +121,8 @@ struct WindowJson {
 struct DetailJson<'a> {
     id: &'a str,
     name: &'a str,
+    /// When it is there, if it comes and goes while its body can be looked at; else empty.
+    during: Vec<WindowJson>,
     eyepiece: &'a str,
     magnification: f64,
     grade: AirsJson<&'static str>,
@@ -114,13 +150,41 @@ pub fn json(night: &Night) -> String {
         site: &night.site_name,
         sun: sun(&night.sun),
         bodies: night.bodies.iter().map(body).collect(),
-        events: [],
+        events: (night.satellite_events.iter())
+            .map(|contact| event(contact, night))
+            .collect(),
+        happenings: (night.happenings.iter())
+            .map(|listed| happening(listed, &night.moon_fields))
+            .collect(),
+        too_far: night.too_far.iter().map(|why| why.to_string()).collect(),
         telescopes: night.telescopes.iter().map(telescope).collect(),
         cautions: night.cautions.iter().copied().map(caution_words).collect(),
         assumed: (night.assumed.iter())
             .map(|assumed| format!("{}: {}", assumed.key, assumed.value))
             .collect(),
     })
+}
+
+fn event(contact: &SatelliteEvent, night: &Night) -> EventJson {
+    let utc = contact.at();
+    let of = contact.satellite.planet();
+    let mut targets = night.telescopes.iter().flat_map(|it| &it.targets);
+    let target = targets.find(|target| target.outlook.subject().body() == Some(of));
+    let in_view = target.is_some_and(|target| {
+        let mut stretches = target.outlook.stretches.iter();
+        stretches.any(|stretch| stretch.from <= utc && utc <= stretch.until)
+    });
+    EventJson {
+        utc: rfc3339(utc),
+        kind: contact.kind,
+        phase: contact.phase,
+        body: contact.satellite.id(),
+        of,
+        observable: contact.observable,
+        visible_utc: contact.visible_at().map(rfc3339),
+        grazing: contact.grazing,
+        in_view,
+    }
 }
 
 fn sun(sun: &SunTimes) -> SunJson {
@@ -180,6 +244,7 @@ fn target<'a>(target: &'a Target, instrument: &'a Instrument) -> TargetJson<'a> 
             until_utc: rfc3339(stretch.until),
         })
         .collect();
+    let (right_ascension_deg, declination_deg) = outlook.at_best.topocentric_deg();
     let last = &outlook.stretches[outlook.stretches.len() - 1];
     TargetJson {
         body: outlook.subject().id().to_string(),
@@ -193,6 +258,9 @@ fn target<'a>(target: &'a Target, instrument: &'a Instrument) -> TargetJson<'a> 
             .at_best
             .appearance()
             .map(|seen| seen.diameter_arcsec),
+        right_ascension_deg,
+        declination_deg,
+        moons: &outlook.moons,
         airmass: outlook.sky.airmass,
         sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
         details: (target.verdicts.iter())
@@ -205,6 +273,14 @@ fn detail<'a>(verdict: &'a Verdict, instrument: &'a Instrument) -> DetailJson<'a
     DetailJson {
         id: &verdict.caption.id,
         name: &verdict.caption.name,
+        during: (verdict.during.iter())
+            .filter_map(|span| {
+                Some(WindowJson {
+                    from_utc: rfc3339(span.from_utc()?),
+                    until_utc: rfc3339(span.until_utc()?),
+                })
+            })
+            .collect(),
         eyepiece: &instrument.views[verdict.view].eyepiece,
         magnification: verdict.magnification,
         grade: verdict.grade.map(|grade| grade.word()).into(),

@@ -5,11 +5,15 @@
 //! centre at -6, -12, -18 degrees; upper transit at topocentric hour angle zero. The height of the
 //! place moves its parallax, not its horizon.
 
+use chrono::DateTime;
+use chrono::Utc;
+
 use crate::sky::Body;
 use crate::sky::earth::Place;
 use crate::sky::search::Crossing;
 use crate::sky::search::Search;
 use crate::sky::search::crossings;
+use crate::sky::time::utc_from_tt;
 use crate::sky::track::EquatorTrack;
 use crate::sky::track::Horizontal;
 use crate::sky::track::Track;
@@ -37,6 +41,16 @@ pub struct Span {
 }
 
 impl Span {
+    /// When it begins.
+    pub fn from_utc(&self) -> Option<DateTime<Utc>> {
+        utc_from_tt(self.from_tt_days)
+    }
+
+    /// When it ends.
+    pub fn until_utc(&self) -> Option<DateTime<Utc>> {
+        utc_from_tt(self.until_tt_days)
+    }
+
     fn search(self) -> Search {
         Search {
             from: self.from_tt_days,

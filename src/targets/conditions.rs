@@ -6,18 +6,28 @@
 use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::Face;
+use crate::sky::almanac;
+use crate::sky::moons::view::SatelliteView;
+use crate::sky::satellite_events::Kind;
+use crate::sky::satellite_events::Passage;
 use crate::targets::details::Detail;
+use crate::targets::details::Shape;
 use crate::targets::details::Span;
 use crate::targets::today::Today;
 use crate::targets::today::today;
 use crate::units::wrap_180_deg;
 
-/// What only the observer can tell.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+/// What one look at a body does not show: what only observers can tell, and what its moons do.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Told {
     /// System II longitude of the Great Red Spot this month, degrees; it drifts by a degree or
     /// two a month and cannot be computed.
     pub red_spot_longitude_deg: Option<f64>,
+    /// The body's moons as they stand at the look; one that is not among them is taken to stand at
+    /// its usual distance.
+    pub moons: Vec<SatelliteView>,
+    /// What Jupiter's moons do tonight.
+    pub passages: Vec<Passage>,
 }
 
 /// Why a detail is not there tonight, whatever the telescope.
@@ -70,6 +80,10 @@ pub enum Unmet {
         /// Angle Sun-body-observer tonight, degrees.
         phase_angle_deg: f64,
     },
+    /// The moon is hidden: behind the planet, before its disc or in its shadow.
+    MoonHidden,
+    /// No moon of its throws its shadow or crosses the disc tonight.
+    NoPassage,
     /// Something that cannot be computed was not stated.
     NotStated(&'static str),
 }
@@ -108,6 +122,8 @@ impl Unmet {
             Unmet::TooNearOpposition { .. } => {
                 "the Sun is right behind us: shadows hide behind what throws them".to_string()
             }
+            Unmet::MoonHidden => "it is behind the planet, before it or in its shadow".to_string(),
+            Unmet::NoPassage => "it does not happen tonight".to_string(),
             Unmet::NotStated(what) => format!("{what} is not stated"),
         }
     }
@@ -127,7 +143,15 @@ pub fn shows_tonight(detail: &Detail, seen: &Appearance, told: &Told) -> Result<
     needs_face(detail, seen, told)?;
     needs_phase(detail, seen)?;
     needs_ring(detail, seen)?;
+    needs_passage(detail, told)?;
     let today = today(detail, seen).ok_or(Unmet::OtherFace)?;
+    let today = match moon_of(detail, told) {
+        Some(moon) if moon.is_hidden() => {
+            return Err(Unmet::MoonHidden);
+        }
+        Some(moon) => today.at_its_place(moon),
+        None => today,
+    };
     if let Some(sun_altitude_deg) = today.sun_altitude_deg
         && !conditions.sun_altitude_deg.holds(sun_altitude_deg)
     {
@@ -194,6 +218,38 @@ fn needs_face(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unm
         Ok(())
     } else {
         Err(Unmet::OtherFace)
+    }
+}
+
+/// The moon that a point is, where it stands.
+fn moon_of<'a>(detail: &Detail, told: &'a Told) -> Option<&'a SatelliteView> {
+    let satellite = detail.satellite.filter(|_| detail.shape == Shape::Point)?;
+    told.moons.iter().find(|moon| moon.name == satellite)
+}
+
+/// The passages that a shadow on the disc or a moon before it needs; empty for all else.
+pub(super) fn passages_of(detail: &Detail, told: &Told) -> impl Iterator<Item = almanac::Span> {
+    let kind = passage_kind(detail.shape);
+    let satellite = detail.satellite;
+    told.passages
+        .iter()
+        .filter(move |passage| Some(passage.kind) == kind && Some(passage.satellite) == satellite)
+        .map(|passage| passage.span)
+}
+
+/// What has to happen for a detail of that shape to be there.
+pub(super) fn passage_kind(shape: Shape) -> Option<Kind> {
+    match shape {
+        Shape::MoonShadow => Some(Kind::Shadow),
+        Shape::MoonBeforeDisc => Some(Kind::Transit),
+        _ => None,
+    }
+}
+
+fn needs_passage(detail: &Detail, told: &Told) -> Result<(), Unmet> {
+    match passage_kind(detail.shape) {
+        Some(_) if passages_of(detail, told).next().is_none() => Err(Unmet::NoPassage),
+        _ => Ok(()),
     }
 }
 

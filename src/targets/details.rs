@@ -8,6 +8,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::sky::Body;
+use crate::sky::moons::Satellite;
 use crate::targets::asked::Caption;
 
 /// Something to look for on one body.
@@ -35,6 +36,8 @@ pub struct Detail {
     pub latitude_deg: Option<f64>,
     /// Moon: selenographic, east positive. Mars: areographic, west positive.
     pub longitude_deg: Option<f64>,
+    /// The moon it is, or that makes it.
+    pub satellite: Option<Satellite>,
     /// What must hold for it to be there tonight.
     pub conditions: Conditions,
     /// What a visitor will really see, in one sentence.
@@ -81,6 +84,10 @@ pub enum Shape {
     RingStep,
     /// The shadow of the globe on the ring.
     RingShadow,
+    /// The shadow of a moon on the disc.
+    MoonShadow,
+    /// A moon before the disc.
+    MoonBeforeDisc,
 }
 
 /// How large a detail is.
@@ -237,6 +244,7 @@ struct Row {
     season_from_deg: Option<f64>,
     season_until_deg: Option<f64>,
     needs: Option<Needs>,
+    satellite: Option<String>,
     say: String,
     position_basis: String,
     size_basis: String,
@@ -273,6 +281,12 @@ fn detail_of(row: Row) -> Result<Detail, String> {
             strong: row.contrast_high.unwrap_or(likely),
         }),
         conditions: conditions_of(&row),
+        satellite: match &row.satellite {
+            Some(id) => {
+                Some(Satellite::from_id(id).ok_or_else(|| format!("{}: no such moon", row.id))?)
+            }
+            None => None,
+        },
         basis: Basis {
             position: row.position_basis,
             size: row.size_basis,
@@ -325,7 +339,7 @@ mod tests {
     #[test]
     fn every_row_reads() {
         let details = rows(include_str!("../../data/details.csv")).unwrap();
-        assert!(details.len() >= 100, "{} rows", details.len());
+        assert!(details.len() >= 130, "{} rows", details.len());
     }
 
     #[test]

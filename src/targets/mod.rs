@@ -17,6 +17,8 @@ pub mod subject;
 
 pub mod asked;
 
+pub mod when;
+
 pub mod today;
 
 pub mod doubles;

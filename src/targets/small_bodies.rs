@@ -1,12 +1,21 @@
 //! Which small bodies are known: the bright asteroids of the program and the user's own rows.
 
+use std::f64::consts::FRAC_PI_4;
+
 use crate::constants::J2000_JD;
 use crate::sky::small_bodies::Brightness;
 use crate::sky::small_bodies::Elements;
+use crate::sky::small_bodies::Kind;
 use crate::sky::small_bodies::Size;
 use crate::sky::small_bodies::SmallBody;
+use crate::sky::small_bodies::SmallBodySighting;
 use crate::sky::small_bodies::Timing;
 use crate::sky::small_bodies::asteroids;
+use crate::targets::asked::Asked;
+use crate::targets::asked::Caption;
+use crate::targets::asked::Spread;
+use crate::targets::today::Sight;
+use crate::targets::today::Today;
 use crate::workshop::OwnLight;
 use crate::workshop::OwnSize;
 use crate::workshop::OwnSmallBody;
@@ -26,6 +35,46 @@ pub fn small_bodies(workshop: &Workshop) -> Vec<SmallBody> {
     }
     bodies
 }
+
+/// What is asked of one: an asteroid is a star that moves, a comet a round mist.
+pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
+    let kind = match body.kind() {
+        Kind::Asteroid => "asteroid",
+        Kind::Comet => "comet",
+    };
+    let (sight, say) = match body.kind() {
+        Kind::Asteroid => (
+            Sight::Point {
+                magnitude: seen.magnitude,
+                from_body_arcsec: f64::INFINITY,
+            },
+            "A star like any other: draw it among its neighbours and look again an hour later, it has moved.",
+        ),
+        Kind::Comet => (
+            Sight::Glow {
+                diameter_arcsec: COMA_ARCSEC,
+                surface_brightness_mag_arcsec2: seen.magnitude
+                    + 2.5 * (FRAC_PI_4 * COMA_ARCSEC * COMA_ARCSEC).log10(),
+            },
+            "A small round mist, brighter in the middle; a tail seldom shows.",
+        ),
+    };
+    Asked {
+        caption: Caption {
+            id: body.id.clone(),
+            name: format!("{}, {kind} of magnitude {:.1}", body.name, seen.magnitude),
+            say: say.to_string(),
+        },
+        today: Ok(Today::alone(sight)),
+        field_deg: 0.0,
+        spread: Spread::NONE,
+        during: Vec::new(),
+        detail: None,
+    }
+}
+
+/// Across the bright part of a usual comet's head. Common practice, no source: 2 to 10 minutes of arc.
+const COMA_ARCSEC: f64 = 240.0;
 
 /// A user's row as a body of the sky.
 pub fn small_body(row: &OwnSmallBody) -> SmallBody {

@@ -1,22 +1,32 @@
 //! What a telescope is pointed at: a body of the solar system, or something beyond it.
 
+use std::sync::Arc;
+
 use crate::sky::Appearance;
 use crate::sky::Body;
+use crate::sky::almanac::Span;
+use crate::sky::small_bodies::Course;
+use crate::sky::small_bodies::SmallBodySighting;
 use crate::sky::stars::StarAppearance;
 use crate::targets::asked::Asked;
 use crate::targets::asked::asked_of;
+use crate::targets::asked::asked_tonight;
 use crate::targets::beyond::Beyond;
 use crate::targets::beyond::beyond;
 use crate::targets::conditions::Told;
 use crate::targets::details::detail;
+use crate::targets::small_bodies::asked_of_small;
+use crate::targets::when::Tonight;
 
 /// What is looked at.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Subject {
     /// The Moon or a planet.
     Body(Body),
     /// Something among the stars.
     Beyond(Beyond),
+    /// An asteroid or a comet on its way over the night.
+    Small(Arc<Course>),
 }
 
 /// The subject on which something of that id is to be seen; `None` where nothing is called so.
@@ -32,6 +42,7 @@ impl Subject {
         match self {
             Subject::Body(body) => body.id(),
             Subject::Beyond(there) => there.id(),
+            Subject::Small(course) => &course.body().id,
         }
     }
 
@@ -40,6 +51,7 @@ impl Subject {
         match self {
             Subject::Body(body) => body.name(),
             Subject::Beyond(there) => there.name(),
+            Subject::Small(course) => &course.body().name,
         }
     }
 
@@ -47,7 +59,7 @@ impl Subject {
     pub fn body(&self) -> Option<Body> {
         match self {
             Subject::Body(body) => Some(*body),
-            Subject::Beyond(_) => None,
+            Subject::Beyond(_) | Subject::Small(_) => None,
         }
     }
 }
@@ -59,6 +71,8 @@ pub enum Seen {
     Body(Appearance),
     /// Something among the stars.
     Beyond(Beyond, StarAppearance),
+    /// An asteroid or a comet.
+    Small(Arc<Course>, SmallBodySighting),
 }
 
 impl Seen {
@@ -67,6 +81,7 @@ impl Seen {
         match self {
             Seen::Body(appearance) => Subject::Body(appearance.body),
             Seen::Beyond(there, _) => Subject::Beyond(*there),
+            Seen::Small(course, _) => Subject::Small(Arc::clone(course)),
         }
     }
 
@@ -75,6 +90,7 @@ impl Seen {
         match self {
             Seen::Body(appearance) => asked_of(appearance, told),
             Seen::Beyond(there, _) => there.asked(tt_days),
+            Seen::Small(course, seen) => vec![asked_of_small(course.body(), seen)],
         }
     }
 
@@ -82,7 +98,22 @@ impl Seen {
     pub fn appearance(&self) -> Option<&Appearance> {
         match self {
             Seen::Body(appearance) => Some(appearance),
-            Seen::Beyond(..) => None,
+            Seen::Beyond(..) | Seen::Small(..) => None,
+        }
+    }
+
+    /// The same of a night, seen at that instant and open to view in those stretches.
+    pub fn asked_tonight(&self, at_tt_days: f64, stretches: &[Span], told: &Told) -> Vec<Asked> {
+        match self {
+            Seen::Body(seen) => {
+                let tonight = Tonight {
+                    seen,
+                    at_tt_days,
+                    stretches,
+                };
+                asked_tonight(&tonight, told)
+            }
+            Seen::Beyond(_, _) | Seen::Small(_, _) => self.asked(at_tt_days, told),
         }
     }
 
@@ -91,6 +122,7 @@ impl Seen {
         match self {
             Seen::Body(appearance) => appearance.altitude_deg,
             Seen::Beyond(_, star) => star.altitude_deg,
+            Seen::Small(_, small) => small.altitude_deg,
         }
     }
 
@@ -99,6 +131,7 @@ impl Seen {
         match self {
             Seen::Body(appearance) => appearance.refracted_altitude_deg,
             Seen::Beyond(_, star) => star.refracted_altitude_deg,
+            Seen::Small(_, small) => small.refracted_altitude_deg,
         }
     }
 
@@ -107,6 +140,7 @@ impl Seen {
         match self {
             Seen::Body(appearance) => appearance.azimuth_deg,
             Seen::Beyond(_, star) => star.azimuth_deg,
+            Seen::Small(_, small) => small.azimuth_deg,
         }
     }
 
@@ -115,6 +149,7 @@ impl Seen {
         match self {
             Seen::Body(appearance) => appearance.elongation_deg,
             Seen::Beyond(_, star) => star.elongation_deg,
+            Seen::Small(_, small) => small.elongation_deg,
         }
     }
 
@@ -123,6 +158,7 @@ impl Seen {
         match self {
             Seen::Body(appearance) => appearance.magnitude,
             Seen::Beyond(there, _) => there.magnitude(),
+            Seen::Small(_, small) => small.magnitude,
         }
     }
 
@@ -136,6 +172,10 @@ impl Seen {
             Seen::Beyond(_, star) => (
                 star.topocentric_right_ascension_deg,
                 star.topocentric_declination_deg,
+            ),
+            Seen::Small(_, small) => (
+                small.topocentric_right_ascension_deg,
+                small.topocentric_declination_deg,
             ),
         }
     }

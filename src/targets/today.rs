@@ -12,6 +12,7 @@ use crate::eye::detect::Pattern;
 use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::Face;
+use crate::sky::moons::view::SatelliteView;
 use crate::targets::details::Detail;
 use crate::targets::details::Shape;
 use crate::targets::details::SizeUnit;
@@ -124,6 +125,17 @@ impl Sight {
 }
 
 impl Today {
+    /// The same moon of a planet where it stands, and as bright as it is.
+    pub(super) fn at_its_place(self, moon: &SatelliteView) -> Today {
+        Today {
+            sight: Sight::Point {
+                magnitude: moon.magnitude,
+                from_body_arcsec: moon.east_arcsec.hypot(moon.north_arcsec),
+            },
+            ..self
+        }
+    }
+
     /// Something that stands alone in the sky: on no disc and beside none.
     pub fn alone(sight: Sight) -> Today {
         Today {
@@ -228,6 +240,7 @@ pub(super) fn plain_sight(
     Some(match detail.shape {
         Shape::Belt | Shape::Line | Shape::Flattening => bar(across, along, contrast?),
         Shape::Patch => blob(across, along, contrast?),
+        Shape::MoonShadow | Shape::MoonBeforeDisc => spot(across, contrast?),
         Shape::Phase => {
             let lit = seen.illuminated_fraction;
             bar(

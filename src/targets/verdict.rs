@@ -3,6 +3,7 @@
 
 use crate::optics::instrument::Instrument;
 use crate::sky::Appearance;
+use crate::sky::almanac::Span;
 use crate::targets::asked::Asked;
 use crate::targets::asked::Caption;
 use crate::targets::asked::asked_of;
@@ -51,6 +52,8 @@ pub struct Look<'a> {
 pub struct Verdict {
     /// Which.
     pub caption: Caption,
+    /// When it is there, if it comes and goes; empty: as long as its subject can be looked at.
+    pub during: Vec<Span>,
     /// The eyepiece to use: index into [`Instrument::views`].
     pub view: usize,
     /// Of that view.
@@ -183,6 +186,7 @@ impl Look<'_> {
     fn told(&self) -> Told {
         Told {
             red_spot_longitude_deg: self.red_spot_longitude_deg,
+            ..Told::default()
         }
     }
 }
@@ -205,6 +209,7 @@ impl Bench<'_> {
         let (limited_by, why) = why::limit(self, &case);
         Verdict {
             caption: asked.caption.clone(),
+            during: asked.during.clone(),
             view,
             magnification: self.instrument.views[view].magnification,
             margin: visibility.map(|&v| margin_dex(v)),
@@ -223,6 +228,7 @@ impl Bench<'_> {
         };
         Verdict {
             caption: asked.caption.clone(),
+            during: asked.during.clone(),
             view,
             magnification: self.instrument.views[view].magnification,
             spread_dex: (0.0, 0.0),

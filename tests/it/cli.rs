@@ -433,7 +433,7 @@ fn one_detail_is_explained_link_by_link() {
     let never = run(&[
         "reach",
         "--explain",
-        "jupiter_red_spot",
+        "saturn_ring_line",
         "--on",
         "2026-12-01",
     ]);

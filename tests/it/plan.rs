@@ -165,7 +165,7 @@ fn a_150_mm_mirror_shows_what_everybody_knows_it_shows() {
     for (body, id) in [
         (Body::Jupiter, "jupiter_north_belt"),
         (Body::Jupiter, "jupiter_south_belt"),
-        (Body::Jupiter, "jupiter_moons"),
+        (Body::Jupiter, "jupiter_europa"),
         (Body::Saturn, "saturn_ring"),
         (Body::Moon, "moon_clavius"),
         (Body::Moon, "moon_plato"),

@@ -29,6 +29,8 @@ use crate::sky::almanac::Span;
 use crate::sky::earth::Place;
 use crate::sky::ephemeris::FIRST_TDB_DAYS;
 use crate::sky::ephemeris::LAST_TDB_DAYS;
+use crate::sky::occultations::Occultation;
+use crate::sky::occultations::occultations;
 use crate::sky::search::Search;
 use crate::sky::time::tt_days;
 use crate::sky::time::utc_from_tt;
@@ -48,7 +50,7 @@ use solar_eclipse::SolarEclipse;
 /// One thing that happens.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Happening {
-    /// When, for the Earth's centre; of an eclipse its deepest moment.
+    /// When, for the Earth's centre; of an eclipse its deepest moment; of an occultation its beginning at the place.
     pub at: DateTime<Utc>,
     /// What.
     pub what: What,
@@ -75,6 +77,8 @@ pub enum What {
     SolarEclipse(SolarEclipse),
     /// Saturn's ring edge on.
     RingPlane(RingPlaneCrossing),
+    /// A star or planet behind the Moon, as the place sees it; by day too.
+    Occultation(Occultation),
 }
 
 /// A twentieth of a second: far finer than anything is promised.
@@ -123,6 +127,7 @@ pub fn happenings(
     let mut found = moon(span, place);
     found.extend(planets(span));
     found.extend(close_pairs(span, place));
+    found.extend(covered_by_moon(span, place)?);
     found.retain(|(at, _)| span.from_tt_days <= *at && *at < span.until_tt_days);
     found.sort_by(|(a, _), (b, _)| a.total_cmp(b));
     let found = found
@@ -195,6 +200,17 @@ fn planets(span: Span) -> Vec<(f64, What)> {
         found.extend(tagged(crossings, What::RingPlane));
     }
     found
+}
+
+fn covered_by_moon(span: Span, place: &Place) -> Option<Vec<(f64, What)>> {
+    let found = occultations(place, span.from_tt_days, span.until_tt_days)?;
+    let at = |it: &Occultation| it.disappearance.tt_days;
+    Some(
+        found
+            .into_iter()
+            .map(|it| (at(&it), What::Occultation(it)))
+            .collect(),
+    )
 }
 
 /// Every planet with every other, and the Moon with each.

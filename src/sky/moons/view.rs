@@ -54,6 +54,13 @@ pub struct SatelliteView {
     pub casts_shadow: bool,
 }
 
+impl SatelliteView {
+    /// No spark beside the planet: before its disc, behind it or in its shadow.
+    pub fn is_hidden(&self) -> bool {
+        self.before_disc || self.behind_disc || self.in_shadow
+    }
+}
+
 /// The moons of Jupiter and Saturn, in the order of [`Satellite::ALL`], at days of TT since J2000.0.
 /// `None` outside the ephemeris, 1950-2100.
 pub fn satellite_views(tt_days: f64) -> Option<Vec<SatelliteView>> {

@@ -136,7 +136,7 @@ fn told(what: &What) -> Option<(&'static str, String, String, Option<f64>)> {
             let side = if crossing.northward { "north" } else { "south" };
             ("ring", passer.into(), side.into(), None)
         }
-        What::LunarEclipse(_) | What::SolarEclipse(_) => return None,
+        What::LunarEclipse(_) | What::SolarEclipse(_) | What::Occultation(_) => return None,
     })
 }
 

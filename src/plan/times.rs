@@ -1,0 +1,92 @@
+//! The times of a night's watch: rising, setting, dusk and dawn, and the cautions that hang on them.
+
+use chrono::DateTime;
+use chrono::Utc;
+
+use crate::plan::night::BodyTimes;
+use crate::plan::night::Caution;
+use crate::plan::night::Edge;
+use crate::plan::night::Outlook;
+use crate::plan::night::SunTimes;
+use crate::plan::night::Twilight;
+use crate::plan::watch::Watch;
+use crate::plan::watch::comes_with_the_sun;
+use crate::plan::watch::utc;
+use crate::sky::Body;
+use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::search::Crossing;
+
+impl Watch<'_> {
+    pub(super) fn sun_times(&self) -> SunTimes {
+        let twilight = |altitude_deg: f64| {
+            let (dawn, dusk) =
+                first_up_and_down(&self.almanac.altitude_crossings(Body::Sun, altitude_deg));
+            Twilight { dusk, dawn }
+        };
+        let (rise, set) = first_up_and_down(&self.almanac.risings_and_settings(Body::Sun));
+        let noon = self.almanac.span().from_tt_days;
+        SunTimes {
+            set,
+            rise,
+            twilights: [-6.0, -12.0, -18.0].map(twilight),
+            up_at_noon: SUNRISE_ALTITUDE_DEG
+                < self.almanac.horizontal(Body::Sun, noon).altitude_deg,
+        }
+    }
+
+    pub(super) fn body_times(&self, body: Body) -> BodyTimes {
+        let crossings = self.almanac.risings_and_settings(body);
+        let of_kind = |rising| {
+            let of_kind = crossings
+                .iter()
+                .filter(|crossing| crossing.rising == rising);
+            of_kind.map(|crossing| utc(crossing.at)).collect()
+        };
+        let transits = self.almanac.upper_transits(body);
+        BodyTimes {
+            body,
+            rises: of_kind(true),
+            transits: transits.into_iter().map(utc).collect(),
+            sets: of_kind(false),
+        }
+    }
+
+    pub(super) fn cautions(&self, outlooks: &[Outlook], daylight: bool) -> Vec<Caution> {
+        let mut cautions = vec![Caution::Sun];
+        if daylight {
+            cautions.push(Caution::Daylight);
+        }
+        let sun = self.sun_times();
+        for outlook in outlooks {
+            let Some(body) = outlook.subject().body() else {
+                continue;
+            };
+            if !comes_with_the_sun(&outlook.subject()) {
+                continue;
+            }
+            let last = &outlook.stretches[outlook.stretches.len() - 1];
+            if let (Edge::BeforeSunrise, Some(sunrise)) = (last.ends, sun.rise) {
+                cautions.push(Caution::MorningStop {
+                    body,
+                    stop: last.until,
+                    sunrise,
+                });
+            }
+            if let (Edge::Twilight, Some(sunset)) = (outlook.stretches[0].begins, sun.set) {
+                cautions.push(Caution::EveningStart { body, sunset });
+            }
+        }
+        cautions.push(Caution::Terrace);
+        cautions
+    }
+}
+
+fn first_up_and_down(crossings: &[Crossing]) -> (Option<DateTime<Utc>>, Option<DateTime<Utc>>) {
+    let first = |rising| {
+        let mut of_kind = crossings
+            .iter()
+            .filter(|crossing| crossing.rising == rising);
+        of_kind.next().map(|crossing| utc(crossing.at))
+    };
+    (first(true), first(false))
+}

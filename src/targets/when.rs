@@ -1,0 +1,139 @@
+//! When of a night a detail is there: a spot that the planet carries across, a crater whose sunrise goes
+//! on, a moon's shadow that comes and goes.
+//!
+//! Within one night only rotation and the Sun over the Moon change a body's face; they are carried
+//! from the one look that was computed exactly ([`Appearance::turned`]).
+
+use crate::sky::Appearance;
+use crate::sky::almanac::Span;
+use crate::sky::satellite_events::Kind;
+use crate::targets::conditions::Told;
+use crate::targets::conditions::passage_kind;
+use crate::targets::conditions::passages_of;
+use crate::targets::conditions::shows_tonight;
+use crate::targets::details::Detail;
+use crate::targets::details::Shape;
+
+/// Ten minutes: no window is shorter that is worth a line.
+const STEP_DAYS: f64 = 10.0 / 1440.0;
+
+/// Half a minute.
+const TOLERANCE_DAYS: f64 = 0.5 / 1440.0;
+
+/// A body at one instant of a night, and the stretches in which it can be looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tonight<'a> {
+    /// How it looked.
+    pub seen: &'a Appearance,
+    /// When, days of TT since J2000.0.
+    pub at_tt_days: f64,
+    /// In order.
+    pub stretches: &'a [Span],
+}
+
+impl Tonight<'_> {
+    /// How it looks at another instant of the night.
+    pub fn seen_at(&self, tt_days: f64) -> Appearance {
+        self.seen.turned(tt_days - self.at_tt_days)
+    }
+
+    /// When a detail is there; the stretches themselves for what neither comes nor goes.
+    pub fn spans_of(&self, detail: &Detail, told: &Told) -> Vec<Span> {
+        if passage_kind(detail.shape).is_some() {
+            let passages = passages_of(detail, told);
+            return passages
+                .flat_map(|passage| {
+                    self.stretches
+                        .iter()
+                        .filter_map(move |stretch| common(*stretch, passage))
+                })
+                .collect();
+        }
+        let hidden = hidden_spans(detail, told);
+        if !comes_and_goes(detail) && hidden.is_empty() {
+            return self.stretches.to_vec();
+        }
+        let is_there = |tt_days: f64| {
+            !hidden.iter().any(|span| holds(span, tt_days))
+                && (!comes_and_goes(detail)
+                    || shows_tonight(detail, &self.seen_at(tt_days), told).is_ok())
+        };
+        let stretches = self.stretches.iter();
+        stretches
+            .flat_map(|stretch| spans_within(*stretch, &is_there))
+            .collect()
+    }
+}
+
+/// Whether rotation or a moving Sun decides.
+fn comes_and_goes(detail: &Detail) -> bool {
+    let conditions = &detail.conditions;
+    let sun = conditions.sun_altitude_deg;
+    conditions.window_deg.is_some() || sun.least.is_some() || sun.most.is_some()
+}
+
+/// When a moon of Jupiter is no spark beside it: before it, behind it, in its shadow.
+fn hidden_spans(detail: &Detail, told: &Told) -> Vec<Span> {
+    if detail.shape != Shape::Point || detail.satellite.is_none() {
+        return Vec::new();
+    }
+    let of_it = told.passages.iter().filter(|passage| {
+        Some(passage.satellite) == detail.satellite && passage.kind != Kind::Shadow
+    });
+    of_it.map(|passage| passage.span).collect()
+}
+
+fn holds(span: &Span, tt_days: f64) -> bool {
+    span.from_tt_days <= tt_days && tt_days <= span.until_tt_days
+}
+
+/// What two spans share, if they do.
+fn common(a: Span, b: Span) -> Option<Span> {
+    let shared = Span {
+        from_tt_days: a.from_tt_days.max(b.from_tt_days),
+        until_tt_days: a.until_tt_days.min(b.until_tt_days),
+    };
+    (shared.from_tt_days < shared.until_tt_days).then_some(shared)
+}
+
+/// The parts of a stretch in which something holds, each edge to half a minute; parts shorter than
+/// ten minutes may be missed.
+fn spans_within(stretch: Span, holds: &dyn Fn(f64) -> bool) -> Vec<Span> {
+    let days = stretch.until_tt_days - stretch.from_tt_days;
+    let n_steps = (days / STEP_DAYS).ceil().max(1.0) as usize;
+    let at = |step: usize| stretch.from_tt_days + days * step as f64 / n_steps as f64;
+    let mut spans = Vec::new();
+    let mut open = holds(at(0)).then_some(at(0));
+    for step in 1..=n_steps {
+        match (open, holds(at(step))) {
+            (None, true) => open = Some(edge(at(step - 1), at(step), holds)),
+            (Some(from_tt_days), false) => {
+                spans.push(Span {
+                    from_tt_days,
+                    until_tt_days: edge(at(step - 1), at(step), holds),
+                });
+                open = None;
+            }
+            _ => {}
+        }
+    }
+    spans.extend(open.map(|from_tt_days| Span {
+        from_tt_days,
+        until_tt_days: stretch.until_tt_days,
+    }));
+    spans
+}
+
+/// Where between two instants the answer changes.
+fn edge(mut before: f64, mut after: f64, holds: &dyn Fn(f64) -> bool) -> f64 {
+    let at_first = holds(before);
+    while TOLERANCE_DAYS < after - before {
+        let middle = 0.5 * (before + after);
+        if holds(middle) == at_first {
+            before = middle;
+        } else {
+            after = middle;
+        }
+    }
+    0.5 * (before + after)
+}
