@@ -16,6 +16,8 @@ pub mod best_moment;
 
 pub mod night;
 
+pub mod faces;
+
 mod watch;
 
 mod times;

@@ -9,6 +9,8 @@ use chrono_tz::Tz;
 use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
+use crate::plan::faces::FaceTonight;
+use crate::plan::faces::face_tonight;
 use crate::plan::fill_in::Evening;
 use crate::plan::happenings::Listed;
 use crate::plan::happenings::MoonFields;
@@ -23,6 +25,7 @@ use crate::sky::Body;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::satellite_events::SatelliteEvent;
 use crate::sky::small_bodies::TooFar;
+use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
 use crate::targets::subject::Seen;
 use crate::targets::subject::Subject;
@@ -161,6 +164,8 @@ pub struct Outlook {
     pub at_best: Seen,
     /// The moons of Jupiter or Saturn then.
     pub moons: Vec<SatelliteView>,
+    /// What its face has besides.
+    pub face: FaceTonight,
     /// Everything that can be asked of it in its stretches.
     pub asked: Vec<Asked>,
     /// How the sky is there then.
@@ -168,6 +173,13 @@ pub struct Outlook {
 }
 
 impl Outlook {
+    /// Fills in what a night's page says of the face; whoever compares many nights does without.
+    fn look_at_face(&mut self) {
+        if let Some(seen) = self.at_best.appearance() {
+            self.face = face_tonight(seen, tt_days(self.best));
+        }
+    }
+
     /// What is to be looked at.
     pub fn subject(&self) -> Subject {
         self.at_best.subject()
@@ -314,7 +326,10 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     let mut not_tonight = Vec::new();
     for body in Body::ALL.into_iter().filter(|body| *body != Body::Sun) {
         match watch.outlook(Subject::Body(body), wish.daylight)? {
-            Ok(outlook) => outlooks.push(outlook),
+            Ok(mut outlook) => {
+                outlook.look_at_face();
+                outlooks.push(outlook);
+            }
             Err(reason) => not_tonight.push(NotTonight { body, reason }),
         }
     }

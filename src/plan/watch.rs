@@ -11,6 +11,7 @@ use chrono::Utc;
 use crate::optics::instrument::Instrument;
 use crate::plan::conditions::dark_zenith_mag_arcsec2;
 use crate::plan::conditions::seeing_zenith_arcsec;
+use crate::plan::faces::FaceTonight;
 use crate::plan::intervals::Interval;
 use crate::plan::intervals::common;
 use crate::plan::local::NightWindow;
@@ -218,6 +219,7 @@ impl<'a> Watch<'a> {
             best: utc(best),
             sky: self.sky_toward(&at_best, best)?,
             asked: at_best.asked_tonight(best, &spans, &told),
+            face: FaceTonight::Plain,
             moons: told.moons,
             at_best,
         }))
@@ -236,6 +238,7 @@ impl<'a> Watch<'a> {
             best: at,
             sky: self.sky_toward(&at_best, tt_days(at))?,
             asked: at_best.asked(tt_days(at), &told),
+            face: FaceTonight::Plain,
             moons: told.moons,
             at_best,
         })
@@ -251,6 +254,7 @@ impl<'a> Watch<'a> {
             _ => Vec::new(),
         };
         Told {
+            at_tt_days: Some(at),
             red_spot_longitude_deg: self.red_spot_longitude_deg,
             moons: views.into_iter().filter(|moon| moon.of == body).collect(),
             passages: match body {

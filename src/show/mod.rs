@@ -19,6 +19,8 @@ mod night_beyond;
 
 mod night_moons;
 
+mod night_faces;
+
 pub mod night_json;
 
 pub mod reach;

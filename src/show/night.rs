@@ -17,6 +17,7 @@ use crate::plan::night::TelescopeNight;
 use crate::show::caution;
 use crate::show::happenings::entries;
 use crate::show::night_beyond;
+use crate::show::night_faces;
 use crate::show::night_moons;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
@@ -224,7 +225,8 @@ fn moons_lines(outlook: &Outlook, night: &Night) -> String {
         night_moons::sides(outlook, night.zone),
         night_moons::happens(outlook, events, night.zone),
     ];
-    (lines.into_iter().flatten())
+    let face = night_faces::lines(&outlook.face, outlook.best, night.zone);
+    (lines.into_iter().flatten().chain(face))
         .map(|line| {
             format!(
                 "    {}\n",

@@ -13,6 +13,8 @@ use crate::show::happenings_json::HappeningJson;
 use crate::show::happenings_json::happening;
 use crate::show::json;
 use crate::show::json::AirsJson;
+use crate::show::night_faces;
+use crate::show::night_faces::FaceJson;
 use crate::show::words::rfc3339;
 use crate::show::words::rounded;
 use crate::sky::Body;
@@ -108,6 +110,8 @@ struct TargetJson<'a> {
     /// Of Jupiter or Saturn at the best time.
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     moons: &'a [SatelliteView],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    face: Option<FaceJson<'a>>,
     details: Vec<DetailJson<'a>>,
 }
 
@@ -261,6 +265,7 @@ fn target<'a>(target: &'a Target, instrument: &'a Instrument) -> TargetJson<'a> 
         right_ascension_deg,
         declination_deg,
         moons: &outlook.moons,
+        face: night_faces::json(&outlook.face),
         airmass: outlook.sky.airmass,
         sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
         details: (target.verdicts.iter())

@@ -1,11 +1,13 @@
 //! How the Sun lights Saturn's ring as we see it: both faces, and the globe's shadow across it.
 
+use chrono::Datelike;
 use serde::Serialize;
 
 use crate::constants::LIGHT_TIME_AU_DAYS;
 use crate::sky::Body;
 use crate::sky::apparent::geocentric_sighting;
 use crate::sky::rotation::rotation;
+use crate::sky::time::utc_from_tt;
 use crate::sky::vector::scaled;
 use crate::units::wrap_180_deg;
 
@@ -94,6 +96,19 @@ impl RingLight {
             width_radii: (across(outer_deg) - across(inner_deg)).abs(),
         })
     }
+}
+
+/// The calendar year in which the ring next opens that far toward us, either face, lit; `None` where that is
+/// not within sixteen years, more than half of its swing, or leaves the ephemeris.
+pub fn year_ring_opens_to(opening_deg: f64, from_tt_days: f64) -> Option<i32> {
+    const MONTH_DAYS: f64 = 30.0;
+    let open_at = (0..200)
+        .map(|month| from_tt_days + MONTH_DAYS * f64::from(month))
+        .map_while(|at| ring_light(at).map(|light| (at, light)))
+        .find(|(_, light)| {
+            light.lit_face_is_ours() && opening_deg <= light.opening_earth_deg.abs()
+        });
+    open_at.and_then(|(at, _)| Some(utc_from_tt(at)?.year()))
 }
 
 /// Half the arc of the ring that the globe covers from a light or an eye at that height over the plane,

@@ -8,6 +8,7 @@ use crate::sky::Body;
 use crate::sky::Face;
 use crate::sky::almanac;
 use crate::sky::moons::view::SatelliteView;
+use crate::sky::ring_light::year_ring_opens_to;
 use crate::sky::satellite_events::Kind;
 use crate::sky::satellite_events::Passage;
 use crate::targets::details::Detail;
@@ -20,6 +21,8 @@ use crate::units::wrap_180_deg;
 /// What one look at a body does not show: what only observers can tell, and what its moons do.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Told {
+    /// When the look is, days of TT since J2000.0: lets an answer say what comes later.
+    pub at_tt_days: Option<f64>,
     /// System II longitude of the Great Red Spot this month, degrees; it drifts by a degree or
     /// two a month and cannot be computed.
     pub red_spot_longitude_deg: Option<f64>,
@@ -39,6 +42,8 @@ pub enum Unmet {
         opening_deg: f64,
         /// Least opening at which it can be expected.
         needs_deg: f64,
+        /// The year in which it opens so far, where somebody said when the look is.
+        opens_in: Option<i32>,
     },
     /// Saturn's ring is too open: the detail belongs to the years of the ring seen edge on.
     RingTooOpen {
@@ -95,9 +100,11 @@ impl Unmet {
             Unmet::RingTooClosed {
                 opening_deg,
                 needs_deg,
+                opens_in,
             } => {
+                let year = opens_in.map_or(String::new(), |year| format!(", in {year}"));
                 format!(
-                    "the ring is only {opening_deg:.0} degrees open: wait until it opens to {needs_deg:.0}"
+                    "the ring is only {opening_deg:.0} degrees open: wait until it opens to {needs_deg:.0}{year}"
                 )
             }
             Unmet::RingTooOpen { opening_deg } => {
@@ -142,7 +149,7 @@ pub fn shows_tonight(detail: &Detail, seen: &Appearance, told: &Told) -> Result<
     needs_season(detail, seen)?;
     needs_face(detail, seen, told)?;
     needs_phase(detail, seen)?;
-    needs_ring(detail, seen)?;
+    needs_ring(detail, seen, told)?;
     needs_passage(detail, told)?;
     let today = today(detail, seen).ok_or(Unmet::OtherFace)?;
     let today = match moon_of(detail, told) {
@@ -269,7 +276,7 @@ fn needs_phase(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
     Ok(())
 }
 
-fn needs_ring(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
+fn needs_ring(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unmet> {
     if seen.body != Body::Saturn || !detail.shape.is_of_the_ring() {
         return Ok(());
     }
@@ -290,6 +297,9 @@ fn needs_ring(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
         (Some(needs_deg), _) if opening_deg < needs_deg => Err(Unmet::RingTooClosed {
             opening_deg,
             needs_deg,
+            opens_in: told
+                .at_tt_days
+                .and_then(|at| year_ring_opens_to(needs_deg, at)),
         }),
         (_, Some(most_deg)) if most_deg < opening_deg => Err(Unmet::RingTooOpen { opening_deg }),
         _ => Ok(()),

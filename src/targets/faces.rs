@@ -1,5 +1,8 @@
 //! Which markings the turning of Mars and the Moon's sunrise bring tonight, and until when.
 
+use chrono::DateTime;
+use chrono::Utc;
+
 use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::Face;
@@ -8,6 +11,7 @@ use crate::sky::terminator::Selenographic;
 use crate::sky::terminator::libration_gain_deg;
 use crate::sky::terminator::low_sun;
 use crate::sky::terminator::sun_altitude_deg;
+use crate::sky::time::utc_from_tt;
 use crate::targets::details::Detail;
 use crate::targets::details::details_of;
 use crate::units::wrap_180_deg;
@@ -79,6 +83,18 @@ pub struct AtTerminator {
     pub from_tt_days: f64,
     /// Until when it will be.
     pub until_tt_days: f64,
+}
+
+impl AtTerminator {
+    /// Since when.
+    pub fn from_utc(&self) -> Option<DateTime<Utc>> {
+        utc_from_tt(self.from_tt_days)
+    }
+
+    /// Until when.
+    pub fn until_utc(&self) -> Option<DateTime<Utc>> {
+        utc_from_tt(self.until_tt_days)
+    }
 }
 
 /// The lunar details that stand in the low light they need, lowest Sun first: those whose rows bound the Sun's
@@ -174,7 +190,6 @@ mod tests {
     use crate::sky::appearance::Scene;
     use crate::sky::earth::Place;
     use crate::sky::time::tt_days;
-    use crate::sky::time::utc_from_tt;
     use crate::targets::details::detail;
     use crate::targets::moon::MoonPlace;
     use crate::targets::moon::sun_altitude_on_moon_deg;

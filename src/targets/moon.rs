@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use crate::sky::Appearance;
 use crate::sky::Face;
+use crate::sky::earthshine::earthshine_mag_arcsec2;
 use crate::targets::details::Detail;
 use crate::targets::details::Shape;
 use crate::targets::luminance;
@@ -52,7 +53,15 @@ const LIMB_COSINE: f64 = 0.12;
 pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
     let (Some(latitude_deg), Some(longitude_deg)) = (detail.latitude_deg, detail.longitude_deg)
     else {
-        let sight = plain_sight(detail, seen, Foreshortening::NONE)?;
+        let mut sight = plain_sight(detail, seen, Foreshortening::NONE)?;
+        if let Sight::Glow {
+            surface_brightness_mag_arcsec2,
+            ..
+        } = &mut sight
+        {
+            *surface_brightness_mag_arcsec2 =
+                earthshine_mag_arcsec2(seen.elongation_deg, seen.distance_au, 1.0)?;
+        }
         let luminance_cd_m2 = luminance::lit_disc_cd_m2(seen);
         return Some(Today {
             sight,
