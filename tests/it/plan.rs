@@ -18,9 +18,16 @@ use skyworthy::plan::night::Wish;
 use skyworthy::plan::night::night;
 use skyworthy::sky::Appearance;
 use skyworthy::sky::Body;
+use skyworthy::sky::Face;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
+use skyworthy::sky::satellite_events::Kind;
+use skyworthy::sky::satellite_events::Phase;
+use skyworthy::targets::conditions::Told;
+use skyworthy::targets::conditions::shows_tonight;
+use skyworthy::targets::details::detail;
 use skyworthy::targets::verdict::Grade;
+use skyworthy::units::wrap_180_deg;
 use skyworthy::workshop;
 use skyworthy::workshop::Workshop;
 
@@ -273,4 +280,124 @@ proptest! {
             }
         }
     }
+}
+
+/// The face carried through a night agrees with the exact one: what a planet turns in half a day, less what
+/// the Earth's own motion does.
+#[test]
+fn a_face_carried_through_the_night() {
+    let workshop = workshop::example();
+    let start: DateTime<Utc> = "2027-02-20T18:00:00Z".parse().expect("an instant");
+    let at = |hours: i64| start + TimeDelta::hours(hours);
+    for body in [Body::Moon, Body::Mars, Body::Jupiter] {
+        let first = appearance(&workshop, body, at(0));
+        for hours in [3, 6, 12] {
+            let exact = appearance(&workshop, body, at(hours));
+            let carried = first.turned(hours as f64 / 24.0);
+            let off_deg = wrap_180_deg(meridian_deg(&exact) - meridian_deg(&carried)).abs();
+            assert!(off_deg < 0.5, "{body:?} after {hours} h: {off_deg}");
+        }
+    }
+}
+
+/// The angle that turns with the body: central meridian, or the Sun's colongitude.
+fn meridian_deg(seen: &Appearance) -> f64 {
+    match seen.face {
+        Face::Moon {
+            colongitude_deg, ..
+        } => colongitude_deg,
+        Face::Mars {
+            central_meridian_deg,
+            ..
+        } => central_meridian_deg,
+        Face::Jupiter {
+            central_meridian_2_deg,
+            ..
+        } => central_meridian_2_deg,
+        _ => panic!("{:?} has no meridian", seen.body),
+    }
+}
+
+/// What comes and goes is there while the list says so, by the exact sky: within the window and not ten
+/// minutes beyond an edge that is not the end of the look.
+#[test]
+fn what_comes_and_goes_is_there_when_the_list_says_so() {
+    let workshop = workshop::example();
+    let mut n_edges = 0;
+    for date in ["2026-12-01", "2027-02-20", "2027-03-15"] {
+        let night = night(&workshop, on(date)).expect("a night");
+        let told = Told {
+            red_spot_longitude_deg: Some(
+                workshop
+                    .red_spot
+                    .longitude_deg_on(night.window.from.date_naive()),
+            ),
+            ..Told::default()
+        };
+        for target in &night.telescopes[0].targets {
+            let is_end = |at: DateTime<Utc>| {
+                (target.outlook.stretches.iter())
+                    .any(|stretch| near(stretch.from, at, 2) || near(stretch.until, at, 2))
+            };
+            for verdict in &target.verdicts {
+                let row = detail(&verdict.caption.id).expect("a row of the table");
+                if row.satellite.is_some() {
+                    continue;
+                }
+                let there = |at: DateTime<Utc>| {
+                    let seen = appearance(&workshop, body_of(target), at);
+                    shows_tonight(row, &seen, &told).is_ok()
+                };
+                for span in &verdict.during {
+                    let (from, until) = (span.from_utc().unwrap(), span.until_utc().unwrap());
+                    let middle = from + (until - from) / 2;
+                    assert!(there(middle), "{date}: {} at {middle}", row.id);
+                    for (edge, outward) in [(from, -10), (until, 10)] {
+                        if !is_end(edge) {
+                            let beyond = edge + TimeDelta::minutes(outward);
+                            assert!(!there(beyond), "{date}: {} at {beyond}", row.id);
+                            n_edges += 1;
+                        }
+                    }
+                }
+            }
+        }
+    }
+    assert!(10 < n_edges, "{n_edges} edges");
+}
+
+fn near(a: DateTime<Utc>, b: DateTime<Utc>, minutes: i64) -> bool {
+    (a - b).abs() < TimeDelta::minutes(minutes)
+}
+
+/// A moon's shadow is listed for as long as its contacts say, cut to when Jupiter can be looked at.
+#[test]
+fn shadows_are_listed_while_they_cross() {
+    let workshop = workshop::example();
+    let mut n_shadows = 0;
+    for day in 1..20 {
+        let night = night(&workshop, on(&format!("2027-02-{day:02}"))).expect("a night");
+        let target = (night.telescopes[0].targets.iter())
+            .find(|target| target.outlook.subject().body() == Some(Body::Jupiter))
+            .expect("Jupiter is at opposition");
+        let stretch = &target.outlook.stretches[0];
+        for event in &night.satellite_events {
+            let at = event.at();
+            let inside = stretch.from < at && at < stretch.until;
+            if event.kind != Kind::Shadow || event.phase != Phase::Start || !inside {
+                continue;
+            }
+            let id = format!("jupiter_{}_shadow", event.satellite.id());
+            let verdict = target.verdicts.iter().find(|it| it.caption.id == id);
+            let verdict = verdict.unwrap_or_else(|| panic!("{id} is not listed on day {day}"));
+            let starts = verdict.during.iter().filter_map(|span| span.from_utc());
+            let visible = event.visible_at().expect("a shadow that comes on");
+            assert!(
+                starts.into_iter().any(|from| near(from, visible, 1)),
+                "day {day}: {id}"
+            );
+            n_shadows += 1;
+        }
+    }
+    assert!(5 <= n_shadows, "{n_shadows} shadows");
 }
