@@ -81,7 +81,7 @@ pub struct Unmet {
 /// Why a wish is not met.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Why {
-    /// Worth nothing on that telescope in that slot.
+    /// Worth nothing on that telescope in that slot, or to be on no telescope at all.
     CannotBeShown,
     /// The telescope is blocked then.
     Blocked,
@@ -90,7 +90,7 @@ pub enum Why {
         /// First slot in which it is.
         ready_from: usize,
     },
-    /// A must that no telescope can show in any slot.
+    /// A must that no telescope can show in any slot, or that is to be on none.
     NobodyCan,
     /// As many telescopes as may show the target at once are wished on it already.
     Crowded {

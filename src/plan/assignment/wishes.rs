@@ -25,7 +25,7 @@ const A_QUESTION: u64 = 50;
 /// Share of the effort for all of them.
 const ALL_QUESTIONS: u64 = 2;
 
-/// Grants wishes in the order telescopes, slots, then musts: each that can be met together with those before it.
+/// Grants as many wishes as go together; where they do not all, those of earlier telescopes and slots first, then musts.
 pub(super) fn granted(problem: &Problem, effort: &mut Effort) -> Granted {
     let mut unmet = Vec::new();
     let possible = possible(problem, &mut unmet);
@@ -83,43 +83,49 @@ impl Court<'_> {
         }
     }
 
+    /// Grants wishes one by one as long as one can be added. One refused may be granted later: a later wish for the same
+    /// telescope can cut short the stay that was in the way.
     fn one_by_one(
         &mut self,
-        possible: Vec<Wish>,
+        mut pending: Vec<Wish>,
         at_rest: Plan,
         unmet: &mut Vec<Unmet>,
     ) -> (Vec<Wish>, Plan) {
-        let mut kept: Vec<Wish> = Vec::new();
+        let mut kept = Vec::new();
         let mut plan = at_rest;
-        for wish in possible {
-            kept.push(wish);
-            // What the last plan does already needs no question, unless it cuts a stay of others short.
-            match self.ask(&kept) {
-                Ruling::Can(with) => {
-                    plan = with;
-                    continue;
-                }
-                Ruling::Cannot => {
-                    kept.pop();
-                    let with = self.adversaries(wish, &kept);
-                    unmet.push(Unmet {
-                        wish,
-                        why: Why::Clashes { with },
-                    });
-                }
-                Ruling::Unknown => {
-                    kept.pop();
-                    unmet.push(Unmet {
-                        wish,
-                        why: Why::NotFound,
-                    });
-                }
+        loop {
+            let mut refused = Vec::new();
+            let n_kept = kept.len();
+            for wish in pending {
+                kept.push(wish);
+                let why = match plain_clash(self.problem, &kept, wish) {
+                    Some(why) => why,
+                    None => match self.ask(&kept) {
+                        Ruling::Can(with) => {
+                            plan = with;
+                            continue;
+                        }
+                        Ruling::Cannot => Why::Clashes { with: Vec::new() },
+                        Ruling::Unknown => Why::NotFound,
+                    },
+                };
+                kept.pop();
+                refused.push(Unmet { wish, why });
             }
+            if kept.len() == n_kept {
+                for Unmet { wish, why } in &mut refused {
+                    if let Why::Clashes { with } = why {
+                        *with = self.adversaries(*wish, &kept);
+                    }
+                }
+                unmet.extend(refused);
+                return (kept, plan);
+            }
+            pending = refused.into_iter().map(|unmet| unmet.wish).collect();
         }
-        (kept, plan)
     }
 
-    /// Of the wishes kept, those without which there would be no clash, as far as it can be found out.
+    /// Of the wishes kept, those without which there would be no clash, as far as can be found out.
     fn adversaries(&mut self, wish: Wish, kept: &[Wish]) -> Vec<Wish> {
         let mut needed = kept.to_vec();
         for other in kept {
@@ -133,79 +139,85 @@ impl Court<'_> {
     }
 }
 
-/// Wishes that can be met each for itself and, of one telescope, together.
+/// Wishes that can be met, each for itself.
 fn possible(problem: &Problem, unmet: &mut Vec<Unmet>) -> Vec<Wish> {
-    let mut possible = Vec::new();
-    for telescope in 0..problem.telescopes.len() {
-        for slot in 0..problem.n_slots {
-            let Some(target) = problem.telescopes[telescope].wishes[slot] else {
-                continue;
-            };
-            let wish = Wish::Fixed {
+    let mut wishes = Vec::new();
+    for (telescope, of) in problem.telescopes.iter().enumerate() {
+        for (slot, wished) in of.wishes.iter().enumerate() {
+            wishes.extend(wished.map(|target| Wish::Fixed {
                 telescope,
                 slot,
                 target,
-            };
-            possible.push(wish);
-            if let Some(why) = obstacle(problem, &possible, wish) {
-                possible.pop();
-                unmet.push(Unmet { wish, why });
-            }
+            }));
         }
     }
-    for target in (0..problem.targets.len()).filter(|target| problem.targets[*target].must) {
-        let wish = Wish::Must { target };
-        let can_be = problem.targets[target].at_once > 0
-            && (0..problem.telescopes.len()).any(|telescope| {
-                (0..problem.n_slots).any(|slot| problem.is_showable(telescope, slot, target))
-            });
-        match can_be {
-            true => possible.push(wish),
-            false => unmet.push(Unmet {
-                wish,
-                why: Why::NobodyCan,
-            }),
+    let musts = (0..problem.targets.len()).filter(|target| problem.targets[*target].must);
+    wishes.extend(musts.map(|target| Wish::Must { target }));
+    wishes.retain(|wish| match obstacle(problem, *wish) {
+        None => true,
+        Some(why) => {
+            unmet.push(Unmet { wish: *wish, why });
+            false
         }
-    }
-    possible
+    });
+    wishes
 }
 
-/// Why a wish for a telescope, the last of these, cannot be met, its own earlier wishes and those of others for the
-/// same target given.
-fn obstacle(problem: &Problem, wishes: &[Wish], last: Wish) -> Option<Why> {
+/// Why a wish could not be met even if it were the only one.
+fn obstacle(problem: &Problem, wish: Wish) -> Option<Why> {
+    match wish {
+        Wish::Fixed {
+            telescope,
+            slot,
+            target,
+        } => {
+            let of = &problem.telescopes[telescope];
+            let ready_from = of.ready_from;
+            if of.worth[slot][target] <= 0.0 || problem.targets[target].at_once == 0 {
+                Some(Why::CannotBeShown)
+            } else if of.blocked[slot] {
+                Some(Why::Blocked)
+            } else if slot < ready_from {
+                Some(Why::NotReady { ready_from })
+            } else {
+                None
+            }
+        }
+        Wish::Must { target } => {
+            let can = |telescope: usize| {
+                (0..problem.n_slots).any(|slot| problem.is_showable(telescope, slot, target))
+            };
+            let somebody_can = (0..problem.telescopes.len()).any(can);
+            let is_possible = somebody_can && 0 < problem.targets[target].at_once;
+            (!is_possible).then_some(Why::NobodyCan)
+        }
+    }
+}
+
+/// Why a wish for a telescope clashes with others, where that is plain to see: its own too many, or those of others
+/// for the same target and slot.
+fn plain_clash(problem: &Problem, wishes: &[Wish], wish: Wish) -> Option<Why> {
     let Wish::Fixed {
         telescope,
         slot,
         target,
-    } = last
+    } = wish
     else {
         return None;
     };
-    let of = &problem.telescopes[telescope];
-    if of.worth[slot][target] <= 0.0 {
-        return Some(Why::CannotBeShown);
-    }
-    if of.blocked[slot] {
-        return Some(Why::Blocked);
-    }
-    if slot < of.ready_from {
-        return Some(Why::NotReady {
-            ready_from: of.ready_from,
-        });
-    }
-    let by: Vec<_> = (0..telescope)
-        .filter(|telescope| {
-            wishes.contains(&Wish::Fixed {
-                telescope: *telescope,
+    let is_on_it = |other: &usize| {
+        *other != telescope
+            && wishes.contains(&Wish::Fixed {
+                telescope: *other,
                 slot,
                 target,
             })
-        })
-        .collect();
+    };
+    let by: Vec<_> = (0..problem.telescopes.len()).filter(is_on_it).collect();
     if problem.targets[target].at_once <= by.len() {
         return Some(Why::Crowded { by });
     }
-    let at_most = of.repointings_at_most?;
+    let at_most = problem.telescopes[telescope].repointings_at_most?;
     let board = Board::new(problem, wishes);
     let ask = Ask {
         board: &board,
