@@ -178,8 +178,8 @@ impl Board {
     pub fn rounded(&self, bound: f64) -> f64 {
         let slack = ACCURACY * bound.abs().max(1.0);
         match self.grain {
-            Some(grain) => ((bound + slack) / grain).floor() * grain,
-            None => bound,
+            Some(grain) if bound.is_finite() => ((bound + slack) / grain).floor() * grain,
+            _ => bound,
         }
     }
 

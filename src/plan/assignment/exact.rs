@@ -10,7 +10,6 @@ use crate::plan::assignment::board::Limits;
 use crate::plan::assignment::board::Plan;
 use crate::plan::assignment::price::Dual;
 use crate::plan::assignment::price::Sweeps;
-use crate::plan::assignment::price::dual;
 use crate::plan::assignment::repair::Repair;
 use crate::plan::assignment::route::Prices;
 use crate::plan::assignment::route::Walk;
@@ -53,15 +52,14 @@ struct Node {
     next: Decision,
 }
 
-const ROOT: Sweeps = Sweeps {
-    n: 400,
-    stride: 1.0,
-};
+/// Sweeps over everything.
+const AT_ROOT: usize = 400;
 
-const AT_NODE: Sweeps = Sweeps {
-    n: 40,
-    stride: 0.5,
-};
+/// Sweeps over two telescopes.
+const AT_PAIR: usize = 30;
+
+/// Sweeps over each part, from the prices of the part it was cut from.
+const AT_NODE: usize = 30;
 
 /// Sweeps between two repairs.
 const REPAIR_EVERY: usize = 5;
@@ -91,7 +89,7 @@ impl<'a> Search<'a> {
     /// Searches until the best plan is proven or the effort is spent.
     pub fn run(&mut self) {
         let limits = self.board.limits();
-        let mut root = self.dual(&limits, &Prices::none(self.board), ROOT);
+        let mut root = self.dual(&limits, &Prices::none(self.board), AT_ROOT);
         self.bound = self.board.rounded(root.bound);
         if self.is_done() {
             return;
@@ -99,7 +97,7 @@ impl<'a> Search<'a> {
         let before = self.best.line;
         self.improve();
         if before < self.best.line && !self.is_done() {
-            let again = self.dual(&limits, &root.prices, ROOT);
+            let again = self.dual(&limits, &root.prices, AT_ROOT);
             if again.bound < root.bound {
                 root = again;
             }
@@ -131,47 +129,52 @@ impl<'a> Search<'a> {
         self.bound <= self.best.proof_line() || self.effort.steps <= self.walk.steps
     }
 
-    fn dual(&mut self, limits: &[Limits], start: &Prices, sweeps: Sweeps) -> Dual {
+    fn dual(&mut self, limits: &[Limits], start: &Prices, n: usize) -> Dual {
         let best = &mut self.best;
+        let most_steps = self.effort.steps;
         let mut offer = |paths: &Plan, prices: &Prices, walk: &mut Walk| {
             best.consider(limits, paths, prices, walk);
-            best.proof_line()
+            match walk.steps < most_steps {
+                true => best.proof_line(),
+                false => f64::INFINITY,
+            }
         };
-        dual(self.board, limits, start, sweeps, &mut self.walk, &mut offer)
+        let sweeps = Sweeps {
+            board: self.board,
+            limits,
+            start,
+            n,
+        };
+        sweeps.dual(&mut self.walk, &mut offer)
     }
 
-    /// Searches among two, then three telescopes while the others keep to the plan.
+    /// Searches among each two telescopes while the others keep to the plan.
     fn improve(&mut self) {
         let Some(mut plan) = self.best.plan.clone() else {
             return;
         };
-        for size in 2..=3 {
-            for group in groups(self.board.rows.len(), size) {
-                if self.is_done() || self.effort.steps / 2 < self.walk.steps {
-                    return;
-                }
-                let part = self.board.part(&group, &plan);
-                let own = group.iter().map(|idx| plan[*idx].clone()).collect();
-                let effort = Effort {
-                    steps: 30 * part.sweep_steps(),
-                };
-                let mut search = Search::new(&part, Some(own), effort);
-                search.run_small();
-                self.walk.steps += search.walk.steps;
-                let Some(better) = search.best.plan else {
-                    continue;
-                };
-                for (idx, path) in group.iter().zip(better) {
-                    plan[*idx] = path;
-                }
-                self.best.take(&plan);
+        let n_telescopes = self.board.rows.len();
+        let pairs = (0..n_telescopes).flat_map(|a| (a + 1..n_telescopes).map(move |b| [a, b]));
+        for pair in pairs {
+            if self.is_done() {
+                return;
             }
+            let part = self.board.part(&pair, &plan);
+            let own = pair.iter().map(|idx| plan[*idx].clone()).collect();
+            let mut search = Search::new(&part, Some(own), Effort { steps: u64::MAX });
+            search.run_small();
+            self.walk.steps += search.walk.steps;
+            for (idx, path) in pair.iter().zip(search.best.plan.unwrap_or_default()) {
+                plan[*idx] = path;
+            }
+            self.best.take(&plan);
         }
     }
 
+    /// The root alone, and not for long.
     fn run_small(&mut self) {
         let limits = self.board.limits();
-        let root = self.dual(&limits, &Prices::none(self.board), Sweeps { n: 30, stride: 1.0 });
+        let root = self.dual(&limits, &Prices::none(self.board), AT_PAIR);
         self.bound = self.board.rounded(root.bound);
     }
 
@@ -321,19 +324,6 @@ fn limited(board: &Board, decisions: &[Decision]) -> Option<Vec<Limits>> {
         }
     }
     Some(limits)
-}
-
-/// All groups of this size, in order.
-fn groups(n: usize, size: usize) -> Vec<Vec<usize>> {
-    let mut groups: Vec<Vec<usize>> = vec![Vec::new()];
-    for _ in 0..size {
-        let grown = groups.iter().flat_map(|group| {
-            let from = group.last().map_or(0, |last| last + 1);
-            (from..n).map(|next| group.iter().copied().chain([next]).collect())
-        });
-        groups = grown.collect();
-    }
-    groups
 }
 
 impl PartialEq for Node {

@@ -34,6 +34,8 @@ mod board;
 
 mod route;
 
+mod excess;
+
 mod price;
 
 mod repair;
@@ -70,7 +72,7 @@ pub struct Effort {
 impl Default for Effort {
     fn default() -> Self {
         Effort {
-            steps: 500_000_000,
+            steps: 200_000_000,
         }
     }
 }

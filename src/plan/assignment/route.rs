@@ -24,6 +24,11 @@ impl Prices {
             must: vec![0.0; board.n_targets],
         }
     }
+
+    /// All of them.
+    pub fn all(&self) -> impl Iterator<Item = &f64> {
+        self.crowd.iter().chain(&self.must)
+    }
 }
 
 /// One telescope's question.
