@@ -4,6 +4,7 @@
 mod brute;
 mod evening;
 mod judge;
+mod named;
 mod rules;
 
 use std::time::Duration;
@@ -74,18 +75,30 @@ fn check_against_all_plans(problem: &Problem) {
     let granted: Vec<_> = all.iter().filter(|wish| !is_unmet(wish)).copied().collect();
     let best = brute::best_total(problem, &granted).expect("the answer is a plan");
     let miss = best - answer.total;
-    assert!(miss.abs() < 1e-6, "best {best}, got {}\n{problem:?}\n{answer:?}", answer.total);
+    assert!(
+        miss.abs() < 1e-6,
+        "best {best}, got {}\n{problem:?}\n{answer:?}",
+        answer.total
+    );
     assert!(answer.is_proven_best(), "{problem:?}\n{answer:?}");
     for unmet in &answer.unmet {
         let mut with: Vec<_> = granted.clone();
         with.push(unmet.wish);
-        assert_eq!(brute::best_total(problem, &with), None, "{unmet:?}\n{problem:?}");
+        assert_eq!(
+            brute::best_total(problem, &with),
+            None,
+            "{unmet:?}\n{problem:?}"
+        );
         assert_ne!(unmet.why, Why::NotFound);
         if let Why::Clashes { with } = &unmet.why {
             assert!(with.iter().all(|wish| granted.contains(wish)));
             let mut clash = with.clone();
             clash.push(unmet.wish);
-            assert_eq!(brute::best_total(problem, &clash), None, "{unmet:?}\n{problem:?}");
+            assert_eq!(
+                brute::best_total(problem, &clash),
+                None,
+                "{unmet:?}\n{problem:?}"
+            );
         }
     }
 }
@@ -117,7 +130,11 @@ fn middling_optima_are_those_of_an_integer_program() {
             slots: 6 + seed as usize % 5,
             targets: 4 + seed as usize % 6,
         };
-        let problem = if seed % 2 == 0 { wild(size, seed) } else { evening(size, seed) };
+        let problem = if seed % 2 == 0 {
+            wild(size, seed)
+        } else {
+            evening(size, seed)
+        };
         let answer = assignment(&problem).expect("fits");
         assert_eq!(rules::broken(&problem, &answer), None);
         assert!(answer.is_proven_best(), "seed {seed}: gap {}", answer.gap());
@@ -126,7 +143,11 @@ fn middling_optima_are_those_of_an_integer_program() {
         granted.retain(|wish| !is_unmet(wish));
         if let Some(best) = judge::best_total(&problem, &granted, half_a_minute) {
             let miss = best - answer.total;
-            assert!(miss.abs() < 1e-4, "seed {seed}: {best} by the program, {}", answer.total);
+            assert!(
+                miss.abs() < 1e-4,
+                "seed {seed}: {best} by the program, {}",
+                answer.total
+            );
             n_compared += 1;
         }
     }
@@ -168,7 +189,11 @@ fn evenings_without_equal_worths_end_near_the_best() {
         }
         let answer = assignment(&problem).expect("fits");
         assert_eq!(rules::broken(&problem, &answer), None);
-        assert!(answer.gap() < 0.005 * answer.total, "seed {seed}: gap {}", answer.gap());
+        assert!(
+            answer.gap() < 0.005 * answer.total,
+            "seed {seed}: gap {}",
+            answer.gap()
+        );
         n_proven += usize::from(answer.is_proven_best());
     }
     assert!(7 <= n_proven, "{n_proven} of 8 proven");

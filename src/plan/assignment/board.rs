@@ -183,14 +183,10 @@ impl Board {
         }
     }
 
-    /// Elementary steps of planning one telescope once.
+    /// Elementary steps of planning one telescope once, and of what goes with it.
     pub fn steps(&self, telescope: usize) -> u64 {
-        (self.rows[telescope].cells.len() * self.rows[telescope].n_layers()) as u64
-    }
-
-    /// Elementary steps of planning each telescope once.
-    pub fn sweep_steps(&self) -> u64 {
-        (0..self.rows.len()).map(|idx| self.steps(idx)).sum()
+        let row = &self.rows[telescope];
+        (row.cells.len() * row.n_layers() + self.room.len()) as u64
     }
 }
 
@@ -217,7 +213,8 @@ pub(super) fn showings(path: &Path) -> impl Iterator<Item = (usize, usize)> + '_
 
 /// Stays a path consists of.
 pub(super) fn n_stays(path: &Path) -> usize {
-    let begins = |slot: &usize| path[*slot].is_some() && (*slot == 0 || path[slot - 1] != path[*slot]);
+    let begins =
+        |slot: &usize| path[*slot].is_some() && (*slot == 0 || path[slot - 1] != path[*slot]);
     (0..path.len()).filter(begins).count()
 }
 
@@ -250,7 +247,12 @@ fn row(problem: &Problem, telescope: usize, forced: Vec<Option<usize>>) -> Row {
 
 /// Where the cells of each slot begin, and where all end.
 fn first_cells(open: &[bool], n_targets: usize, n_slots: usize) -> Vec<usize> {
-    let n_before = |slot: usize| open[..slot * n_targets].iter().filter(|open| **open).count();
+    let n_before = |slot: usize| {
+        open[..slot * n_targets]
+            .iter()
+            .filter(|open| **open)
+            .count()
+    };
     (0..=n_slots).map(n_before).collect()
 }
 
@@ -289,7 +291,7 @@ fn grain(rows: &[Row]) -> Option<f64> {
     for row in rows {
         for worth in row.worth.iter().chain([&row.cost]) {
             let parts = worth * PARTS;
-            if (parts - parts.round()).abs() > 1e-6 {
+            if (parts - parts.round()).abs() > ACCURACY {
                 return None;
             }
             common = common_divisor(common, parts.round() as u64);
@@ -300,4 +302,47 @@ fn grain(rows: &[Row]) -> Option<f64> {
 
 fn common_divisor(a: u64, b: u64) -> u64 {
     if b == 0 { a } else { common_divisor(b, a % b) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::assignment::Target;
+    use crate::plan::assignment::Telescope;
+
+    #[track_caller]
+    fn check(worth: &[f64], repointing_cost: f64, want: Option<f64>) {
+        let problem = Problem {
+            n_slots: 1,
+            telescopes: vec![Telescope {
+                repointing_cost,
+                ..Telescope::unrestricted(vec![worth.to_vec()])
+            }],
+            targets: vec![Target::ordinary(1); worth.len()],
+        };
+        assert_eq!(Board::new(&problem, &[]).grain, want, "{worth:?}");
+    }
+
+    #[test]
+    fn totals_come_in_whole_grains() {
+        check(&[1.0, 2.0, 4.0], 0.0, Some(1.0));
+        check(&[2.0, 4.0, 0.0], 0.0, Some(2.0));
+        check(&[1.0, 2.0, 4.0], 0.5, Some(0.5));
+        check(&[0.3, 1.2], 0.0, Some(0.3));
+        check(&[1.0 / 3.0, 1.0], 0.0, None);
+        check(&[0.0], 0.0, None);
+    }
+
+    #[test]
+    fn bounds_are_rounded_down_to_whole_grains() {
+        let problem = Problem {
+            n_slots: 1,
+            telescopes: vec![Telescope::unrestricted(vec![vec![2.0]])],
+            targets: vec![Target::ordinary(1)],
+        };
+        let board = Board::new(&problem, &[]);
+        assert_eq!(board.rounded(5.9), 4.0);
+        assert_eq!(board.rounded(6.0 - 1e-12), 6.0);
+        assert_eq!(board.rounded(f64::NEG_INFINITY), f64::NEG_INFINITY);
+    }
 }

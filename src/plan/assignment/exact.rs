@@ -55,11 +55,14 @@ struct Node {
 /// Sweeps over everything.
 const AT_ROOT: usize = 400;
 
-/// Sweeps over two telescopes.
-const AT_PAIR: usize = 30;
+/// Sweeps over a few telescopes.
+const AT_GROUP: usize = 30;
 
 /// Sweeps over each part, from the prices of the part it was cut from.
 const AT_NODE: usize = 30;
+
+/// Share of the effort after which branching stops, to leave the rest for groups of three.
+const FOR_REGROUPING: (u64, u64) = (3, 4);
 
 /// Sweeps between two repairs.
 const REPAIR_EVERY: usize = 5;
@@ -95,7 +98,7 @@ impl<'a> Search<'a> {
             return;
         }
         let before = self.best.line;
-        self.improve();
+        self.improve(2);
         if before < self.best.line && !self.is_done() {
             let again = self.dual(&limits, &root.prices, AT_ROOT);
             if again.bound < root.bound {
@@ -103,15 +106,23 @@ impl<'a> Search<'a> {
             }
             self.bound = self.board.rounded(root.bound);
         }
+        let all = self.effort;
+        self.effort.steps = all.steps / FOR_REGROUPING.1 * FOR_REGROUPING.0;
         if !self.is_done() {
             self.branch(root);
         }
+        self.effort = all;
+        self.improve(3);
     }
 
     /// The best plan, if any, and the bound: equal to its total where it is proven.
     pub fn into_best(self) -> (Option<Plan>, f64) {
         let is_proven = self.bound <= self.best.proof_line();
-        let bound = if is_proven { self.best.line } else { self.bound };
+        let bound = if is_proven {
+            self.best.line
+        } else {
+            self.bound
+        };
         (self.best.plan, bound)
     }
 
@@ -148,23 +159,21 @@ impl<'a> Search<'a> {
         sweeps.dual(&mut self.walk, &mut offer)
     }
 
-    /// Searches among each two telescopes while the others keep to the plan.
-    fn improve(&mut self) {
+    /// Searches among each so many telescopes while the others keep to the plan.
+    fn improve(&mut self, n_together: usize) {
         let Some(mut plan) = self.best.plan.clone() else {
             return;
         };
-        let n_telescopes = self.board.rows.len();
-        let pairs = (0..n_telescopes).flat_map(|a| (a + 1..n_telescopes).map(move |b| [a, b]));
-        for pair in pairs {
+        for group in groups(self.board.rows.len(), n_together) {
             if self.is_done() {
                 return;
             }
-            let part = self.board.part(&pair, &plan);
-            let own = pair.iter().map(|idx| plan[*idx].clone()).collect();
+            let part = self.board.part(&group, &plan);
+            let own = group.iter().map(|idx| plan[*idx].clone()).collect();
             let mut search = Search::new(&part, Some(own), Effort { steps: u64::MAX });
             search.run_small();
             self.walk.steps += search.walk.steps;
-            for (idx, path) in pair.iter().zip(search.best.plan.unwrap_or_default()) {
+            for (idx, path) in group.iter().zip(search.best.plan.unwrap_or_default()) {
                 plan[*idx] = path;
             }
             self.best.take(&plan);
@@ -174,7 +183,7 @@ impl<'a> Search<'a> {
     /// The root alone, and not for long.
     fn run_small(&mut self) {
         let limits = self.board.limits();
-        let root = self.dual(&limits, &Prices::none(self.board), AT_PAIR);
+        let root = self.dual(&limits, &Prices::none(self.board), AT_GROUP);
         self.bound = self.board.rounded(root.bound);
     }
 
@@ -283,7 +292,11 @@ fn next_decision(board: &Board, limits: &[Limits], dual: &Dual) -> Option<Decisi
                     continue;
                 }
                 let share = dual.share[telescope * board.room.len() + at];
-                let crowd = if board.room[at] < demand[at] { 0.01 } else { 0.0 };
+                let crowd = if board.room[at] < demand[at] {
+                    0.01
+                } else {
+                    0.0
+                };
                 let score = share.min(1.0 - share).max(crowd);
                 if best.as_ref().is_none_or(|(most, _)| *most < score) {
                     let decision = Decision {
@@ -319,11 +332,26 @@ fn limited(board: &Board, decisions: &[Decision]) -> Option<Vec<Limits>> {
         }
         if board.room[at] == *n {
             let (slot, target) = (at / board.n_targets, at % board.n_targets);
-            let others = limits.iter_mut().filter(|of| of.forced[slot] != Some(target));
+            let others = limits
+                .iter_mut()
+                .filter(|of| of.forced[slot] != Some(target));
             others.for_each(|of| of.permitted[at] = false);
         }
     }
     Some(limits)
+}
+
+/// All groups of this size, in order.
+fn groups(n: usize, size: usize) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = vec![Vec::new()];
+    for _ in 0..size {
+        let grown = groups.iter().flat_map(|group| {
+            let from = group.last().map_or(0, |last| last + 1);
+            (from..n).map(|next| group.iter().copied().chain([next]).collect())
+        });
+        groups = grown.collect();
+    }
+    groups
 }
 
 impl PartialEq for Node {

@@ -49,7 +49,10 @@ impl Cloud<'_> {
     /// choice (augmenting paths, as in bipartite matching).
     fn scatter(&self, all: &mut [Vec<Option<Fallback>>]) {
         let covered: Vec<_> = (0..self.plan.len())
-            .filter(|telescope| self.target(*telescope).is_some_and(|on| self.is_covered(on)))
+            .filter(|telescope| {
+                self.target(*telescope)
+                    .is_some_and(|on| self.is_covered(on))
+            })
             .collect();
         let choices: Vec<_> = (0..self.plan.len())
             .map(|telescope| self.choices(telescope, all))
@@ -62,7 +65,11 @@ impl Cloud<'_> {
         for telescope in covered {
             let place = |target, refuge| Fallback { target, refuge };
             let elsewhere = taken[telescope].map(|target| place(target, Refuge::Elsewhere));
-            let crowded = || choices[telescope].first().map(|target| place(*target, Refuge::Crowded));
+            let crowded = || {
+                choices[telescope]
+                    .first()
+                    .map(|target| place(*target, Refuge::Crowded))
+            };
             let near = || {
                 let near = self.ranked(telescope, all, |target| self.is_covered(target));
                 near.first().map(|target| place(*target, Refuge::SamePart))
@@ -116,7 +123,10 @@ impl Cloud<'_> {
             .filter(|target| self.target(telescope) != Some(*target) && wanted(*target))
             .collect();
         let worth = |target: usize| self.problem.telescopes[telescope].worth[self.slot][target];
-        let before = self.slot.checked_sub(1).and_then(|slot| all[telescope][slot]);
+        let before = self
+            .slot
+            .checked_sub(1)
+            .and_then(|slot| all[telescope][slot]);
         let is_new = |target: usize| before.is_none_or(|before| before.target != target);
         // Stable: the lowest target first among equals.
         found.sort_by(|a, b| {

@@ -71,9 +71,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Effort {
-            steps: 200_000_000,
-        }
+        Effort { steps: 250_000_000 }
     }
 }
 

@@ -125,19 +125,37 @@ pub enum Misfit {
 impl fmt::Display for Misfit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Misfit::TelescopeTable { telescope, table, found, wanted } => write!(
+            Misfit::TelescopeTable {
+                telescope,
+                table,
+                found,
+                wanted,
+            } => write!(
                 f,
                 "telescope {telescope}: `{table}` has {found} entries, {wanted} are needed"
             ),
-            Misfit::SkyPart { target, found, wanted } => write!(
+            Misfit::SkyPart {
+                target,
+                found,
+                wanted,
+            } => write!(
                 f,
                 "target {target}: `sky_part` has {found} entries, {wanted} are needed"
             ),
-            Misfit::Number { telescope, table, found } => write!(
+            Misfit::Number {
+                telescope,
+                table,
+                found,
+            } => write!(
                 f,
                 "telescope {telescope}: `{table}` holds {found}; a number from 0 to {LARGEST} is needed"
             ),
-            Misfit::UnknownTarget { telescope, slot, found, n_targets } => write!(
+            Misfit::UnknownTarget {
+                telescope,
+                slot,
+                found,
+                n_targets,
+            } => write!(
                 f,
                 "telescope {telescope}, slot {slot}: target {found} is wished, but there are only {n_targets}, \
                  counted from 0"

@@ -149,7 +149,8 @@ impl Walk {
         let (n_layers, n_cells) = (row.n_layers(), row.cells.len());
         self.steps += ask.board.steps(ask.telescope);
         self.free.clear();
-        self.free.resize((ask.board.n_slots + 1) * n_layers, Free::END);
+        self.free
+            .resize((ask.board.n_slots + 1) * n_layers, Free::END);
         self.held.resize(n_cells * n_layers, 0.0);
         self.stays_on.resize(n_cells * n_layers, false);
         self.priced.resize(n_cells, 0.0);

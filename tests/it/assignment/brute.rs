@@ -14,7 +14,9 @@ fn paths(problem: &Problem, granted: &[Wish], telescope: usize) -> Vec<Path> {
         all = all
             .into_iter()
             .flat_map(|path| {
-                let choices = [None].into_iter().chain((0..problem.targets.len()).map(Some));
+                let choices = [None]
+                    .into_iter()
+                    .chain((0..problem.targets.len()).map(Some));
                 choices.map(move |choice| path.iter().copied().chain([choice]).collect())
             })
             .collect();

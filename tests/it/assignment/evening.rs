@@ -71,14 +71,20 @@ impl Object {
     /// East, south, west, or overhead.
     fn sky_part(&self, slot: usize) -> usize {
         let by_azimuth = (self.azimuth_deg(slot) / 60.0).clamp(1.0, 3.99) as usize - 1;
-        if 65.0 < self.altitude_deg(slot) { 3 } else { by_azimuth }
+        if 65.0 < self.altitude_deg(slot) {
+            3
+        } else {
+            by_azimuth
+        }
     }
 }
 
 /// An evening with all rules in use but wishes.
 pub fn evening(size: Size, seed: u64) -> Problem {
     let mut dice = Dice::new(seed);
-    let objects: Vec<_> = (0..size.targets).map(|idx| object(&mut dice, size, idx)).collect();
+    let objects: Vec<_> = (0..size.targets)
+        .map(|idx| object(&mut dice, size, idx))
+        .collect();
     let wall_deg = dice.between(60.0, 220.0);
     let is_clear = |object: &Object, slot: usize| {
         let is_walled = (wall_deg..wall_deg + 70.0).contains(&object.azimuth_deg(slot));
@@ -90,7 +96,11 @@ pub fn evening(size: Size, seed: u64) -> Problem {
             let power = dice.between(0.3, 0.9);
             let likes_wide = dice.below(2) == 0;
             let worth = |slot: usize, object: &Object| {
-                let fits = if object.is_wide == likes_wide { 0.2 } else { 0.0 };
+                let fits = if object.is_wide == likes_wide {
+                    0.2
+                } else {
+                    0.0
+                };
                 let height = object.altitude_deg(slot) / 200.0;
                 match power + fits + height - object.difficulty {
                     _ if !is_clear(object, slot) => 0.0,
@@ -132,7 +142,11 @@ fn object(dice: &mut Dice, size: Size, idx: usize) -> Object {
     Object {
         highest_at: dice.between(-0.5, 1.5) * size.slots as f64,
         highest_deg: dice.between(25.0, 85.0),
-        difficulty: if idx == 0 { 0.0 } else { dice.between(least, least + 0.5) },
+        difficulty: if idx == 0 {
+            0.0
+        } else {
+            dice.between(least, least + 0.5)
+        },
         is_wide: dice.below(3) == 0,
     }
 }

@@ -15,11 +15,8 @@ use skyworthy::plan::assignment::Wish;
 
 use super::rules::may_show;
 
-/// One telescope's showings and beginnings of stays, by slot and target.
-struct Row {
-    shown: Vec<Vec<Option<Variable>>>,
-    begun: Vec<Vec<Option<Variable>>>,
-}
+/// One telescope's showings, by slot and target.
+type Row = Vec<Vec<Option<Variable>>>;
 
 /// The best total with these wishes met; `None` if not proven in the time given or if there is no plan.
 pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> Option<f64> {
@@ -30,7 +27,7 @@ pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> 
         .collect();
     for (k, target) in problem.targets.iter().enumerate() {
         for s in 0..problem.n_slots {
-            let sum: Vec<_> = rows.iter().filter_map(|row| row.shown[s][k]).collect();
+            let sum: Vec<_> = rows.iter().filter_map(|row| row[s][k]).collect();
             at_most(&mut program, &sum, target.at_once as f64);
         }
     }
@@ -40,9 +37,9 @@ pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> 
                 telescope,
                 slot,
                 target,
-            } => rows[telescope].shown[slot][target].into_iter().collect(),
+            } => rows[telescope][slot][target].into_iter().collect(),
             Wish::Must { target } => {
-                let slots = rows.iter().flat_map(|row| &row.shown);
+                let slots = rows.iter().flatten();
                 slots.filter_map(|targets| targets[target]).collect()
             }
         };
@@ -100,7 +97,7 @@ fn row(program: &mut microlp::Problem, problem: &Problem, granted: &[Wish], t: u
             program.add_constraint(recent, Le, 0.0);
         }
     }
-    Row { shown, begun }
+    shown
 }
 
 fn at_most(program: &mut microlp::Problem, sum: &[Variable], most: f64) {

@@ -32,10 +32,7 @@ pub fn may_show(problem: &Problem, granted: &[Wish], t: usize, s: usize, k: usiz
         matches!(wish, Wish::Fixed { telescope, slot, target }
             if *telescope == t && *slot == s && *target != k)
     };
-    of.worth[s][k] > 0.0
-        && !of.blocked[s]
-        && s >= of.ready_from
-        && !granted.iter().any(is_against)
+    of.worth[s][k] > 0.0 && !of.blocked[s] && s >= of.ready_from && !granted.iter().any(is_against)
 }
 
 /// The first rule one telescope's path breaks, in words.
@@ -72,7 +69,9 @@ pub fn broken_by_path(
         let least = of.stay_slots.max(problem.targets[*k].stay_slots);
         let could_go_on = *end < problem.n_slots && may_show(problem, granted, t, *end, *k);
         if end - begin < least && could_go_on {
-            return Some(format!("telescope {t}: {k} is left too early, at slot {end}"));
+            return Some(format!(
+                "telescope {t}: {k} is left too early, at slot {end}"
+            ));
         }
     }
     match of.repointings_at_most {
@@ -131,7 +130,10 @@ pub fn broken(problem: &Problem, answer: &Assignment) -> Option<String> {
         return Some("a wish named that nobody had, or named twice".to_owned());
     }
     if answer.shown.len() != problem.telescopes.len()
-        || answer.shown.iter().any(|path| path.len() != problem.n_slots)
+        || answer
+            .shown
+            .iter()
+            .any(|path| path.len() != problem.n_slots)
     {
         return Some("not one entry a telescope and slot".to_owned());
     }
