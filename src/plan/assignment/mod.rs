@@ -15,6 +15,29 @@
 //!   a slot without one is a re-pointing too: an undriven mount has lost it.
 //! * [Wishes](Telescope::wishes) and [musts](Target::must) are met, but for those the answer names as unmet.
 //!
+//! ```
+//! use skyworthy::plan::assignment::{Problem, Target, Telescope, assignment};
+//!
+//! // Two telescopes, three slots; target 0 sets after the second, target 1 stays.
+//! let worth = |of_setting: f64, of_staying: f64| vec![
+//!     vec![of_setting, of_staying],
+//!     vec![of_setting, of_staying],
+//!     vec![0.0, of_staying],
+//! ];
+//! let answer = assignment(&Problem {
+//!     n_slots: 3,
+//!     telescopes: vec![
+//!         Telescope::unrestricted(worth(4.0, 2.0)),
+//!         Telescope::unrestricted(worth(4.0, 4.0)),
+//!     ],
+//!     targets: vec![Target::ordinary(3); 2],
+//! })
+//! .expect("tables that fit");
+//! assert_eq!(answer.shown[0], [Some(0), Some(0), None]);
+//! assert_eq!(answer.shown[1], [Some(1), Some(1), Some(1)]);
+//! assert_eq!((answer.total, answer.gap()), (20.0, 0.0));
+//! ```
+//!
 //! # How
 //!
 //! Without the limit of telescopes a target every telescope could be planned alone, exactly, by a walk backwards
@@ -60,9 +83,10 @@ pub use self::problem::Target;
 pub use self::problem::Telescope;
 pub use self::urgency::setting_first;
 
-/// How much work may be spent: elementary steps, some hundreds of millions a second.
+/// How much work may be spent: elementary steps, some two hundred million a second in a release build.
 ///
-/// The default suffices to prove most sessions of ten telescopes, 24 slots and 25 targets, in well under a second.
+/// The default is a little over a second of them. Evenings of ten telescopes, 24 slots and 25 targets with worths in
+/// grades were all proven with a fraction of that; where no two worths are equal, 39 of 40, the last within 0.25 %.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
     /// Visits of one target in one slot by the planning of one telescope.

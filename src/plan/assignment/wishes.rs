@@ -19,10 +19,10 @@ pub(super) struct Granted {
     pub unmet: Vec<Unmet>,
 }
 
-/// Share of the effort for one question whether wishes can be met together.
+/// One question whether wishes can be met together gets one part of the effort in so many.
 const A_QUESTION: u64 = 50;
 
-/// Share of the effort for all of them.
+/// All of them get one in so many.
 const ALL_QUESTIONS: u64 = 2;
 
 /// Grants as many wishes as go together; where they do not all, those of earlier telescopes and slots first, then musts.
