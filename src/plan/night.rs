@@ -33,6 +33,7 @@ use crate::targets::verdict::Look;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::Verdict;
 use crate::workshop::Assumed;
+use crate::workshop::RedSpot;
 use crate::workshop::Workshop;
 
 /// What is asked for.
@@ -71,6 +72,8 @@ pub struct Night {
     pub not_tonight: Vec<NotTonight>,
     /// Asteroids and comets whose elements no longer say where they are.
     pub too_far: Vec<TooFar>,
+    /// How well the Great Red Spot's times hold.
+    pub red_spot: RedSpotTonight,
     /// Contacts of Jupiter's moons with its limb and shadow in the window, in order.
     pub satellite_events: Vec<SatelliteEvent>,
     /// What happens in the window: phases, pairings, eclipses, occultations.
@@ -304,6 +307,30 @@ pub enum Caution {
     Terrace,
 }
 
+/// From which measurement the Great Red Spot is placed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RedSpotTonight {
+    /// The measurement.
+    pub measured: RedSpot,
+    /// Its age, months.
+    pub age_months: f64,
+    /// How far the Spot's times may be off, either way, minutes.
+    pub uncertain_min: f64,
+}
+
+impl RedSpotTonight {
+    fn of(measured: RedSpot, on: NaiveDate) -> RedSpotTonight {
+        RedSpotTonight {
+            measured,
+            age_months: measured.age_months(on),
+            uncertain_min: measured.uncertain_deg_on(on) / SYSTEM_2_DEG_PER_MIN,
+        }
+    }
+}
+
+/// Turn of Jupiter's System II, 870.27 degrees a day.
+const SYSTEM_2_DEG_PER_MIN: f64 = 870.27 / 1440.0;
+
 /// Why there is no answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NoNight {
@@ -379,6 +406,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         dark_zenith_mag_arcsec2: watch.dark_zenith_mag_arcsec2,
         bodies: Body::ALL.map(|body| watch.body_times(body)).to_vec(),
         cautions: watch.cautions(&outlooks, wish.daylight),
+        red_spot: RedSpotTonight::of(workshop.red_spot, wish.on),
         satellite_events: watch.satellite_events().to_vec(),
         too_far: evening.too_far,
         moon_fields: if happenings.iter().any(Listed::is_lunar_eclipse_here) {

@@ -11,6 +11,7 @@ use crate::plan::night::Edge;
 use crate::plan::night::Night;
 use crate::plan::night::Outlook;
 use crate::plan::night::PutOut;
+use crate::plan::night::RedSpotTonight;
 use crate::plan::night::Stretch;
 use crate::plan::night::Target;
 use crate::plan::night::TelescopeNight;
@@ -210,9 +211,29 @@ fn target_text(target: &Target, instrument: &Instrument, night: &Night) -> Strin
         )
     };
     format!(
-        "\n  {heading}\n{}{shown}{}",
+        "\n  {heading}\n{}{}{shown}{}",
         moons_lines(&target.outlook, night),
+        red_spot_line(&target.verdicts, &night.red_spot),
         beyond_lines(&target.verdicts)
+    )
+}
+
+/// Where the Spot is listed: from what, how old, how sure.
+fn red_spot_line(verdicts: &[Verdict], spot: &RedSpotTonight) -> String {
+    let is_spot = |verdict: &Verdict| verdict.caption.id == "jupiter_red_spot";
+    if !verdicts.iter().any(is_spot) {
+        return String::new();
+    }
+    let line = format!(
+        "The Red Spot is placed by a longitude of {} ({:.0} months old): its times may be {:.0} \
+         minutes off.",
+        spot.measured.measured_on.format("%-d %B %Y"),
+        spot.age_months.abs(),
+        spot.uncertain_min
+    );
+    format!(
+        "    {}\n",
+        words::wrapped(&line, PAGE_COLUMNS - 4, "      ")
     )
 }
 

@@ -30,6 +30,7 @@ struct NightJson<'a> {
     site: &'a str,
     sun: SunJson,
     bodies: Vec<BodyJson>,
+    red_spot: RedSpotJson,
     /// Of the moons of Jupiter.
     events: Vec<EventJson>,
     /// As `dates --happenings` has them.
@@ -39,6 +40,16 @@ struct NightJson<'a> {
     telescopes: Vec<TelescopeJson<'a>>,
     cautions: Vec<String>,
     assumed: Vec<String>,
+}
+
+/// From which measurement the Great Red Spot's times are.
+#[derive(Serialize)]
+struct RedSpotJson {
+    system_2_longitude_deg: f64,
+    measured_on: String,
+    drift_deg_per_month: f64,
+    age_months: f64,
+    uncertain_min: f64,
 }
 
 /// At the Earth's centre: the moon's centre on the limb or on the shadow's edge.
@@ -154,6 +165,13 @@ pub fn json(night: &Night) -> String {
         site: &night.site_name,
         sun: sun(&night.sun),
         bodies: night.bodies.iter().map(body).collect(),
+        red_spot: RedSpotJson {
+            system_2_longitude_deg: night.red_spot.measured.longitude_deg,
+            measured_on: night.red_spot.measured.measured_on.to_string(),
+            drift_deg_per_month: night.red_spot.measured.drift_deg_per_month,
+            age_months: rounded(night.red_spot.age_months, 1),
+            uncertain_min: rounded(night.red_spot.uncertain_min, 0),
+        },
         events: (night.satellite_events.iter())
             .map(|contact| event(contact, night))
             .collect(),
