@@ -16,6 +16,8 @@ pub mod best_moment;
 
 pub mod night;
 
+pub mod night_curves;
+
 mod watch;
 
 mod lookout;
