@@ -154,7 +154,8 @@ pub struct SkyArgs {
 
 /// `night`
 #[derive(Debug, Default, clap::Args)]
-#[command(after_help = "Example:\n  skyworthy night --on 2027-02-20")]
+#[command(after_help = "Examples:\n  skyworthy night --on 2027-02-20\n  \
+                  skyworthy night --on 2027-02-20 --window 19:00-21:30 --output night.svg")]
 pub struct NightArgs {
     /// The local date on which the night begins, as in 2027-02-20 [default: tonight]
     #[arg(long, value_name = "DATE", value_parser = date)]
@@ -163,6 +164,10 @@ pub struct NightArgs {
     /// List bodies in daylight too, at least 25 degrees from the Sun: only for those who know the danger
     #[arg(long)]
     pub daylight: bool,
+
+    /// Hours of a session, local, to be shaded in the picture that --output night.svg draws
+    #[arg(long, value_name = "HH:MM-HH:MM")]
+    pub window: Option<String>,
 }
 
 /// `dates`

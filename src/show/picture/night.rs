@@ -1,0 +1,234 @@
+//! The night on one sheet: how high everything stands by the hour, and its way along the skyline of the place.
+
+use chrono::DateTime;
+use chrono::TimeDelta;
+use chrono::Timelike;
+use chrono::Utc;
+use maud::Markup;
+use maud::html;
+
+use crate::plan::local::TimeSpan;
+use crate::plan::night::Absence;
+use crate::plan::night_curves::BodyCurve;
+use crate::plan::night_curves::CurvePoint;
+use crate::plan::night_curves::NightCurves;
+use crate::plan::night_curves::Piece;
+use crate::plan::night_curves::Standing;
+use crate::show::picture::axis::Area;
+use crate::show::picture::chart::Chart;
+use crate::show::picture::chart::LETTER_HEIGHT;
+use crate::show::picture::chart::LINE_HEIGHT;
+use crate::show::picture::chart::Stroke;
+use crate::show::picture::chart::heading;
+use crate::show::picture::chart::px;
+use crate::show::picture::chart::sheet;
+use crate::show::picture::chart::width_of;
+use crate::show::picture::night_altitudes;
+use crate::show::picture::night_skyline;
+use crate::show::picture::placing::Label;
+use crate::show::words;
+use crate::sky::Body;
+
+/// The shape of paper laid on its side.
+const WIDTH: f64 = 1120.0;
+
+const HEIGHT: f64 = 852.0;
+
+/// Altitudes by the hour, with the names of the twilights inside its upper edge.
+pub(super) const UPPER: Area = Area {
+    left: 70.0,
+    right: WIDTH - 62.0,
+    top: 64.0,
+    bottom: 494.0,
+};
+
+/// The skyline: a degree is as long either way as far as the paper allows.
+pub(super) const LOWER: Area = Area {
+    left: UPPER.left,
+    right: UPPER.right,
+    top: 556.0,
+    bottom: 748.0,
+};
+
+/// What the strokes mean, below both.
+const KEY_TOP: f64 = 816.0;
+
+/// Bold letters are wider.
+const BOLD: f64 = 1.12;
+
+/// The whole sheet, as SVG.
+pub fn svg(curves: &NightCurves) -> String {
+    let name = format!(
+        "{}, the night of {}",
+        curves.site_name,
+        curves.on.format("%A %-d %B %Y")
+    );
+    let body = html! {
+        (heading(&name, &what(curves), (UPPER.left, UPPER.width())))
+        g class="altitudes" { (night_altitudes::panel(curves)) }
+        g class="skyline" { (night_skyline::panel(curves)) }
+        (key(curves))
+    };
+    sheet((WIDTH, HEIGHT), body)
+}
+
+/// Sun, Moon and clock in a line.
+fn what(curves: &NightCurves) -> String {
+    let clock = |at: DateTime<Utc>| words::clock(at, curves.zone);
+    let sun = match (curves.sun.set, curves.sun.rise) {
+        (None, None) if curves.sun.up_at_noon => String::from("The Sun does not set"),
+        (None, None) => String::from("The Sun does not rise"),
+        (set, rise) => format!(
+            "Sunset {}, sunrise {}",
+            words::clock_or_never(set, curves.zone),
+            words::clock_or_never(rise, curves.zone)
+        ),
+    };
+    let [_, _, astronomical] = &curves.sun.twilights;
+    let dark = match (astronomical.dusk, astronomical.dawn) {
+        (Some(dusk), Some(dawn)) => format!("dark from {} to {}", clock(dusk), clock(dawn)),
+        (None, None) if !curves.sun.up_at_noon && curves.sun.set.is_none() => {
+            String::from("no dusk and no dawn")
+        }
+        _ => String::from("no full darkness between dusk and dawn"),
+    };
+    let moon = words::moon_phase(curves.moon.lit, curves.moon.waxing);
+    format!("{sun}, {dark}. Moon {moon}.")
+}
+
+/// How a piece of a curve is drawn: what can be looked at strongly, the Moon as two lines.
+pub(super) fn stroke(body: Body, standing: Standing) -> Stroke {
+    match (standing, body) {
+        (Standing::ToLookAt, Body::Moon) => Stroke::Hollow,
+        (Standing::ToLookAt, _) => Stroke::Bold,
+        (Standing::NotOffered, _) => Stroke::Thin,
+        (Standing::Hidden, _) => Stroke::Dotted,
+    }
+}
+
+/// What stands beside a curve.
+pub(super) fn label_words(curve: &BodyCurve, moon: &str) -> String {
+    let name = curve.body.name();
+    match (curve.absence, curve.body) {
+        (None, Body::Moon) => format!("{name}, {moon}"),
+        (None, _) => name.to_string(),
+        (Some(Absence::NeverClear { .. }), _) => format!("{name} (never clear)"),
+        (Some(Absence::OnlyInDaylight { .. }), _) => format!("{name} (sky too bright)"),
+        (Some(Absence::NearSun { .. }), _) => format!("{name} (too near the Sun)"),
+    }
+}
+
+/// Room for words of some height; `is_bold`: of a heavy weight.
+pub(super) fn label(owner: usize, words: &str, height: f64, is_bold: bool) -> Label {
+    let weight = if is_bold { BOLD } else { 1.0 };
+    Label {
+        owner,
+        width: width_of(words) * height / LETTER_HEIGHT * weight,
+        height: height * LINE_HEIGHT,
+    }
+}
+
+/// Where a name may stand: along what can be looked at if there is any, from the middle outward.
+pub(super) fn anchors(curve: &BodyCurve) -> Vec<CurvePoint> {
+    let of = |wanted: Option<Standing>| -> Vec<CurvePoint> {
+        let pieces = curve.pieces.iter();
+        let pieces = pieces.filter(|piece| wanted.is_none_or(|one| piece.standing == one));
+        pieces.flat_map(|piece| piece.points.clone()).collect()
+    };
+    let to_look_at = of(Some(Standing::ToLookAt));
+    let points = match to_look_at.is_empty() {
+        true => of(None),
+        false => to_look_at,
+    };
+    let middle = points.len() / 2;
+    let mut order: Vec<usize> = (0..points.len()).collect();
+    order.sort_by_key(|idx| idx.abs_diff(middle));
+    order.into_iter().map(|idx| points[idx]).collect()
+}
+
+/// Instants of a stretch at which the local clock shows whole steps: hours, or halves of them.
+pub(super) fn clock_marks(
+    span: TimeSpan,
+    curves: &NightCurves,
+    step_min: i64,
+) -> Vec<DateTime<Utc>> {
+    let step_s = 60 * step_min;
+    let mut marks = Vec::new();
+    let mut at = span.from.with_nanosecond(0).unwrap_or(span.from);
+    while at <= span.until {
+        let local = at.with_timezone(&curves.zone);
+        let past_s = i64::from(60 * local.minute() + local.second()) % step_s;
+        if past_s == 0 && span.from <= at {
+            marks.push(at);
+        }
+        // A zone may shift by half an hour meanwhile: asked anew at every step.
+        at += TimeDelta::seconds(step_s - past_s);
+    }
+    marks
+}
+
+/// Where a piece stands at an instant of it, straight between its points.
+pub(super) fn point_at(piece: &Piece, at: DateTime<Utc>) -> Option<CurvePoint> {
+    let mut pairs = piece.points.windows(2);
+    let pair = pairs.find(|pair| pair[0].at <= at && at < pair[1].at)?;
+    let ms = |from: DateTime<Utc>, until: DateTime<Utc>| (until - from).num_milliseconds() as f64;
+    let share = ms(pair[0].at, at) / ms(pair[0].at, pair[1].at).max(1.0);
+    let turn_deg = crate::units::wrap_180_deg(pair[1].azimuth_deg - pair[0].azimuth_deg);
+    Some(CurvePoint {
+        at,
+        altitude_deg: pair[0].altitude_deg + share * (pair[1].altitude_deg - pair[0].altitude_deg),
+        azimuth_deg: pair[0].azimuth_deg + share * turn_deg,
+    })
+}
+
+/// Fists at arm's length along the right edge, and a line across at each.
+pub(super) fn fists(chart: &mut Chart, right: f64, tens: usize) {
+    for fist in 1..=tens {
+        let altitude_deg = 10.0 * fist as f64;
+        chart.level(altitude_deg, Stroke::Grid);
+        let (x, y) = chart.at(right, altitude_deg);
+        let words = match fist {
+            1 => String::from("1 fist"),
+            _ => format!("{fist} fists"),
+        };
+        chart.add(html! { text x=(px(x + 6.0)) y=(px(y + 4.0)) font-size="12" { (words) } });
+    }
+}
+
+/// What the strokes mean, what is not drawn, and the one caution a sheet on a wall must carry.
+fn key(curves: &NightCurves) -> Markup {
+    let samples = [
+        (3.6, "none", "can be looked at (the Moon: double line)"),
+        (1.2, "none", "clear of the skyline, sky still too bright"),
+        (2.0, "2 4", "behind the skyline, or lower than 5 degrees"),
+    ];
+    let mut left = UPPER.left;
+    let placed = samples.map(|(width, dashes, words)| {
+        let from = left;
+        left += 46.0 + width_of(words) * 13.0 / LETTER_HEIGHT + 20.0;
+        (from, width, dashes, words)
+    });
+    html! {
+        g font-size="13" {
+            @for (from, width, dashes, words) in placed {
+                path d=(format!("M{} {}h36", px(from), px(KEY_TOP))) stroke="black" fill="none"
+                    stroke-width=(width) stroke-dasharray=(dashes) {}
+                text x=(px(from + 44.0)) y=(px(KEY_TOP + 4.5)) { (words) }
+            }
+            text x=(px(UPPER.left)) y=(px(KEY_TOP + 25.0)) { (notes(curves)) }
+        }
+    }
+}
+
+fn notes(curves: &NightCurves) -> String {
+    let mut notes = vec![String::from("Marks stand at whole hours.")];
+    if !curves.left_out.is_empty() {
+        let names = curves.left_out.iter();
+        let names: Vec<String> = names.map(|body| body.name().to_string()).collect();
+        notes.push(format!("Not up in the night: {}.", words::list(&names)));
+    }
+    notes.push(String::from(
+        "Never point anywhere near the Sun: Mercury and Venus end a quarter of an hour before it rises.",
+    ));
+    notes.join(" ")
+}
