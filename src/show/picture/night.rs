@@ -106,44 +106,92 @@ pub(super) fn stroke(body: Body, standing: Standing) -> Stroke {
     }
 }
 
-/// What stands beside a curve.
-pub(super) fn label_words(curve: &BodyCurve, moon: &str) -> String {
-    let name = curve.body.name();
-    match (curve.absence, curve.body) {
-        (None, Body::Moon) => format!("{name}, {moon}"),
-        (None, _) => name.to_string(),
-        (Some(Absence::NeverClear { .. }), _) => format!("{name} (never clear)"),
-        (Some(Absence::OnlyInDaylight { .. }), _) => format!("{name} (sky too bright)"),
-        (Some(Absence::NearSun { .. }), _) => format!("{name} (too near the Sun)"),
+/// What stands under a name: how the Moon is lit, or why a body cannot be looked at.
+pub(super) fn under_name(curve: &BodyCurve, moon: &str) -> String {
+    String::from(match (curve.absence, curve.body) {
+        (None, Body::Moon) => moon,
+        (None, _) => "",
+        (Some(Absence::NeverClear { .. }), _) => "never clear",
+        (Some(Absence::OnlyInDaylight { .. }), _) => "sky too bright",
+        (Some(Absence::NearSun { .. }), _) => "too near the Sun",
+    })
+}
+
+/// A name and, if there is more to say, a smaller line under it.
+pub(super) struct Name<'a> {
+    pub(super) name: &'a str,
+    pub(super) letters: f64,
+    pub(super) under: &'a str,
+}
+
+impl Name<'_> {
+    const UNDER_LETTERS: f64 = 11.5;
+
+    pub(super) fn label(&self, owner: usize) -> Label {
+        let name = label(owner, self.name, self.letters * BOLD);
+        let under = label(owner, self.under, Self::UNDER_LETTERS);
+        Label {
+            owner,
+            width: name.width.max(under.width),
+            height: self.letters * LINE_HEIGHT + self.under_height(),
+        }
+    }
+
+    fn under_height(&self) -> f64 {
+        match self.under.is_empty() {
+            true => 0.0,
+            false => Self::UNDER_LETTERS * LINE_HEIGHT,
+        }
+    }
+
+    pub(super) fn write(&self, chart: &mut Chart, place: &Area) {
+        let between = place.bottom - self.under_height();
+        let upper = Area {
+            bottom: between,
+            ..*place
+        };
+        chart.words_in(&upper, "bold", self.name);
+        if !self.under.is_empty() {
+            let lower = Area {
+                top: between,
+                ..*place
+            };
+            chart.words_in(&lower, "normal", self.under);
+        }
     }
 }
 
-/// Room for words of some height; `is_bold`: of a heavy weight.
-pub(super) fn label(owner: usize, words: &str, height: f64, is_bold: bool) -> Label {
-    let weight = if is_bold { BOLD } else { 1.0 };
+/// Room for a line of words.
+pub(super) fn label(owner: usize, words: &str, letters: f64) -> Label {
     Label {
         owner,
-        width: width_of(words) * height / LETTER_HEIGHT * weight,
-        height: height * LINE_HEIGHT,
+        width: width_of(words) * letters / LETTER_HEIGHT,
+        height: letters * LINE_HEIGHT,
     }
 }
 
-/// Where a name may stand: along what can be looked at if there is any, from the middle outward.
+/// Where a name may stand: along what can be looked at, else what is clear at least; from the middle of the
+/// longest piece outward.
 pub(super) fn anchors(curve: &BodyCurve) -> Vec<CurvePoint> {
-    let of = |wanted: Option<Standing>| -> Vec<CurvePoint> {
+    let of = |wanted: &dyn Fn(Standing) -> bool| -> Vec<&Piece> {
         let pieces = curve.pieces.iter();
-        let pieces = pieces.filter(|piece| wanted.is_none_or(|one| piece.standing == one));
-        pieces.flat_map(|piece| piece.points.clone()).collect()
+        pieces.filter(|piece| wanted(piece.standing)).collect()
     };
-    let to_look_at = of(Some(Standing::ToLookAt));
-    let points = match to_look_at.is_empty() {
-        true => of(None),
-        false => to_look_at,
+    let mut pieces = of(&|standing| standing == Standing::ToLookAt);
+    if pieces.is_empty() {
+        pieces = of(&|standing| standing == Standing::NotOffered);
+    }
+    if pieces.is_empty() {
+        pieces = of(&|_| true);
+    }
+    pieces.sort_by_key(|piece| std::cmp::Reverse(piece.points.len()));
+    let outward = |piece: &Piece| {
+        let middle = piece.points.len() / 2;
+        let mut points: Vec<_> = piece.points.iter().copied().enumerate().collect();
+        points.sort_by_key(|(idx, _)| idx.abs_diff(middle));
+        points.into_iter().map(|(_, point)| point)
     };
-    let middle = points.len() / 2;
-    let mut order: Vec<usize> = (0..points.len()).collect();
-    order.sort_by_key(|idx| idx.abs_diff(middle));
-    order.into_iter().map(|idx| points[idx]).collect()
+    pieces.into_iter().flat_map(outward).collect()
 }
 
 /// Instants of a stretch at which the local clock shows whole steps: hours, or halves of them.
@@ -198,9 +246,9 @@ pub(super) fn fists(chart: &mut Chart, right: f64, tens: usize) {
 /// What the strokes mean, what is not drawn, and the one caution a sheet on a wall must carry.
 fn key(curves: &NightCurves) -> Markup {
     let samples = [
-        (3.6, "none", "can be looked at (the Moon: double line)"),
-        (1.2, "none", "clear of the skyline, sky still too bright"),
-        (2.0, "2 4", "behind the skyline, or lower than 5 degrees"),
+        (3.6, "none", "to be looked at (Moon: double line)"),
+        (1.2, "none", "clear, but the sky too bright"),
+        (2.0, "2 4", "behind the skyline or under 5 degrees"),
     ];
     let mut left = UPPER.left;
     let placed = samples.map(|(width, dashes, words)| {

@@ -20,22 +20,20 @@ use crate::show::picture::chart::Stroke;
 use crate::show::picture::chart::px;
 use crate::show::picture::chart::width_of;
 use crate::show::picture::marks::mark;
+use crate::show::picture::night::Name;
 use crate::show::picture::night::UPPER;
 use crate::show::picture::night::anchors;
 use crate::show::picture::night::clock_marks;
 use crate::show::picture::night::fists;
 use crate::show::picture::night::label;
-use crate::show::picture::night::label_words;
 use crate::show::picture::night::point_at;
 use crate::show::picture::night::stroke;
+use crate::show::picture::night::under_name;
 use crate::show::picture::placing::Placing;
 use crate::show::words;
 
-/// Room for the names of the twilights above 90 degrees.
-const RIBBON_PX: f64 = 88.0;
-
-/// The top of the paper, in degrees of altitude.
-const HIGH_DEG: f64 = 90.0 * (UPPER.bottom - UPPER.top) / (UPPER.bottom - UPPER.top - RIBBON_PX);
+/// Room above 90 degrees for the names of the twilights, upright and lying.
+const RIBBON_PX: [f64; 2] = [88.0, 28.0];
 
 /// Letters in the ribbon.
 const RIBBON_LETTERS: f64 = 12.0;
@@ -56,6 +54,7 @@ pub(super) fn panel(curves: &NightCurves) -> Markup {
 
 struct Panel<'a> {
     curves: &'a NightCurves,
+    ribbon_px: f64,
     chart: Chart,
     placing: Placing,
 }
@@ -72,22 +71,25 @@ impl<'a> Panel<'a> {
             let local = at.with_timezone(&curves.zone);
             (hours_since(curves, at), local.format(format).to_string())
         });
+        let ribbon_px = ribbon_px(curves);
+        let high_deg = 90.0 * UPPER.height() / (UPPER.height() - ribbon_px);
         let tens = (1..10).map(|ten| f64::from(10 * ten));
         let chart = Chart::within(
             UPPER,
             Axis::named(&clock_title(curves), (0.0, hours), ticks.collect()),
             Axis::named(
                 "degrees above the horizon",
-                (0.0, HIGH_DEG),
+                (0.0, high_deg),
                 tens.map(|deg| (deg, format!("{deg}"))).collect(),
             ),
         );
         let below_ribbon = Area {
-            top: UPPER.top + RIBBON_PX,
+            top: UPPER.top + ribbon_px,
             ..UPPER
         };
         Panel {
             curves,
+            ribbon_px,
             chart,
             placing: Placing::within(below_ribbon.wider_by(-2.0)),
         }
@@ -125,9 +127,9 @@ impl<'a> Panel<'a> {
 
     /// Along the ribbon where there is room, else upright.
     fn name_light(&mut self, spell: &Spell) {
-        let (left, top) = self.chart.at(self.x(spell.span.from), HIGH_DEG);
-        let width = self.chart.at(self.x(spell.span.until), HIGH_DEG).0 - left;
-        let (x, y) = (left + width / 2.0, top + RIBBON_PX / 2.0);
+        let left = self.chart.at(self.x(spell.span.from), 0.0).0;
+        let width = width_px(self.curves, spell);
+        let (x, y) = (left + width / 2.0, UPPER.top + self.ribbon_px / 2.0);
         let clock = |at| words::clock(at, self.curves.zone);
         let name = light_words(spell.light);
         let long = format!(
@@ -135,7 +137,6 @@ impl<'a> Panel<'a> {
             clock(spell.span.from),
             clock(spell.span.until)
         );
-        let room = |words: &str| width_of(words) * RIBBON_LETTERS / LETTER_HEIGHT + 8.0;
         let words = match spell.light {
             Light::Day => name,
             _ if room(&long) <= width => &long,
@@ -157,16 +158,16 @@ impl<'a> Panel<'a> {
         };
         self.chart.add(html! {
             defs {
-                pattern id="session" width="9" height="9" patternUnits="userSpaceOnUse"
+                pattern id="session" width="12" height="12" patternUnits="userSpaceOnUse"
                     patternTransform="rotate(45)" {
-                    line x1="0" y1="0" x2="0" y2="9" stroke="black" stroke-width="0.9" {}
+                    line x1="0" y1="0" x2="0" y2="12" stroke="black" stroke-width="0.8" {}
                 }
             }
         });
         let ends = (self.x(session.from), self.x(session.until));
         self.chart.strip("session", ends, "url(#session)");
         for at in [session.from, session.until] {
-            self.upright(at, HIGH_DEG, Stroke::Dashed);
+            self.upright(at, 90.0, Stroke::Dashed);
         }
         let words = format!(
             "session {}-{}",
@@ -196,7 +197,7 @@ impl<'a> Panel<'a> {
         let middle = 0.5 * (self.x(span.from) + self.x(span.until));
         let heights = [86.0, 80.0, 8.0];
         let anchors = heights.map(|deg| self.chart.at(middle, deg));
-        let label = label(usize::MAX, words, 13.0, false);
+        let label = label(usize::MAX, words, 13.0);
         if let Some(place) = self.placing.place(label, &anchors) {
             self.chart.words_in(&place, "normal", words);
         }
@@ -236,14 +237,39 @@ impl<'a> Panel<'a> {
     fn names(&mut self) {
         let moon = words::moon_phase(self.curves.moon.lit, self.curves.moon.waxing);
         for (owner, curve) in self.curves.bodies.iter().enumerate() {
-            let words = label_words(curve, &moon);
+            let under = under_name(curve, &moon);
+            let name = Name {
+                name: curve.body.name(),
+                letters: 14.0,
+                under: &under,
+            };
             let anchors = anchors(curve);
             let anchors: Vec<_> = anchors.iter().map(|at| self.on_paper(at)).collect();
-            let label = label(owner, &words, 14.0, true);
-            if let Some(place) = self.placing.place(label, &anchors) {
-                self.chart.words_in(&place, "bold", &words);
+            if let Some(place) = self.placing.place(name.label(owner), &anchors) {
+                name.write(&mut self.chart, &place);
             }
         }
+    }
+}
+
+/// How wide a spell is on the paper.
+fn width_px(curves: &NightCurves, spell: &Spell) -> f64 {
+    let hours = |at| hours_since(curves, at);
+    (hours(spell.span.until) - hours(spell.span.from)) / hours(curves.drawn.until) * UPPER.width()
+}
+
+/// What words in the ribbon need.
+fn room(words: &str) -> f64 {
+    width_of(words) * RIBBON_LETTERS / LETTER_HEIGHT + 8.0
+}
+
+/// High only where some name has to stand upright.
+fn ribbon_px(curves: &NightCurves) -> f64 {
+    let lies = |spell: &Spell| room(light_words(spell.light)) <= width_px(curves, spell);
+    let [upright, lying] = RIBBON_PX;
+    match curves.spells.iter().all(lies) {
+        true => lying,
+        false => upright,
     }
 }
 

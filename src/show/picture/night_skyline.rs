@@ -13,6 +13,7 @@ use crate::show::picture::chart::Chart;
 use crate::show::picture::chart::Stroke;
 use crate::show::picture::marks::mark;
 use crate::show::picture::night::LOWER;
+use crate::show::picture::night::Name;
 use crate::show::picture::night::anchors;
 use crate::show::picture::night::clock_marks;
 use crate::show::picture::night::fists;
@@ -98,7 +99,11 @@ impl Panel<'_> {
                 .curve([(azimuth_deg, 0.0), (azimuth_deg, top_deg)], Stroke::Grid);
         }
         let outline = corners.iter();
-        let outline = outline.map(|point| (point.azimuth_deg, corner(point.altitude_deg)));
+        let outline: Vec<_> = outline
+            .map(|point| (point.azimuth_deg, corner(point.altitude_deg)))
+            .collect();
+        let on_paper: Vec<_> = outline.iter().map(|(x, y)| self.chart.at(*x, *y)).collect();
+        self.placing.line(usize::MAX, &on_paper);
         self.chart.curve(outline, Stroke::Full);
     }
 
@@ -147,11 +152,15 @@ impl Panel<'_> {
 
     fn names(&mut self) {
         for (owner, curve) in self.curves.bodies.iter().enumerate() {
-            let words = curve.body.name();
+            let name = Name {
+                name: curve.body.name(),
+                letters: 13.0,
+                under: "",
+            };
             let anchors = anchors(curve);
             let anchors: Vec<_> = anchors.iter().map(|at| self.on_paper(at)).collect();
-            if let Some(place) = (self.placing).place(label(owner, words, 13.0, true), &anchors) {
-                self.chart.words_in(&place, "bold", words);
+            if let Some(place) = self.placing.place(name.label(owner), &anchors) {
+                name.write(&mut self.chart, &place);
             }
         }
     }
@@ -163,7 +172,7 @@ impl Panel<'_> {
             for point in marked(curve, &hours) {
                 let local = point.at.with_timezone(&self.curves.zone);
                 let words = local.format("%H").to_string();
-                let label = label(owner, &words, HOUR_LETTERS, false);
+                let label = label(owner, &words, HOUR_LETTERS);
                 let anchors = [self.on_paper(&point)];
                 if let Some(place) = self.placing.place_if_free(label, &anchors) {
                     self.chart.words_in(&place, "normal", &words);

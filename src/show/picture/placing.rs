@@ -10,13 +10,13 @@ const SAMPLE_PX: f64 = 4.0;
 const BESIDE_PX: f64 = 6.0;
 
 /// A line nearer than this to words seems to belong to them.
-const NEAR_PX: f64 = 9.0;
+const NEAR_PX: f64 = 11.0;
 
 /// Words on words are worse than words on all lines together.
-const ON_WORDS: usize = 100_000;
+const ON_WORDS: usize = 1_000_000;
 
 /// Words through a line are as bad as so many points of other lines near them.
-const ON_LINE: usize = 4;
+const ON_LINE: usize = 12;
 
 /// What stands on the chart already.
 pub(super) struct Placing {
@@ -57,11 +57,6 @@ impl Placing {
         }
     }
 
-    /// A place kept free of words.
-    pub(super) fn keep(&mut self, place: Area) {
-        self.words.push(place);
-    }
-
     /// The freest place beside one of some points of its line; of equally free ones the earliest.
     pub(super) fn place(&mut self, label: Label, anchors: &[(f64, f64)]) -> Option<Area> {
         let (_, place) = self.best(label, anchors)?;
@@ -69,7 +64,7 @@ impl Placing {
         Some(place)
     }
 
-    /// The same, if neither words nor lines are in the way there.
+    /// The same, if neither words nor a line are in the way there.
     pub(super) fn place_if_free(&mut self, label: Label, anchors: &[(f64, f64)]) -> Option<Area> {
         let (trouble, place) = self.best(label, anchors)?;
         let is_free = trouble < ON_LINE;
