@@ -29,7 +29,8 @@ use crate::sky::time::tt_days;
 use crate::targets::subject::Subject;
 use crate::workshop::Site;
 
-/// Ten minutes between the points of a curve: straight lines between them leave it by 0.03 degrees at most.
+/// Ten minutes between the points of a curve: straight lines between them leave it by less than 0.1 degrees up to
+/// 80 degrees of altitude (refraction bends it near the horizon, its top higher up), by half a degree at the zenith.
 pub const POINT_STEP_MINUTES: i64 = 10;
 
 /// This long before sunset and after sunrise a curve is of use: to see what comes down with the Sun.

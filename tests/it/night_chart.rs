@@ -76,8 +76,13 @@ fn hold_curves(site: &Site, curves: &NightCurves, every: usize) {
             let off_deg = exact.refracted_altitude_deg - pair[0].altitude_deg;
             assert!(off_deg.abs() < 0.001, "{body:?} {off_deg}");
             let (at, drawn_deg) = half_way(pair);
+            // A chord of ten minutes: the second derivative of the altitude, at most the square of the Earth's turning
+            // times tan 80, makes 0.08 degrees; that of Saemundsson's refraction at the horizon about as much.
             let off_deg = appearance(site, body, at).refracted_altitude_deg - drawn_deg;
-            assert!(off_deg.abs() < 0.05, "{body:?} {at} {off_deg}");
+            assert!(
+                off_deg.abs() < 0.1 || 80.0 < drawn_deg,
+                "{body:?} {at} {off_deg}"
+            );
             if piece.standing == Standing::ToLookAt {
                 let seen = appearance(site, body, at);
                 let skyline_deg = site.horizon.altitude_deg(seen.azimuth_deg).max(5.0);

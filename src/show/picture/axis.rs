@@ -22,6 +22,20 @@ impl Area {
         self.left <= x && x <= self.right && self.top <= y && y <= self.bottom
     }
 
+    /// Its point that is nearest to another.
+    pub(super) fn nearest(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        (
+            x.clamp(self.left, self.right),
+            y.clamp(self.top, self.bottom),
+        )
+    }
+
+    /// From a point; nought inside.
+    pub(super) fn distance(&self, at: (f64, f64)) -> f64 {
+        let nearest = self.nearest(at);
+        (at.0 - nearest.0).hypot(at.1 - nearest.1)
+    }
+
     /// Whether they share some paper.
     pub(super) fn meets(&self, other: &Area) -> bool {
         self.left < other.right

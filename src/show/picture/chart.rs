@@ -177,9 +177,9 @@ impl Chart {
         });
     }
 
-    /// The space between two places along x, from bottom to top.
-    pub(super) fn strip(&mut self, class: &str, (from, to): (f64, f64), fill: &str) {
-        let (left, top) = self.at(from, self.y.high);
+    /// The space between two places along x, from the bottom up to some height.
+    pub(super) fn strip(&mut self, class: &str, (from, to): (f64, f64), up_to: f64, fill: &str) {
+        let (left, top) = self.at(from, up_to);
         let (right, bottom) = self.at(to, self.y.low);
         self.body.push(html! {
             rect class=(class) x=(px(left)) y=(px(top)) width=(px(right - left))
@@ -233,6 +233,14 @@ impl Chart {
         self.words.push(html! {
             text x=(px(x + dx)) y=(px(y + dy)) text-anchor=(anchor)
                 stroke="white" stroke-width="4" stroke-linejoin="round" paint-order="stroke" { (words) }
+        });
+    }
+
+    /// From words far off to what they name.
+    pub(super) fn leader(&mut self, [from, to]: [(f64, f64); 2]) {
+        self.words.push(html! {
+            line x1=(px(from.0)) y1=(px(from.1)) x2=(px(to.0)) y2=(px(to.1)) stroke="black"
+                stroke-width="0.8" {}
         });
     }
 

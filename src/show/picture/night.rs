@@ -26,13 +26,14 @@ use crate::show::picture::chart::width_of;
 use crate::show::picture::night_altitudes;
 use crate::show::picture::night_skyline;
 use crate::show::picture::placing::Label;
+use crate::show::picture::placing::Spot;
 use crate::show::words;
 use crate::sky::Body;
 
 /// The shape of paper laid on its side.
 const WIDTH: f64 = 1120.0;
 
-const HEIGHT: f64 = 852.0;
+const HEIGHT: f64 = 872.0;
 
 /// Altitudes by the hour, with the names of the twilights inside its upper edge.
 pub(super) const UPPER: Area = Area {
@@ -144,7 +145,11 @@ impl Name<'_> {
         }
     }
 
-    pub(super) fn write(&self, chart: &mut Chart, place: &Area) {
+    pub(super) fn write(&self, chart: &mut Chart, spot: &Spot) {
+        if let Some(leader) = spot.leader {
+            chart.leader(leader);
+        }
+        let place = &spot.place;
         let between = place.bottom - self.under_height();
         let upper = Area {
             bottom: between,
@@ -243,7 +248,7 @@ pub(super) fn fists(chart: &mut Chart, right: f64, tens: usize) {
     }
 }
 
-/// What the strokes mean, what is not drawn, and the one caution a sheet on a wall must carry.
+/// What the strokes mean, what is not drawn, and a caution.
 fn key(curves: &NightCurves) -> Markup {
     let samples = [
         (3.6, "none", "to be looked at (Moon: double line)"),
@@ -264,9 +269,14 @@ fn key(curves: &NightCurves) -> Markup {
                 text x=(px(from + 44.0)) y=(px(KEY_TOP + 4.5)) { (words) }
             }
             text x=(px(UPPER.left)) y=(px(KEY_TOP + 25.0)) { (notes(curves)) }
+            text x=(px(UPPER.left)) y=(px(KEY_TOP + 45.0)) { (CAUTION) }
         }
     }
 }
+
+/// The one that a sheet on a wall must carry.
+const CAUTION: &str = "Never point anywhere near the Sun. In the morning Mercury and Venus are given up a quarter \
+                       of an hour before it rises.";
 
 fn notes(curves: &NightCurves) -> String {
     let mut notes = vec![String::from("Marks stand at whole hours.")];
@@ -275,8 +285,5 @@ fn notes(curves: &NightCurves) -> String {
         let names: Vec<String> = names.map(|body| body.name().to_string()).collect();
         notes.push(format!("Not up in the night: {}.", words::list(&names)));
     }
-    notes.push(String::from(
-        "Never point anywhere near the Sun: Mercury and Venus end a quarter of an hour before it rises.",
-    ));
     notes.join(" ")
 }

@@ -1,6 +1,7 @@
 //! How high everything stands by the hour, through the twilights.
 
 use chrono::DateTime;
+use chrono::TimeDelta;
 use chrono::Utc;
 use maud::Markup;
 use maud::html;
@@ -34,6 +35,9 @@ use crate::show::words;
 
 /// Room above 90 degrees for the names of the twilights, upright and lying.
 const RIBBON_PX: [f64; 2] = [88.0, 28.0];
+
+/// Owns the lines that are no body's.
+const NOBODY: usize = usize::MAX;
 
 /// Letters in the ribbon.
 const RIBBON_LETTERS: f64 = 12.0;
@@ -103,22 +107,31 @@ impl<'a> Panel<'a> {
         self.chart.at(self.x(point.at), point.altitude_deg)
     }
 
-    fn upright(&mut self, at: DateTime<Utc>, up_to_deg: f64, stroke: Stroke) {
+    fn upright(&mut self, at: DateTime<Utc>, stroke: Stroke) {
         let x = self.x(at);
-        self.chart.curve([(x, 0.0), (x, up_to_deg)], stroke);
+        self.chart.curve([(x, 0.0), (x, 90.0)], stroke);
+    }
+
+    /// One that words keep off.
+    fn border(&mut self, at: DateTime<Utc>, stroke: Stroke) {
+        self.upright(at, stroke);
+        let x = self.x(at);
+        let ends = [0.0, 90.0].map(|deg| self.chart.at(x, deg));
+        self.placing.line(NOBODY, &ends);
     }
 
     /// Grey deepens with the night; each step has its name in the ribbon, and paper is ruled over it.
     fn light(&mut self) {
+        let top_deg = 90.0 * UPPER.height() / (UPPER.height() - self.ribbon_px);
         for spell in &self.curves.spells {
             let ends = (self.x(spell.span.from), self.x(spell.span.until));
-            self.chart.strip("light", ends, shade(spell.light));
+            self.chart.strip("light", ends, top_deg, shade(spell.light));
         }
         for spell in &self.curves.spells {
             self.name_light(spell);
         }
         for at in clock_marks(self.curves.drawn, self.curves, 60) {
-            self.upright(at, 90.0, Stroke::Grid);
+            self.upright(at, Stroke::Grid);
         }
         let right = self.x(self.curves.drawn.until);
         fists(&mut self.chart, right, 9);
@@ -165,9 +178,9 @@ impl<'a> Panel<'a> {
             }
         });
         let ends = (self.x(session.from), self.x(session.until));
-        self.chart.strip("session", ends, "url(#session)");
+        self.chart.strip("session", ends, 90.0, "url(#session)");
         for at in [session.from, session.until] {
-            self.upright(at, 90.0, Stroke::Dashed);
+            self.border(at, Stroke::Dashed);
         }
         let words = format!(
             "session {}-{}",
@@ -182,7 +195,7 @@ impl<'a> Panel<'a> {
         let Some(at) = self.curves.clock_change else {
             return;
         };
-        self.upright(at, 90.0, Stroke::Dotted);
+        self.border(at, Stroke::Dotted);
         self.words_beside(
             TimeSpan {
                 from: at,
@@ -197,9 +210,9 @@ impl<'a> Panel<'a> {
         let middle = 0.5 * (self.x(span.from) + self.x(span.until));
         let heights = [86.0, 80.0, 8.0];
         let anchors = heights.map(|deg| self.chart.at(middle, deg));
-        let label = label(usize::MAX, words, 13.0);
-        if let Some(place) = self.placing.place(label, &anchors) {
-            self.chart.words_in(&place, "normal", words);
+        let label = label(NOBODY, words, 13.0);
+        if let Some(spot) = self.placing.place(label, &anchors) {
+            self.chart.words_in(&spot.place, "normal", words);
         }
     }
 
@@ -245,8 +258,8 @@ impl<'a> Panel<'a> {
             };
             let anchors = anchors(curve);
             let anchors: Vec<_> = anchors.iter().map(|at| self.on_paper(at)).collect();
-            if let Some(place) = self.placing.place(name.label(owner), &anchors) {
-                name.write(&mut self.chart, &place);
+            if let Some(spot) = self.placing.place(name.label(owner), &anchors) {
+                name.write(&mut self.chart, &spot);
             }
         }
     }
@@ -277,17 +290,17 @@ fn hours_since(curves: &NightCurves, at: DateTime<Utc>) -> f64 {
     (at - curves.drawn.from).num_milliseconds() as f64 / 3.6e6
 }
 
-/// `hour of the local clock, UTC+2; after the clocks change UTC+1`
+/// `local time, UTC+2 until 02:59, then UTC+1`
 fn clock_title(curves: &NightCurves) -> String {
     let offset = |at| words::utc_offset(at, curves.zone);
     let first = offset(curves.drawn.from);
     match curves.clock_change {
         None => format!("local time, {first}"),
-        Some(at) => format!(
-            "local time, {first}; after the clocks change at {}, {}",
-            words::clock(at - chrono::TimeDelta::seconds(1), curves.zone),
-            offset(at)
-        ),
+        Some(at) => {
+            let last = (at - TimeDelta::seconds(1)).with_timezone(&curves.zone);
+            let last = last.format("%H:%M");
+            format!("local time, {first} until {last}, then {}", offset(at))
+        }
     }
 }
 

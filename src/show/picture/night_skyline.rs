@@ -159,8 +159,8 @@ impl Panel<'_> {
             };
             let anchors = anchors(curve);
             let anchors: Vec<_> = anchors.iter().map(|at| self.on_paper(at)).collect();
-            if let Some(place) = self.placing.place(name.label(owner), &anchors) {
-                name.write(&mut self.chart, &place);
+            if let Some(spot) = self.placing.place(name.label(owner), &anchors) {
+                name.write(&mut self.chart, &spot);
             }
         }
     }

@@ -6,8 +6,11 @@ use crate::show::picture::axis::Area;
 /// Between points of a line that stand for it.
 const SAMPLE_PX: f64 = 4.0;
 
-/// From a point to the words that belong to it.
-const BESIDE_PX: f64 = 6.0;
+/// From a point to the words that belong to it: close by, or farther off with a line that leads there.
+const BESIDE_PX: [f64; 3] = [6.0, 24.0, 44.0];
+
+/// Between words.
+const GAP_PX: f64 = 3.0;
 
 /// A line nearer than this to words seems to belong to them.
 const NEAR_PX: f64 = 11.0;
@@ -17,6 +20,16 @@ const ON_WORDS: usize = 1_000_000;
 
 /// Words through a line are as bad as so many points of other lines near them.
 const ON_LINE: usize = 12;
+
+/// Words nearer to another's line than to their own, or away from it.
+const ASTRAY: usize = 2 * ON_LINE;
+
+/// Some words' place, and a line to lead from them to what they name if that is far.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Spot {
+    pub(super) place: Area,
+    pub(super) leader: Option<[(f64, f64); 2]>,
+}
 
 /// What stands on the chart already.
 pub(super) struct Placing {
@@ -58,48 +71,68 @@ impl Placing {
     }
 
     /// The freest place beside one of some points of its line; of equally free ones the earliest.
-    pub(super) fn place(&mut self, label: Label, anchors: &[(f64, f64)]) -> Option<Area> {
-        let (_, place) = self.best(label, anchors)?;
-        self.words.push(place);
-        Some(place)
+    pub(super) fn place(&mut self, label: Label, anchors: &[(f64, f64)]) -> Option<Spot> {
+        let (_, spot) = self.best(label, anchors, &BESIDE_PX)?;
+        self.words.push(spot.place);
+        if let Some(leader) = spot.leader {
+            self.line(label.owner, &leader);
+        }
+        Some(spot)
     }
 
-    /// The same, if neither words nor a line are in the way there.
+    /// The same close by, if neither words nor a line are in the way there.
     pub(super) fn place_if_free(&mut self, label: Label, anchors: &[(f64, f64)]) -> Option<Area> {
-        let (trouble, place) = self.best(label, anchors)?;
+        let (trouble, spot) = self.best(label, anchors, &BESIDE_PX[..1])?;
         let is_free = trouble < ON_LINE;
-        is_free.then(|| self.words.push(place))?;
-        Some(place)
+        is_free.then(|| self.words.push(spot.place))?;
+        Some(spot.place)
     }
 
-    fn best(&self, label: Label, anchors: &[(f64, f64)]) -> Option<(usize, Area)> {
-        anchors
-            .iter()
-            .flat_map(|anchor| beside(*anchor, label))
-            .filter(|place| place.lies_in(&self.area))
-            .map(|place| (self.trouble(label.owner, &place), place))
+    fn best(
+        &self,
+        label: Label,
+        anchors: &[(f64, f64)],
+        distances: &[f64],
+    ) -> Option<(usize, Spot)> {
+        let spots = distances.iter().enumerate().flat_map(|(idx, distance)| {
+            let around = anchors.iter();
+            let around = around.flat_map(|anchor| beside(*anchor, label, *distance));
+            around.map(move |spot| (idx * ASTRAY, spot))
+        });
+        spots
+            .filter(|(_, spot)| spot.place.lies_in(&self.area))
+            .map(|(far, spot)| (far + self.trouble(label.owner, &spot), spot))
             .min_by_key(|(trouble, _)| *trouble)
     }
 
-    fn trouble(&self, owner: usize, place: &Area) -> usize {
-        let is_on = self.words.iter().any(|words| words.meets(place));
+    fn trouble(&self, owner: usize, spot: &Spot) -> usize {
+        let place = &spot.place;
+        let kept = place.wider_by(GAP_PX);
+        let is_on = self.words.iter().any(|words| words.meets(&kept));
         let near = place.wider_by(NEAR_PX);
-        let lines = self.lines.iter().filter(|(_, at)| near.holds(*at));
-        let of_lines: usize = lines
-            .map(|(whose, at)| match place.wider_by(1.0).holds(*at) {
+        let (mut trouble, mut own_px, mut other_px) = (0, NEAR_PX, NEAR_PX);
+        for (whose, at) in self.lines.iter().filter(|(_, at)| near.holds(*at)) {
+            let distance_px = place.distance(*at);
+            let nearest = match *whose == owner {
+                true => &mut own_px,
+                false => &mut other_px,
+            };
+            *nearest = nearest.min(distance_px);
+            trouble += match distance_px < 1.0 {
                 true => ON_LINE,
                 false => usize::from(*whose != owner),
-            })
-            .sum();
-        of_lines + if is_on { ON_WORDS } else { 0 }
+            };
+        }
+        let is_astray = spot.leader.is_none() && other_px < own_px;
+        trouble + if is_on { ON_WORDS } else { 0 } + if is_astray { ASTRAY } else { 0 }
     }
 }
 
 /// Over and under a point, and on either side of it.
-fn beside((x, y): (f64, f64), label: Label) -> [Area; 8] {
+fn beside((x, y): (f64, f64), label: Label, distance: f64) -> [Spot; 8] {
     let (width, height) = (label.width, label.height);
-    let (over, level, under) = (y - BESIDE_PX - height, y - height / 2.0, y + BESIDE_PX);
-    let (right, middle, left) = (x + BESIDE_PX, x - width / 2.0, x - BESIDE_PX - width);
+    let (over, level, under) = (y - distance - height, y - height / 2.0, y + distance);
+    let (right, middle, left) = (x + distance, x - width / 2.0, x - distance - width);
     [
         (middle, over),
         (right, over),
@@ -110,11 +143,18 @@ fn beside((x, y): (f64, f64), label: Label) -> [Area; 8] {
         (right, level),
         (left, level),
     ]
-    .map(|(left, top)| Area {
-        left,
-        right: left + width,
-        top,
-        bottom: top + height,
+    .map(|(left, top)| {
+        let place = Area {
+            left,
+            right: left + width,
+            top,
+            bottom: top + height,
+        };
+        let is_far = BESIDE_PX[0] < distance;
+        Spot {
+            place,
+            leader: is_far.then(|| [place.nearest((x, y)), (x, y)]),
+        }
     })
 }
 
@@ -143,7 +183,10 @@ mod tests {
         // Another line just above: the place is below.
         placing.line(1, &[(0.0, 40.0), (200.0, 40.0)]);
         let first = placing.place(LABEL, &[(100.0, 50.0)]).expect("room");
-        assert!(50.0 < first.top, "{first:?}");
+        assert!(
+            50.0 < first.place.top && first.leader.is_none(),
+            "{first:?}"
+        );
         let second = placing.place(LABEL, &[(100.0, 50.0)]).expect("room");
         assert!(
             !first.meets(&second) && second.lies_in(&PAPER),
