@@ -11,6 +11,7 @@ use crate::plan::local::TimeSpan;
 use crate::plan::night::Absence;
 use crate::plan::night_curves::BodyCurve;
 use crate::plan::night_curves::CurvePoint;
+use crate::plan::night_curves::Light;
 use crate::plan::night_curves::NightCurves;
 use crate::plan::night_curves::Piece;
 use crate::plan::night_curves::Standing;
@@ -87,14 +88,15 @@ fn what(curves: &NightCurves) -> String {
     };
     let [_, _, astronomical] = &curves.sun.twilights;
     let dark = match (astronomical.dusk, astronomical.dawn) {
-        (Some(dusk), Some(dawn)) => format!("dark from {} to {}", clock(dusk), clock(dawn)),
-        (None, None) if !curves.sun.up_at_noon && curves.sun.set.is_none() => {
-            String::from("no dusk and no dawn")
+        (Some(dusk), Some(dawn)) => format!(", dark from {} to {}", clock(dusk), clock(dawn)),
+        _ if !has_night(curves) => String::new(),
+        _ if curves.spells.iter().all(|spell| spell.light == Light::Dark) => {
+            String::from(", dark throughout")
         }
-        _ => String::from("no full darkness between dusk and dawn"),
+        _ => String::from(", not fully dark from dusk to dawn"),
     };
     let moon = words::moon_phase(curves.moon.lit, curves.moon.waxing);
-    format!("{sun}, {dark}. Moon {moon}.")
+    format!("{sun}{dark}. Moon {moon}.")
 }
 
 /// How a piece of a curve is drawn: what can be looked at strongly, the Moon as two lines.
@@ -135,6 +137,7 @@ impl Name<'_> {
             owner,
             width: name.width.max(under.width),
             height: self.letters * LINE_HEIGHT + self.under_height(),
+            first_line: (name.width, self.letters * LINE_HEIGHT),
         }
     }
 
@@ -168,10 +171,13 @@ impl Name<'_> {
 
 /// Room for a line of words.
 pub(super) fn label(owner: usize, words: &str, letters: f64) -> Label {
+    let width = width_of(words) * letters / LETTER_HEIGHT;
+    let height = letters * LINE_HEIGHT;
     Label {
         owner,
-        width: width_of(words) * letters / LETTER_HEIGHT,
-        height: letters * LINE_HEIGHT,
+        width,
+        height,
+        first_line: (width, height),
     }
 }
 
@@ -278,7 +284,16 @@ fn key(curves: &NightCurves) -> Markup {
 const CAUTION: &str = "Never point anywhere near the Sun. In the morning Mercury and Venus are given up a quarter \
                        of an hour before it rises.";
 
+/// The Sun is down for a while.
+fn has_night(curves: &NightCurves) -> bool {
+    let spells = &curves.spells;
+    spells.iter().any(|spell| spell.light != Light::Day)
+}
+
 fn notes(curves: &NightCurves) -> String {
+    if !has_night(curves) {
+        return String::from("There is no night, and nothing is drawn by day.");
+    }
     let mut notes = vec![String::from("Marks stand at whole hours.")];
     if !curves.left_out.is_empty() {
         let names = curves.left_out.iter();

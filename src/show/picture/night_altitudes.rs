@@ -210,7 +210,7 @@ impl<'a> Panel<'a> {
         let middle = 0.5 * (self.x(span.from) + self.x(span.until));
         let heights = [86.0, 80.0, 8.0];
         let anchors = heights.map(|deg| self.chart.at(middle, deg));
-        let label = label(NOBODY, words, 13.0);
+        let label = label(NOBODY, words, 12.0);
         if let Some(spot) = self.placing.place(label, &anchors) {
             self.chart.words_in(&spot.place, "normal", words);
         }

@@ -7,7 +7,7 @@ use crate::show::picture::axis::Area;
 const SAMPLE_PX: f64 = 4.0;
 
 /// From a point to the words that belong to it: close by, or farther off with a line that leads there.
-const BESIDE_PX: [f64; 3] = [6.0, 24.0, 44.0];
+const BESIDE_PX: [f64; 3] = [6.0, 20.0, 40.0];
 
 /// Between words.
 const GAP_PX: f64 = 3.0;
@@ -46,6 +46,8 @@ pub(super) struct Label {
     pub(super) owner: usize,
     pub(super) width: f64,
     pub(super) height: f64,
+    /// Of their first line, from which a leader starts.
+    pub(super) first_line: (f64, f64),
 }
 
 impl Placing {
@@ -124,8 +126,37 @@ impl Placing {
             };
         }
         let is_astray = spot.leader.is_none() && other_px < own_px;
-        trouble + if is_on { ON_WORDS } else { 0 } + if is_astray { ASTRAY } else { 0 }
+        trouble
+            + self.crossed(owner, spot)
+            + if is_on { ON_WORDS } else { 0 }
+            + if is_astray { ASTRAY } else { 0 }
     }
+
+    /// What a leader has to cross.
+    fn crossed(&self, owner: usize, spot: &Spot) -> usize {
+        let Some(leader) = spot.leader else {
+            return 0;
+        };
+        let is_near = |at: (f64, f64)| distance_px(leader, at) < 0.6 * SAMPLE_PX;
+        let lines = self.lines.iter();
+        let lines = lines.filter(|(whose, at)| *whose != owner && is_near(*at));
+        let middle = (
+            0.5 * (leader[0].0 + leader[1].0),
+            0.5 * (leader[0].1 + leader[1].1),
+        );
+        let words = self.words.iter().filter(|words| words.holds(middle));
+        lines.count() * ON_LINE / 2 + words.count() * ASTRAY
+    }
+}
+
+/// From a line between two points.
+fn distance_px([from, to]: [(f64, f64); 2], at: (f64, f64)) -> f64 {
+    let along = (to.0 - from.0, to.1 - from.1);
+    let there = (at.0 - from.0, at.1 - from.1);
+    let squared = along.0 * along.0 + along.1 * along.1;
+    let share = (there.0 * along.0 + there.1 * along.1) / squared.max(1e-9);
+    let share = share.clamp(0.0, 1.0);
+    (there.0 - share * along.0).hypot(there.1 - share * along.1)
 }
 
 /// Over and under a point, and on either side of it.
@@ -151,9 +182,14 @@ fn beside((x, y): (f64, f64), label: Label, distance: f64) -> [Spot; 8] {
             bottom: top + height,
         };
         let is_far = BESIDE_PX[0] < distance;
+        let first_line = Area {
+            right: left + label.first_line.0,
+            bottom: top + label.first_line.1,
+            ..place
+        };
         Spot {
             place,
-            leader: is_far.then(|| [place.nearest((x, y)), (x, y)]),
+            leader: is_far.then(|| [first_line.nearest((x, y)), (x, y)]),
         }
     })
 }
@@ -173,6 +209,7 @@ mod tests {
         owner: 0,
         width: 40.0,
         height: 12.0,
+        first_line: (40.0, 12.0),
     };
 
     #[test]
@@ -189,7 +226,7 @@ mod tests {
         );
         let second = placing.place(LABEL, &[(100.0, 50.0)]).expect("room");
         assert!(
-            !first.meets(&second) && second.lies_in(&PAPER),
+            !first.place.meets(&second.place) && second.place.lies_in(&PAPER),
             "{second:?}"
         );
         assert_eq!(placing.place_if_free(LABEL, &[(100.0, 45.0)]), None);
