@@ -236,11 +236,12 @@ impl Chart {
         });
     }
 
-    /// From words far off to what they name.
+    /// From words far off to what they name, a dot at its end.
     pub(super) fn leader(&mut self, [from, to]: [(f64, f64); 2]) {
         self.words.push(html! {
             line x1=(px(from.0)) y1=(px(from.1)) x2=(px(to.0)) y2=(px(to.1)) stroke="black"
                 stroke-width="0.8" {}
+            circle cx=(px(to.0)) cy=(px(to.1)) r="2" fill="black" stroke="white" stroke-width="0.6" {}
         });
     }
 
