@@ -154,8 +154,7 @@ pub struct SkyArgs {
 
 /// `night`
 #[derive(Debug, Default, clap::Args)]
-#[command(after_help = "Examples:\n  skyworthy night --on 2027-02-20\n  \
-                  skyworthy night --on 2027-02-20 --window 19:00-21:30 --output night.svg")]
+#[command(after_help = "Example:\n  skyworthy night --on 2027-02-20")]
 pub struct NightArgs {
     /// The local date on which the night begins, as in 2027-02-20 [default: tonight]
     #[arg(long, value_name = "DATE", value_parser = date)]
@@ -165,7 +164,7 @@ pub struct NightArgs {
     #[arg(long)]
     pub daylight: bool,
 
-    /// Hours of a session, local, to be shaded in the picture that --output night.svg draws
+    /// Hours of a session, local, as in 19:00-21:30: shaded in the picture that --output night.svg draws
     #[arg(long, value_name = "HH:MM-HH:MM")]
     pub window: Option<String>,
 }

@@ -376,7 +376,8 @@ impl Sheet<'_> {
     fn points(&self, body: Body, stretch: Interval) -> Vec<CurvePoint> {
         let step_s = 60 * POINT_STEP_MINUTES;
         let (from, until) = (utc(stretch.from), utc(stretch.until));
-        let first = (from.timestamp() / step_s + 1) * step_s;
+        // Before 1970 too.
+        let first = (from.timestamp().div_euclid(step_s) + 1) * step_s;
         let grid = (0..).map(|idx| first + idx * step_s);
         let grid = grid.take_while(|second| *second < until.timestamp());
         let grid = grid.filter_map(|second| DateTime::from_timestamp(second, 0));
