@@ -163,6 +163,10 @@ pub struct NightArgs {
     /// List bodies in daylight too, at least 25 degrees from the Sun: only for those who know the danger
     #[arg(long)]
     pub daylight: bool,
+
+    /// Hours of a session, local, as in 19:00-21:30: shaded in the picture that --output night.svg draws
+    #[arg(long, value_name = "HH:MM-HH:MM")]
+    pub window: Option<String>,
 }
 
 /// `dates`

@@ -8,6 +8,7 @@ use chrono::Utc;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan;
 use skyworthy::plan::bands::Bench;
+use skyworthy::plan::local::hours_said;
 use skyworthy::plan::local::instant_said;
 use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
@@ -119,7 +120,7 @@ fn file_stem(name: &str) -> String {
 
 /// `bands`
 pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
-    let output = bands_output(args)?;
+    let output = output(args, &["svg", "png"])?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let telescope = telescope(&workshop, wanted.telescope.as_deref())?;
@@ -134,14 +135,14 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
         },
     };
     let answer = plan::bands::bands(telescope, &instrument, bench);
-    if answer.is_crowded() && !matches!(output, BandsOutput::Words) {
+    if answer.is_crowded() && !matches!(output, Output::Words) {
         return Err(Failure::TooManyBands);
     }
     Ok(Answer {
         picture: match output {
-            BandsOutput::Svg => Some(show::picture::bands::svg(&answer).into_bytes()),
-            BandsOutput::Png => Some(show::picture::bands::png(&answer)),
-            BandsOutput::Words => None,
+            Output::Svg => Some(show::picture::bands::svg(&answer).into_bytes()),
+            Output::Png => Some(show::picture::bands::png(&answer)),
+            Output::Words => None,
         },
         text: if args.json {
             show::bands::json(&answer)
@@ -153,23 +154,24 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
 }
 
 /// What the output file is to hold.
-enum BandsOutput {
+enum Output {
     Svg,
     Png,
     Words,
 }
 
-/// By the file's ending; one that promises something else is a slip.
-fn bands_output(args: &Args) -> Result<BandsOutput, Failure> {
+/// By the file's ending; one that promises something else is a slip. `drawn`: the kinds of picture there are.
+fn output(args: &Args, drawn: &'static [&'static str]) -> Result<Output, Failure> {
     let Some(path) = &args.output else {
-        return Ok(BandsOutput::Words);
+        return Ok(Output::Words);
     };
     let ending = path.extension().unwrap_or_default().to_string_lossy();
     match (ending.to_lowercase().as_str(), args.json) {
-        ("svg", false) => Ok(BandsOutput::Svg),
-        ("png", false) => Ok(BandsOutput::Png),
-        ("" | "txt", false) | ("" | "json", true) => Ok(BandsOutput::Words),
-        _ => Err(Failure::Ending(path.clone(), args.json)),
+        ("svg", false) if drawn.contains(&"svg") => Ok(Output::Svg),
+        ("png", false) if drawn.contains(&"png") => Ok(Output::Png),
+        ("" | "txt", false) | ("" | "json", true) => Ok(Output::Words),
+        (_, true) => Err(Failure::NotJson(path.clone(), drawn)),
+        _ => Err(Failure::Ending(path.clone(), drawn)),
     }
 }
 
@@ -238,6 +240,12 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
         on: night.on.unwrap_or_else(tonight),
         daylight: night.daylight,
     };
+    if let Output::Svg = output(args, &["svg"])? {
+        return night_picture(&workshop, wish, night.window.as_deref());
+    }
+    if night.window.is_some() {
+        return Err(Failure::WindowWithoutPicture);
+    }
     let answer = plan::night::night(&workshop, wish)?;
     Ok(Answer {
         picture: None,
@@ -252,6 +260,22 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
         } else {
             with_notice(show::night::text(&answer), is_example)
         },
+    })
+}
+
+/// `night --output night.svg`
+fn night_picture(workshop: &Workshop, wish: Wish, window: Option<&str>) -> Result<Answer, Failure> {
+    if wish.daylight {
+        return Err(Failure::PictureByDay);
+    }
+    let session = window
+        .map(|said| hours_said(said, wish.on, workshop.site.time_zone).map_err(Failure::NoHours))
+        .transpose()?;
+    let curves = plan::night_curves::night_curves(&workshop.site, wish.on, session)?;
+    Ok(Answer {
+        picture: Some(show::picture::night::svg(&curves).into_bytes()),
+        text: String::new(),
+        has_content: !curves.bodies.is_empty(),
     })
 }
 

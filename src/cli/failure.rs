@@ -5,6 +5,7 @@ use std::io;
 use std::path::PathBuf;
 
 use skyworthy::plan::happenings::NoHappenings;
+use skyworthy::plan::local::NoHours;
 use skyworthy::plan::local::NoInstant;
 use skyworthy::plan::night::NoNight;
 use skyworthy::plan::seen::NoLook;
@@ -40,8 +41,16 @@ pub enum Failure {
         /// Those there are.
         known: Vec<String>,
     },
-    /// The ending of the output's name promises what is not written; whether JSON was asked for.
-    Ending(PathBuf, bool),
+    /// The ending of the output's name promises what is not written; the kinds of picture there are.
+    Ending(PathBuf, &'static [&'static str]),
+    /// JSON was asked for, and the ending of the output's name promises something else.
+    NotJson(PathBuf, &'static [&'static str]),
+    /// Hours to be shaded where nothing is drawn.
+    WindowWithoutPicture,
+    /// A picture of a night with bodies in daylight.
+    PictureByDay,
+    /// No such hours in that night.
+    NoHours(NoHours),
     /// No detail of that name in the table.
     NoSuchDetail(String),
     /// Several telescopes, and none was named.
@@ -127,17 +136,43 @@ impl fmt::Display for Failure {
                     known.join(", ")
                 ),
             },
-            Failure::Ending(path, true) => write!(
+            Failure::NotJson(path, drawn) => write!(
                 f,
                 "`{}` does not look like a JSON file\n  \
-                 end its name in .json, or leave --json out for a picture (.svg or .png)",
-                path.display()
+                 end its name in .json, or leave --json out for a picture ({})",
+                path.display(),
+                endings(drawn)
             ),
-            Failure::Ending(path, false) => write!(
+            Failure::Ending(path, drawn) => write!(
                 f,
                 "`{}` has an ending that is not written here\n  \
-                 end its name in .svg or .png for a picture, or in .txt for the words",
-                path.display()
+                 end its name in {} for a picture, or in .txt for the words",
+                path.display(),
+                endings(drawn)
+            ),
+            Failure::WindowWithoutPicture => write!(
+                f,
+                "--window shades hours in the picture of a night, and no picture is asked for\n  \
+                 add --output night.svg"
+            ),
+            Failure::PictureByDay => write!(
+                f,
+                "the picture shows the night only\n  \
+                 leave --daylight out, or --output for the list with bodies in daylight"
+            ),
+            Failure::NoHours(NoHours::NotUnderstood) => write!(
+                f,
+                "no hours like that\n  write --window 20:00-22:30 (local)"
+            ),
+            Failure::NoHours(NoHours::Never) => write!(
+                f,
+                "one of those times never came on the clocks of the place: they went forward that night\n  \
+                 give --window an hour before or after"
+            ),
+            Failure::NoHours(NoHours::Backwards) => write!(
+                f,
+                "those hours do not follow each other: a night goes from noon to noon\n  \
+                 the earlier one comes first, as in 20:00-22:30 or 22:00-01:00"
             ),
             Failure::NoSuchDetail(id) => {
                 // The same body's details, or all of them: whoever mistypes knows the planet.
@@ -237,6 +272,12 @@ impl fmt::Display for Failure {
             ),
         }
     }
+}
+
+/// `.svg or .png`
+fn endings(drawn: &[&str]) -> String {
+    let endings: Vec<String> = drawn.iter().map(|ending| format!(".{ending}")).collect();
+    endings.join(" or ")
 }
 
 impl Failure {

@@ -6,6 +6,7 @@ use chrono::LocalResult;
 use chrono::NaiveDate;
 use chrono::NaiveDateTime;
 use chrono::NaiveTime;
+use chrono::Offset;
 use chrono::TimeZone;
 use chrono::Timelike;
 use chrono::Utc;
@@ -17,6 +18,15 @@ pub struct NightWindow {
     /// Included.
     pub from: DateTime<Utc>,
     /// Not included.
+    pub until: DateTime<Utc>,
+}
+
+/// A stretch of time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TimeSpan {
+    /// Its start.
+    pub from: DateTime<Utc>,
+    /// Its end, later.
     pub until: DateTime<Utc>,
 }
 
@@ -90,6 +100,62 @@ pub fn instant_said(text: &str, zone: Tz, now: DateTime<Utc>) -> Result<DateTime
         LocalResult::Ambiguous(..) => Err(NoInstant::Twice),
         LocalResult::None => Err(NoInstant::Never),
     }
+}
+
+/// Why hours that somebody said are none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoHours {
+    /// Written in no way that is known here.
+    NotUnderstood,
+    /// The clocks went forward over one of them.
+    Never,
+    /// The first is not before the second in a night that goes from noon to noon.
+    Backwards,
+}
+
+/// Hours of the night that begins on a local date, as somebody says them: `20:00-22:30`, `22:00-01:00`, local.
+/// What the clocks show twice is taken so that the stretch is the longest.
+pub fn hours_said(text: &str, on: NaiveDate, zone: Tz) -> Result<TimeSpan, NoHours> {
+    let time = |text: &str| NaiveTime::parse_from_str(text.trim(), "%H:%M").ok();
+    let said = text
+        .split_once(['-', '\u{2013}'])
+        .and_then(|(from, until)| Some((time(from)?, time(until)?)));
+    let (from, until) = said.ok_or(NoHours::NotUnderstood)?;
+    let local = |time: NaiveTime| {
+        let date = match time.hour() {
+            0..12 => on.checked_add_days(Days::new(1)).unwrap_or(on),
+            _ => on,
+        };
+        zone.from_local_datetime(&date.and_time(time))
+    };
+    let from = local(from).earliest().ok_or(NoHours::Never)?.to_utc();
+    let until = local(until).latest().ok_or(NoHours::Never)?.to_utc();
+    match from < until {
+        true => Ok(TimeSpan { from, until }),
+        false => Err(NoHours::Backwards),
+    }
+}
+
+/// The first instant, to the second, at which the clocks of a zone stand otherwise than at the start of a stretch;
+/// `None` where they are the same at its end. Two changes within one stretch there are none.
+pub fn clock_change(span: TimeSpan, zone: Tz) -> Option<DateTime<Utc>> {
+    let offset = |second: i64| {
+        let at = DateTime::from_timestamp(second, 0)?;
+        Some(zone.offset_from_utc_datetime(&at.naive_utc()).fix())
+    };
+    let (mut before, mut after) = (span.from.timestamp(), span.until.timestamp());
+    let first = offset(before);
+    if first == offset(after) {
+        return None;
+    }
+    while 1 < after - before {
+        let middle = before + (after - before) / 2;
+        match first == offset(middle) {
+            true => before = middle,
+            false => after = middle,
+        }
+    }
+    DateTime::from_timestamp(after, 0)
 }
 
 #[cfg(test)]
@@ -175,6 +241,67 @@ mod tests {
         assert_eq!(said("2026-03-29 02:30"), Err(NoInstant::Never));
         for text in ["", "tonight", "25:00", "21.40", "2026-13-01 21:40"] {
             assert_eq!(said(text), Err(NoInstant::NotUnderstood), "{text}");
+        }
+    }
+
+    #[test]
+    fn hours_as_people_say_them() {
+        let zone = chrono_tz::Europe::Madrid;
+        let said = |text: &str, on: &str| {
+            let span = hours_said(text, on.parse().unwrap(), zone)?;
+            Ok((span.from.to_rfc3339(), span.until.to_rfc3339()))
+        };
+        let is = |from: &str, until: &str| Ok((format!("{from}+00:00"), format!("{until}+00:00")));
+        let winter = "2026-12-01";
+        let want = is("2026-12-01T19:00:00", "2026-12-01T21:30:00");
+        assert_eq!(said("20:00-22:30", winter), want);
+        assert_eq!(said(" 20:00 \u{2013} 22:30 ", winter), want);
+        let want = is("2026-12-01T21:00:00", "2026-12-02T00:15:00");
+        assert_eq!(said("22:00-01:15", winter), want);
+        // IANA: clocks back on 25 October, forward on 29 March 2026.
+        let want = is("2026-10-25T00:30:00", "2026-10-25T01:30:00");
+        assert_eq!(said("02:30-02:30", "2026-10-24"), want);
+        assert_eq!(said("01:30-02:30", "2026-03-28"), Err(NoHours::Never));
+        for text in ["22:30-20:00", "20:00-20:00", "11:00-13:00"] {
+            assert_eq!(said(text, winter), Err(NoHours::Backwards), "{text}");
+        }
+        for text in [
+            "",
+            "20:00",
+            "20-22",
+            "20:00-25:00",
+            "-",
+            "20:00-22:00-23:00",
+        ] {
+            assert_eq!(said(text, winter), Err(NoHours::NotUnderstood), "{text}");
+        }
+    }
+
+    #[test]
+    fn clocks_change_when_the_zone_says() {
+        // IANA: Europe/Madrid at 01:00 UTC; Australia/Lord_Howe goes back half an hour on 5 April 2026.
+        for (from, zone, want) in [
+            (
+                "2026-10-24T16:00:00Z",
+                chrono_tz::Europe::Madrid,
+                Some("2026-10-25T01:00:00Z"),
+            ),
+            (
+                "2026-03-28T16:00:00Z",
+                chrono_tz::Europe::Madrid,
+                Some("2026-03-29T01:00:00Z"),
+            ),
+            (
+                "2026-04-04T08:00:00Z",
+                chrono_tz::Australia::Lord_Howe,
+                Some("2026-04-04T15:00:00Z"),
+            ),
+            ("2026-12-01T16:00:00Z", chrono_tz::Europe::Madrid, None),
+        ] {
+            let from: DateTime<Utc> = from.parse().unwrap();
+            let until = from + chrono::TimeDelta::hours(14);
+            let want = want.map(|at| at.parse::<DateTime<Utc>>().unwrap());
+            assert_eq!(clock_change(TimeSpan { from, until }, zone), want);
         }
     }
 }

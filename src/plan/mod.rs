@@ -19,6 +19,7 @@ pub mod best_moment;
 pub mod night;
 
 pub mod faces;
+pub mod night_curves;
 
 mod watch;
 

@@ -131,6 +131,11 @@ impl<'a> Watch<'a> {
         }
     }
 
+    /// The paths of all bodies over the window.
+    pub(super) fn almanac(&self) -> &Almanac {
+        &self.almanac
+    }
+
     /// The middle of the window.
     pub(super) fn middle(&self) -> f64 {
         let span = self.almanac.span();

@@ -67,6 +67,19 @@ pub fn fists(altitude_deg: f64) -> &'static str {
     FISTS[((altitude_deg / 10.0).round().max(0.0) as usize).min(9)]
 }
 
+/// The Moon as it looks: `waxing crescent, 23 % lit`.
+pub fn moon_phase(lit: f64, waxing: bool) -> String {
+    let way = if waxing { "waxing" } else { "waning" };
+    let shape = match lit {
+        lit if lit < 0.02 => String::from("new"),
+        lit if lit < 0.42 => format!("{way} crescent"),
+        lit if lit < 0.58 => format!("half, {way}"),
+        lit if lit < 0.98 => format!("{way} gibbous"),
+        _ => String::from("full"),
+    };
+    format!("{shape}, {:.0} % lit", 100.0 * lit)
+}
+
 /// What a blank is made of: `plate`, as the workshop file has it.
 pub fn glass(glass: Glass) -> &'static str {
     match glass {

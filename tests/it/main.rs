@@ -9,6 +9,7 @@ mod golden;
 mod happenings;
 mod knife;
 mod mirror;
+mod night_chart;
 mod optics;
 mod pictures;
 mod plan;

@@ -3,17 +3,27 @@
 use maud::Markup;
 use maud::html;
 
+use crate::show::picture::axis::Area;
+use crate::show::picture::axis::Axis;
+
 pub(super) const WIDTH: f64 = 720.0;
 const HEIGHT: f64 = 440.0;
-const LEFT: f64 = 76.0;
-const RIGHT: f64 = 20.0;
-const TOP: f64 = 66.0;
-const BOTTOM: f64 = 56.0;
+
+/// Where the frame of a chart stands that has a sheet to itself.
+const ALONE: Area = Area {
+    left: 76.0,
+    right: WIDTH - 20.0,
+    top: 66.0,
+    bottom: HEIGHT - 56.0,
+};
 
 /// Widest letters of a usual typeface, mean over a sentence, of their height.
 const LETTER_WIDTH: f64 = 0.56;
 
-const LETTER_HEIGHT: f64 = 14.0;
+pub(super) const LETTER_HEIGHT: f64 = 14.0;
+
+/// A line of words, of the height of its letters.
+pub(super) const LINE_HEIGHT: f64 = 1.15;
 
 /// Height of the footnotes inside the lower edge.
 const FOOTNOTE: f64 = 24.0;
@@ -41,37 +51,6 @@ pub(super) fn heading(name: &str, what: &str, (left, width): (f64, f64)) -> Mark
     }
 }
 
-/// Numbers along an edge.
-pub(super) struct Axis {
-    title: &'static str,
-    low: f64,
-    high: f64,
-}
-
-impl Axis {
-    pub(super) fn new(title: &'static str, low: f64, high: f64) -> Axis {
-        Axis { title, low, high }
-    }
-
-    fn share(&self, value: f64) -> f64 {
-        (value - self.low) / (self.high - self.low)
-    }
-
-    /// Round numbers, five to ten of them.
-    fn ticks(&self) -> Vec<f64> {
-        let rough = (self.high - self.low) / 8.0;
-        let power = 10f64.powf(rough.log10().floor());
-        let step = [1.0, 2.0, 5.0, 10.0]
-            .into_iter()
-            .map(|factor| factor * power)
-            .find(|step| rough <= *step)
-            .unwrap_or(power);
-        let first = (self.low / step - 1e-9).ceil() as i64;
-        let last = (self.high / step + 1e-9).floor() as i64;
-        (first..=last).map(|tick| tick as f64 * step).collect()
-    }
-}
-
 /// How a curve is drawn.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Stroke {
@@ -80,6 +59,28 @@ pub(super) enum Stroke {
     Dotted,
     Thin,
     Hair,
+    /// Thrice as wide as a thin one.
+    Bold,
+    /// Two thin lines with white between.
+    Hollow,
+    /// Ruled paper.
+    Grid,
+}
+
+impl Stroke {
+    /// Ink, width and dashes.
+    fn pen(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            Stroke::Full => ("black", "2", "none"),
+            Stroke::Dashed => ("black", "1.5", "9 5"),
+            Stroke::Dotted => ("black", "2", "2 4"),
+            Stroke::Thin => ("black", "1.2", "none"),
+            Stroke::Hair => ("black", "0.6", "none"),
+            Stroke::Bold => ("black", "3.6", "none"),
+            Stroke::Hollow => ("black", "6", "none"),
+            Stroke::Grid => ("#777", "0.4", "none"),
+        }
+    }
 }
 
 /// On which side of their point words stand.
@@ -92,8 +93,8 @@ pub(super) enum Side {
 }
 
 pub(super) struct Chart {
-    name: String,
-    what: String,
+    area: Area,
+    heading: Markup,
     x: Axis,
     y: Axis,
     body: Vec<Markup>,
@@ -102,10 +103,19 @@ pub(super) struct Chart {
 }
 
 impl Chart {
+    /// On a sheet of its own: whose, and what.
     pub(super) fn new((name, what): (&str, &str), x: Axis, y: Axis) -> Chart {
         Chart {
-            name: name.to_string(),
-            what: what.to_string(),
+            heading: heading(name, what, (ALONE.left, ALONE.width())),
+            ..Chart::within(ALONE, x, y)
+        }
+    }
+
+    /// One of several on a sheet.
+    pub(super) fn within(area: Area, x: Axis, y: Axis) -> Chart {
+        Chart {
+            area,
+            heading: html! {},
             x,
             y,
             body: Vec::new(),
@@ -113,21 +123,22 @@ impl Chart {
         }
     }
 
-    fn at(&self, x: f64, y: f64) -> (f64, f64) {
+    /// Where on the paper.
+    pub(super) fn at(&self, x: f64, y: f64) -> (f64, f64) {
         (
-            LEFT + self.x.share(x) * (WIDTH - LEFT - RIGHT),
-            HEIGHT - BOTTOM - self.y.share(y) * (HEIGHT - TOP - BOTTOM),
+            self.area.left + self.x.share(x) * self.area.width(),
+            self.area.bottom - self.y.share(y) * self.area.height(),
         )
     }
 
     /// What a length on the paper is along x.
     pub(super) fn x_of_length(&self, length: f64) -> f64 {
-        length / (WIDTH - LEFT - RIGHT) * (self.x.high - self.x.low)
+        length / self.area.width() * (self.x.high - self.x.low)
     }
 
     /// What a height on the paper is along y.
     pub(super) fn y_of_length(&self, length: f64) -> f64 {
-        length / (HEIGHT - TOP - BOTTOM) * (self.y.high - self.y.low)
+        length / self.area.height() * (self.y.high - self.y.low)
     }
 
     fn path(&self, points: impl IntoIterator<Item = (f64, f64)>) -> String {
@@ -141,15 +152,38 @@ impl Chart {
     }
 
     pub(super) fn curve(&mut self, points: impl IntoIterator<Item = (f64, f64)>, stroke: Stroke) {
-        let (width, dashes) = match stroke {
-            Stroke::Full => ("2", "none"),
-            Stroke::Dashed => ("1.5", "9 5"),
-            Stroke::Dotted => ("2", "2 4"),
-            Stroke::Thin => ("1.2", "none"),
-            Stroke::Hair => ("0.6", "none"),
-        };
+        let path = self.path(points);
+        let (ink, width, dashes) = stroke.pen();
         self.body.push(html! {
-            path d=(self.path(points)) fill="none" stroke="black" stroke-width=(width) stroke-dasharray=(dashes) {}
+            path d=(path) fill="none" stroke=(ink) stroke-width=(width) stroke-dasharray=(dashes) {}
+            @if let Stroke::Hollow = stroke {
+                path d=(path) fill="none" stroke="white" stroke-width="3" {}
+            }
+        });
+    }
+
+    /// Anything else, drawn by the measure of [`Chart::at`].
+    pub(super) fn add(&mut self, part: Markup) {
+        self.body.push(part);
+    }
+
+    /// What a closure draws, under one name that readers of the drawing can show.
+    pub(super) fn titled(&mut self, (class, title): (&str, &str), draw: impl FnOnce(&mut Chart)) {
+        let before = std::mem::take(&mut self.body);
+        draw(self);
+        let drawn = std::mem::replace(&mut self.body, before);
+        self.body.push(html! {
+            g class=(class) { title { (title) } @for part in drawn { (part) } }
+        });
+    }
+
+    /// The space between two places along x, from the bottom up to some height.
+    pub(super) fn strip(&mut self, class: &str, (from, to): (f64, f64), up_to: f64, fill: &str) {
+        let (left, top) = self.at(from, up_to);
+        let (right, bottom) = self.at(to, self.y.low);
+        self.body.push(html! {
+            rect class=(class) x=(px(left)) y=(px(top)) width=(px(right - left))
+                height=(px(bottom - top)) fill=(fill) stroke="none" {}
         });
     }
 
@@ -202,6 +236,24 @@ impl Chart {
         });
     }
 
+    /// From words far off to what they name, a dot at its end.
+    pub(super) fn leader(&mut self, [from, to]: [(f64, f64); 2]) {
+        self.words.push(html! {
+            line x1=(px(from.0)) y1=(px(from.1)) x2=(px(to.0)) y2=(px(to.1)) stroke="black"
+                stroke-width="0.8" {}
+            circle cx=(px(to.0)) cy=(px(to.1)) r="2" fill="black" stroke="white" stroke-width="0.6" {}
+        });
+    }
+
+    /// Words in a place that was chosen for them, as high as they fill it.
+    pub(super) fn words_in(&mut self, place: &Area, weight: &str, words: &str) {
+        self.words.push(html! {
+            text x=(px(place.left)) y=(px(place.bottom - 0.24 * place.height())) font-weight=(weight)
+                font-size=(px(place.height() / LINE_HEIGHT))
+                stroke="white" stroke-width="3" stroke-linejoin="round" paint-order="stroke" { (words) }
+        });
+    }
+
     /// Words just inside the lower edge, in its left or right corner.
     pub(super) fn footnote(&mut self, side: Side, words: &str) {
         let x = match side {
@@ -212,36 +264,43 @@ impl Chart {
     }
 
     fn axes(&self) -> Markup {
-        let (left, bottom) = (LEFT, HEIGHT - BOTTOM);
-        let (right, top) = (WIDTH - RIGHT, TOP);
+        let Area {
+            left,
+            right,
+            top,
+            bottom,
+        } = self.area;
         html! {
             rect x=(px(left)) y=(px(top)) width=(px(right - left)) height=(px(bottom - top))
                 fill="none" stroke="black" {}
-            @for tick in self.x.ticks() {
+            @for (tick, words) in self.x.ticks() {
                 @let x = self.at(tick, self.y.low).0;
                 line x1=(px(x)) x2=(px(x)) y1=(px(bottom)) y2=(px(bottom + 5.0)) stroke="black" {}
-                text x=(px(x)) y=(px(bottom + 20.0)) text-anchor="middle" { (tick_words(tick)) }
+                text x=(px(x)) y=(px(bottom + 20.0)) text-anchor="middle" { (words) }
             }
-            @for tick in self.y.ticks() {
+            @for (tick, words) in self.y.ticks() {
                 @let y = self.at(self.x.low, tick).1;
                 line x1=(px(left - 5.0)) x2=(px(left)) y1=(px(y)) y2=(px(y)) stroke="black" {}
-                text x=(px(left - 9.0)) y=(px(y + 5.0)) text-anchor="end" { (tick_words(tick)) }
+                text x=(px(left - 9.0)) y=(px(y + 5.0)) text-anchor="end" { (words) }
             }
-            text x=(px((left + right) / 2.0)) y=(px(HEIGHT - 14.0)) text-anchor="middle" { (self.x.title) }
+            text x=(px((left + right) / 2.0)) y=(px(bottom + 42.0)) text-anchor="middle" { (self.x.title) }
             text x="20" y=(px((top + bottom) / 2.0)) text-anchor="middle"
                 transform=(format!("rotate(-90 20 {})", px((top + bottom) / 2.0))) { (self.y.title) }
         }
     }
 
-    pub(super) fn svg(self) -> String {
-        let axes = self.axes();
-        let heading = heading(&self.name, &self.what, (LEFT, WIDTH - LEFT - RIGHT));
-        let body = html! {
+    /// All of it: words over curves, the frame over both, the heading if there is one.
+    pub(super) fn markup(&self) -> Markup {
+        html! {
             @for part in self.body.iter().chain(&self.words) { (part) }
-            (axes)
-            (heading)
-        };
-        sheet((WIDTH, HEIGHT), body)
+            (self.axes())
+            (self.heading)
+        }
+    }
+
+    /// As a sheet of its own.
+    pub(super) fn svg(self) -> String {
+        sheet((WIDTH, HEIGHT), self.markup())
     }
 }
 
@@ -257,17 +316,6 @@ pub(super) fn sheet((width, height): (f64, f64), body: Markup) -> String {
     picture.into_string() + "\n"
 }
 
-/// Two digits after the point at most, none that are nought.
-pub(super) fn tick_words(value: f64) -> String {
-    let text = format!("{value:.2}");
-    let short = text.trim_end_matches('0').trim_end_matches('.');
-    if short == "-0" {
-        String::from("0")
-    } else {
-        short.to_string()
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -277,24 +325,5 @@ mod tests {
         for (value, want) in [(-0.04, "0.0"), (0.05, "0.1"), (-0.06, "-0.1"), (3.0, "3.0")] {
             assert_eq!(px(value), want);
         }
-        assert_eq!(tick_words(-0.001), "0");
-        assert_eq!(tick_words(0.25), "0.25");
-        assert_eq!(tick_words(-20.0), "-20");
-    }
-
-    #[test]
-    fn ticks_are_round_and_few() {
-        for (low, high) in [
-            (0.0, 75.0),
-            (-56.7, 56.7),
-            (0.0, 1.0),
-            (-0.012, 0.009),
-            (0.0, 2.24),
-        ] {
-            let ticks = Axis::new("", low, high).ticks();
-            assert!((4..=9).contains(&ticks.len()), "{low} {high}: {ticks:?}");
-            assert!(ticks.iter().all(|tick| low <= *tick && *tick <= high));
-        }
-        assert_eq!(Axis::new("", 0.0, 1.0).ticks().last(), Some(&1.0));
     }
 }

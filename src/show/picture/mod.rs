@@ -1,10 +1,20 @@
 //! Pictures of a mirror: black on white, legible in grey, every curve named beside it.
 
+mod axis;
+
 mod chart;
 
 mod lettering;
 
 pub mod raster;
+
+mod marks;
+
+mod night_altitudes;
+
+mod night_skyline;
+
+mod placing;
 
 mod contrast;
 
@@ -15,6 +25,8 @@ mod readings;
 mod star;
 
 pub mod bands;
+
+pub mod night;
 
 use crate::plan::pictures::Basis;
 use crate::plan::pictures::Pictures;

@@ -2,7 +2,7 @@
 
 use crate::plan::pictures::Reading;
 use crate::plan::pictures::Subject;
-use crate::show::picture::chart::Axis;
+use crate::show::picture::axis::Axis;
 use crate::show::picture::chart::Chart;
 use crate::show::picture::chart::Side;
 use crate::show::picture::chart::Stroke;

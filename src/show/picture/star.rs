@@ -4,12 +4,12 @@ use maud::html;
 
 use crate::plan::pictures::Star;
 use crate::plan::pictures::Subject;
+use crate::show::picture::axis::tick_words;
 use crate::show::picture::caveat;
 use crate::show::picture::chart::WIDTH;
 use crate::show::picture::chart::heading;
 use crate::show::picture::chart::px;
 use crate::show::picture::chart::sheet;
-use crate::show::picture::chart::tick_words;
 use crate::show::picture::raster::Grey;
 
 const SIDE: f64 = 320.0;
