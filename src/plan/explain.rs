@@ -49,7 +49,7 @@ pub fn detail_explained(
         let Some(window) = night_window(on, site.time_zone) else {
             continue;
         };
-        let watch = Watch::new(workshop, window)?;
+        let watch = Watch::of(workshop, window)?;
         let Ok(outlook) = watch.outlook(subject.clone(), false)? else {
             continue;
         };

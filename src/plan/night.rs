@@ -348,7 +348,7 @@ pub enum NoNight {
 pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     let site = &workshop.site;
     let window = night_window(wish.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
-    let watch = Watch::new(workshop, window)?;
+    let watch = Watch::of(workshop, window)?;
     let mut outlooks = Vec::new();
     let mut not_tonight = Vec::new();
     for body in Body::ALL.into_iter().filter(|body| *body != Body::Sun) {

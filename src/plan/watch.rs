@@ -97,8 +97,16 @@ pub(super) struct Watch<'a> {
 }
 
 impl<'a> Watch<'a> {
-    pub(super) fn new(workshop: &'a Workshop, window: NightWindow) -> Result<Self, NoNight> {
-        let site = &workshop.site;
+    /// With what the workshop's people say of Jupiter.
+    pub(super) fn of(workshop: &'a Workshop, window: NightWindow) -> Result<Self, NoNight> {
+        let on = window.from.date_naive();
+        Ok(Watch {
+            red_spot_longitude_deg: Some(workshop.red_spot.longitude_deg_on(on)),
+            ..Watch::new(&workshop.site, window)?
+        })
+    }
+
+    pub(super) fn new(site: &'a Site, window: NightWindow) -> Result<Self, NoNight> {
         let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
         let span = Span {
             from_tt_days: tt_days(window.from),
@@ -110,9 +118,7 @@ impl<'a> Watch<'a> {
         Ok(Watch {
             site,
             place,
-            red_spot_longitude_deg: Some(
-                workshop.red_spot.longitude_deg_on(window.from.date_naive()),
-            ),
+            red_spot_longitude_deg: None,
             satellite_events: OnceLock::new(),
             almanac: Almanac::over(place, span).ok_or(NoNight::OutsideEphemeris)?,
             dark_zenith_mag_arcsec2: dark_zenith_mag_arcsec2(site.darkness)

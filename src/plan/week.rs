@@ -58,7 +58,7 @@ impl Year {
             let Some(window) = night.and_then(|on| night_window(on, site.time_zone)) else {
                 continue;
             };
-            let watch = match Watch::new(workshop, window) {
+            let watch = match Watch::of(workshop, window) {
                 Err(NoNight::OutsideEphemeris) => continue,
                 watch => watch?,
             };

@@ -107,16 +107,19 @@ impl fmt::Display for TooFar {
             "before"
         };
         write!(f, "{years:.1} years {side} that night; ")?;
+        // Young elements that say no better were typed with few digits, or come from few observations.
+        let needed = if years < 0.5 {
+            "elements with more digits, or better ones, are needed"
+        } else {
+            "newer elements are needed"
+        };
         match self.error_arcsec {
             Some(error) if error < 3600.0 => write!(
                 f,
-                "by then it may stand {:.0} arcminutes off: newer elements are needed",
+                "by then it may stand {:.0} arcminutes off: {needed}",
                 error / 60.0
             ),
-            Some(_) => write!(
-                f,
-                "by then it may stand degrees off: newer elements are needed"
-            ),
+            Some(_) => write!(f, "by then it may stand degrees off: {needed}"),
             None => write!(f, "no place can be computed from them"),
         }
     }
