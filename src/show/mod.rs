@@ -40,6 +40,13 @@ pub mod happenings;
 mod happenings_eclipse;
 
 pub mod happenings_json;
+
+pub mod dates;
+
+pub mod dates_calendar;
+
+pub mod dates_json;
+
 pub mod seen;
 
 pub mod seen_json;

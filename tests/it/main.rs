@@ -1,6 +1,7 @@
 //! Everything through the public door, one module a subject.
 mod bands;
 mod cli;
+mod dates;
 mod deep_sky;
 mod doubles;
 mod eye;

@@ -16,6 +16,8 @@ mod star;
 
 pub mod bands;
 
+pub mod dates;
+
 use crate::plan::pictures::Basis;
 use crate::plan::pictures::Pictures;
 
