@@ -4,9 +4,12 @@ use std::path::PathBuf;
 
 use chrono::DateTime;
 use chrono::NaiveDate;
+use chrono::NaiveTime;
 use chrono::Utc;
+use chrono::Weekday;
 use clap::Parser;
 use clap::Subcommand;
+use skyworthy::plan::dates::ClockWindow;
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.
 ///
@@ -56,7 +59,7 @@ pub enum Command {
     Sky(SkyArgs),
     /// What each telescope shows on one night: which details, how surely, when, with which eyepiece
     Night(NightArgs),
-    /// What happens in the sky between two dates: phases, meetings of planets, eclipses
+    /// Which evenings suit the telescopes and who comes, and where to fall back; or what happens between two dates
     Dates(DatesArgs),
     /// Log what was really seen, a look at a time; and how promises and looks agree
     Seen(SeenArgs),
@@ -171,7 +174,11 @@ pub struct NightArgs {
 
 /// `dates`
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  skyworthy dates 2027-01-01 2027-12-31 --happenings")]
+#[command(
+    after_help = "Examples:\n  skyworthy dates 2027-03-01 2027-05-31 --weekdays fri,sat\n  \
+                  skyworthy dates 2027-01-01 2027-12-31 --wish jupiter --wish albireo\n  \
+                  skyworthy dates 2027-01-01 2027-12-31 --happenings"
+)]
 pub struct DatesArgs {
     /// First local date, as in 2027-01-01
     #[arg(value_parser = date)]
@@ -181,9 +188,44 @@ pub struct DatesArgs {
     #[arg(value_parser = date)]
     pub to: NaiveDate,
 
-    /// List what happens: phases of the Moon, oppositions, conjunctions, pairings, eclipses
-    #[arg(long, required = true)]
+    /// Who comes [default: public, or own-list where something is wished for]
+    #[arg(long = "for", value_enum, value_name = "WHOM")]
+    pub audience: Option<For>,
+
+    /// Hours on the clocks of the place; before noon: of the morning after
+    #[arg(long, value_name = "FROM-UNTIL", default_value = "19:00-22:00", value_parser = window)]
+    pub window: ClockWindow,
+
+    /// Something to be seen: a body, star or detail by its id, as in `night --json`; may be repeated
+    #[arg(long, value_name = "ID", required_if_eq("audience", "own-list"))]
+    pub wish: Vec<String>,
+
+    /// Only with this telescope; may be repeated [default: all of the file]
+    #[arg(long, value_name = "NAME")]
+    pub telescope: Vec<String>,
+
+    /// Only on these days, as in fri,sat; any day may be the one to fall back on
+    #[arg(long, value_name = "DAYS", value_delimiter = ',', value_parser = weekday)]
+    pub weekdays: Vec<Weekday>,
+
+    /// Every evening, month by month
+    #[arg(long)]
+    pub calendar: bool,
+
+    /// Instead: what happens, phases of the Moon, oppositions, conjunctions, pairings, eclipses
+    #[arg(long, conflicts_with_all = ["audience", "window", "wish", "telescope", "weekdays", "calendar"])]
     pub happenings: bool,
+}
+
+/// Who comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum For {
+    /// Anybody: Moon near first quarter, planets, showpieces, dark before children's bedtime
+    Public,
+    /// Makers who try their mirrors: planets that stand high, close pairs of stars
+    FigureTest,
+    /// Whoever wants to see what --wish says
+    OwnList,
 }
 
 /// `seen`
@@ -271,6 +313,24 @@ fn instant(text: &str) -> Result<DateTime<Utc>, String> {
 fn date(text: &str) -> Result<NaiveDate, String> {
     text.parse()
         .map_err(|_| String::from("a date looks like 2027-02-20 (year, month, day)"))
+}
+
+fn window(text: &str) -> Result<ClockWindow, String> {
+    let time = |text: &str| NaiveTime::parse_from_str(text, "%H:%M").ok();
+    let (from, until) = (text.split_once('-'))
+        .and_then(|(from, until)| Some((time(from)?, time(until)?)))
+        .ok_or("hours look like 19:00-22:00, or 21:30-01:00 through midnight")?;
+    ClockWindow::new(from, until).ok_or_else(|| {
+        String::from(
+            "the end comes half an hour after the beginning or later, and both before the next noon, \
+             as in 19:00-22:00 or 21:30-01:00",
+        )
+    })
+}
+
+fn weekday(text: &str) -> Result<Weekday, String> {
+    text.parse()
+        .map_err(|_| String::from("days are mon, tue, wed, thu, fri, sat and sun, as in fri,sat"))
 }
 
 fn latitude_deg(text: &str) -> Result<f64, String> {

@@ -30,7 +30,6 @@ use super::args::Args;
 use super::args::BandsArgs;
 use super::args::BeginArgs;
 use super::args::By;
-use super::args::DatesArgs;
 use super::args::MirrorArgs;
 use super::args::NightArgs;
 use super::args::ReachArgs;
@@ -176,7 +175,7 @@ fn output(args: &Args, drawn: &'static [&'static str]) -> Result<Output, Failure
 }
 
 /// The telescope of that name; without a name the first.
-fn telescope<'a>(workshop: &'a Workshop, name: Option<&str>) -> Result<&'a Telescope, Failure> {
+pub fn telescope<'a>(workshop: &'a Workshop, name: Option<&str>) -> Result<&'a Telescope, Failure> {
     let Some(name) = name else {
         return Ok(&workshop.telescopes[0]);
     };
@@ -279,21 +278,6 @@ fn night_picture(workshop: &Workshop, wish: Wish, window: Option<&str>) -> Resul
     })
 }
 
-/// `dates --happenings`
-pub fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
-    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let answer = plan::happenings::happenings(&workshop, dates.from, dates.to)?;
-    Ok(Answer {
-        picture: None,
-        has_content: args.json || show::happenings::has_entries(&answer),
-        text: if args.json {
-            show::happenings_json::json(&answer)
-        } else {
-            with_notice(show::happenings::text(&answer), is_example)
-        },
-    })
-}
-
 /// `seen`
 pub fn seen(args: &Args, wanted: &SeenArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
@@ -391,7 +375,7 @@ fn record(args: &Args, workshop: &Workshop, path: &Path) -> Result<Answer, Failu
 }
 
 /// Tells whoever brought no workshop file whose telescopes these are.
-fn with_notice(text: String, is_example: bool) -> String {
+pub fn with_notice(text: String, is_example: bool) -> String {
     if is_example {
         format!(
             "{text}\nThis is the example workshop, an invented place and invented telescopes.\n\

@@ -4,6 +4,8 @@ use std::fmt;
 use std::io;
 use std::path::PathBuf;
 
+use skyworthy::plan::dates::MOST_EVENINGS;
+use skyworthy::plan::dates::NoDates;
 use skyworthy::plan::happenings::NoHappenings;
 use skyworthy::plan::local::NoHours;
 use skyworthy::plan::local::NoInstant;
@@ -87,6 +89,14 @@ pub enum Failure {
     NoNight(NoNight),
     /// Nothing to tell between those dates.
     NoHappenings(NoHappenings),
+    /// No evenings to choose among.
+    NoDates(NoDates),
+    /// Nothing in the sky is called so.
+    NoSuchWish(String),
+    /// Wishes, and an audience that does not have them.
+    WishesOfOthers,
+    /// The ending of the calendar's name promises what is not written; whether JSON was asked for.
+    CalendarEnding(PathBuf, bool),
 }
 
 impl fmt::Display for Failure {
@@ -244,28 +254,67 @@ impl fmt::Display for Failure {
                  bring --offset-mm nearer to 0, or take fewer --lines-per-mm"
             ),
             Failure::NotJudged(why) => write!(f, "{why}"),
-            Failure::NoHappenings(NoHappenings::Backwards { from, to }) => write!(
+            Failure::NoHappenings(NoHappenings::Backwards { from, to })
+            | Failure::NoDates(NoDates::Backwards { from, to }) => write!(
                 f,
                 "the last date, {to}, lies before the first, {from}\n  \
                  the earlier one comes first: `dates {to} {from}`"
             ),
+            Failure::NoDates(NoDates::TooMany { from, evenings }) => write!(
+                f,
+                "{evenings} evenings are more than anybody chooses among: {MOST_EVENINGS} at most\n  \
+                 end the range sooner, at {} at the latest",
+                *from + chrono::Days::new(MOST_EVENINGS - 1)
+            ),
+            Failure::NoDates(NoDates::NoEvenings) => write!(
+                f,
+                "no evening between those dates is one of the days asked for, with hours that the clocks show\n  \
+                 ask for more dates, or for other --weekdays"
+            ),
+            Failure::NoDates(NoDates::NotJudged(why)) => write!(f, "{}", why.join("\n")),
+            Failure::NoSuchWish(id) => write!(
+                f,
+                "nothing in the sky is called `{id}`\n  \
+                 wish for a body (moon, mars, jupiter ...), a star or cluster (albireo, m13 ...) or a detail \
+                 (saturn_cassini ...); `skyworthy night --json` has their ids"
+            ),
+            Failure::WishesOfOthers => write!(
+                f,
+                "--wish belongs to an own list\n  say --for own-list, or leave --for out"
+            ),
+            Failure::CalendarEnding(path, true) => write!(
+                f,
+                "`{}` does not look like a JSON file\n  \
+                 end its name in .json, or leave --json out for a picture (.svg)",
+                path.display()
+            ),
+            Failure::CalendarEnding(path, false) => write!(
+                f,
+                "`{}` has an ending that is not written here\n  \
+                 end its name in .svg for a picture of the calendar, or in .txt for the words",
+                path.display()
+            ),
             Failure::OutsideEphemeris
             | Failure::NoNight(NoNight::OutsideEphemeris)
+            | Failure::NoDates(NoDates::NoNight(NoNight::OutsideEphemeris))
             | Failure::NoHappenings(NoHappenings::OutsideEphemeris) => write!(
                 f,
                 "the ephemeris covers 1950 to 2100\n  choose a date between 1950-01-02 and 2100-12-30"
             ),
-            Failure::NoNight(NoNight::NoSuchDate) => write!(
+            Failure::NoNight(NoNight::NoSuchDate)
+            | Failure::NoDates(NoDates::NoNight(NoNight::NoSuchDate)) => write!(
                 f,
                 "that date does not exist in the time zone of the place: the zone skipped it\n  \
                  choose the day before or after"
             ),
-            Failure::NoNight(NoNight::DarknessOutOfRange) => write!(
+            Failure::NoNight(NoNight::DarknessOutOfRange)
+            | Failure::NoDates(NoDates::NoNight(NoNight::DarknessOutOfRange)) => write!(
                 f,
                 "no night sky has that faintest star overhead\n  \
                  faintest_star_mag is usually 3 (town) to 6.5 (desert)"
             ),
-            Failure::NoNight(NoNight::SeeingOutOfRange) => write!(
+            Failure::NoNight(NoNight::SeeingOutOfRange)
+            | Failure::NoDates(NoDates::NoNight(NoNight::SeeingOutOfRange)) => write!(
                 f,
                 "that value does not stand on the seeing scale\n  \
                  Pickering goes from 1 (worst) to 10 (best), Antoniadi from 1 (best) to 5 (worst)"
@@ -311,5 +360,11 @@ impl From<NoNight> for Failure {
 impl From<NoHappenings> for Failure {
     fn from(why: NoHappenings) -> Self {
         Failure::NoHappenings(why)
+    }
+}
+
+impl From<NoDates> for Failure {
+    fn from(why: NoDates) -> Self {
+        Failure::NoDates(why)
     }
 }

@@ -6,9 +6,11 @@
 
 mod args;
 mod commands;
+mod dates;
 mod failure;
 mod files;
 mod log;
+mod progress;
 
 use std::process::ExitCode;
 
@@ -51,7 +53,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
         Some(Command::Bands(bands)) => commands::bands(args, bands)?,
         Some(Command::Reach(reach)) => commands::reach(args, reach)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
-        Some(Command::Dates(dates)) => commands::happenings(args, dates)?,
+        Some(Command::Dates(dates)) => dates::dates(args, dates)?,
         Some(Command::Seen(seen)) => commands::seen(args, seen)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };

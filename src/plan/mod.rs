@@ -14,6 +14,8 @@ pub mod sky_now;
 
 pub mod happenings;
 
+pub mod dates;
+
 pub mod best_moment;
 
 pub mod night;

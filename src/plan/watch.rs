@@ -339,6 +339,11 @@ impl<'a> Watch<'a> {
         Some(Interval { from: dusk, until })
     }
 
+    /// The stretches in which lamps are lit.
+    pub(super) fn dark(&self) -> Vec<Interval> {
+        sun_below(&self.almanac, CIVIL_DUSK_DEG)
+    }
+
     fn whole(&self) -> Interval {
         Interval {
             from: self.almanac.span().from_tt_days,

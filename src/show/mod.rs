@@ -46,6 +46,13 @@ mod happenings_covered;
 mod happenings_eclipse;
 
 pub mod happenings_json;
+
+pub mod dates;
+
+pub mod dates_calendar;
+
+pub mod dates_json;
+
 pub mod seen;
 
 pub mod seen_json;

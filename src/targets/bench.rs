@@ -82,7 +82,7 @@ impl<'a> Bench<'a> {
         }
     }
 
-    fn typical(&self) -> Links {
+    pub(super) fn typical(&self) -> Links {
         self.links(self.look.seeing_zenith_arcsec.typical)
     }
 

@@ -48,6 +48,8 @@ pub mod small_bodies;
 
 mod bench;
 
+pub mod typical;
+
 mod why;
 
 pub mod free;

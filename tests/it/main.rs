@@ -2,6 +2,7 @@
 mod assignment;
 mod bands;
 mod cli;
+mod dates;
 mod deep_sky;
 mod doubles;
 mod eye;

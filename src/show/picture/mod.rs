@@ -26,6 +26,7 @@ mod star;
 
 pub mod bands;
 
+pub mod dates;
 pub mod night;
 
 use crate::plan::pictures::Basis;

@@ -1,0 +1,110 @@
+//! `dates`: which evenings suit, as words, as a calendar, as a picture; and what happens.
+
+use skyworthy::plan;
+use skyworthy::plan::dates::Audience;
+use skyworthy::plan::dates::Wanted;
+use skyworthy::plan::dates::Wished;
+use skyworthy::show;
+use skyworthy::workshop::Telescope;
+use skyworthy::workshop::Workshop;
+
+use super::Answer;
+use super::args::Args;
+use super::args::DatesArgs;
+use super::args::For;
+use super::commands::telescope;
+use super::commands::with_notice;
+use super::failure::Failure;
+use super::files;
+use super::progress::Progress;
+
+/// `dates`
+pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
+    if dates.happenings {
+        return happenings(args, dates);
+    }
+    let is_picture = is_picture(args)?;
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let wanted = Wanted {
+        from: dates.from,
+        to: dates.to,
+        window: dates.window,
+        audience: audience(dates)?,
+        telescopes: telescopes(&workshop, &dates.telescope)?,
+        weekdays: dates.weekdays.clone(),
+    };
+    let progress = Progress::new("evenings");
+    let answer = plan::dates::dates(&workshop, &wanted, &|done, of| progress.tell(done, of));
+    progress.end();
+    let answer = answer?;
+    Ok(Answer {
+        picture: is_picture.then(|| show::picture::dates::svg(&answer).into_bytes()),
+        // A document is an answer even when no evening is in it.
+        has_content: args.json || !answer.best.is_empty(),
+        text: if args.json {
+            show::dates_json::json(&answer)
+        } else if dates.calendar {
+            with_notice(show::dates_calendar::text(&answer), is_example)
+        } else {
+            with_notice(show::dates::text(&answer), is_example)
+        },
+    })
+}
+
+/// Whether the output file is to hold a picture, by its ending; one that promises something else is a slip.
+fn is_picture(args: &Args) -> Result<bool, Failure> {
+    let Some(path) = &args.output else {
+        return Ok(false);
+    };
+    let ending = path.extension().unwrap_or_default().to_string_lossy();
+    match (ending.to_lowercase().as_str(), args.json) {
+        ("svg", false) => Ok(true),
+        ("" | "txt", false) | ("" | "json", true) => Ok(false),
+        _ => Err(Failure::CalendarEnding(path.clone(), args.json)),
+    }
+}
+
+fn audience(dates: &DatesArgs) -> Result<Audience, Failure> {
+    let of_wishes = || -> Result<Audience, Failure> {
+        let wished = |id: &String| Wished::of(id).ok_or_else(|| Failure::NoSuchWish(id.clone()));
+        let wishes: Result<Vec<Wished>, Failure> = dates.wish.iter().map(wished).collect();
+        Ok(Audience::OwnList(wishes?))
+    };
+    match dates.audience {
+        Some(For::OwnList) => of_wishes(),
+        None if !dates.wish.is_empty() => of_wishes(),
+        Some(_) if !dates.wish.is_empty() => Err(Failure::WishesOfOthers),
+        None | Some(For::Public) => Ok(Audience::Public),
+        Some(For::FigureTest) => Ok(Audience::FigureTest),
+    }
+}
+
+/// Those of that name, none twice; without a name all.
+fn telescopes<'a>(workshop: &'a Workshop, names: &[String]) -> Result<Vec<&'a Telescope>, Failure> {
+    if names.is_empty() {
+        return Ok(workshop.telescopes.iter().collect());
+    }
+    let mut found: Vec<&Telescope> = Vec::new();
+    for name in names {
+        let telescope = telescope(workshop, Some(name))?;
+        if found.iter().all(|known| known.name != telescope.name) {
+            found.push(telescope);
+        }
+    }
+    Ok(found)
+}
+
+/// `dates --happenings`
+fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let answer = plan::happenings::happenings(&workshop, dates.from, dates.to)?;
+    Ok(Answer {
+        picture: None,
+        has_content: args.json || show::happenings::has_entries(&answer),
+        text: if args.json {
+            show::happenings_json::json(&answer)
+        } else {
+            with_notice(show::happenings::text(&answer), is_example)
+        },
+    })
+}

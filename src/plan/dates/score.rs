@@ -1,0 +1,195 @@
+//! What an evening is worth: points that add up, each with its reason.
+//!
+//! All weights are common practice of public evenings and star tests, no source: they order evenings,
+//! they measure nothing. A grade is a factor of two in visibility, and so it is in points.
+
+use chrono::NaiveTime;
+
+use crate::plan::dates::Audience;
+use crate::plan::dates::Dark;
+use crate::plan::dates::MoonThen;
+use crate::targets::details::Shape;
+use crate::targets::grade::Grade;
+
+/// When children go: what is dark before is dark for them.
+pub const CHILDRENS_BEDTIME: NaiveTime = NaiveTime::from_hms_opt(21, 0, 0).expect("a time");
+
+/// What darkness is worth, all of it missing.
+const DARKNESS_POINTS: f64 = 4.0;
+
+/// What an hour of darkness before bedtime is worth.
+const BEDTIME_POINTS: f64 = 3.0;
+
+/// What long shadows all along the Moon's terminator are worth, beside the details that the full Moon has too.
+const TERMINATOR_POINTS: f64 = 6.0;
+
+/// What would be printed as nought is none.
+const LEAST_POINTS: f64 = 0.05;
+
+/// As long as everybody needs for a look before bedtime.
+const BEFORE_BEDTIME_MINUTES: f64 = 60.0;
+
+/// Shares of a Moon's disc between which shadows begin to be a sight, are at their best, and are gone.
+const TERMINATOR_LIT: [f64; 4] = [0.10, 0.30, 0.65, 0.90];
+
+/// A Moon lower than the first is behind trees and heads, higher than the second stands free, degrees.
+const MOON_FREE_DEG: [f64; 2] = [10.0, 25.0];
+
+/// Lower than the first the air, not the mirror, is tried; from the second on it is the mirror, degrees.
+const MIRROR_TRIED_DEG: [f64; 2] = [20.0, 45.0];
+
+/// Something else than a subject that adds or takes points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Term {
+    /// What.
+    pub kind: TermKind,
+    /// Taken where negative.
+    pub points: f64,
+}
+
+/// What adds or takes points.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TermKind {
+    /// Shadows along the Moon's terminator.
+    Terminator,
+    /// Hours that are not dark.
+    Twilight,
+    /// Not dark for an hour before children's bedtime.
+    Bedtime,
+}
+
+impl TermKind {
+    /// As it stands in machine-readable output.
+    pub fn word(self) -> &'static str {
+        match self {
+            TermKind::Terminator => "moon_terminator",
+            TermKind::Twilight => "twilight",
+            TermKind::Bedtime => "bedtime",
+        }
+    }
+}
+
+/// Of one detail, one of its kind. Moments of steady air and a practised eye are nothing for the public, and
+/// that a planet is a disc is soon seen.
+pub(super) fn sight_points(audience: &Audience, shape: Option<Shape>, grade: Grade) -> f64 {
+    let is_public = *audience == Audience::Public;
+    let points = match grade {
+        Grade::Plain => 4.0,
+        Grade::Patient => 2.0,
+        Grade::Fleeting if is_public => 0.0,
+        Grade::Fleeting => 1.0,
+        Grade::Beyond => 0.0,
+    };
+    if is_public && shape == Some(Shape::Disc) {
+        return 0.5 * points;
+    }
+    points
+}
+
+/// Of one subject in one telescope, from the points of each kind of detail, most first: the second kind is
+/// worth half of what it would be alone, the third a quarter, ...; four moons or forty craters are one sight.
+pub(super) fn subject_points(most_first: impl Iterator<Item = f64>) -> f64 {
+    let shares = std::iter::successors(Some(1.0), |share| Some(0.5 * share));
+    most_first
+        .zip(shares)
+        .map(|(points, share)| share * points)
+        .sum()
+}
+
+/// How far a mirror is tried at that height, 0 to 1.
+pub(super) fn mirror_tried(altitude_deg: f64) -> f64 {
+    ramp(altitude_deg, MIRROR_TRIED_DEG[0], MIRROR_TRIED_DEG[1])
+}
+
+/// What adds or takes points beside what shows, which bring `shown_points`. Twilight takes no more than there is.
+pub(super) fn terms(
+    audience: &Audience,
+    shown_points: f64,
+    (moon, dark, minutes): (&MoonThen, &Dark, f64),
+) -> Vec<Term> {
+    let is_public = *audience == Audience::Public;
+    let terminator = if is_public { terminator(moon) } else { 0.0 };
+    let mut left = shown_points + terminator;
+    let mut take = |points: f64| {
+        let taken = points.min(left);
+        left -= taken;
+        -taken
+    };
+    let twilight = take(DARKNESS_POINTS * (1.0 - dark.minutes / minutes).clamp(0.0, 1.0));
+    let bedtime = match dark.minutes_before_bedtime {
+        Some(minutes) if is_public => {
+            take(BEDTIME_POINTS * (1.0 - minutes / BEFORE_BEDTIME_MINUTES).clamp(0.0, 1.0))
+        }
+        _ => 0.0,
+    };
+    [
+        (TermKind::Terminator, terminator),
+        (TermKind::Twilight, twilight),
+        (TermKind::Bedtime, bedtime),
+    ]
+    .into_iter()
+    .map(|(kind, points)| Term { kind, points })
+    .filter(|term| LEAST_POINTS <= term.points.abs())
+    .collect()
+}
+
+fn terminator(moon: &MoonThen) -> f64 {
+    let Some(altitude_deg) = moon.altitude_deg else {
+        return 0.0;
+    };
+    let [none, good, still_good, gone] = TERMINATOR_LIT;
+    let shadows = ramp(moon.lit, none, good) * (1.0 - ramp(moon.lit, still_good, gone));
+    TERMINATOR_POINTS * shadows * ramp(altitude_deg, MOON_FREE_DEG[0], MOON_FREE_DEG[1])
+}
+
+fn ramp(value: f64, none: f64, all: f64) -> f64 {
+    ((value - none) / (all - none)).clamp(0.0, 1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_second_sight_is_worth_half_the_first() {
+        let public = |grade| sight_points(&Audience::Public, None, grade);
+        let grades = [Grade::Plain, Grade::Plain, Grade::Patient];
+        assert_eq!(subject_points(grades.into_iter().map(public)), 6.5);
+        assert_eq!(subject_points(std::iter::empty()), 0.0);
+        assert_eq!(public(Grade::Fleeting), 0.0);
+        let tried = sight_points(&Audience::FigureTest, None, Grade::Fleeting);
+        assert_eq!(tried, 1.0);
+        let disc = sight_points(&Audience::Public, Some(Shape::Disc), Grade::Plain);
+        assert_eq!(disc, 2.0);
+    }
+
+    #[test]
+    fn twilight_takes_no_more_than_there_is() {
+        let moon = MoonThen {
+            lit: 1.0,
+            altitude_deg: Some(40.0),
+        };
+        let day = Dark {
+            from: None,
+            minutes: 0.0,
+            minutes_before_bedtime: Some(0.0),
+        };
+        let taken = |shown| -> f64 {
+            let terms = terms(&Audience::Public, shown, (&moon, &day, 180.0));
+            terms.iter().map(|term| term.points).sum()
+        };
+        assert_eq!(taken(20.0), -7.0);
+        assert_eq!(taken(5.0), -5.0);
+        assert_eq!(taken(0.0), 0.0);
+    }
+
+    #[test]
+    fn shadows_are_best_about_first_quarter() {
+        let at = |lit, altitude_deg| terminator(&MoonThen { lit, altitude_deg });
+        assert_eq!(at(0.5, Some(40.0)), 6.0);
+        assert_eq!(at(1.0, Some(40.0)), 0.0);
+        assert_eq!(at(0.02, Some(40.0)), 0.0);
+        assert_eq!(at(0.5, None), 0.0);
+        assert!(at(0.5, Some(12.0)) < at(0.5, Some(20.0)));
+    }
+}

@@ -1,0 +1,175 @@
+//! Evenings month by month: a cell each, with its score in marks and what makes it.
+
+use chrono::Datelike;
+use chrono::NaiveDate;
+
+use crate::plan::dates::Dates;
+use crate::plan::dates::Evening;
+use crate::show::dates;
+use crate::show::table::PAGE_COLUMNS;
+use crate::show::words;
+use crate::targets::subject::Subject;
+
+/// Between the left edges of two days: seven of them and the margin fill the page.
+const CELL: usize = 11;
+
+const MARGIN: usize = 2;
+
+/// Lines of what makes an evening.
+const MADE_BY_LINES: usize = 2;
+
+/// Letters that tell Jupiter from Saturn.
+const SHORT: usize = 4;
+
+/// Less than this does not make an evening.
+const MAKES_POINTS: f64 = 2.0;
+
+/// The days of a week, as calendars here have them.
+pub const WEEK: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+
+/// One month of the range, week by week.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Month<'a> {
+    /// `March 2027`.
+    pub title: String,
+    /// From Monday to Sunday; `None` where the month has not begun or is over.
+    pub weeks: Vec<[Option<Cell<'a>>; 7]>,
+}
+
+/// One day of a month.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cell<'a> {
+    /// Of the month.
+    pub day: u32,
+    /// `None` where it was not asked for.
+    pub evening: Option<&'a Evening>,
+    /// Its place among the best few, from 1.
+    pub rank: Option<usize>,
+}
+
+/// All months of a range.
+pub fn months(dates: &Dates) -> Vec<Month<'_>> {
+    let mut months = Vec::new();
+    let mut first = dates.from.with_day(1);
+    while let Some(month) = first.filter(|first| *first <= dates.to) {
+        months.push(Month {
+            title: month.format("%B %Y").to_string(),
+            weeks: weeks(dates, month),
+        });
+        first = month.checked_add_months(chrono::Months::new(1));
+    }
+    months
+}
+
+fn weeks(dates: &Dates, month: NaiveDate) -> Vec<[Option<Cell<'_>>; 7]> {
+    let mut weeks = vec![[None; 7]];
+    for day in month
+        .iter_days()
+        .take_while(|day| day.month() == month.month())
+    {
+        let place = day.weekday().num_days_from_monday() as usize;
+        if place == 0 && day.day() != 1 {
+            weeks.push([None; 7]);
+        }
+        let found = dates
+            .evenings
+            .binary_search_by_key(&day, |evening| evening.on);
+        let rank = dates.best.iter().position(|best| best.evening.on == day);
+        if let Some(week) = weeks.last_mut() {
+            week[place] = Some(Cell {
+                day: day.day(),
+                evening: found.ok().map(|idx| &dates.evenings[idx]),
+                rank: rank.map(|idx| idx + 1),
+            });
+        }
+    }
+    weeks
+}
+
+/// Fifths of the best score of the range, rounded up: 1 to 5, and 0 where nothing shows.
+pub fn fifths(dates: &Dates, evening: &Evening) -> usize {
+    let best = dates.best.first().map_or(0.0, |best| best.evening.score);
+    if best <= 0.0 {
+        return 0;
+    }
+    (5.0 * evening.score / best).ceil().clamp(0.0, 5.0) as usize
+}
+
+/// What makes an evening, a word each, most points first; `light` or `-` where nothing does.
+pub fn made_by(evening: &Evening) -> Vec<String> {
+    let mut made_by: Vec<String> = Vec::new();
+    for shown in (evening.shown.iter()).filter(|shown| MAKES_POINTS <= shown.points) {
+        let word = match shown.outlook.subject() {
+            Subject::Body(body) => body.name(),
+            Subject::Beyond(_) | Subject::Small(_) => "stars",
+        };
+        if made_by.iter().all(|known| known != word) {
+            made_by.push(String::from(word));
+        }
+    }
+    match (made_by.is_empty(), evening.dark.minutes <= 0.0) {
+        (false, _) => made_by,
+        (true, true) => vec![String::from("light")],
+        (true, false) => vec![String::from("-")],
+    }
+}
+
+/// What marks and words mean.
+pub fn legend() -> &'static str {
+    "Marks: fifths of the best evening's points. Stars: pairs, clusters, nebulae. Light: never dark in these \
+     hours. -: little shows. (1): the best evening."
+}
+
+/// The calendar.
+pub fn text(dates: &Dates) -> String {
+    let months: String = months(dates)
+        .iter()
+        .map(|month| month_text(dates, month))
+        .collect();
+    let legend = format!("{} Names are cut after {SHORT} letters.", legend());
+    let legend = words::wrapped(&legend, PAGE_COLUMNS, "  ");
+    format!(
+        "{}{months}\n{legend}\n{}",
+        dates::head(dates),
+        dates::foot(dates)
+    )
+}
+
+fn month_text(dates: &Dates, month: &Month) -> String {
+    let mut out = format!("\n{}\n", month.title);
+    out += &row(WEEK.map(String::from));
+    for week in &month.weeks {
+        let cells = week.map(|cell| cell.map_or(Vec::new(), |cell| cell_lines(dates, &cell)));
+        for line in 0..=MADE_BY_LINES {
+            let words =
+                std::array::from_fn(|day: usize| cells[day].get(line).cloned().unwrap_or_default());
+            if words.iter().any(|words: &String| !words.is_empty()) {
+                out += &row(words);
+            }
+        }
+    }
+    out
+}
+
+fn row(words: [String; 7]) -> String {
+    let cells: String = words.iter().map(|words| format!("{words:CELL$}")).collect();
+    format!("{:MARGIN$}{}\n", "", cells.trim_end())
+}
+
+/// Date, marks and place among the best; then what makes it.
+fn cell_lines(dates: &Dates, cell: &Cell) -> Vec<String> {
+    let Some(evening) = cell.evening else {
+        return vec![format!("{:>2}", cell.day)];
+    };
+    let marks = "*".repeat(fifths(dates, evening));
+    let rank = cell.rank.map_or(String::new(), |rank| format!("({rank})"));
+    // Five marks and a place fill the cell: `13*****(1)`.
+    let gap = if rank.is_empty() { " " } else { "" };
+    let mut lines = vec![format!("{:>2}{gap}{marks}{rank}", cell.day)];
+    let short: Vec<String> = (made_by(evening).iter())
+        .map(|word| word.chars().take(SHORT).collect())
+        .collect();
+    let made_by = words::wrapped(&short.join(" "), CELL - 1, "");
+    lines.extend(made_by.lines().take(MADE_BY_LINES).map(String::from));
+    lines
+}
