@@ -4,6 +4,8 @@
 //! telescope can reach ([`reach`]), what a night will show ([`night`]). Everything a page or a JSON field
 //! needs is in these answers; `show` only words them.
 
+pub mod assignment;
+
 pub mod local;
 
 pub mod intervals;

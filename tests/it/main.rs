@@ -1,4 +1,5 @@
 //! Everything through the public door, one module a subject.
+mod assignment;
 mod bands;
 mod cli;
 mod deep_sky;

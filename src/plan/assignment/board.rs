@@ -1,0 +1,348 @@
+//! The problem laid out flat for the search, with the wishes that were granted built in.
+
+use crate::plan::assignment::answer::Wish;
+use crate::plan::assignment::problem::Problem;
+
+/// What one telescope shows, by slot.
+pub(super) type Path = Vec<Option<usize>>;
+
+/// The paths of all telescopes.
+pub(super) type Plan = Vec<Path>;
+
+/// Relative accuracy of totals and bounds: sums of a thousand terms in double precision are good to far better.
+pub(super) const ACCURACY: f64 = 1e-9;
+
+/// One telescope's row of the board.
+#[derive(Debug, Clone)]
+pub(super) struct Row {
+    /// By slot and target.
+    pub worth: Vec<f64>,
+    /// By slot and target: can be shown, and no wish stands against it.
+    pub open: Vec<bool>,
+    /// Its open showings, slot by slot.
+    pub cells: Vec<Cell>,
+    /// By slot, and one more: where its cells begin.
+    pub first_cell: Vec<usize>,
+    /// By slot: the wish.
+    pub forced: Vec<Option<usize>>,
+    /// Most stays; `None` where there may be as many as there are slots.
+    pub most_stays: Option<usize>,
+    /// Of each stay but the first.
+    pub cost: f64,
+}
+
+/// One showing that is open to a telescope.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Cell {
+    pub target: usize,
+    /// Its place in tables by slot and target.
+    pub at: usize,
+    /// The cell of the same target in the next slot, if that is open.
+    pub next: Option<usize>,
+    /// The slot before which a stay begun here cannot end.
+    pub end: usize,
+    /// The cell of the same target in that slot, if that is open.
+    pub at_end: Option<usize>,
+}
+
+/// The whole board.
+#[derive(Debug, Clone)]
+pub(super) struct Board {
+    pub n_slots: usize,
+    pub n_targets: usize,
+    pub rows: Vec<Row>,
+    /// By slot and target: telescopes that may show it.
+    pub room: Vec<usize>,
+    /// By target: has to be shown.
+    pub must: Vec<bool>,
+    /// All totals are whole multiples of this, where such a number is known.
+    pub grain: Option<f64>,
+}
+
+/// What branching leaves of a row.
+#[derive(Debug, Clone)]
+pub(super) struct Limits {
+    /// By slot and target.
+    pub permitted: Vec<bool>,
+    /// By slot: nothing else may be shown, and something has to be.
+    pub forced: Vec<Option<usize>>,
+}
+
+impl Board {
+    /// The board of a problem that fits, with these of its wishes; each must be possible for its telescope.
+    pub fn new(problem: &Problem, granted: &[Wish]) -> Self {
+        let mut forced = vec![vec![None; problem.n_slots]; problem.telescopes.len()];
+        let mut must = vec![false; problem.targets.len()];
+        for wish in granted {
+            match *wish {
+                Wish::Fixed {
+                    telescope,
+                    slot,
+                    target,
+                } => forced[telescope][slot] = Some(target),
+                Wish::Must { target } => must[target] = true,
+            }
+        }
+        let rows: Vec<_> = (forced.into_iter().enumerate())
+            .map(|(telescope, forced)| row(problem, telescope, forced))
+            .collect();
+        let at_once = problem.targets.iter().map(|target| target.at_once);
+        let room = at_once.collect::<Vec<_>>().repeat(problem.n_slots);
+        Board {
+            n_slots: problem.n_slots,
+            n_targets: problem.targets.len(),
+            grain: grain(&rows),
+            rows,
+            room,
+            must,
+        }
+    }
+
+    /// The same rules where nothing is worth or costs anything: is there a plan at all?
+    pub fn worthless(mut self) -> Self {
+        for row in &mut self.rows {
+            row.worth.fill(0.0);
+            row.cost = 0.0;
+        }
+        self.grain = Some(1.0);
+        self
+    }
+
+    /// The board of some of the telescopes while the others keep to the plan.
+    pub fn part(&self, telescopes: &[usize], plan: &[Path]) -> Self {
+        let mut part = Board {
+            rows: telescopes
+                .iter()
+                .map(|idx| self.rows[*idx].clone())
+                .collect(),
+            ..self.clone()
+        };
+        for (idx, path) in plan.iter().enumerate() {
+            if telescopes.contains(&idx) {
+                continue;
+            }
+            for (slot, target) in showings(path) {
+                part.room[slot * self.n_targets + target] -= 1;
+                part.must[target] = false;
+            }
+        }
+        part
+    }
+
+    /// No limits but the board's own.
+    pub fn limits(&self) -> Vec<Limits> {
+        let limits = |row: &Row| Limits {
+            permitted: row.open.clone(),
+            forced: row.forced.clone(),
+        };
+        self.rows.iter().map(limits).collect()
+    }
+
+    /// What a plan is worth less what its re-pointings cost.
+    pub fn total(&self, plan: &[Path]) -> f64 {
+        let pairs = self.rows.iter().zip(plan);
+        pairs.map(|(row, path)| self.worth(row, path)).sum()
+    }
+
+    fn worth(&self, row: &Row, path: &Path) -> f64 {
+        let shown: f64 = showings(path)
+            .map(|(slot, target)| row.worth[slot * self.n_targets + target])
+            .sum();
+        let n_repointings = n_stays(path).saturating_sub(1);
+        shown - row.cost * n_repointings as f64
+    }
+
+    /// Telescopes on each target, by slot and target.
+    pub fn demand(&self, plan: &[Path]) -> Vec<usize> {
+        let mut demand = vec![0; self.room.len()];
+        for (slot, target) in plan.iter().flat_map(showings) {
+            demand[slot * self.n_targets + target] += 1;
+        }
+        demand
+    }
+
+    /// Whether paths that are each legal make a plan together.
+    pub fn is_plan(&self, paths: &[Path]) -> bool {
+        let demand = self.demand(paths);
+        let fits = demand.iter().zip(&self.room).all(|(n, room)| n <= room);
+        fits && self.missing(paths).next().is_none()
+    }
+
+    /// Targets that have to be shown and are not.
+    pub fn missing<'a>(&'a self, plan: &'a [Path]) -> impl Iterator<Item = usize> + 'a {
+        let is_shown = |target| plan.iter().any(|path| path.contains(&Some(target)));
+        (0..self.n_targets).filter(move |target| self.must[*target] && !is_shown(*target))
+    }
+
+    /// The largest total a plan under this bound can have.
+    pub fn rounded(&self, bound: f64) -> f64 {
+        let slack = ACCURACY * bound.abs().max(1.0);
+        match self.grain {
+            Some(grain) if bound.is_finite() => ((bound + slack) / grain).floor() * grain,
+            _ => bound,
+        }
+    }
+
+    /// Elementary steps of planning one telescope once, and of what goes with it.
+    pub fn steps(&self, telescope: usize) -> u64 {
+        let row = &self.rows[telescope];
+        (row.cells.len() * row.n_layers() + self.room.len()) as u64
+    }
+}
+
+impl Row {
+    /// How many counts of stays are told apart: none yet, one, two ... or, without a limit, none yet and some.
+    pub fn n_layers(&self) -> usize {
+        self.most_stays.unwrap_or(1) + 1
+    }
+
+    /// The count after one stay more, or `None` if that is one too many.
+    pub fn next_layer(&self, layer: usize) -> Option<usize> {
+        match self.most_stays {
+            None => Some(1),
+            Some(most) => (layer < most).then_some(layer + 1),
+        }
+    }
+}
+
+/// Slots in which something is shown, and what.
+pub(super) fn showings(path: &Path) -> impl Iterator<Item = (usize, usize)> + '_ {
+    let slots = path.iter().enumerate();
+    slots.filter_map(|(slot, target)| target.map(|target| (slot, target)))
+}
+
+/// Stays a path consists of.
+pub(super) fn n_stays(path: &Path) -> usize {
+    let begins =
+        |slot: &usize| path[*slot].is_some() && (*slot == 0 || path[slot - 1] != path[*slot]);
+    (0..path.len()).filter(begins).count()
+}
+
+fn row(problem: &Problem, telescope: usize, forced: Vec<Option<usize>>) -> Row {
+    let n_targets = problem.targets.len();
+    let of = &problem.telescopes[telescope];
+    let is_open = |slot: usize, target: usize| {
+        problem.is_showable(telescope, slot, target)
+            && forced[slot].is_none_or(|wished| wished == target)
+    };
+    let mut open = Vec::with_capacity(problem.n_slots * n_targets);
+    for slot in 0..problem.n_slots {
+        open.extend((0..n_targets).map(|target| is_open(slot, target)));
+    }
+    let most_stays = (of.repointings_at_most)
+        .map(|most| most.saturating_add(1))
+        .filter(|most| *most < problem.n_slots);
+    Row {
+        worth: of.worth.concat(),
+        cells: cells(&open, n_targets, |target| {
+            problem.stay_slots(telescope, target)
+        }),
+        first_cell: first_cells(&open, n_targets, problem.n_slots),
+        open,
+        forced,
+        most_stays,
+        cost: of.repointing_cost,
+    }
+}
+
+/// Where the cells of each slot begin, and where all end.
+fn first_cells(open: &[bool], n_targets: usize, n_slots: usize) -> Vec<usize> {
+    let n_before = |slot: usize| {
+        open[..slot * n_targets]
+            .iter()
+            .filter(|open| **open)
+            .count()
+    };
+    (0..=n_slots).map(n_before).collect()
+}
+
+/// The open showings; a stay may end where its target is not open in the next slot.
+fn cells(open: &[bool], n_targets: usize, stay_slots: impl Fn(usize) -> usize) -> Vec<Cell> {
+    let mut numbers = vec![None; open.len()];
+    let places: Vec<_> = (0..open.len()).filter(|at| open[*at]).collect();
+    for (number, at) in places.iter().enumerate() {
+        numbers[*at] = Some(number);
+    }
+    let number = |at: usize| numbers.get(at).copied().flatten();
+    let cell = |at: usize| {
+        let target = at % n_targets;
+        let least_end = at / n_targets + stay_slots(target);
+        let mut end = at / n_targets;
+        while end < least_end && number(end * n_targets + target).is_some() {
+            end += 1;
+        }
+        Cell {
+            target,
+            at,
+            next: number(at + n_targets),
+            end,
+            at_end: number(end * n_targets + target),
+        }
+    };
+    places.into_iter().map(cell).collect()
+}
+
+/// Parts of the unit in which worths are usually given.
+const PARTS: f64 = 1000.0;
+
+/// The largest number of which all worths and costs are whole multiples, if they are all whole thousandths.
+fn grain(rows: &[Row]) -> Option<f64> {
+    let mut common = 0_u64;
+    for row in rows {
+        for worth in row.worth.iter().chain([&row.cost]) {
+            let parts = worth * PARTS;
+            if (parts - parts.round()).abs() > ACCURACY {
+                return None;
+            }
+            common = common_divisor(common, parts.round() as u64);
+        }
+    }
+    (common > 0).then(|| common as f64 / PARTS)
+}
+
+fn common_divisor(a: u64, b: u64) -> u64 {
+    if b == 0 { a } else { common_divisor(b, a % b) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::assignment::Target;
+    use crate::plan::assignment::Telescope;
+
+    #[track_caller]
+    fn check(worth: &[f64], repointing_cost: f64, want: Option<f64>) {
+        let problem = Problem {
+            n_slots: 1,
+            telescopes: vec![Telescope {
+                repointing_cost,
+                ..Telescope::unrestricted(vec![worth.to_vec()])
+            }],
+            targets: vec![Target::ordinary(1); worth.len()],
+        };
+        assert_eq!(Board::new(&problem, &[]).grain, want, "{worth:?}");
+    }
+
+    #[test]
+    fn totals_come_in_whole_grains() {
+        check(&[1.0, 2.0, 4.0], 0.0, Some(1.0));
+        check(&[2.0, 4.0, 0.0], 0.0, Some(2.0));
+        check(&[1.0, 2.0, 4.0], 0.5, Some(0.5));
+        check(&[0.3, 1.2], 0.0, Some(0.3));
+        check(&[1.0 / 3.0, 1.0], 0.0, None);
+        check(&[0.0], 0.0, None);
+    }
+
+    #[test]
+    fn bounds_are_rounded_down_to_whole_grains() {
+        let problem = Problem {
+            n_slots: 1,
+            telescopes: vec![Telescope::unrestricted(vec![vec![2.0]])],
+            targets: vec![Target::ordinary(1)],
+        };
+        let board = Board::new(&problem, &[]);
+        assert_eq!(board.rounded(5.9), 4.0);
+        assert_eq!(board.rounded(6.0 - 1e-12), 6.0);
+        assert_eq!(board.rounded(f64::NEG_INFINITY), f64::NEG_INFINITY);
+    }
+}

@@ -1,0 +1,294 @@
+//! What is asked: telescopes, targets, slots, and the rules between them.
+
+use std::fmt;
+
+/// A public session in numbers. Telescopes, slots and targets are counted from 0 in the order given.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Problem {
+    /// Slots of equal length, in order.
+    pub n_slots: usize,
+    /// One to a dozen.
+    pub telescopes: Vec<Telescope>,
+    /// Some dozens.
+    pub targets: Vec<Target>,
+}
+
+/// What one telescope can show and how it may be used.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Telescope {
+    /// By slot, then by target: what visitors really see there and then, 0 to 1e6 in any unit. 0: cannot
+    /// be shown (below the skyline, not in this telescope's class, unsafe).
+    pub worth: Vec<Vec<f64>>,
+    /// By slot: not to be used then.
+    pub blocked: Vec<bool>,
+    /// By slot: the target the organiser wants there.
+    pub wishes: Vec<Option<usize>>,
+    /// First slot in which it is cool and collimated.
+    pub ready_from: usize,
+    /// Least slots on one target.
+    pub stay_slots: usize,
+    /// Most changes of target over the session, the first pointing not counted; `None`: as many as pay.
+    pub repointings_at_most: Option<usize>,
+    /// What each of them takes from the total, 0 to 1e6 in the unit of worth.
+    pub repointing_cost: f64,
+}
+
+/// What holds for one target whoever shows it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Target {
+    /// Telescopes that may show it in the same slot.
+    pub at_once: usize,
+    /// Least slots a telescope stays on it.
+    pub stay_slots: usize,
+    /// To be shown at least once.
+    pub must: bool,
+    /// By slot: the number of the part of the sky it stands in, as one cloud would cover it.
+    pub sky_part: Vec<usize>,
+}
+
+impl Telescope {
+    /// A telescope ready from the start, never blocked, without wishes or limits.
+    pub fn unrestricted(worth: Vec<Vec<f64>>) -> Self {
+        let n_slots = worth.len();
+        Telescope {
+            worth,
+            blocked: vec![false; n_slots],
+            wishes: vec![None; n_slots],
+            ready_from: 0,
+            stay_slots: 1,
+            repointings_at_most: None,
+            repointing_cost: 0.0,
+        }
+    }
+}
+
+impl Target {
+    /// One telescope at a time, no least stay, always in part 0 of the sky.
+    pub fn ordinary(n_slots: usize) -> Self {
+        Target {
+            at_once: 1,
+            stay_slots: 1,
+            must: false,
+            sky_part: vec![0; n_slots],
+        }
+    }
+}
+
+/// Largest worth and cost: sums keep nine digits behind the unit.
+const LARGEST: f64 = 1e6;
+
+/// A table that does not fit the problem it stands in.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Misfit {
+    /// A table of a telescope has not one entry a slot (or, inside `worth`, one a target).
+    TelescopeTable {
+        /// Whose.
+        telescope: usize,
+        /// Its field.
+        table: &'static str,
+        /// Entries found.
+        found: usize,
+        /// Entries wanted.
+        wanted: usize,
+    },
+    /// `sky_part` of a target has not one entry a slot.
+    SkyPart {
+        /// Whose.
+        target: usize,
+        /// Entries found.
+        found: usize,
+        /// Entries wanted.
+        wanted: usize,
+    },
+    /// A worth or a cost that is no number from 0 to 1e6.
+    Number {
+        /// Whose.
+        telescope: usize,
+        /// Its field.
+        table: &'static str,
+        /// As given.
+        found: f64,
+    },
+    /// A wish for a target that does not exist.
+    UnknownTarget {
+        /// Whose wish.
+        telescope: usize,
+        /// When.
+        slot: usize,
+        /// What was wished.
+        found: usize,
+        /// How many targets there are.
+        n_targets: usize,
+    },
+}
+
+impl fmt::Display for Misfit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Misfit::TelescopeTable {
+                telescope,
+                table,
+                found,
+                wanted,
+            } => write!(
+                f,
+                "telescope {telescope}: `{table}` has {found} entries, {wanted} are needed"
+            ),
+            Misfit::SkyPart {
+                target,
+                found,
+                wanted,
+            } => write!(
+                f,
+                "target {target}: `sky_part` has {found} entries, {wanted} are needed"
+            ),
+            Misfit::Number {
+                telescope,
+                table,
+                found,
+            } => write!(
+                f,
+                "telescope {telescope}: `{table}` holds {found}; a number from 0 to {LARGEST} is needed"
+            ),
+            Misfit::UnknownTarget {
+                telescope,
+                slot,
+                found,
+                n_targets,
+            } => write!(
+                f,
+                "telescope {telescope}, slot {slot}: target {found} is wished, but there are only {n_targets}, \
+                 counted from 0"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for Misfit {}
+
+impl Problem {
+    /// Whether the telescope can show the target in the slot at all, wishes and other telescopes aside.
+    pub fn is_showable(&self, telescope: usize, slot: usize, target: usize) -> bool {
+        let at = &self.telescopes[telescope];
+        at.is_usable(slot) && 0.0 < at.worth[slot][target]
+    }
+
+    /// The longer of telescope's and target's, at least one.
+    pub(super) fn stay_slots(&self, telescope: usize, target: usize) -> usize {
+        let of_telescope = self.telescopes[telescope].stay_slots;
+        of_telescope.max(self.targets[target].stay_slots).max(1)
+    }
+
+    /// Whether all tables have the right lengths and legal numbers.
+    pub(super) fn check(&self) -> Result<(), Misfit> {
+        for (idx, target) in self.targets.iter().enumerate() {
+            let found = target.sky_part.len();
+            if found != self.n_slots {
+                return Err(Misfit::SkyPart {
+                    target: idx,
+                    found,
+                    wanted: self.n_slots,
+                });
+            }
+        }
+        let mut telescopes = self.telescopes.iter().enumerate();
+        telescopes.try_for_each(|(idx, telescope)| self.check_telescope(idx, telescope))
+    }
+
+    fn check_telescope(&self, idx: usize, telescope: &Telescope) -> Result<(), Misfit> {
+        let length = |table: &'static str, found: usize, wanted: usize| match found == wanted {
+            true => Ok(()),
+            false => Err(Misfit::TelescopeTable {
+                telescope: idx,
+                table,
+                found,
+                wanted,
+            }),
+        };
+        let number = |table: &'static str, found: f64| match (0.0..=LARGEST).contains(&found) {
+            true => Ok(()),
+            false => Err(Misfit::Number {
+                telescope: idx,
+                table,
+                found,
+            }),
+        };
+        length("worth", telescope.worth.len(), self.n_slots)?;
+        length("blocked", telescope.blocked.len(), self.n_slots)?;
+        length("wishes", telescope.wishes.len(), self.n_slots)?;
+        number("repointing_cost", telescope.repointing_cost)?;
+        for row in &telescope.worth {
+            length("worth", row.len(), self.targets.len())?;
+            row.iter().try_for_each(|worth| number("worth", *worth))?;
+        }
+        let n_targets = self.targets.len();
+        for (slot, wish) in telescope.wishes.iter().enumerate() {
+            if let Some(found) = wish.filter(|found| n_targets <= *found) {
+                return Err(Misfit::UnknownTarget {
+                    telescope: idx,
+                    slot,
+                    found,
+                    n_targets,
+                });
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Telescope {
+    /// Ready and not blocked.
+    pub(super) fn is_usable(&self, slot: usize) -> bool {
+        self.ready_from <= slot && !self.blocked[slot]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fine() -> Problem {
+        Problem {
+            n_slots: 2,
+            telescopes: vec![Telescope::unrestricted(vec![vec![1.0, 0.0]; 2])],
+            targets: vec![Target::ordinary(2); 2],
+        }
+    }
+
+    #[track_caller]
+    fn check(spoil: impl Fn(&mut Problem), want: &str) {
+        let mut problem = fine();
+        spoil(&mut problem);
+        let misfit = problem.check().expect_err("does not fit");
+        assert_eq!(misfit.to_string(), want);
+    }
+
+    #[test]
+    fn misfits_are_named() {
+        assert_eq!(fine().check(), Ok(()));
+        check(
+            |problem| problem.telescopes[0].worth[1].push(1.0),
+            "telescope 0: `worth` has 3 entries, 2 are needed",
+        );
+        check(
+            |problem| problem.telescopes[0].blocked.clear(),
+            "telescope 0: `blocked` has 0 entries, 2 are needed",
+        );
+        check(
+            |problem| problem.targets[1].sky_part.push(0),
+            "target 1: `sky_part` has 3 entries, 2 are needed",
+        );
+        check(
+            |problem| problem.telescopes[0].worth[0][0] = f64::NAN,
+            "telescope 0: `worth` holds NaN; a number from 0 to 1000000 is needed",
+        );
+        check(
+            |problem| problem.telescopes[0].repointing_cost = -1.0,
+            "telescope 0: `repointing_cost` holds -1; a number from 0 to 1000000 is needed",
+        );
+        check(
+            |problem| problem.telescopes[0].wishes[1] = Some(2),
+            "telescope 0, slot 1: target 2 is wished, but there are only 2, counted from 0",
+        );
+    }
+}
