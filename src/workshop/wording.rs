@@ -156,6 +156,7 @@ fn home_of(name: &str, grammar: &Grammar) -> Option<&'static str> {
         &keys::EYEPIECE,
         &keys::OBSERVER,
         &keys::BARLOW,
+        &keys::SESSION,
     ]
     .into_iter()
     .filter(|other| other.heading != grammar.heading && name != "name")
@@ -193,6 +194,7 @@ pub(super) fn wrong_type(key: &Key, written: &str) -> Wording {
         Is::Whole { .. } => "a whole number",
         Is::Text | Is::Word(_) => "text in quotes",
         Is::Date => "a date",
+        Is::Flag => "true or false, without quotes",
         Is::List { .. } => "a list in square brackets",
         Is::Table => "a heading with keys of its own",
     };
@@ -320,6 +322,11 @@ pub(super) fn same_name(what: &str, name: &str, first_line: usize) -> Wording {
         ),
         format!("give each {what} a name of its own: name = \"...\""),
     )
+}
+
+pub(super) fn no_time(key: &Key, text: &str) -> Wording {
+    let says = format!("{} = \"{}\" is no time of day", key.name, shown(text));
+    hinted(says, key.hint)
 }
 
 // The place.
