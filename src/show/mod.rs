@@ -43,3 +43,5 @@ pub mod happenings_json;
 pub mod seen;
 
 pub mod seen_json;
+
+pub mod sheet;

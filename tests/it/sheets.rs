@@ -1,0 +1,4 @@
+//! Printed sheets: well-formed, escaped, one page each.
+
+mod browser;
+mod invented;
