@@ -123,7 +123,7 @@ pub struct Session {
     pub seeing_zenith_arcsec: ThreeAirs<f64>,
     /// Moonless zenith.
     pub dark_zenith_mag_arcsec2: f64,
-    /// Equal, in order, from the start of the window; the last may reach its end only.
+    /// Equal, in order, from the start of the window; what is left over at its end is too short for one.
     pub slots: Vec<Slot>,
     /// In the file's order.
     pub telescopes: Vec<Station>,
@@ -378,15 +378,18 @@ pub struct Queue {
     pub seconds_per_look: f64,
     /// Added to each look for bringing the target back, on the average over the turns.
     pub recentre_s: f64,
-    /// While something is shown.
+    /// While a target is in the eyepiece; for the session looks over the time from its first look to its last.
     pub looks_per_hour: f64,
+    /// Taken from each turn for finding the target; for the session the average over all turns.
+    pub pointing_s: f64,
     /// Over all turns, whole looks.
     pub looks: u32,
     /// Visitors that get at least one look here: the smaller of looks and people.
     pub served: u32,
     /// Looks for each visitor, if all queue alike.
     pub looks_per_visitor: f64,
-    /// A visitor in a line of average length waits so long for a look; 0 without looks.
+    /// Time in line for each look if all visitors are there and spread evenly over the telescopes that show something; 0
+    /// without looks.
     pub expected_wait_min: f64,
 }
 
@@ -439,6 +442,22 @@ pub enum Impossible {
         /// When it will be cool.
         cool_at: DateTime<Utc>,
     },
+    /// A telescope that people who meet at the stated hour cannot have cool by the first look: it begins later.
+    Late {
+        /// Which.
+        telescope: String,
+        /// When it will be cool and aimed.
+        ready: DateTime<Utc>,
+        /// When it would have to be outside to be cool at the first look.
+        out_by: DateTime<Utc>,
+    },
+    /// For a while there are fewer targets than telescopes: only then do two show the same, the Moon aside.
+    FewTargets {
+        /// From when.
+        from: DateTime<Utc>,
+        /// Until when.
+        until: DateTime<Utc>,
+    },
     /// A want that is not met.
     Want {
         /// Which.
@@ -475,8 +494,10 @@ pub enum Shutter {
         /// When it is.
         ready: DateTime<Utc>,
     },
-    /// As many telescopes show it as may.
+    /// As many telescopes are wanted on it as may show it at once.
     Crowded,
+    /// Too faint for whoever is new at a telescope to find.
+    NewHelper,
     /// Other wants for the same telescope leave no turn for it.
     OtherWants,
     /// The telescope cannot be judged.
