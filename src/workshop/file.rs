@@ -11,6 +11,7 @@ mod jupiter;
 pub(super) mod keys;
 mod knife_edge;
 pub(super) mod near;
+mod notes;
 mod place;
 mod section;
 mod sheet;

@@ -17,6 +17,7 @@ mod example;
 mod file;
 mod horizon;
 pub mod log;
+mod notes;
 mod red_spot;
 mod wording;
 
@@ -31,6 +32,10 @@ pub use self::evening::Stand;
 pub use self::example::EXAMPLE_TOML;
 pub use self::example::example;
 pub use self::example::template;
+pub use self::notes::SessionNotes;
+pub use self::notes::Showings;
+pub use self::notes::TelescopeNotes;
+pub use self::notes::TurnNotes;
 pub use self::red_spot::RedSpot;
 
 /// Everything one workshop file says.

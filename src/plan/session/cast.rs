@@ -18,6 +18,7 @@ use crate::plan::session::answer::Shutter;
 use crate::plan::session::answer::Slot;
 use crate::plan::session::answer::Want;
 use crate::plan::session::crew::Member;
+use crate::plan::session::order::Pin;
 use crate::plan::session::stage::Stage;
 use crate::plan::session::worth::Points;
 use crate::plan::session::worth::is_found;
@@ -53,6 +54,7 @@ pub(super) struct Cast<'a> {
     /// First slot of each telescope.
     pub(super) ready_from: &'a [usize],
     pub(super) wants: &'a [(Want, Subject)],
+    pub(super) pins: &'a [Pin],
 }
 
 /// The plan in indices, and what could not be had.
@@ -213,6 +215,7 @@ impl Cast<'_> {
     /// Puts the wants into the problem; those that nobody can meet are named.
     fn wish(&self, problem: &mut Problem, points: &[Vec<Vec<Points>>]) -> Vec<Impossible> {
         let mut impossible = Vec::new();
+        self.pin(problem);
         for (want, subject) in self.wants {
             let met = match self
                 .stage
@@ -228,6 +231,18 @@ impl Cast<'_> {
             }
         }
         impossible
+    }
+
+    /// What is settled beforehand; whether it could be had shows in the answer.
+    fn pin(&self, problem: &mut Problem) {
+        for pin in self.pins {
+            let is_it = |member: &Member| member.telescope.name == pin.telescope;
+            let telescope = self.crew.iter().position(is_it);
+            let target = (self.stage.acts.iter()).position(|act| act.subject.id() == pin.target);
+            if let (Some(telescope), Some(target)) = (telescope, target) {
+                problem.telescopes[telescope].wishes[pin.slots.clone()].fill(Some(target));
+            }
+        }
     }
 
     fn closed(&self, subject: Subject) -> Shutter {

@@ -13,6 +13,8 @@ mod crew;
 
 mod finish;
 
+mod order;
+
 mod queue;
 
 mod showing;
@@ -30,6 +32,7 @@ use crate::plan::session::cast::Cast;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::crew::Member;
 use crate::plan::session::crew::crew;
+use crate::plan::session::order::Pin;
 use crate::plan::session::showing::Stagehand;
 use crate::plan::session::stage::House;
 use crate::plan::session::stage::Stage;
@@ -66,9 +69,17 @@ pub use self::answer::Total;
 pub use self::answer::Turn;
 pub use self::answer::Want;
 pub use self::answer::Window;
+pub use self::order::Order;
+pub use self::order::Unkept;
+pub use self::order::session_in_order;
 
 /// Plans a public evening.
 pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, Refused> {
+    arranged(workshop, ask, &[])
+}
+
+/// The same with some slots settled beforehand.
+fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<Session, Refused> {
     let site = &workshop.site;
     let wants = wanted(ask)?;
     let crew = crew(workshop, ask)?;
@@ -100,6 +111,7 @@ pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, Refused> {
         first: ask.first,
         ready_from: &ready_from,
         wants: &wants,
+        pins,
     }
     .played();
     let builder = Builder {

@@ -1,5 +1,6 @@
 //! One turn of a telescope in the words of its sheet: what to find where, with what, and what to say.
 
+use chrono::TimeDelta;
 use chrono_tz::Tz;
 
 use crate::plan::night::Edge;
@@ -21,6 +22,9 @@ const LONGEST_NAME: usize = 60;
 /// The Moon to the bare eye.
 const MOON_ARCMIN: f64 = 30.0;
 
+/// A target that goes later than that after its turn is as good as there all evening.
+const SOON: TimeDelta = TimeDelta::minutes(45);
+
 /// A turn in words; whatever is missing is not known.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Card {
@@ -36,9 +40,11 @@ pub struct Card {
     pub place: String,
     /// When and why it ends for good.
     pub then: Option<String>,
+    /// When the Sun comes too near: printed whatever has to give way.
+    pub stop: Option<String>,
     /// Eyepiece and power.
     pub with: String,
-    /// Of the eyepiece above the ground.
+    /// Of the eyepiece above the ground, and how long it holds the target.
     pub height: Option<String>,
     /// One thing.
     pub look_for: String,
@@ -66,11 +72,10 @@ impl Card {
             until: words::clock(turn.until, zone),
             name: shown.subject.name().to_string(),
             place: place(&shown.direction),
-            then: then(shown, zone),
+            then: then(turn, zone),
+            stop: stop(shown, zone),
             with: with(shown),
-            height: shown
-                .eyepiece_height_m
-                .map(|metres| format!("eyepiece {metres:.1} m up")),
+            height: height(shown),
             look_for: shown.look_for.caption.name.clone(),
             you_see: you_see(shown),
             facts: facts(&shown.facts),
@@ -100,6 +105,7 @@ impl Card {
             name: clipped(&self.name, LONGEST_NAME),
             place: entry(&self.place),
             then: maybe(&self.then),
+            stop: maybe(&self.stop),
             with: entry(&self.with),
             height: maybe(&self.height),
             look_for: entry(&self.look_for),
@@ -150,14 +156,35 @@ fn with(shown: &Showing) -> String {
     )
 }
 
-fn then(shown: &Showing, zone: Tz) -> Option<String> {
-    let until = words::clock(shown.limits.until, zone);
-    match shown.limits.ends {
-        Edge::Skyline => Some(format!("gone behind the skyline at {until}")),
-        Edge::TooLow => Some(format!("too low from {until}")),
-        Edge::BeforeSunrise => Some(format!("stop at {until}: the Sun is coming")),
-        Edge::Twilight | Edge::Noon => None,
+/// How high the eye has to be, and how soon the target has drifted out.
+fn height(shown: &Showing) -> Option<String> {
+    let up = shown
+        .eyepiece_height_m
+        .map(|metres| format!("eyepiece {metres:.1} m up"));
+    let drift = (shown.drift_s).map(|s| format!("drifts across in {}", duration(s.round())));
+    let known: Vec<String> = up.into_iter().chain(drift).collect();
+    (!known.is_empty()).then(|| known.join("; "))
+}
+
+/// Only what ends soon after the turn: nobody plans further ahead in the dark.
+fn then(turn: &Turn, zone: Tz) -> Option<String> {
+    let limits = &turn.shown.limits;
+    let until = words::clock(limits.until, zone);
+    let is_soon = limits.until - turn.until <= SOON;
+    match limits.ends {
+        Edge::Skyline if is_soon => Some(format!("gone behind the skyline at {until}")),
+        Edge::TooLow if is_soon => Some(format!("too low from {until}")),
+        _ => None,
     }
+}
+
+fn stop(shown: &Showing, zone: Tz) -> Option<String> {
+    (shown.limits.ends == Edge::BeforeSunrise).then(|| {
+        format!(
+            "Stop at {}, whoever still waits: the Sun comes to you.",
+            words::clock(shown.limits.until, zone)
+        )
+    })
 }
 
 fn you_see(shown: &Showing) -> String {
@@ -165,7 +192,8 @@ fn you_see(shown: &Showing) -> String {
     let disc = shown.subject.body().filter(|body| body.id() != "moon");
     match (disc, shown.facts.apparent_size_arcmin) {
         (Some(_), Some(arcmin)) => format!(
-            "{say} In the eyepiece it is {} times as wide as the Moon to the bare eye.",
+            "{say} {} looks {} times as wide as the Moon to the bare eye.",
+            shown.subject.name(),
             words::two_digits(arcmin / MOON_ARCMIN)
         ),
         _ => say.clone(),
@@ -192,7 +220,9 @@ fn facts(facts: &Facts) -> Option<String> {
 fn kilometres(km: f64) -> String {
     match km {
         km if km < 1e4 => format!("{:.0} km", (km / 10.0).round() * 10.0),
+        km if km < 1e5 => format!("{} thousand km", words::short(km / 1e3)),
         km if km < 1e6 => format!("{:.0} thousand km", km / 1e3),
+        km if km < 1e8 => format!("{} million km", words::short(km / 1e6)),
         km if km < 1e9 => format!("{:.0} million km", km / 1e6),
         km => format!("{:.0} million km", (km / 1e7).round() * 10.0),
     }
@@ -216,6 +246,8 @@ mod tests {
         for (km, want) in [
             (384_400.0, "384 thousand km"),
             (3_474.8, "3470 km"),
+            (12_104.0, "12.1 thousand km"),
+            (82.4e6, "82.4 million km"),
             (628.7e6, "629 million km"),
             (1_434.0e6, "1430 million km"),
         ] {

@@ -78,11 +78,12 @@ header { border-bottom: 3pt solid; padding-bottom: 3pt }
 .more { font-weight: bold; padding: 3pt 0 }
 table { border-collapse: collapse; width: 100% }
 th, td { border: 1pt solid; padding: 1pt 5pt; text-align: left; vertical-align: middle }
-.grid { flex: 1; max-height: 150pt; margin-top: 4pt }
+th { overflow-wrap: normal }
+.grid { flex: 1; margin-top: 4pt }
 .grid th { font-weight: normal; height: 18pt }
 .grid td { width: 15% }
 .safety { margin-top: auto; border: 2.5pt solid; padding: 3pt 6pt }
-.safety ul { list-style: none }
+.safety li { list-style: none; margin: 0 }
 svg { display: block; width: 100%; height: auto; color: var(--ink) }
 .poster h1 { font-size: 30pt; line-height: 36pt; border-bottom: 3pt solid; margin-bottom: 6pt }
 .poster .big { font-size: 18pt; line-height: 22pt }
@@ -92,7 +93,7 @@ svg { display: block; width: 100%; height: auto; color: var(--ink) }
 .row h2 span, .row p { font-size: var(--body); line-height: 1.2; font-weight: normal }
 .manners { margin: auto 0 8pt }
 .overview h3 { font-size: 14pt; padding-top: 6pt }
-.overview li { margin-left: 16pt }
+.overview ul:not(.safety ul) { margin-left: 16pt }
 .overview tr, .overview li { break-inside: avoid }
 #dim { display: block; margin: 8px auto; padding: 8px 16px; font: inherit; color: inherit; background: none; border: 2px solid }
 #dim[hidden] { display: none }

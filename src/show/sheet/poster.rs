@@ -47,7 +47,8 @@ const MANNERS: [&str; 4] = [
 /// The sizes tried, largest first: of telescope names; the lines between have two thirds of it, 14 points at least.
 const NAMES_PT: [f64; 4] = [30.0, 24.0, 18.0, 14.0];
 
-const TITLE_PT: f64 = 62.0;
+/// Two lines and the rule below them.
+const TITLE_PT: f64 = 81.0;
 
 /// The page.
 pub fn page_of(poster: &Poster) -> String {

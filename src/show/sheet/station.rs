@@ -158,6 +158,15 @@ fn note_pt(note: Option<&str>) -> f64 {
     fit::LINE_PT * lines as f64
 }
 
+fn stop_pt(card: &Card) -> f64 {
+    const FRAME_PT: f64 = 6.0;
+    let stop = card.stop.as_deref().filter(|_| !card.is_left_out);
+    stop.map_or(0.0, |stop| {
+        let lines = fit::lines(stop, fit::BOLD_BODY, fit::PAGE_WIDTH_PT - 14.0);
+        FRAME_PT + fit::LINE_PT * lines as f64
+    })
+}
+
 /// What a card takes of the page.
 fn card_pt(card: &Card, level: Level) -> f64 {
     let entries = entries(card, level);
@@ -171,7 +180,8 @@ fn card_pt(card: &Card, level: Level) -> f64 {
         - right_width_pt(card, level)
         - 2.0 * GAP_PT;
     let name = fit::NAME_LINE_PT * fit::lines(&card.name, fit::NAME, name_column_pt) as f64;
-    name + fit::LINE_PT * lines.sum::<usize>() as f64
+    name + stop_pt(card)
+        + fit::LINE_PT * lines.sum::<usize>() as f64
         + note_pt(card.note.as_deref())
         + TURN_PADDING_PT
 }
@@ -283,6 +293,7 @@ impl Part<'_> {
                         @else { span.ticks { @for word in TICKS { (word) span.box {} } } }
                     }
                 }
+                @if let Some(stop) = card.stop.as_ref().filter(|_| !card.is_left_out) { p.stop { (stop) } }
                 @if let Some(note) = &card.note { p.note { bdi { (note) } } }
                 @for entry in entries(card, self.level) {
                     p { b { (entry.label) } "  " bdi { (entry.words) } }
@@ -295,7 +306,7 @@ impl Part<'_> {
 /// Who saw it: ticked in the dark, typed into the log the day after.
 fn grid(cards: &[Card]) -> Markup {
     html! {
-        table.grid {
+        table.grid style=(format!("max-height:{}pt", 30 * (cards.len() + 1))) {
             tr { th { "Seen by" } @for word in TICKS { th { (word) } } }
             @for card in cards.iter().filter(|card| !card.is_left_out) {
                 tr { th { (card.from) " " bdi { (clipped(&card.name, 14)) } } @for _ in TICKS { td {} } }

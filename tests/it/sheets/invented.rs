@@ -30,8 +30,11 @@ pub fn card(idx: usize) -> Card {
             "between south and south-west, four fists up, a fist left of the bell tower",
         ),
         then: (idx == 0).then(|| String::from("gone behind the skyline at 20:10")),
+        stop: None,
         with: String::from("10 mm eyepiece, 120x"),
-        height: Some(String::from("eyepiece 1.1 m up")),
+        height: Some(String::from(
+            "eyepiece 1.1 m up; drifts across in 2 minutes",
+        )),
         look_for: String::from("the ring"),
         you_see: String::from(
             "A cream ball with a flat ring around it, open by a hand's breadth. In the eyepiece it is 1.4 times as wide as \
@@ -45,6 +48,7 @@ pub fn card(idx: usize) -> Card {
         )),
         note: None,
         is_left_out: false,
+        is_followed: true,
     }
 }
 
