@@ -367,7 +367,7 @@ fn record(args: &Args, workshop: &Workshop, path: &Path) -> Result<Answer, Failu
 }
 
 /// Tells whoever brought no workshop file whose telescopes these are.
-fn with_notice(text: String, is_example: bool) -> String {
+pub(super) fn with_notice(text: String, is_example: bool) -> String {
     if is_example {
         format!(
             "{text}\nThis is the example workshop, an invented place and invented telescopes.\n\

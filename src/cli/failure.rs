@@ -4,6 +4,8 @@ use std::fmt;
 use std::io;
 use std::path::PathBuf;
 
+use chrono::NaiveTime;
+
 use skyworthy::plan::happenings::NoHappenings;
 use skyworthy::plan::local::NoInstant;
 use skyworthy::plan::night::NoNight;
@@ -42,6 +44,21 @@ pub enum Failure {
     },
     /// The ending of the output's name promises what is not written; whether JSON was asked for.
     Ending(PathBuf, bool),
+    /// The same of a public evening, which is written otherwise.
+    SessionEnding(PathBuf, bool),
+    /// A local time of the evening that the clocks skip or show twice.
+    NoSessionTime {
+        /// As typed or as the file has it.
+        time: NaiveTime,
+        /// Twice; otherwise never.
+        twice: bool,
+    },
+    /// A window shorter than a slot of so many minutes.
+    ShortWindow(u32),
+    /// More slots than anybody plans.
+    ManySlots(usize),
+    /// Nothing to look at is called so.
+    NoSuchTarget(String),
     /// No detail of that name in the table.
     NoSuchDetail(String),
     /// Several telescopes, and none was named.
@@ -138,6 +155,39 @@ impl fmt::Display for Failure {
                 "`{}` has an ending that is not written here\n  \
                  end its name in .svg or .png for a picture, or in .txt for the words",
                 path.display()
+            ),
+            Failure::SessionEnding(path, true) => write!(
+                f,
+                "`{}` does not look like a JSON file\n  end its name in .json, or leave --json out",
+                path.display()
+            ),
+            Failure::SessionEnding(path, false) => write!(
+                f,
+                "`{}` has an ending that is not written here\n  end its name in .ics for a calendar, .csv for a \
+                 spreadsheet, .json for a program, .txt for the words",
+                path.display()
+            ),
+            Failure::NoSessionTime { time, twice } => write!(
+                f,
+                "{} {} that night: the clocks {}\n  choose another time in --window or under [session]",
+                time.format("%H:%M"),
+                if *twice { "comes twice" } else { "never comes" },
+                if *twice { "go back" } else { "go forward" },
+            ),
+            Failure::ShortWindow(minutes) => write!(
+                f,
+                "the window is shorter than one slot of {minutes} minutes\n  \
+                 widen --window, or say --slot-minutes 5"
+            ),
+            Failure::ManySlots(slots) => write!(
+                f,
+                "{slots} slots are more than the 200 that are planned here\n  \
+                 narrow --window, or lengthen --slot-minutes"
+            ),
+            Failure::NoSuchTarget(id) => write!(
+                f,
+                "nothing to look at is called `{id}`\n  planets by their names (moon, jupiter), all else by its id \
+                 (albireo, m42): `night --json` lists those of a night"
             ),
             Failure::NoSuchDetail(id) => {
                 // The same body's details, or all of them: whoever mistypes knows the planet.

@@ -9,6 +9,7 @@ mod commands;
 mod failure;
 mod files;
 mod log;
+mod session;
 
 use std::process::ExitCode;
 
@@ -52,6 +53,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
         Some(Command::Reach(reach)) => commands::reach(args, reach)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
         Some(Command::Dates(dates)) => commands::happenings(args, dates)?,
+        Some(Command::Session(wanted)) => session::run(args, wanted)?,
         Some(Command::Seen(seen)) => commands::seen(args, seen)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };

@@ -50,25 +50,6 @@ pub fn wind(azimuth_deg: f64) -> &'static str {
     WINDS[(azimuth_deg / 22.5).round().rem_euclid(16.0) as usize % 16]
 }
 
-/// The same for who has no compass rose in his head: `south-west`, `between south and south-west`.
-pub fn wind_in_words(azimuth_deg: f64) -> String {
-    const WINDS: [&str; 8] = [
-        "north",
-        "north-east",
-        "east",
-        "south-east",
-        "south",
-        "south-west",
-        "west",
-        "north-west",
-    ];
-    let sixteenth = (azimuth_deg / 22.5).round().rem_euclid(16.0) as usize % 16;
-    match (WINDS[sixteenth / 2], WINDS[(sixteenth / 2 + 1) % 8]) {
-        (wind, _) if sixteenth % 2 == 0 => String::from(wind),
-        (one, other) => format!("between {one} and {other}"),
-    }
-}
-
 /// An altitude as people measure it, a fist at arm's length being ten degrees: `four fists up`.
 pub fn fists(altitude_deg: f64) -> &'static str {
     const FISTS: [&str; 10] = [
@@ -188,10 +169,6 @@ mod tests {
         ] {
             assert_eq!(wind(azimuth_deg), want, "{azimuth_deg}");
         }
-        assert_eq!(wind_in_words(-2.0), "north");
-        assert_eq!(wind_in_words(225.0), "south-west");
-        assert_eq!(wind_in_words(202.0), "between south and south-west");
-        assert_eq!(wind_in_words(338.0), "between north-west and north");
         assert_eq!(fists(38.0), "four fists up");
         assert_eq!(fists(90.0), "overhead");
     }

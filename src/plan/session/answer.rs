@@ -313,8 +313,8 @@ pub struct Showing {
     pub drift_s: Option<f64>,
     /// Above the ground; `None` where the mount is not known.
     pub eyepiece_height_m: Option<f64>,
-    /// The one thing to look for: of the details with the best grade in typical air that one whose margin is largest, a whole
-    /// disc before a crumb on it. Its [`Verdict::caption`] says what a visitor will really see.
+    /// The one thing to look for: of the details with the best grade in typical air the ring, else what is on the disc, else what
+    /// is beside it, and of these the one whose margin is largest. Its [`Verdict::caption`] says what a visitor will really see.
     pub look_for: Verdict,
     /// All else that shows at least to a patient eye in typical air, best first.
     pub others: Vec<Verdict>,

@@ -87,7 +87,7 @@ fn ranked(mut verdicts: Vec<Verdict>) -> Option<(Verdict, Vec<Verdict>)> {
     verdicts.sort_by(|a, b| {
         let by_grade = b.grade.typical.cmp(&a.grade.typical);
         by_grade
-            .then(is_mere_disc(a).cmp(&is_mere_disc(b)))
+            .then(rank(a).cmp(&rank(b)))
             .then(b.margin.typical.total_cmp(&a.margin.typical))
     });
     let mut verdicts = verdicts.into_iter();
@@ -96,10 +96,19 @@ fn ranked(mut verdicts: Vec<Verdict>) -> Option<(Verdict, Vec<Verdict>)> {
     Some((first, others.collect()))
 }
 
-/// That a planet is no star is seen at once and is no more to look for, if there is more.
-fn is_mere_disc(verdict: &Verdict) -> bool {
-    let detail = detail(&verdict.caption.id);
-    detail.is_some_and(|detail| matches!(detail.shape, Shape::Disc | Shape::Flattening))
+/// What to tell a visitor first among things equally sure: the ring, then what is on the disc, then what is beside it; that a
+/// planet is no star is seen at once. The project's own choice.
+fn rank(verdict: &Verdict) -> u8 {
+    let Some(detail) = detail(&verdict.caption.id) else {
+        return 0;
+    };
+    match detail.shape {
+        Shape::Ring => 0,
+        Shape::Disc | Shape::Flattening => 4,
+        Shape::Glow => 3,
+        Shape::Point | Shape::Phase => 2,
+        _ => 1,
+    }
 }
 
 fn near_mark(marks: &[Mark], azimuth_deg: f64) -> Option<NearMark> {

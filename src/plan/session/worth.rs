@@ -29,6 +29,11 @@ const FALLING: f64 = 0.7;
 /// source.
 const FOUND_BY_ANYBODY_MAG: f64 = 4.5;
 
+/// How much more a bright target among the stars pleases than a faint one that shows as surely: a factor that falls by this
+/// with each magnitude from [`WELCOME_AT_0_MAG`]. The project's own choice: Pleiades 1.1, Albireo 1.0, faint clusters 0.7.
+const WELCOME_PER_MAG: f64 = 0.06;
+const WELCOME_AT_0_MAG: f64 = 1.15;
+
 /// A target out of a seated eye's reach is kept for when there is nothing else.
 const OUT_OF_REACH: f64 = 0.15;
 
@@ -71,9 +76,19 @@ pub(super) fn points(instrument: &Instrument, outlook: &Outlook, onlooker: &Onlo
     if typical.first().is_none_or(|best| *best < Grade::Patient) {
         return Points::NONE;
     }
+    let welcome = welcome(outlook);
     Points {
-        all: sum(&typical),
-        plain: sum(&typical[..n_plain]),
+        all: welcome * sum(&typical),
+        plain: welcome * sum(&typical[..n_plain]),
+    }
+}
+
+fn welcome(outlook: &Outlook) -> f64 {
+    match outlook.subject() {
+        Subject::Body(_) => 1.0,
+        Subject::Beyond(there) => {
+            (WELCOME_AT_0_MAG - WELCOME_PER_MAG * there.magnitude()).clamp(0.4, WELCOME_AT_0_MAG)
+        }
     }
 }
 

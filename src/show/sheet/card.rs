@@ -4,12 +4,11 @@ use chrono::TimeDelta;
 use chrono_tz::Tz;
 
 use crate::plan::night::Edge;
-use crate::plan::session::Direction;
-use crate::plan::session::Facts;
-use crate::plan::session::NearMark;
 use crate::plan::session::Showing;
 use crate::plan::session::Turn;
+use crate::show::session_words;
 use crate::show::words;
+use crate::targets::subject::Subject;
 
 use super::page::clipped;
 
@@ -18,9 +17,6 @@ const LONGEST_ENTRY: usize = 220;
 
 /// The longest name a workshop file may give.
 const LONGEST_NAME: usize = 60;
-
-/// The Moon to the bare eye.
-const MOON_ARCMIN: f64 = 30.0;
 
 /// A target that goes later than that after its turn is as good as there all evening.
 const SOON: TimeDelta = TimeDelta::minutes(45);
@@ -34,8 +30,10 @@ pub struct Card {
     pub from: String,
     /// Local time.
     pub until: String,
-    /// Of what is shown.
+    /// Of what is shown, as one calls it.
     pub name: String,
+    /// Its other names; possibly none.
+    pub also: String,
     /// Where to point.
     pub place: String,
     /// When and why it ends for good.
@@ -44,8 +42,6 @@ pub struct Card {
     pub stop: Option<String>,
     /// Eyepiece and power.
     pub with: String,
-    /// Of the eyepiece above the ground, and how long it holds the target.
-    pub height: Option<String>,
     /// One thing.
     pub look_for: String,
     /// What a visitor will really see.
@@ -70,24 +66,16 @@ impl Card {
             id: shown.subject.id().to_string(),
             from: words::clock(turn.from, zone),
             until: words::clock(turn.until, zone),
-            name: shown.subject.name().to_string(),
-            place: place(&shown.direction),
+            name: session_words::short_name(&shown.subject).to_string(),
+            also: also(&shown.subject),
+            place: session_words::direction(&shown.direction),
             then: then(turn, zone),
             stop: stop(shown, zone),
-            with: with(shown),
-            height: height(shown),
+            with: session_words::view(shown),
             look_for: shown.look_for.caption.name.clone(),
-            you_see: you_see(shown),
-            facts: facts(&shown.facts),
-            cloud: turn.fallback.as_ref().map(|standby| {
-                let shown = &standby.shown;
-                format!(
-                    "{}, {}, {}",
-                    shown.subject.name(),
-                    place(&shown.direction),
-                    with(shown)
-                )
-            }),
+            you_see: shown.look_for.caption.say.clone(),
+            facts: Some(session_words::facts(&shown.facts)).filter(|facts| !facts.is_empty()),
+            cloud: turn.fallback.as_ref().map(|standby| cloud(&standby.shown)),
             note: None,
             is_left_out: false,
             is_followed: false,
@@ -103,11 +91,11 @@ impl Card {
             from: clipped(&self.from, 5),
             until: clipped(&self.until, 5),
             name: clipped(&self.name, LONGEST_NAME),
+            also: clipped(&self.also, LONGEST_NAME),
             place: entry(&self.place),
             then: maybe(&self.then),
             stop: maybe(&self.stop),
             with: entry(&self.with),
-            height: maybe(&self.height),
             look_for: entry(&self.look_for),
             you_see: entry(&self.you_see),
             facts: maybe(&self.facts),
@@ -120,50 +108,20 @@ impl Card {
     }
 }
 
-/// `south-west, four fists up, just left of the bell tower`
-pub(super) fn place(direction: &Direction) -> String {
-    let mark =
-        (direction.mark.as_ref()).map_or(String::new(), |mark| format!(", {}", beside(mark)));
+/// `(M 13)`
+fn also(subject: &Subject) -> String {
+    let short = session_words::short_name(subject);
+    subject.name()[short.len()..].trim().to_string()
+}
+
+fn cloud(shown: &Showing) -> String {
     format!(
-        "{}, {}{mark}",
-        words::wind_in_words(direction.azimuth_deg),
-        words::fists(direction.altitude_deg)
+        "{}, {}, {} {:.0}x",
+        shown.subject.name(),
+        session_words::direction(&shown.direction),
+        shown.view.eyepiece,
+        shown.view.magnification
     )
-}
-
-/// In fists, as far as a fist measures.
-fn beside(mark: &NearMark) -> String {
-    let side = if mark.right_of_it_deg < 0.0 {
-        "left"
-    } else {
-        "right"
-    };
-    let away = match mark.right_of_it_deg.abs() {
-        off if off < 2.0 => return format!("above the {}", mark.name),
-        off if off < 7.0 => "just",
-        off if off < 15.0 => "a fist",
-        off if off < 25.0 => "two fists",
-        _ => "well",
-    };
-    format!("{away} {side} of the {}", mark.name)
-}
-
-/// `10 mm eyepiece, 120x`
-fn with(shown: &Showing) -> String {
-    format!(
-        "{} eyepiece, {:.0}x",
-        shown.view.eyepiece, shown.view.magnification
-    )
-}
-
-/// How high the eye has to be, and how soon the target has drifted out.
-fn height(shown: &Showing) -> Option<String> {
-    let up = shown
-        .eyepiece_height_m
-        .map(|metres| format!("eyepiece {metres:.1} m up"));
-    let drift = (shown.drift_s).map(|s| format!("drifts across in {}", duration(s.round())));
-    let known: Vec<String> = up.into_iter().chain(drift).collect();
-    (!known.is_empty()).then(|| known.join("; "))
 }
 
 /// Only what ends soon after the turn: nobody plans further ahead in the dark.
@@ -185,96 +143,4 @@ fn stop(shown: &Showing, zone: Tz) -> Option<String> {
             words::clock(shown.limits.until, zone)
         )
     })
-}
-
-fn you_see(shown: &Showing) -> String {
-    let say = &shown.look_for.caption.say;
-    let disc = shown.subject.body().filter(|body| body.id() != "moon");
-    match (disc, shown.facts.apparent_size_arcmin) {
-        (Some(_), Some(arcmin)) => format!(
-            "{say} {} looks {} times as wide as the Moon to the bare eye.",
-            shown.subject.name(),
-            words::two_digits(arcmin / MOON_ARCMIN)
-        ),
-        _ => say.clone(),
-    }
-}
-
-fn facts(facts: &Facts) -> Option<String> {
-    let all = [
-        facts
-            .distance_km
-            .map(|km| format!("{} away", kilometres(km))),
-        facts
-            .light_time_s
-            .map(|s| format!("its light takes {}", duration(s))),
-        facts
-            .diameter_km
-            .map(|km| format!("{} across", kilometres(km))),
-    ];
-    let known: Vec<String> = all.into_iter().flatten().collect();
-    (!known.is_empty()).then(|| known.join("; "))
-}
-
-/// Three digits, all that anybody remembers: `385 thousand km`, `1430 million km`.
-fn kilometres(km: f64) -> String {
-    match km {
-        km if km < 1e4 => format!("{:.0} km", (km / 10.0).round() * 10.0),
-        km if km < 1e5 => format!("{} thousand km", words::short(km / 1e3)),
-        km if km < 1e6 => format!("{:.0} thousand km", km / 1e3),
-        km if km < 1e8 => format!("{} million km", words::short(km / 1e6)),
-        km if km < 1e9 => format!("{:.0} million km", km / 1e6),
-        km => format!("{:.0} million km", (km / 1e7).round() * 10.0),
-    }
-}
-
-/// `1.3 seconds`, `42 minutes`, `4.1 hours`
-fn duration(seconds: f64) -> String {
-    match seconds {
-        s if s < 90.0 => format!("{} seconds", words::short(s)),
-        s if s < 90.0 * 60.0 => format!("{:.0} minutes", s / 60.0),
-        s => format!("{} hours", words::short(s / 3600.0)),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn distances_and_times_as_one_says_them() {
-        for (km, want) in [
-            (384_400.0, "384 thousand km"),
-            (3_474.8, "3470 km"),
-            (12_104.0, "12.1 thousand km"),
-            (82.4e6, "82.4 million km"),
-            (628.7e6, "629 million km"),
-            (1_434.0e6, "1430 million km"),
-        ] {
-            assert_eq!(kilometres(km), want);
-        }
-        for (seconds, want) in [
-            (1.28, "1.3 seconds"),
-            (2_520.0, "42 minutes"),
-            (14_900.0, "4.1 hours"),
-        ] {
-            assert_eq!(duration(seconds), want);
-        }
-    }
-
-    #[test]
-    fn beside_a_mark_in_fists() {
-        for (right_of_it_deg, want) in [
-            (-1.0, "above the bell tower"),
-            (-5.0, "just left of the bell tower"),
-            (11.0, "a fist right of the bell tower"),
-            (-20.0, "two fists left of the bell tower"),
-        ] {
-            let mark = NearMark {
-                name: String::from("bell tower"),
-                right_of_it_deg,
-            };
-            assert_eq!(beside(&mark), want);
-        }
-    }
 }

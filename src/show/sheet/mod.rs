@@ -47,8 +47,6 @@ pub struct Evening<'a> {
     pub notes: &'a SessionNotes,
     /// Orders that could not be kept.
     pub unkept: &'a [Unkept],
-    /// Sentences on what else could not be had.
-    pub cannot: &'a [String],
     /// What was printed before, if anything.
     pub last: Option<&'a Last>,
 }
@@ -86,7 +84,6 @@ pub fn files(evening: &Evening) -> Vec<SheetFile> {
     let beside = overview::Beside {
         notes,
         unkept: evening.unkept,
-        cannot: evening.cannot,
         changes: (evening.last).map(|last| last::changes(last, &now, session.zone)),
         stops: poster.stops.clone(),
     };

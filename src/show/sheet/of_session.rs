@@ -10,6 +10,7 @@ use crate::plan::session::Session;
 use crate::plan::session::Station;
 use crate::plan::session::Step;
 use crate::plan::session::Turn;
+use crate::show::session_words;
 use crate::show::words;
 use crate::workshop::SessionNotes;
 use crate::workshop::TelescopeNotes;
@@ -99,7 +100,7 @@ fn row(session: &Session, station: &Station, notes: &SessionNotes) -> Row {
         about: about.into_iter().flatten().collect::<Vec<_>>().join(", "),
         shows: shown
             .map(|turn| {
-                let name = turn.shown.subject.name().to_string();
+                let name = session_words::short_name(&turn.shown.subject).to_string();
                 (words::clock(turn.from, session.zone), name)
             })
             .collect(),
@@ -176,7 +177,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
             (false, true) => " For children first.",
             (false, false) => "",
         };
-        heights_words(heights) + meant
+        session_words::heights(&heights) + meant
     }));
     lines
 }
@@ -200,19 +201,6 @@ fn step_words(step: Step, zone: Tz) -> String {
         }
         Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
     }
-}
-
-fn heights_words(heights: Heights) -> String {
-    let (low, high) = (
-        format!("{:.1}", heights.lowest_m),
-        format!("{:.1}", heights.highest_m),
-    );
-    let range = if low == high {
-        low
-    } else {
-        format!("{low} to {high}")
-    };
-    format!("Eyepiece {range} m up. {}.", stool(heights))
 }
 
 /// What to stand on, to the next five centimetres.

@@ -9,6 +9,7 @@ use maud::html;
 use crate::plan::session::Session;
 use crate::plan::session::Station;
 use crate::plan::session::Unkept;
+use crate::show::session_words;
 use crate::show::words;
 use crate::workshop::SessionNotes;
 
@@ -27,8 +28,6 @@ use super::timeline::timeline;
 pub(super) struct Beside<'a> {
     pub(super) notes: &'a SessionNotes,
     pub(super) unkept: &'a [Unkept],
-    /// Sentences on what could not be had.
-    pub(super) cannot: &'a [String],
     /// `None` where nothing was printed before.
     pub(super) changes: Option<Vec<String>>,
     pub(super) stops: Stops,
@@ -36,12 +35,13 @@ pub(super) struct Beside<'a> {
 
 /// The page.
 pub(super) fn overview(session: &Session, beside: &Beside) -> String {
-    let cannot: Vec<String> = beside
+    let unkept = beside
         .unkept
         .iter()
-        .map(|unkept| unkept_words(unkept, session))
-        .chain(beside.cannot.iter().cloned())
-        .collect();
+        .map(|unkept| unkept_words(unkept, session));
+    let cannot =
+        (session.infeasible.iter()).map(|what| session_words::impossible(what, session.zone));
+    let cannot: Vec<String> = unkept.chain(cannot).collect();
     let body = html! {
         header {
             h1 { bdi { (tidy(&session.site_name)) } }

@@ -179,7 +179,13 @@ fn card_pt(card: &Card, level: Level) -> f64 {
         - fit::width_pt(&card.from, fit::NAME)
         - right_width_pt(card, level)
         - 2.0 * GAP_PT;
-    let name = fit::NAME_LINE_PT * fit::lines(&card.name, fit::NAME, name_column_pt) as f64;
+    // The other names stand behind the name where there is room, or on a line of their own.
+    let also_pt = fit::width_pt(&format!(" {}", card.also), fit::BODY);
+    let name_pt = fit::width_pt(&card.name, fit::NAME);
+    let extra = usize::from(!card.also.is_empty() && name_column_pt < name_pt + also_pt);
+    let also_lines = extra * fit::lines(&card.also, fit::BODY, name_column_pt);
+    let name_lines = fit::lines(&card.name, fit::NAME, name_column_pt) + also_lines;
+    let name = fit::NAME_LINE_PT * name_lines as f64;
     name + stop_pt(card)
         + fit::LINE_PT * lines.sum::<usize>() as f64
         + note_pt(card.note.as_deref())
@@ -220,7 +226,7 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
             .collect::<Vec<_>>()
             .join("; ")
     };
-    let with = joined(&[Some(&card.with), card.height.as_deref()]);
+    let with = card.with.clone();
     let until = format!("till {}", card.until);
     let until = (level != Level::Full && !card.is_followed).then_some(until.as_str());
     let place = joined(&[Some(&card.place), card.then.as_deref(), until]);
@@ -287,7 +293,7 @@ impl Part<'_> {
             section.turn {
                 div.head {
                     span.time { (card.from) }
-                    h2 { bdi { (card.name) } }
+                    h2 { bdi { (card.name) } @if !card.also.is_empty() { small { " " bdi { (card.also) } } } }
                     @if !card.is_left_out {
                         @if self.level == Level::Full { span { "till " (card.until) } }
                         @else { span.ticks { @for word in TICKS { (word) span.box {} } } }

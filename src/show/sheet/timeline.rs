@@ -9,6 +9,7 @@ use maud::html;
 
 use crate::plan::session::Session;
 use crate::plan::session::Turn;
+use crate::show::session_words;
 use crate::show::words;
 
 use super::fit;
@@ -78,7 +79,11 @@ pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> b
 
 fn stay(turn: &Turn, scale: &Scale, top: f64, is_left_out: bool) -> Markup {
     let (left, right) = (scale.x(turn.from), scale.x(turn.until));
-    let name = fitting(turn.shown.subject.name(), right - left - 6.0, fit::BODY);
+    let name = fitting(
+        session_words::short_name(&turn.shown.subject),
+        right - left - 6.0,
+        fit::BODY,
+    );
     let dashes = if is_left_out { "3 3" } else { "none" };
     html! {
         rect x=(px(left)) y=(px(top + 1.0)) width=(px(right - left)) height=(px(ROW - 3.0))

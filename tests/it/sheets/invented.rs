@@ -26,15 +26,13 @@ pub fn card(idx: usize) -> Card {
         from: clock(30 * idx),
         until: clock(30 * idx + 30),
         name: String::from(name),
+        also: String::new(),
         place: String::from(
             "between south and south-west, four fists up, a fist left of the bell tower",
         ),
         then: (idx == 0).then(|| String::from("gone behind the skyline at 20:10")),
         stop: None,
-        with: String::from("10 mm eyepiece, 120x"),
-        height: Some(String::from(
-            "eyepiece 1.1 m up; drifts across in 2 minutes",
-        )),
+        with: String::from("10 mm 120x, 26' of sky, crossed in 104 s; eyepiece 1.14 m up"),
         look_for: String::from("the ring"),
         you_see: String::from(
             "A cream ball with a flat ring around it, open by a hand's breadth. In the eyepiece it is 1.4 times as wide as \

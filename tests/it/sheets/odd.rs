@@ -31,14 +31,14 @@ fn maybe() -> impl Strategy<Value = Option<String>> {
 prop_compose! {
     fn card()(
         (id, name, place, with, look_for, you_see) in (odd(), odd(), odd(), odd(), odd(), odd()),
-        (then, stop, height, facts, cloud) in (maybe(), maybe(), maybe(), maybe(), maybe()),
+        (also, then, stop, facts, cloud) in (odd(), maybe(), maybe(), maybe(), maybe()),
         note in prop::option::of("[^\u{0}]{0,280}"),
         (is_left_out, is_followed) in any::<(bool, bool)>(),
     ) -> Card {
         Card {
             from: String::from("19:00"),
             until: String::from("19:30"),
-            id, name, place, with, look_for, you_see, then, stop, height, facts, cloud, note, is_left_out, is_followed,
+            id, name, place, with, look_for, you_see, also, then, stop, facts, cloud, note, is_left_out, is_followed,
         }
     }
 }
