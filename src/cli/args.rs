@@ -219,6 +219,11 @@ pub struct SessionArgs {
     /// What is to be shown, as in jupiter, or on which telescope, as in jupiter@Rowan; may be said again
     #[arg(long, value_name = "TARGET[@TELESCOPE]", value_parser = want)]
     pub want: Vec<Want>,
+
+    /// Write a sheet a telescope, a poster and an overview, to be printed, into this folder (made if missing); notes and
+    /// orders written there in session.notes.toml are kept
+    #[arg(long, value_name = "FOLDER")]
+    pub sheets: Option<PathBuf>,
 }
 
 /// Who comes first.

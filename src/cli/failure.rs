@@ -85,6 +85,8 @@ pub enum Failure {
     NotALog(PathBuf, NotALog),
     /// Nothing was added to the log.
     NotAdded(PathBuf, io::Error),
+    /// Another file where the plan of the last print should be, and why it cannot be read.
+    NotLast(PathBuf, String),
     /// More bands than a picture shows truly.
     TooManyBands,
     /// A telescope whose readings cannot be used.
@@ -251,6 +253,12 @@ impl fmt::Display for Failure {
                 f,
                 "nothing was added to `{}`: {why}\n  \
                  every look logged before is still there; once there is room and leave to write, log this one again",
+                path.display()
+            ),
+            Failure::NotLast(path, why) => write!(
+                f,
+                "`{}` is not the plan of the last print: {why}\n  \
+                 move it away: the sheets are written afresh, without a list of what moved",
                 path.display()
             ),
             Failure::TooManyBands => write!(

@@ -10,6 +10,7 @@ mod failure;
 mod files;
 mod log;
 mod session;
+mod sheets;
 
 use std::process::ExitCode;
 

@@ -7,6 +7,7 @@ use skyworthy::plan::session::First;
 use skyworthy::plan::session::Refused;
 use skyworthy::plan::session::Session;
 use skyworthy::plan::session::session;
+use skyworthy::plan::session::session_in_order;
 use skyworthy::show;
 use skyworthy::workshop::Workshop;
 
@@ -30,7 +31,12 @@ enum Form {
 pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     let form = form(args)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let answer = session(&workshop, &ask(wanted)).map_err(|why| refused(why, &workshop, wanted))?;
+    let (asked, refused) = (ask(wanted), |why| refused(why, &workshop, wanted));
+    let mut answer = session(&workshop, &asked).map_err(refused)?;
+    if let Some(folder) = &wanted.sheets {
+        let in_order = |orders: &[_]| session_in_order(&workshop, &asked, orders).map_err(refused);
+        answer = super::sheets::write(folder, answer, args.overwrite, in_order)?;
+    }
     Ok(Answer {
         picture: None,
         // A document is an answer even when nothing is shown in it.

@@ -3,6 +3,7 @@
 mod browser;
 mod invented;
 mod odd;
+mod program;
 
 use std::sync::LazyLock;
 
@@ -125,8 +126,8 @@ fn a_sheet_a_telescope_a_poster_and_an_overview() {
             "1-Hazel.html",
             "2-Rowan.html",
             "3-Alder.html",
-            "overview.html",
             "poster.html",
+            "overview.html",
             "session.last.json"
         ]
     );

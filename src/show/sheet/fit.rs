@@ -74,6 +74,24 @@ pub(super) fn lines(words: &str, letters: Type, column_pt: f64) -> usize {
     lines
 }
 
+/// As much of some words as so many lines of a column hold; what is cut off is seen to be.
+pub(super) fn cut_to(words: &str, letters: Type, column_pt: f64, most: usize) -> String {
+    if lines(words, letters, column_pt) <= most {
+        return words.to_string();
+    }
+    let mut ends: Vec<usize> = words.char_indices().map(|(at, _)| at).collect();
+    // Longer words never take fewer lines.
+    let fits = |end: &usize| {
+        lines(
+            &format!("{}…", words[..*end].trim_end()),
+            letters,
+            column_pt,
+        ) <= most
+    };
+    ends.truncate(ends.partition_point(fits));
+    format!("{}…", words[..ends.last().copied().unwrap_or(0)].trim_end())
+}
+
 /// Widths of DejaVu Sans and Verdana in classes, no letter wider than its class (measured on their tables); full-width
 /// letters fill a square; whatever else there is counts as the widest letters of its scripts do.
 fn width_em(letter: char) -> f64 {
@@ -128,6 +146,14 @@ mod tests {
         ] {
             assert!(f64::from(units) / 2048.0 <= width_em(letter), "{letter}");
         }
+    }
+
+    #[test]
+    fn words_are_cut_to_their_lines() {
+        assert_eq!(cut_to("one two", BODY, 500.0, 1), "one two");
+        assert_eq!(cut_to("one two three", BODY, 60.0, 1), "one t…");
+        let long = cut_to(&"m".repeat(200), BODY, PAGE_WIDTH_PT, 2);
+        assert!(lines(&long, BODY, PAGE_WIDTH_PT) == 2 && 70 < long.chars().count());
     }
 
     #[test]

@@ -66,14 +66,7 @@ pub fn files(evening: &Evening) -> Vec<SheetFile> {
     let pages: Vec<Vec<SheetFile>> = (session.telescopes.iter().enumerate())
         .map(|(idx, station)| {
             let pages = station::pages(&of_session::sheet(session, station, notes));
-            let n_pages = pages.len();
-            let named = pages.into_iter().enumerate();
-            named
-                .map(|(page, text)| SheetFile {
-                    file: file_name(idx, &station.name, (page, n_pages)),
-                    text,
-                })
-                .collect()
+            named(&format!("{}-{}", idx + 1, stem(&station.name)), pages)
         })
         .collect();
     let file_names = |idx: usize| pages[idx].iter().map(|page| page.file.clone()).collect();
@@ -81,6 +74,7 @@ pub fn files(evening: &Evening) -> Vec<SheetFile> {
         of_session::is_left_out(notes, &station.name, turn)
     });
     let poster = of_session::poster(session, notes);
+    let posters = named("poster", poster::pages(&poster));
     let beside = overview::Beside {
         notes,
         unkept: evening.unkept,
@@ -89,14 +83,13 @@ pub fn files(evening: &Evening) -> Vec<SheetFile> {
     };
     let others = [
         ("overview.html", overview::overview(session, &beside)),
-        ("poster.html", poster::page_of(&poster)),
         (LAST_FILE, now.json()),
     ];
     let others = others.map(|(file, text)| SheetFile {
         file: file.to_string(),
         text,
     });
-    pages.into_iter().flatten().chain(others).collect()
+    (pages.into_iter().flatten().chain(posters).chain(others)).collect()
 }
 
 /// What notes may speak of.
@@ -112,12 +105,24 @@ pub fn showings(session: &Session) -> Vec<Showings> {
         .collect()
 }
 
-/// `2-Rowan.html`, `2-Rowan-sheet-1.html`. A telescope may be called anything; a file may not.
-fn file_name(idx: usize, telescope: &str, (page, n_pages): (usize, usize)) -> String {
+/// `2-Rowan.html`, or `2-Rowan-sheet-1.html` and so on.
+fn named(stem: &str, pages: Vec<String>) -> Vec<SheetFile> {
+    let is_one = pages.len() == 1;
+    let file = |idx: usize| match is_one {
+        true => format!("{stem}.html"),
+        false => format!("{stem}-sheet-{}.html", idx + 1),
+    };
+    let pages = pages.into_iter().enumerate();
+    pages
+        .map(|(idx, text)| SheetFile {
+            file: file(idx),
+            text,
+        })
+        .collect()
+}
+
+/// A telescope may be called anything; a file may not.
+fn stem(telescope: &str) -> String {
     let safe = |c: char| if c.is_alphanumeric() { c } else { '-' };
-    let stem: String = telescope.chars().map(safe).take(40).collect();
-    match n_pages {
-        1 => format!("{}-{stem}.html", idx + 1),
-        _ => format!("{}-{stem}-sheet-{}.html", idx + 1, page + 1),
-    }
+    telescope.chars().map(safe).take(40).collect()
 }

@@ -50,20 +50,42 @@ const NAMES_PT: [f64; 4] = [30.0, 24.0, 18.0, 14.0];
 /// Two lines and the rule below them.
 const TITLE_PT: f64 = 81.0;
 
-/// The page.
-pub fn page_of(poster: &Poster) -> String {
-    let sizes = NAMES_PT.into_iter().map(|name_pt| Sizes { name_pt });
-    let fitting = sizes
+/// Its pages, to hang side by side: as few as hold all telescopes in letters of the body's size, each as large as it may be.
+pub fn pages(poster: &Poster) -> Vec<String> {
+    let most = poster.rows.len().max(1);
+    let parts = (1..=most).map(|n_parts| in_parts(poster, n_parts));
+    let fitting = parts
         .clone()
-        .find(|sizes| sizes.height_pt(poster) <= fit::PAGE_HEIGHT_PT);
-    // Beyond the smallest size it goes on to a second page: two sheets side by side on a wall.
-    let sizes = fitting.or(sizes.last()).expect("sizes to try");
+        .find(|parts| parts.iter().all(|(sizes, _)| sizes.is_some()));
+    let parts = fitting.or(parts.last()).expect("one part at least");
+    let all = parts.into_iter();
+    all.map(|(sizes, rows)| page_of(poster, rows, sizes.unwrap_or(SMALLEST)))
+        .collect()
+}
+
+fn in_parts(poster: &Poster, n_parts: usize) -> Vec<(Option<Sizes>, &[Row])> {
+    let sizes = |rows| {
+        let all = NAMES_PT.into_iter().map(|name_pt| Sizes { name_pt });
+        all.into_iter()
+            .find(|sizes| sizes.height_pt(poster, rows) <= fit::PAGE_HEIGHT_PT)
+    };
+    match poster.rows.len().div_ceil(n_parts) {
+        0 => vec![(Some(SMALLEST), &poster.rows[..])],
+        each => poster
+            .rows
+            .chunks(each)
+            .map(|rows| (sizes(rows), rows))
+            .collect(),
+    }
+}
+
+fn page_of(poster: &Poster, rows: &[Row], sizes: Sizes) -> String {
     let body = html! {
         h1 { "Look through our own telescopes" }
         p.big { bdi { (clipped(&poster.site, 60)) } }
-        p.big { (tidy(&poster.when)) }
+        p.big { (clipped(&poster.when, 120)) }
         div.rows style=(sizes.style()) {
-            @for row in &poster.rows {
+            @for row in rows {
                 section.row {
                     h2 { bdi { (clipped(&row.name, 60)) } @if !row.about.is_empty() { span { ", " bdi { (clipped(&row.about, 80)) } } } }
                     p { (shows(row)) }
@@ -91,9 +113,12 @@ fn shows(row: &Row) -> String {
     }
 }
 
+#[derive(Debug, Clone, Copy)]
 struct Sizes {
     name_pt: f64,
 }
+
+const SMALLEST: Sizes = Sizes { name_pt: 14.0 };
 
 impl Sizes {
     fn body_pt(&self) -> f64 {
@@ -108,7 +133,7 @@ impl Sizes {
         )
     }
 
-    fn height_pt(&self, poster: &Poster) -> f64 {
+    fn height_pt(&self, poster: &Poster, rows: &[Row]) -> f64 {
         const LINE: f64 = 1.2;
         let column_pt = fit::PAGE_WIDTH_PT - 4.0;
         let row_pt = |row: &Row| {
@@ -128,7 +153,7 @@ impl Sizes {
                 + LINE * self.body_pt() * fit::lines(&shows(row), body, column_pt) as f64
                 + 9.0
         };
-        let rows: f64 = poster.rows.iter().map(row_pt).sum();
+        let rows: f64 = rows.iter().map(row_pt).sum();
         let big = Type {
             size_pt: 18.0,
             is_bold: false,
@@ -138,7 +163,7 @@ impl Sizes {
             .map(|line| fit::lines(line, fit::BOLD_BODY, column_pt))
             .sum();
         let places = fit::lines(&clipped(&poster.site, 60), big, column_pt)
-            + fit::lines(&poster.when, big, column_pt);
+            + fit::lines(&clipped(&poster.when, 120), big, column_pt);
         TITLE_PT
             + 22.0 * places as f64
             + rows

@@ -58,11 +58,15 @@ const TICKS: [&str; 4] = ["most", "some", "helper", "none"];
 const LONGEST_HEAD: usize = 220;
 
 // Widths of the parts of a card's first line; they stand in the looks of the page too.
+const SHEET_OF_PT: f64 = 110.0;
 const GAP_PT: f64 = 10.0;
 const TURN_PADDING_PT: f64 = 7.5;
 const GRID_ROW_PT: f64 = 19.5;
 
 /// All pages of one telescope, each a file of its own; at least one.
+///
+/// Names are cut to two lines, other entries to four, notes never: were all of them as long and as wide as can be, a sheet
+/// might run over to a second page, and would be seen to.
 pub fn pages(sheet: &Sheet) -> Vec<String> {
     let sheet = sheet.cut();
     let parts = sheet.parts();
@@ -83,15 +87,24 @@ pub fn pages(sheet: &Sheet) -> Vec<String> {
 impl Sheet {
     /// Short enough for paper, whatever somebody called his telescope.
     fn cut(&self) -> Sheet {
+        let line = |line: &String| {
+            fit::cut_to(
+                &clipped(line, LONGEST_HEAD),
+                fit::BODY,
+                fit::PAGE_WIDTH_PT,
+                2,
+            )
+        };
         Sheet {
-            name: clipped(&self.name, 60),
-            head: self
-                .head
-                .iter()
-                .map(|line| clipped(line, LONGEST_HEAD))
-                .collect(),
+            name: fit::cut_to(
+                &tidy(&self.name),
+                fit::NAME,
+                fit::PAGE_WIDTH_PT - SHEET_OF_PT,
+                2,
+            ),
+            head: self.head.iter().map(line).collect(),
             note: self.note.as_deref().map(tidy),
-            cards: self.cards.iter().map(Card::cut).collect(),
+            cards: self.cards.iter().map(cut).collect(),
             stops: self.stops.clone(),
         }
     }
@@ -142,7 +155,7 @@ impl Sheet {
 
     fn head_pt(&self) -> f64 {
         let name = fit::NAME_LINE_PT
-            * fit::lines(&self.name, fit::NAME, fit::PAGE_WIDTH_PT - 110.0) as f64;
+            * fit::lines(&self.name, fit::NAME, fit::PAGE_WIDTH_PT - SHEET_OF_PT) as f64;
         let lines = self
             .head
             .iter()
@@ -175,10 +188,7 @@ fn card_pt(card: &Card, level: Level) -> f64 {
         let words = format!("{}  {}", entry.label, entry.words);
         fit::lines(&words, fit::BODY, fit::PAGE_WIDTH_PT - 14.0)
     });
-    let name_column_pt = fit::PAGE_WIDTH_PT
-        - fit::width_pt(&card.from, fit::NAME)
-        - right_width_pt(card, level)
-        - 2.0 * GAP_PT;
+    let name_column_pt = name_column_pt(card, level);
     // The other names stand behind the name where there is room, or on a line of their own.
     let also_pt = fit::width_pt(&format!(" {}", card.also), fit::BODY);
     let name_pt = fit::width_pt(&card.name, fit::NAME);
@@ -190,6 +200,29 @@ fn card_pt(card: &Card, level: Level) -> f64 {
         + fit::LINE_PT * lines.sum::<usize>() as f64
         + note_pt(card.note.as_deref())
         + TURN_PADDING_PT
+}
+
+fn name_column_pt(card: &Card, level: Level) -> f64 {
+    fit::PAGE_WIDTH_PT
+        - fit::width_pt(&card.from, fit::NAME)
+        - right_width_pt(card, level)
+        - 2.0 * GAP_PT
+}
+
+/// A card with every entry short enough for paper.
+fn cut(card: &Card) -> Card {
+    let card = card.cut();
+    let column_pt = name_column_pt(&card, Level::Bare);
+    let entry = |words: &String| fit::cut_to(words, fit::BODY, fit::PAGE_WIDTH_PT - 90.0, 4);
+    Card {
+        name: fit::cut_to(&card.name, fit::NAME, column_pt, 2),
+        also: fit::cut_to(&card.also, fit::BODY, column_pt, 1),
+        place: entry(&card.place),
+        with: entry(&card.with),
+        look_for: entry(&card.look_for),
+        you_see: entry(&card.you_see),
+        ..card
+    }
 }
 
 /// Beside the name: until when, or the boxes.

@@ -138,7 +138,7 @@ mod tests {
     #[test]
     fn names_are_cut_to_their_box() {
         assert_eq!(fitting("Saturn", 100.0, fit::BODY), "Saturn");
-        assert_eq!(fitting("Double Cluster", 60.0, fit::BODY), "Doub…");
+        assert_eq!(fitting("Double Cluster", 60.0, fit::BODY), "Doubl…");
         assert_eq!(fitting("Saturn", 5.0, fit::BODY), "");
     }
 }

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use skyworthy::show::sheet::card::Card;
 use skyworthy::show::sheet::poster::Poster;
 use skyworthy::show::sheet::poster::Row;
-use skyworthy::show::sheet::poster::page_of;
+use skyworthy::show::sheet::poster::pages as posters;
 use skyworthy::show::sheet::safety::Stops;
 use skyworthy::show::sheet::station::Sheet;
 use skyworthy::show::sheet::station::pages;
@@ -73,8 +73,9 @@ proptest! {
             name,
             about,
         });
-        let page = page_of(&Poster { site, when, rows: rows.collect(), flow: None, stops: Stops::default() });
-        is_whole(&page);
-        is_safe(&page);
+        for page in posters(&Poster { site, when, rows: rows.collect(), flow: None, stops: Stops::default() }) {
+            is_whole(&page);
+            is_safe(&page);
+        }
     }
 }
