@@ -4,10 +4,10 @@
 //! narrower one has some room to spare. All lengths in points, 1/72 inch, as in the looks of the page.
 
 /// Of the paper inside its margins.
-pub(super) const PAGE_WIDTH_PT: f64 = 544.0;
+pub(super) const PAGE_WIDTH_PT: f64 = 549.0;
 
 /// Of the paper inside its margins, less a line for what this reckoning misses.
-pub(super) const PAGE_HEIGHT_PT: f64 = 785.0 - LINE_PT;
+pub(super) const PAGE_HEIGHT_PT: f64 = 793.0 - LINE_PT;
 
 /// From one line to the next, and the size of the letters.
 pub(super) const LINE_PT: f64 = 16.0;
@@ -63,13 +63,15 @@ pub(super) fn lines(words: &str, letters: Type, column_pt: f64) -> usize {
             used = with_space;
             continue;
         }
-        // A word that is too long for any line is broken wherever a line ends.
         if used > 0.0 {
             lines += 1;
         }
-        let broken = (width / (column_pt - letters.size_pt)).ceil().max(1.0);
-        lines += broken as usize - 1;
-        used = if broken > 1.0 { column_pt } else { width };
+        used = width;
+        // A word that is too long for any line is broken wherever a line ends.
+        if column_pt < width {
+            lines += (width / (column_pt - letters.size_pt)).ceil() as usize - 1;
+            used = column_pt;
+        }
     }
     lines
 }
@@ -79,17 +81,13 @@ pub(super) fn cut_to(words: &str, letters: Type, column_pt: f64, most: usize) ->
     if lines(words, letters, column_pt) <= most {
         return words.to_string();
     }
-    let mut ends: Vec<usize> = words.char_indices().map(|(at, _)| at).collect();
-    // Longer words never take fewer lines.
-    let fits = |end: &usize| {
-        lines(
-            &format!("{}…", words[..*end].trim_end()),
-            letters,
-            column_pt,
-        ) <= most
-    };
-    ends.truncate(ends.partition_point(fits));
-    format!("{}…", words[..ends.last().copied().unwrap_or(0)].trim_end())
+    // The longest that fits: a word broken in the middle may take a line more than a longer one unbroken.
+    let cut = |end: usize| format!("{}…", words[..end].trim_end());
+    let ends = words.char_indices().map(|(at, _)| at).rev();
+    let cuts = ends.map(cut);
+    cuts.into_iter()
+        .find(|cut| lines(cut, letters, column_pt) <= most)
+        .unwrap_or_default()
 }
 
 /// Widths of DejaVu Sans and Verdana in classes, no letter wider than its class (measured on their tables); full-width
@@ -161,7 +159,7 @@ mod tests {
         assert_eq!(lines("", BODY, 100.0), 1);
         assert_eq!(lines("one two", BODY, 500.0), 1);
         assert_eq!(lines(&"word ".repeat(40), BODY, PAGE_WIDTH_PT), 4);
-        // 100 m's at 14 pt are 1400 pt: three lines of 544, the third begun.
+        // 100 m's at 14 pt are 1400 pt: three lines of 549, the third begun.
         assert_eq!(lines(&"m".repeat(100), BODY, PAGE_WIDTH_PT), 3);
         assert_eq!(
             lines(&format!("a {}", "m".repeat(100)), BODY, PAGE_WIDTH_PT),

@@ -55,12 +55,12 @@ pub(super) fn clipped(words: &str, most: usize) -> String {
 
 /// Lengths are the paper's: A4 is 210 by 297 mm. `fit` reckons with the same ones.
 const LOOKS: &str = "
-@page { size: A4 portrait; margin: 9mm }
+@page { size: A4 portrait; margin: 8mm }
 :root { --ink: #000; --paper: #fff }
 * { box-sizing: border-box; margin: 0; padding: 0 }
 html { background: var(--paper); color: var(--ink); -webkit-text-size-adjust: 100% }
 body { font: 14pt/16pt 'Liberation Sans', Arimo, Arial, Helvetica, 'Noto Sans', 'DejaVu Sans', sans-serif }
-.page { display: flex; flex-direction: column; max-width: 192mm; margin: 0 auto; overflow-wrap: anywhere }
+.page { display: flex; flex-direction: column; max-width: 194mm; margin: 0 auto; overflow-wrap: anywhere }
 h1, h2, .time { font-size: 24pt; line-height: 27pt; font-weight: bold }
 h2, .time { font-variant-numeric: tabular-nums }
 bdi { unicode-bidi: isolate }
@@ -102,10 +102,10 @@ svg { display: block; width: 100%; height: auto; color: var(--ink) }
   body { padding: 6px }
   html.dim { --ink: #c00; --paper: #000; color-scheme: dark }
 }
-@media screen and (min-width: 210mm) { .page { min-height: 277mm } }
+@media screen and (min-width: 210mm) { .page { min-height: 280mm } }
 @media print {
   #dim { display: none }
-  .page { min-height: 277mm; max-width: none }
+  .page { min-height: 280mm; max-width: none }
   html, body { background: #fff; color: #000 }
 }
 ";

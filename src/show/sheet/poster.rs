@@ -45,7 +45,7 @@ const MANNERS: [&str; 4] = [
 ];
 
 /// The sizes tried, largest first: of telescope names; the lines between have two thirds of it, 14 points at least.
-const NAMES_PT: [f64; 4] = [30.0, 24.0, 18.0, 14.0];
+const NAMES_PT: [f64; 4] = [30.0, 26.0, 22.0, 18.0];
 
 /// Two lines and the rule below them.
 const TITLE_PT: f64 = 81.0;
@@ -118,7 +118,7 @@ struct Sizes {
     name_pt: f64,
 }
 
-const SMALLEST: Sizes = Sizes { name_pt: 14.0 };
+const SMALLEST: Sizes = Sizes { name_pt: 18.0 };
 
 impl Sizes {
     fn body_pt(&self) -> f64 {

@@ -36,7 +36,9 @@ pub struct Sheet {
 pub(super) enum Level {
     /// Where, with what, look for.
     Bare,
-    /// And what one sees.
+    /// And what one sees; all in two entries.
+    Brief,
+    /// And what to turn to under cloud.
     Short,
     /// All sentences; ticks beside the names.
     Ticked,
@@ -44,7 +46,13 @@ pub(super) enum Level {
     Full,
 }
 
-const LEVELS: [Level; 4] = [Level::Full, Level::Ticked, Level::Short, Level::Bare];
+const LEVELS: [Level; 5] = [
+    Level::Full,
+    Level::Ticked,
+    Level::Short,
+    Level::Brief,
+    Level::Bare,
+];
 
 /// A line or more of a card, begun by a bold label.
 struct Entry {
@@ -283,6 +291,16 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
             entry("Look for", format!("{look_for}. {}", card.you_see)),
             maybe("If cloud", &card.cloud),
         ],
+        Level::Brief => {
+            let look_for = format!("{look_for}. {}", card.you_see);
+            vec![
+                entry("Where", joined(&[Some(&place), Some(&with)])),
+                entry(
+                    "Look for",
+                    joined(&[Some(look_for.trim_end_matches('.')), cloud.as_deref()]),
+                ),
+            ]
+        }
         Level::Bare => vec![
             entry("Where", joined(&[Some(&place), Some(&with)])),
             entry("Look for", joined(&[Some(&look_for), cloud.as_deref()])),
@@ -315,8 +333,8 @@ impl Part<'_> {
             @if this > 1 { p.more { "Begun on sheet " (this - 1) "." } }
             @if self.sheet.cards.is_empty() { p.turn { "Nothing to show with this telescope tonight." } }
             @for card in self.cards { (self.turn(card)) }
-            @if this < all { p.more { "More on sheet " (this + 1) ": take it now." } }
             @if self.level == Level::Full { (grid(self.cards)) }
+            @if this < all { p.more { "More on sheet " (this + 1) ": take it now." } }
             (safety::safety_box(&self.sheet.stops))
         }
     }
