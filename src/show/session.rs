@@ -336,7 +336,7 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
         None => String::from("if cloud comes: nothing else that lasts the turn"),
     };
     let lines = [
-        format!("up {}", session_words::limits(&shown.limits, zone)),
+        format!("up {}", session_words::limits(shown, zone)),
         session_words::view(shown),
         look_for_words(shown),
         facts,

@@ -43,7 +43,28 @@ pub fn calendar(session: &Session) -> String {
             calendar.push(turn_event(session, station, turn, &key));
         }
     }
-    calendar.to_string()
+    refolded(&calendar.to_string())
+}
+
+/// Octets of a line, its break not counted (RFC 5545, section 3.1).
+const LONGEST_LINE: usize = 75;
+
+/// The same lines folded within what the standard asks for: the writer counts one octet too many in lines that go on.
+fn refolded(ics: &str) -> String {
+    let mut folded = String::with_capacity(ics.len());
+    for line in ics.replace("\r\n ", "").split_terminator("\r\n") {
+        let mut used = 0;
+        for c in line.chars() {
+            if LONGEST_LINE < used + c.len_utf8() {
+                folded.push_str("\r\n ");
+                used = 1;
+            }
+            folded.push(c);
+            used += c.len_utf8();
+        }
+        folded.push_str("\r\n");
+    }
+    folded
 }
 
 /// Unique and always the same: a date, a place, and what of it.
@@ -76,13 +97,16 @@ fn evening(session: &Session) -> Event {
         .summary(&format!("Public evening, {}", session.site_name))
         .description(&overview(session));
     if let Some(by) = session.decision.by {
-        event.alarm(reminder("Decide on the weather", by - window.gather));
+        event.alarm(reminder(
+            session,
+            "decide",
+            "Decide on the weather",
+            by - window.gather,
+        ));
     }
     if let Some(first) = first_step(session) {
-        event.alarm(reminder(
-            "Put the first telescope outside",
-            first - window.gather,
-        ));
+        let words = "Put the first telescope outside";
+        event.alarm(reminder(session, "out", words, first - window.gather));
     }
     event.done()
 }
@@ -100,9 +124,14 @@ fn first_step(session: &Session) -> Option<DateTime<Utc>> {
     out.min()
 }
 
-/// So long before the start (or after).
-fn reminder(words: &str, from_start: TimeDelta) -> Alarm {
-    Alarm::display(words, from_start)
+/// So long after the start; before it where that is negative.
+fn reminder(session: &Session, key: &str, words: &str, from_start: TimeDelta) -> Alarm {
+    let mut alarm = Alarm::display(words, from_start);
+    // Left out, the writer would take the clock and chance.
+    alarm
+        .uid(&uid(session, &format!("{key}-reminder")))
+        .timestamp(session.window.from);
+    alarm.done()
 }
 
 fn overview(session: &Session) -> String {
@@ -149,6 +178,8 @@ fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> E
             shown.look_for.caption.say
         ))
         .alarm(reminder(
+            session,
+            key,
             &format!("{}: next {}", station.name, shown.subject.name()),
             -TimeDelta::minutes(REMIND_MINUTES),
         ));

@@ -8,7 +8,6 @@ use crate::plan::session::Direction;
 use crate::plan::session::Facts;
 use crate::plan::session::Heights;
 use crate::plan::session::Impossible;
-use crate::plan::session::Limits;
 use crate::plan::session::Queue;
 use crate::plan::session::Showing;
 use crate::plan::session::Shutter;
@@ -62,14 +61,16 @@ pub fn plain_wind(azimuth_deg: f64) -> &'static str {
     WINDS[(azimuth_deg / 45.0).round().rem_euclid(8.0) as usize % 8]
 }
 
-/// `20:10 to 21:35, then behind the skyline`
-pub fn limits(limits: &Limits, zone: Tz) -> String {
+/// `20:10 to 21:35, then behind the bell tower`
+pub fn limits(showing: &Showing, zone: Tz) -> String {
+    let limits = &showing.limits;
+    let behind = showing.ends_behind.as_deref().unwrap_or("skyline");
     let then = match limits.ends {
-        Edge::Skyline => ", then behind the skyline",
-        Edge::TooLow => ", then too low",
-        Edge::BeforeSunrise => ", then stop: the Sun is coming",
-        Edge::Twilight => ", then the sky is too bright",
-        Edge::Noon => "",
+        Edge::Skyline => format!(", then behind the {behind}"),
+        Edge::TooLow => String::from(", then too low"),
+        Edge::BeforeSunrise => String::from(", then stop: the Sun is coming"),
+        Edge::Twilight => String::from(", then the sky is too bright"),
+        Edge::Noon => String::new(),
     };
     format!(
         "{} to {}{then}",

@@ -320,6 +320,8 @@ pub struct Showing {
     pub others: Vec<Verdict>,
     /// From when to when it can be looked at that night, and what begins and ends that.
     pub limits: Limits,
+    /// Name of the site's mark behind which it goes, where the skyline ends it and a mark is there.
+    pub ends_behind: Option<String>,
     /// One number each.
     pub facts: Facts,
 }

@@ -33,8 +33,9 @@ use crate::workshop::Evening;
 /// A target that is gone for half of the evening is worth a quarter more while it is there. The project's own choice.
 const SETTING_BONUS: f64 = 0.5;
 
-/// Each re-pointing takes what a fifth of a plain detail is worth: nobody turns a telescope for less. The project's own choice.
-const REPOINTING_POINTS: f64 = 20.0;
+/// Each re-pointing takes what one plain detail is worth in one slot: finding the next target takes minutes and breaks up the
+/// line. The project's own choice.
+const REPOINTING_POINTS: f64 = 100.0;
 
 /// Higher than this is one part of the sky, whichever way one faces, degrees.
 const OVERHEAD_DEG: f64 = 65.0;

@@ -7,6 +7,7 @@ use crate::constants::AU_KM;
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::constants::SPEED_OF_LIGHT_KM_S;
 use crate::optics::eyepiece::drift_time_s;
+use crate::plan::night::Edge;
 use crate::plan::night::NoNight;
 use crate::plan::night::Outlook;
 use crate::plan::session::answer::Direction;
@@ -30,6 +31,9 @@ use crate::workshop::Mark;
 
 /// A mark farther to the side than three fists helps nobody.
 const NEAR_MARK_DEG: f64 = 30.0;
+
+/// What goes down so near to a mark goes behind it.
+const BEHIND_DEG: f64 = 8.0;
 
 /// Where the figures of a showing come from.
 #[derive(Clone, Copy)]
@@ -71,6 +75,7 @@ impl Stagehand<'_> {
             },
             drift_s: drift_time_s(view.true_field_deg, seen.topocentric_deg().1),
             eyepiece_height_m: member.height_m(altitude_deg),
+            ends_behind: self.ends_behind(act, from, until),
             facts: facts(&outlook, view.magnification),
             look_for,
             others,
@@ -78,6 +83,15 @@ impl Stagehand<'_> {
             view,
             outlook,
         }))
+    }
+}
+
+impl Stagehand<'_> {
+    fn ends_behind(&self, act: &Act, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<String> {
+        let stretch = act.stretch(from, until)?;
+        let mark = near_mark(self.marks, stretch.azimuth_until_deg)?;
+        let is_behind = stretch.ends == Edge::Skyline && mark.right_of_it_deg.abs() <= BEHIND_DEG;
+        is_behind.then_some(mark.name)
     }
 }
 

@@ -181,13 +181,14 @@ impl Act {
         self.stretch(slot.from, slot.until).is_some()
     }
 
-    fn stretch(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<&Stretch> {
+    /// The stretch that holds a turn from end to end.
+    pub(super) fn stretch(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<&Stretch> {
         let holds =
             |stretch: &&Stretch| stretch.from + CLOSE <= from && until <= stretch.until - CLOSE;
         self.stretches.iter().find(holds)
     }
 
-    /// The stretch that holds a turn.
+    /// The same for an answer.
     pub(super) fn limits(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<Limits> {
         self.stretch(from, until).map(|stretch| Limits {
             from: stretch.from,
