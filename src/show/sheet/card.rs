@@ -130,7 +130,10 @@ fn then(turn: &Turn, zone: Tz) -> Option<String> {
     let until = words::clock(limits.until, zone);
     let is_soon = limits.until - turn.until <= SOON;
     match limits.ends {
-        Edge::Skyline if is_soon => Some(format!("gone behind the skyline at {until}")),
+        Edge::Skyline if is_soon => {
+            let behind = turn.shown.ends_behind.as_deref().unwrap_or("skyline");
+            Some(format!("gone behind the {behind} at {until}"))
+        }
         Edge::TooLow if is_soon => Some(format!("too low from {until}")),
         _ => None,
     }
