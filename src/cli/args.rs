@@ -10,6 +10,7 @@ use chrono::Weekday;
 use clap::Parser;
 use clap::Subcommand;
 use skyworthy::plan::dates::ClockWindow;
+use skyworthy::plan::session::Want;
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.
 ///
@@ -61,6 +62,8 @@ pub enum Command {
     Night(NightArgs),
     /// Which evenings suit the telescopes and who comes, and where to fall back; or what happens between two dates
     Dates(DatesArgs),
+    /// A public evening: which telescope shows what when, how many people get a look, from which height
+    Session(SessionArgs),
     /// Log what was really seen, a look at a time; and how promises and looks agree
     Seen(SeenArgs),
 }
@@ -228,6 +231,55 @@ pub enum For {
     OwnList,
 }
 
+/// `session`
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  skyworthy session --on 2027-02-12 --window 19:30-22:00 --visitors 120 --output session.ics"
+)]
+pub struct SessionArgs {
+    /// The local date on which the evening begins, as in 2027-02-12
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub on: NaiveDate,
+
+    /// First look and end, local, as in 19:30-22:00; before noon is the morning after
+    #[arg(long, value_name = "FROM-UNTIL", value_parser = session_window)]
+    pub window: (NaiveTime, NaiveTime),
+
+    /// People expected
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub visitors: u32,
+
+    /// Length of a slot: targets change at its ends only
+    #[arg(long, value_name = "MINUTES", default_value = "15", value_parser = clap::value_parser!(u32).range(3..=60))]
+    pub slot_minutes: u32,
+
+    /// For whom the plan is bent first
+    #[arg(long, value_enum)]
+    pub first: Option<FirstIn>,
+
+    /// A telescope that takes part; may be said again [default: all]
+    #[arg(long, value_name = "NAME")]
+    pub telescope: Vec<String>,
+
+    /// What is to be shown, as in jupiter, or on which telescope, as in jupiter@Rowan; may be said again
+    #[arg(long, value_name = "TARGET[@TELESCOPE]", value_parser = want)]
+    pub want: Vec<Want>,
+
+    /// Write a sheet a telescope, a poster and an overview, to be printed, into this folder (made if missing); notes and
+    /// orders written there in session.notes.toml are kept
+    #[arg(long, value_name = "FOLDER")]
+    pub sheets: Option<PathBuf>,
+}
+
+/// Who comes first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum FirstIn {
+    /// Early slots: the plainest targets, the lowest eyepieces
+    Children,
+    /// One telescope keeps to what a seated eye reaches
+    Wheelchair,
+}
+
 /// `seen`
 #[derive(Debug, clap::Args)]
 #[command(
@@ -331,6 +383,25 @@ fn window(text: &str) -> Result<ClockWindow, String> {
 fn weekday(text: &str) -> Result<Weekday, String> {
     text.parse()
         .map_err(|_| String::from("days are mon, tue, wed, thu, fri, sat and sun, as in fri,sat"))
+}
+
+fn session_window(text: &str) -> Result<(NaiveTime, NaiveTime), String> {
+    let wrong = || String::from("a window looks like 19:30-22:00 (from-until, local time)");
+    let (from, until) = text.split_once('-').ok_or_else(wrong)?;
+    let time = |text: &str| NaiveTime::parse_from_str(text.trim(), "%H:%M").map_err(|_| wrong());
+    Ok((time(from)?, time(until)?))
+}
+
+fn want(text: &str) -> Result<Want, String> {
+    let (subject, telescope) = match text.split_once('@') {
+        Some((subject, telescope)) => (subject, Some(telescope.trim().to_string())),
+        None => (text, None),
+    };
+    let subject = subject.trim().to_lowercase();
+    if subject.is_empty() || telescope.as_deref() == Some("") {
+        return Err(String::from("a want looks like jupiter or jupiter@Rowan"));
+    }
+    Ok(Want { subject, telescope })
 }
 
 fn latitude_deg(text: &str) -> Result<f64, String> {

@@ -4,6 +4,8 @@ use std::fmt;
 use std::io;
 use std::path::PathBuf;
 
+use chrono::NaiveTime;
+
 use skyworthy::plan::dates::MOST_EVENINGS;
 use skyworthy::plan::dates::NoDates;
 use skyworthy::plan::happenings::NoHappenings;
@@ -53,6 +55,21 @@ pub enum Failure {
     PictureByDay,
     /// No such hours in that night.
     NoHours(NoHours),
+    /// The same of a public evening, which is written otherwise; whether JSON was asked for.
+    SessionEnding(PathBuf, bool),
+    /// A local time of the evening that the clocks skip or show twice.
+    NoSessionTime {
+        /// As typed or as the file has it.
+        time: NaiveTime,
+        /// Twice; otherwise never.
+        twice: bool,
+    },
+    /// A window shorter than a slot of so many minutes.
+    ShortWindow(u32),
+    /// More slots than anybody plans.
+    ManySlots(usize),
+    /// Nothing to look at is called so.
+    NoSuchTarget(String),
     /// No detail of that name in the table.
     NoSuchDetail(String),
     /// Several telescopes, and none was named.
@@ -79,6 +96,8 @@ pub enum Failure {
     NotALog(PathBuf, NotALog),
     /// Nothing was added to the log.
     NotAdded(PathBuf, io::Error),
+    /// Another file where the plan of the last print should be, and why it cannot be read.
+    NotLast(PathBuf, String),
     /// More bands than a picture shows truly.
     TooManyBands,
     /// A telescope whose readings cannot be used.
@@ -184,6 +203,39 @@ impl fmt::Display for Failure {
                 "those hours do not follow each other: a night goes from noon to noon\n  \
                  the earlier one comes first, as in 20:00-22:30 or 22:00-01:00"
             ),
+            Failure::SessionEnding(path, true) => write!(
+                f,
+                "`{}` does not look like a JSON file\n  end its name in .json, or leave --json out",
+                path.display()
+            ),
+            Failure::SessionEnding(path, false) => write!(
+                f,
+                "`{}` has an ending that is not written here\n  end its name in .ics for a calendar, .csv for a \
+                 spreadsheet, .json for a program, .txt for the words",
+                path.display()
+            ),
+            Failure::NoSessionTime { time, twice } => write!(
+                f,
+                "{} {} that night: the clocks {}\n  choose another time in --window or under [session]",
+                time.format("%H:%M"),
+                if *twice { "comes twice" } else { "never comes" },
+                if *twice { "go back" } else { "go forward" },
+            ),
+            Failure::ShortWindow(minutes) => write!(
+                f,
+                "the window is shorter than one slot of {minutes} minutes\n  \
+                 widen --window, or say --slot-minutes 5"
+            ),
+            Failure::ManySlots(slots) => write!(
+                f,
+                "{slots} slots are more than the 200 that are planned here\n  \
+                 narrow --window, or lengthen --slot-minutes"
+            ),
+            Failure::NoSuchTarget(id) => write!(
+                f,
+                "nothing to look at is called `{id}`\n  planets by their names (moon, jupiter), all else by its id \
+                 (albireo, m42): `night --json` lists those of a night"
+            ),
             Failure::NoSuchDetail(id) => {
                 // The same body's details, or all of them: whoever mistypes knows the planet.
                 let body = id.split('_').next().unwrap_or_default();
@@ -246,6 +298,12 @@ impl fmt::Display for Failure {
                 f,
                 "nothing was added to `{}`: {why}\n  \
                  every look logged before is still there; once there is room and leave to write, log this one again",
+                path.display()
+            ),
+            Failure::NotLast(path, why) => write!(
+                f,
+                "`{}` is not the plan of the last print: {why}\n  \
+                 move it away: the sheets are written afresh, without a list of what moved",
                 path.display()
             ),
             Failure::TooManyBands => write!(

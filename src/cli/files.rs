@@ -34,6 +34,14 @@ pub fn workshop(given: Option<&Path>) -> Result<(Workshop, bool), Failure> {
     Ok((workshop, false))
 }
 
+/// A file that need not be there.
+pub fn read_if_there(path: &Path) -> Result<Option<Vec<u8>>, Failure> {
+    match fs::metadata(path) {
+        Err(why) if why.kind() == io::ErrorKind::NotFound => Ok(None),
+        _ => read(path).map(Some),
+    }
+}
+
 fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     let unreadable = |why| Failure::Unreadable(path.to_path_buf(), why);
     let about = fs::metadata(path).map_err(unreadable)?;

@@ -236,6 +236,15 @@ impl Figures {
     }
 }
 
+/// What the mirror of one telescope is good for.
+pub fn class_of(telescope: &Telescope, instrument: &Instrument) -> Class {
+    class(
+        telescope,
+        instrument,
+        &Figures::of(telescope, instrument).strehl,
+    )
+}
+
 fn class(telescope: &Telescope, instrument: &Instrument, strehl: &Interval) -> Class {
     if telescope.figure == Figure::NotGiven {
         return Class::ReadAgain;

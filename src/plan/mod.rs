@@ -47,6 +47,8 @@ pub mod pictures;
 
 pub mod explain;
 
+pub mod session;
+
 pub mod seen;
 
 pub mod record;

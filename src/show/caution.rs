@@ -39,6 +39,36 @@ pub fn words(caution: Caution, zone: Tz) -> String {
     }
 }
 
+/// What stands on every printed sheet, a lead word and a line each; on no condition is it left out.
+pub fn station() -> [(&'static str, &'static str); 6] {
+    [
+        (
+            "Sun",
+            "no telescope and no finder without a certified full filter.",
+        ),
+        (
+            "Lasers",
+            "off, unless law and owner allow; never at people or aircraft.",
+        ),
+        (
+            "Edge",
+            "stay behind the barrier, never with your back to it.",
+        ),
+        (
+            "Cables",
+            "taped flat or none. Hold the rail, not the telescope.",
+        ),
+        (
+            "Caps",
+            "on tube and finder when you leave it, and before sunrise.",
+        ),
+        (
+            "Rules",
+            "of the site's owner and of the place come first: ask.",
+        ),
+    ]
+}
+
 /// What goes with every eclipse of the Sun and every planet before its disc, seen from here or not.
 pub fn solar_eclipse() -> &'static str {
     "Not a target: no mirror telescope, and no finder, looks at the Sun without a certified filter \

@@ -56,3 +56,15 @@ pub mod dates_json;
 pub mod seen;
 
 pub mod seen_json;
+
+pub mod session;
+
+pub mod session_words;
+
+pub mod session_json;
+
+pub mod session_csv;
+
+pub mod session_calendar;
+
+pub mod sheet;

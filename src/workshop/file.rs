@@ -4,12 +4,14 @@
 //! against `keys`, one sibling module a subject. Reading stops at the first complaint of a table
 //! and goes on with the next table, so that one look at the message mends several lines.
 
+mod evening;
 mod eyepieces;
 mod figure;
 mod jupiter;
 pub(super) mod keys;
 mod knife_edge;
 pub(super) mod near;
+mod notes;
 mod place;
 mod section;
 mod sheet;
@@ -129,6 +131,7 @@ fn read(page: Page, tree: &Spanned<DeTable>, read_beside: ReadBeside) -> Result<
     };
     let observer = keep(place::observer(&file, &mut notes), &mut complaints);
     let red_spot = keep(jupiter::red_spot(&file, &mut notes), &mut complaints);
+    let evening = keep(evening::evening(&file, &mut notes), &mut complaints);
     let eyepieces = read_eyepieces(&file, &mut notes, &mut complaints);
     let barlows = read_each(&file, "barlow", &mut complaints, |value| {
         let (barlow, offset) = eyepieces::barlow(page, value)?;
@@ -147,21 +150,25 @@ fn read(page: Page, tree: &Spanned<DeTable>, read_beside: ReadBeside) -> Result<
         &mut complaints,
     );
 
-    match (site, observer, red_spot, eyepieces, small_bodies) {
-        (Some(site), Some(observer), Some(red_spot), Some(eyepieces), Some(small_bodies))
-            if complaints.is_empty() =>
-        {
-            Ok(Workshop {
-                site,
-                observer,
-                eyepieces,
-                barlows,
-                telescopes,
-                small_bodies,
-                red_spot,
-                assumed: notes,
-            })
-        }
+    match (site, observer, red_spot, evening, eyepieces, small_bodies) {
+        (
+            Some(site),
+            Some(observer),
+            Some(red_spot),
+            Some(evening),
+            Some(eyepieces),
+            Some(small_bodies),
+        ) if complaints.is_empty() => Ok(Workshop {
+            site,
+            observer,
+            eyepieces,
+            barlows,
+            telescopes,
+            small_bodies,
+            red_spot,
+            evening,
+            assumed: notes,
+        }),
         _ => Err(Error::new(complaints, page.file_name)),
     }
 }

@@ -12,10 +12,12 @@
 //! [`template`] is a file to fill in, [`example`] one to look at.
 
 mod error;
+mod evening;
 mod example;
 mod file;
 mod horizon;
 pub mod log;
+mod notes;
 mod red_spot;
 mod wording;
 
@@ -23,9 +25,17 @@ use chrono::NaiveDate;
 
 pub use self::error::Complaint;
 pub use self::error::Error;
+pub use self::evening::Evening;
+pub use self::evening::Helper;
+pub use self::evening::Mark;
+pub use self::evening::Stand;
 pub use self::example::EXAMPLE_TOML;
 pub use self::example::example;
 pub use self::example::template;
+pub use self::notes::SessionNotes;
+pub use self::notes::Showings;
+pub use self::notes::TelescopeNotes;
+pub use self::notes::TurnNotes;
 pub use self::red_spot::RedSpot;
 
 /// Everything one workshop file says.
@@ -45,6 +55,8 @@ pub struct Workshop {
     pub small_bodies: Vec<OwnSmallBody>,
     /// Where Jupiter's Great Red Spot was last measured.
     pub red_spot: RedSpot,
+    /// What is settled for public evenings.
+    pub evening: Evening,
     /// What the file did not say and what was taken instead.
     pub assumed: Vec<Assumed>,
 }
@@ -78,6 +90,8 @@ pub struct Site {
     pub seeing: Seeing,
     /// Lowest clear altitude at each azimuth.
     pub horizon: Horizon,
+    /// Named marks on it, by azimuth; possibly none.
+    pub marks: Vec<Mark>,
 }
 
 /// How dark the moonless zenith is.
@@ -196,6 +210,8 @@ pub struct Telescope {
     pub eyepieces: Vec<usize>,
     /// What is known of the figure.
     pub figure: Figure,
+    /// How it stands on a public evening.
+    pub stand: Stand,
 }
 
 /// How the focal length is known.

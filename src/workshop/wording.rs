@@ -7,6 +7,7 @@ use super::file::keys::Grammar;
 use super::file::keys::Is;
 use super::file::keys::Key;
 use super::file::near::near_miss;
+use super::notes::LONGEST_NOTE_CHARS;
 
 /// The user's own words are repeated up to this many characters.
 const SHOWN_CHARS: usize = 40;
@@ -156,6 +157,7 @@ fn home_of(name: &str, grammar: &Grammar) -> Option<&'static str> {
         &keys::EYEPIECE,
         &keys::OBSERVER,
         &keys::BARLOW,
+        &keys::SESSION,
     ]
     .into_iter()
     .filter(|other| other.heading != grammar.heading && name != "name")
@@ -193,6 +195,7 @@ pub(super) fn wrong_type(key: &Key, written: &str) -> Wording {
         Is::Whole { .. } => "a whole number",
         Is::Text | Is::Word(_) => "text in quotes",
         Is::Date => "a date",
+        Is::Flag => "true or false, without quotes",
         Is::List { .. } => "a list in square brackets",
         Is::Table => "a heading with keys of its own",
     };
@@ -320,6 +323,11 @@ pub(super) fn same_name(what: &str, name: &str, first_line: usize) -> Wording {
         ),
         format!("give each {what} a name of its own: name = \"...\""),
     )
+}
+
+pub(super) fn no_time(key: &Key, text: &str) -> Wording {
+    let says = format!("{} = \"{}\" is no time of day", key.name, shown(text));
+    hinted(says, key.hint)
 }
 
 // The place.
@@ -676,6 +684,95 @@ pub(super) fn broken_table(why: &str) -> Wording {
         format!("this is not a table: {}", shown(why)),
         "one row a line, commas or semicolons between the cells",
     )
+}
+
+// The organiser's notes beside a plan.
+
+/// What is wrong with a note.
+pub(super) fn note_trouble(note: &str) -> Option<Wording> {
+    if note.is_empty() {
+        return Some(hinted(
+            "note is empty".to_string(),
+            "give it words, or leave the line out",
+        ));
+    }
+    if note.chars().any(is_unprintable) {
+        return Some(hinted(
+            format!(
+                "note = \"{}\" has characters that cannot be printed",
+                shown(note)
+            ),
+            "letters, digits, spaces and signs",
+        ));
+    }
+    let n_chars = note.chars().count();
+    (n_chars > LONGEST_NOTE_CHARS).then(|| {
+        hinted(
+            format!(
+                "note = \"{}\" has {n_chars} characters, more than {LONGEST_NOTE_CHARS}",
+                shown(note)
+            ),
+            "nobody reads more in the dark: shorten it",
+        )
+    })
+}
+
+pub(super) fn no_note(written: &str) -> Wording {
+    hinted(
+        format!("note = {} should be text in quotes", shown(written)),
+        "note = \"ask for the red torch\"",
+    )
+}
+
+pub(super) fn no_order(written: &str) -> Wording {
+    hinted(
+        format!("{} in order should be a target in quotes", shown(written)),
+        "order = [\"saturn\", \"moon\"]",
+    )
+}
+
+pub(super) fn twice_in_notes(telescope: &str, target: &str) -> Wording {
+    hinted(
+        format!("{} has {} twice", shown(telescope), shown(target)),
+        "say everything about one target in one place",
+    )
+}
+
+pub(super) fn not_in_plan<'a>(
+    telescope: &str,
+    near: Option<&str>,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Wording {
+    let says = format!(
+        "no telescope of this plan is called \"{}\"",
+        shown(telescope)
+    );
+    hinted(with_near(says, near), format!("it has {}", listed(known)))
+}
+
+pub(super) fn not_shown<'a>(
+    telescope: &str,
+    target: &str,
+    near: Option<&str>,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Wording {
+    let says = format!(
+        "{} does not show {} in this plan",
+        shown(telescope),
+        shown(target)
+    );
+    let hint = match listed(known) {
+        nothing if nothing.is_empty() => "it shows nothing".to_string(),
+        shows => format!("it shows {shows}"),
+    };
+    hinted(with_near(says, near), hint)
+}
+
+fn with_near(says: String, near: Option<&str>) -> String {
+    match near {
+        Some(near) => format!("{says}: did you mean {}?", shown(near)),
+        None => says,
+    }
 }
 
 #[cfg(test)]

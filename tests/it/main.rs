@@ -17,6 +17,8 @@ mod plan;
 mod precision;
 mod precision_sky;
 mod seen;
+mod session;
+mod sheets;
 mod sky;
 mod small_bodies;
 mod targets;

@@ -29,6 +29,8 @@ pub(in crate::workshop) enum Is {
     Word(&'static [&'static str]),
     /// A calendar date.
     Date,
+    /// True or false.
+    Flag,
     /// Values in square brackets, no more than that.
     List { most: usize },
     /// Keys in braces, or under a heading of their own.
@@ -85,6 +87,11 @@ pub(in crate::workshop) static FILE: Grammar = Grammar {
             "jupiter",
             Is::Table,
             "what changes on Jupiter stands under the heading [jupiter]",
+        ),
+        key(
+            "session",
+            Is::Table,
+            "what is settled for public evenings stands under the heading [session]",
         ),
         key(
             "eyepiece",
@@ -276,6 +283,25 @@ pub(in crate::workshop) static SITE: Grammar = Grammar {
             Is::List { most: 1000 },
             "pairs of azimuth and lowest clear altitude, in degrees: horizon = [[0, 10], [90, 35], [135, 8]]",
         ),
+        key(
+            "marks",
+            Is::List { most: 100 },
+            "what everybody there knows: marks = [ { azimuth_deg = 135, name = \"bell tower\" } ]",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static MARK: Grammar = Grammar {
+    heading: "marks",
+    keys: &[
+        number(
+            "azimuth_deg",
+            0.0,
+            360.0,
+            "degrees",
+            "of the true north, not the compass's: azimuth_deg = 135 for south-east",
+        ),
+        key("name", Is::Text, "for example name = \"bell tower\""),
     ],
 };
 
@@ -379,6 +405,49 @@ pub(in crate::workshop) static JUPITER: Grammar = Grammar {
             10.0,
             "degrees",
             "by how much its longitude grows in a month: red_spot_drift_deg_per_month = 1.7",
+        ),
+    ],
+};
+
+pub(in crate::workshop) static SESSION: Grammar = Grammar {
+    heading: "[session]",
+    keys: &[
+        number(
+            "seconds_per_look",
+            15.0,
+            300.0,
+            "s",
+            "one visitor's look with stepping up and down: 45 to 60 is usual, seconds_per_look = 50",
+        ),
+        key(
+            "minimum_stay_minutes",
+            Is::Whole { low: 5, high: 180 },
+            "least time on one target: minimum_stay_minutes = 30",
+        ),
+        key(
+            "most_changes",
+            Is::Whole { low: 0, high: 50 },
+            "how often a telescope may change its target: most_changes = 3",
+        ),
+        key(
+            "gather",
+            Is::Text,
+            "when people meet, hours and minutes in quotes: gather = \"19:00\"",
+        ),
+        key(
+            "decide_at",
+            Is::Text,
+            "when the weather is judged, hours and minutes in quotes: decide_at = \"16:00\"",
+        ),
+        key(
+            "backup_on",
+            Is::Date,
+            "another date for it, without quotes: backup_on = 2027-02-27",
+        ),
+        key(
+            "leader",
+            Is::Text,
+            "who decides, as it is to be printed: leader = \"the workshop's leader\"",
         ),
     ],
 };
@@ -518,6 +587,26 @@ pub(in crate::workshop) static TELESCOPE: Grammar = Grammar {
             "eyepieces",
             Is::List { most: 100 },
             "names in quotes: eyepieces = [\"25 mm\", \"10 mm\"]",
+        ),
+        key(
+            "helper",
+            Is::Word(&["new", "practised"]),
+            "who stands at it on a public evening: helper = \"new\" or helper = \"practised\"",
+        ),
+        key(
+            "station",
+            Is::Text,
+            "where it stands on a public evening: station = \"by the south wall\"",
+        ),
+        key(
+            "low_eyepiece",
+            Is::Flag,
+            "low_eyepiece = true keeps it to what a seated eye reaches",
+        ),
+        key(
+            "for_children",
+            Is::Flag,
+            "for_children = true keeps it to what is plain and low",
         ),
         key(
             "figure",
@@ -733,6 +822,8 @@ mod tests {
     fn ranges_are_the_right_way_round() {
         let all = [
             &SITE,
+            &MARK,
+            &SESSION,
             &SEEING_ARCSEC,
             &HORIZON_CORNER,
             &OBSERVER,

@@ -17,6 +17,7 @@ use crate::workshop::error::Complaint;
 use crate::workshop::wording;
 
 use super::USUAL_OBSERVER;
+use super::evening;
 use super::keys::HORIZON_CORNER;
 use super::keys::OBSERVER;
 use super::keys::SEEING_ARCSEC;
@@ -73,6 +74,7 @@ pub(super) fn site(page: Page, value: &Value, notes: &mut Vec<Assumed>) -> Resul
         darkness: darkness(&section, notes)?,
         seeing: seeing(&section, notes)?,
         horizon: horizon(&section, notes)?,
+        marks: evening::marks(&section)?,
     })
 }
 

@@ -3,6 +3,7 @@
 
 use chrono::Datelike;
 use chrono::NaiveDate;
+use chrono::NaiveTime;
 use toml::Spanned;
 use toml::de::DeTable;
 use toml::de::DeValue;
@@ -220,6 +221,41 @@ impl<'a> Section<'a> {
 
     pub(super) fn needed_number(&self, name: &str) -> Result<f64, Complaint> {
         self.number(name)?.ok_or_else(|| self.missing(name))
+    }
+
+    /// A whole number, or the default and a note that it was taken.
+    pub(super) fn whole_or(
+        &self,
+        name: &str,
+        default: i64,
+        notes: &mut Vec<Assumed>,
+    ) -> Result<i64, Complaint> {
+        match self.value(name) {
+            Some(value) => self.page.whole(self.key(name), value),
+            None => {
+                notes.push(self.note(name, &default.to_string()));
+                Ok(default)
+            }
+        }
+    }
+
+    pub(super) fn flag(&self, name: &str) -> Result<bool, Complaint> {
+        match self.value(name).map(|value| (value, value.get_ref())) {
+            None => Ok(false),
+            Some((_, DeValue::Boolean(flag))) => Ok(*flag),
+            Some((value, _)) => Err(self.page.wrong_type(self.key(name), value)),
+        }
+    }
+
+    /// Hours and minutes in quotes.
+    pub(super) fn time(&self, name: &str) -> Result<Option<NaiveTime>, Complaint> {
+        let Some(text) = self.text(name)? else {
+            return Ok(None);
+        };
+        match NaiveTime::parse_from_str(&text, "%H:%M") {
+            Ok(time) => Ok(Some(time)),
+            Err(_) => Err(self.complaint(name, wording::no_time(self.key(name), &text))),
+        }
     }
 
     pub(super) fn needed_whole(&self, name: &str) -> Result<i64, Complaint> {

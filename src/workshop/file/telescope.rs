@@ -14,6 +14,7 @@ use crate::workshop::wording;
 use crate::workshop::wording::FOCAL_RATIOS;
 
 use super::ReadBeside;
+use super::evening;
 use super::figure;
 use super::keys::FILE;
 use super::keys::TELESCOPE;
@@ -63,6 +64,7 @@ pub(super) fn telescope(
                 Figure::NotGiven
             }
         },
+        stand: evening::stand(&section)?,
     };
     Ok((telescope, section.offset_of("name")))
 }

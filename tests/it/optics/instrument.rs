@@ -15,6 +15,7 @@ use skyworthy::workshop::KnifeEdge;
 use skyworthy::workshop::KnifeSource;
 use skyworthy::workshop::On;
 use skyworthy::workshop::ReadingAt;
+use skyworthy::workshop::Stand;
 use skyworthy::workshop::Stated;
 use skyworthy::workshop::StatedAmount;
 use skyworthy::workshop::Telescope;
@@ -36,6 +37,7 @@ fn larch() -> Telescope {
         pivot_to_eyepiece_m: None,
         eyepieces: vec![1, 0],
         figure: Figure::Sphere,
+        stand: Stand::default(),
     }
 }
 

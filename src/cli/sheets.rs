@@ -1,0 +1,82 @@
+//! `session --sheets FOLDER`: the plan on paper, in the organiser's order and with the organiser's notes.
+
+use std::path::Path;
+
+use skyworthy::plan::session::Order;
+use skyworthy::plan::session::Session;
+use skyworthy::plan::session::Unkept;
+use skyworthy::show::sheet;
+use skyworthy::show::sheet::Evening;
+use skyworthy::show::sheet::LAST_FILE;
+use skyworthy::show::sheet::Last;
+use skyworthy::show::sheet::NOTES_FILE;
+use skyworthy::workshop::SessionNotes;
+
+use super::failure::Failure;
+use super::files;
+
+/// Writes everything into the folder; gives the plan as it was written.
+///
+/// Files are replaced only where that was said, each whole or not at all, and nothing is written if one of them is in the way.
+pub fn write(
+    folder: &Path,
+    planned: Session,
+    overwrite: bool,
+    in_order: impl Fn(&[Order]) -> Result<(Session, Vec<Unkept>), Failure>,
+) -> Result<Session, Failure> {
+    let notes = notes(folder)?;
+    let wrong = |error| Failure::Workshop(Box::new(error));
+    (notes.check_orders(&sheet::showings(&planned))).map_err(wrong)?;
+    let (session, unkept) = match orders(&notes) {
+        none if none.is_empty() => (planned, Vec::new()),
+        orders => in_order(&orders)?,
+    };
+    (notes.check_turns(&sheet::showings(&session))).map_err(wrong)?;
+    for unkept in &unkept {
+        eprintln!("note: {}", sheet::unkept_words(unkept, &session));
+    }
+    let last = last(folder)?;
+    let all = sheet::files(&Evening {
+        session: &session,
+        notes: &notes,
+        unkept: &unkept,
+        last: last.as_ref(),
+    });
+    files::make_folder(folder)?;
+    let in_the_way = all.iter().map(|file| folder.join(&file.file));
+    if let Some(path) = in_the_way.filter(|path| path.exists()).find(|_| !overwrite) {
+        return Err(Failure::Exists(path));
+    }
+    // What was printed is remembered last: should anything fail before, the next print still says what moved.
+    for file in &all {
+        files::write_new(&folder.join(&file.file), file.text.as_bytes(), overwrite)?;
+    }
+    Ok(session)
+}
+
+fn notes(folder: &Path) -> Result<SessionNotes, Failure> {
+    let path = folder.join(NOTES_FILE);
+    match files::read_if_there(&path)? {
+        None => Ok(SessionNotes::default()),
+        Some(bytes) => SessionNotes::from_toml_bytes(&bytes, &path.display().to_string())
+            .map_err(|error| Failure::Workshop(Box::new(error))),
+    }
+}
+
+fn orders(notes: &SessionNotes) -> Vec<Order> {
+    let all = notes.telescopes.iter().map(|notes| Order {
+        telescope: notes.name.clone(),
+        targets: notes.order.clone(),
+    });
+    all.filter(|order| !order.targets.is_empty()).collect()
+}
+
+fn last(folder: &Path) -> Result<Option<Last>, Failure> {
+    let path = folder.join(LAST_FILE);
+    let Some(bytes) = files::read_if_there(&path)? else {
+        return Ok(None);
+    };
+    let not_ours = |why: String| Failure::NotLast(path.clone(), why);
+    let text = String::from_utf8(bytes).map_err(|why| not_ours(why.to_string()))?;
+    Last::from_json(&text).map(Some).map_err(not_ours)
+}

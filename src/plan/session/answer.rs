@@ -1,0 +1,509 @@
+//! What is asked, and the finished answer: everything a sheet, a table or a calendar needs.
+
+use std::ops::Range;
+
+use chrono::DateTime;
+use chrono::NaiveDate;
+use chrono::NaiveTime;
+use chrono::Utc;
+use chrono_tz::Tz;
+
+use crate::optics::instrument::View;
+use crate::plan::assignment::Refuge;
+use crate::plan::mirror::Class;
+use crate::plan::night::Caution;
+use crate::plan::night::Edge;
+use crate::plan::night::NoNight;
+use crate::plan::night::Outlook;
+use crate::plan::night::PutOut;
+use crate::plan::night::SunTimes;
+use crate::targets::subject::Subject;
+use crate::targets::verdict::ThreeAirs;
+use crate::targets::verdict::Verdict;
+use crate::workshop::Assumed;
+use crate::workshop::Evening;
+use crate::workshop::Helper;
+
+/// What is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// The local date on which the evening begins.
+    pub on: NaiveDate,
+    /// First look, on the clock of the place; before noon: the morning after `on`.
+    pub from: NaiveTime,
+    /// End, on the clock of the place; not later than `from`: after midnight.
+    pub until: NaiveTime,
+    /// People expected, at least 1.
+    pub visitors: u32,
+    /// Length of a slot, minutes, 5 to 60.
+    pub slot_minutes: u32,
+    /// For whom the plan is bent first.
+    pub first: Option<First>,
+    /// Names of the telescopes that take part, as in the workshop file; empty: all.
+    pub telescopes: Vec<String>,
+    /// What the organiser wants shown.
+    pub wants: Vec<Want>,
+}
+
+/// For whom the plan is bent first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum First {
+    /// Early slots get what is plainest, from the lowest eyepieces.
+    Children,
+    /// One telescope with a low eyepiece keeps to what a seated eye reaches.
+    Wheelchair,
+}
+
+/// A target wanted, on one telescope or on any.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Want {
+    /// Id of the subject: `jupiter`, `albireo`, `m42`.
+    pub subject: String,
+    /// Name of the telescope; `None`: any.
+    pub telescope: Option<String>,
+}
+
+/// Why there is no answer at all.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refused {
+    /// The night itself cannot be computed.
+    Night(NoNight),
+    /// A local time that the clocks skip or show twice that night.
+    NoSuchTime {
+        /// As it was asked.
+        time: NaiveTime,
+        /// The clocks show it twice; otherwise never.
+        twice: bool,
+    },
+    /// A window shorter than one slot.
+    WindowTooShort,
+    /// A window that gives more than 200 slots.
+    TooManySlots {
+        /// As many as it would give.
+        slots: usize,
+    },
+    /// No telescope is called so.
+    UnknownTelescope {
+        /// As it was asked.
+        name: String,
+        /// Those there are.
+        known: Vec<String>,
+    },
+    /// Nothing to look at is called so.
+    UnknownSubject {
+        /// As it was asked.
+        id: String,
+    },
+}
+
+/// The finished plan of a public evening.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Session {
+    /// Of the place.
+    pub site_name: String,
+    /// For local times.
+    pub zone: Tz,
+    /// The local date on which the evening begins.
+    pub on: NaiveDate,
+    /// People expected.
+    pub visitors: u32,
+    /// For whom the plan is bent first.
+    pub first: Option<First>,
+    /// When people come, look and go.
+    pub window: Window,
+    /// When and by whom it is called off, and what then.
+    pub decision: Decision,
+    /// What is settled in the workshop file or taken for it: seconds a look, least stay, most changes.
+    pub evening: Evening,
+    /// Dusk and dawn of the night.
+    pub sun: SunTimes,
+    /// Of the night.
+    pub moon: Moonlit,
+    /// Air at the zenith, FWHM in arcseconds.
+    pub seeing_zenith_arcsec: ThreeAirs<f64>,
+    /// Moonless zenith.
+    pub dark_zenith_mag_arcsec2: f64,
+    /// Equal, in order, from the start of the window; what is left over at its end is too short for one.
+    pub slots: Vec<Slot>,
+    /// In the file's order.
+    pub telescopes: Vec<Station>,
+    /// How good the plan is, and how good a plan could be.
+    pub total: Total,
+    /// Looks of all telescopes together, and what they mean for the visitors.
+    pub queue: Queue,
+    /// What could not be had, in the order in which it was found.
+    pub infeasible: Vec<Impossible>,
+    /// What can hurt that evening.
+    pub cautions: Vec<Caution>,
+    /// Defaults that were used.
+    pub assumed: Vec<Assumed>,
+}
+
+/// When people come, look and go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Window {
+    /// Helpers and visitors meet.
+    pub gather: DateTime<Utc>,
+    /// As asked.
+    pub from: DateTime<Utc>,
+    /// As asked.
+    pub until: DateTime<Utc>,
+    /// Start of the first turn of any telescope; `None` where nothing can be shown.
+    pub first_look: Option<DateTime<Utc>>,
+    /// End of the last turn of any telescope.
+    pub last_look: Option<DateTime<Utc>>,
+}
+
+/// When the evening is called off for weather, and what then. All as the workshop file says it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Decision {
+    /// At the latest.
+    pub by: Option<DateTime<Utc>>,
+    /// Another date for it.
+    pub backup: Option<NaiveDate>,
+    /// Who decides: plain text of the organiser's.
+    pub leader: Option<String>,
+}
+
+/// The Moon of the night.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Moonlit {
+    /// Lit share of its disc in the middle of the window, 0 to 1.
+    pub lit: f64,
+    /// Its lit share grows.
+    pub is_waxing: bool,
+    /// Altitude in the middle of the window, with refraction.
+    pub altitude_deg: f64,
+    /// First rise of the night, noon to noon.
+    pub rises: Option<DateTime<Utc>>,
+    /// First set of the night, noon to noon.
+    pub sets: Option<DateTime<Utc>>,
+}
+
+/// One stretch of the timetable.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Slot {
+    /// Start.
+    pub from: DateTime<Utc>,
+    /// End.
+    pub until: DateTime<Utc>,
+}
+
+/// One telescope and its evening.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Station {
+    /// As in the workshop file.
+    pub name: String,
+    /// What it is, or why it cannot be judged.
+    pub summary: Result<Summary, String>,
+    /// Where it is put up, as the workshop file says it.
+    pub place: Option<String>,
+    /// Who stands at it; where the file does not say, somebody practised.
+    pub helper: Helper,
+    /// Meant for a seated eye.
+    pub is_low: bool,
+    /// Meant for children.
+    pub is_for_children: bool,
+    /// What has to be done before its first turn, in order of time.
+    pub before: Vec<Step>,
+    /// When the mirror has to be outside; `None` without turns or without the mirror's thickness.
+    pub put_out: Option<PutOut>,
+    /// What it shows, in order; empty where it shows nothing.
+    pub turns: Vec<Turn>,
+    /// Eyepiece heights over its turns; `None` where the mount is not known or it shows nothing.
+    pub heights: Option<Heights>,
+    /// Looks over its turns.
+    pub queue: Queue,
+}
+
+/// What a telescope is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Summary {
+    /// Clear aperture.
+    pub aperture_mm: f64,
+    /// Of the finished mirror.
+    pub focal_length_mm: f64,
+    /// Focal length over aperture.
+    pub focal_ratio: f64,
+    /// Of the mirror as it is, 0 to 1.
+    pub strehl: f64,
+    /// What was taken for the figure.
+    pub figure_words: String,
+    /// What the mirror is good for.
+    pub class: Class,
+}
+
+/// Something to do before the first look.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// Bring it outside, cap on.
+    PutOut {
+        /// At the latest.
+        by: DateTime<Utc>,
+        /// The Sun is still up: in the shade of a building, capped.
+        by_day: bool,
+    },
+    /// Aim the mirrors.
+    Collimate {
+        /// Begin at the latest.
+        by: DateTime<Utc>,
+        /// A fast mirror has to be aimed again on a star.
+        again_on_a_star: bool,
+    },
+    /// It is cool and aimed.
+    Ready {
+        /// From then.
+        at: DateTime<Utc>,
+    },
+}
+
+/// Eyepiece heights above the ground over a telescope's turns, and what to stand or sit on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Heights {
+    /// Lowest over its turns.
+    pub lowest_m: f64,
+    /// Highest over its turns.
+    pub highest_m: f64,
+    /// Step for a child whose eye is at 1.05 m (common practice, no source), at the highest; `None` where none is needed.
+    pub child_step_m: Option<f64>,
+    /// Step for a grown-up whose eye is at 1.55 m (common practice, no source), at the highest; `None` where none is needed.
+    pub adult_step_m: Option<f64>,
+    /// A seated eye (0.9 to 1.2 m) reaches it in all its turns.
+    pub seated_throughout: bool,
+}
+
+/// One stay of a telescope on one target.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turn {
+    /// Start.
+    pub from: DateTime<Utc>,
+    /// End.
+    pub until: DateTime<Utc>,
+    /// Which slots.
+    pub slots: Range<usize>,
+    /// What is shown, at the middle of the turn.
+    pub shown: Showing,
+    /// What to turn to when cloud covers that part of the sky.
+    pub fallback: Option<Standby>,
+}
+
+/// What to turn to under cloud.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Standby {
+    /// The same figures, for the middle of the same turn.
+    pub shown: Showing,
+    /// How well it serves: in another part of the sky, without crowding.
+    pub refuge: Refuge,
+}
+
+/// One target in one telescope at one instant.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Showing {
+    /// What.
+    pub subject: Subject,
+    /// The instant of all figures here.
+    pub at: DateTime<Utc>,
+    /// How it stands then; its stretches are left empty, [`Showing::limits`] has the one that counts.
+    pub outlook: Outlook,
+    /// Where to point.
+    pub direction: Direction,
+    /// Eyepiece, power, field.
+    pub view: View,
+    /// How long it takes across the middle of that field; `None` where it never leaves.
+    pub drift_s: Option<f64>,
+    /// Above the ground; `None` where the mount is not known.
+    pub eyepiece_height_m: Option<f64>,
+    /// The one thing to look for: of the details with the best grade in typical air the ring, else what is on the disc, else what
+    /// is beside it, and of these the one whose margin is largest. Its [`Verdict::caption`] says what a visitor will really see.
+    pub look_for: Verdict,
+    /// All else that shows at least to a patient eye in typical air, best first.
+    pub others: Vec<Verdict>,
+    /// From when to when it can be looked at that night, and what begins and ends that.
+    pub limits: Limits,
+    /// Name of the site's mark behind which it goes, where the skyline ends it and a mark is there.
+    pub ends_behind: Option<String>,
+    /// One number each.
+    pub facts: Facts,
+}
+
+/// Where to point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Direction {
+    /// From north through east, 0 to 360.
+    pub azimuth_deg: f64,
+    /// With refraction.
+    pub altitude_deg: f64,
+    /// The nearest of the site's named marks, if one is near enough to help.
+    pub mark: Option<NearMark>,
+}
+
+/// A named mark of the horizon beside a target.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NearMark {
+    /// As the workshop file calls it.
+    pub name: String,
+    /// Azimuth of the target less that of the mark, -180 to 180: below 0 the target is left of the mark, above 0 right of it.
+    pub right_of_it_deg: f64,
+}
+
+/// The stretch of the night in which a target can be looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Limits {
+    /// From when.
+    pub from: DateTime<Utc>,
+    /// Until when: the stop.
+    pub until: DateTime<Utc>,
+    /// What begins it.
+    pub begins: Edge,
+    /// What ends it.
+    pub ends: Edge,
+}
+
+/// One number each, computed for the instant; `None` where none is known or none makes sense.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Facts {
+    /// From the observer, km; known for Moon and planets.
+    pub distance_km: Option<f64>,
+    /// How long its light takes, s.
+    pub light_time_s: Option<f64>,
+    /// Diameter at the equator, km.
+    pub diameter_km: Option<f64>,
+    /// How large it looks in the eyepiece, arcminutes: disc, outline, or gap between two stars, times the power. The Moon to the
+    /// naked eye is 30.
+    pub apparent_size_arcmin: Option<f64>,
+}
+
+/// Looks and people. Of one telescope: over its turns; of the session: all telescopes together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Queue {
+    /// One look, stepping up and down included.
+    pub seconds_per_look: f64,
+    /// Added to each look for bringing the target back, on the average over the turns.
+    pub recentre_s: f64,
+    /// While a target is in the eyepiece; for the session looks over the time from its first look to its last.
+    pub looks_per_hour: f64,
+    /// Taken from each turn for finding the target; for the session the average over all turns.
+    pub pointing_s: f64,
+    /// Over all turns, whole looks.
+    pub looks: u32,
+    /// Visitors that get at least one look here: the smaller of looks and people.
+    pub served: u32,
+    /// Looks for each visitor, if all queue alike.
+    pub looks_per_visitor: f64,
+    /// Time in line for each look if all visitors are there and spread evenly over the telescopes that show something; 0
+    /// without looks.
+    pub expected_wait_min: f64,
+}
+
+/// How good the plan is, in points: a plain detail is worth more than a fleeting one, see [`crate::plan::session`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Total {
+    /// Of this plan.
+    pub plan: f64,
+    /// No plan that keeps the rules has more.
+    pub bound: f64,
+    /// The difference: 0 where the plan is proven best.
+    pub gap: f64,
+}
+
+/// Something that could not be had, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Impossible {
+    /// Nothing can be shown in the first slots: the Sun is still up, or nothing is clear.
+    NothingUntil {
+        /// When the first telescope begins.
+        until: DateTime<Utc>,
+        /// The Sun is the reason.
+        sun_is_up: bool,
+    },
+    /// Nothing can be shown at all in the window.
+    NothingAtAll,
+    /// Nothing is shown in the last slots.
+    NothingAfter {
+        /// When the last telescope ends.
+        from: DateTime<Utc>,
+        /// The Sun is the reason.
+        sun_comes_up: bool,
+    },
+    /// A telescope whose figure cannot be judged, and why.
+    NotJudged {
+        /// Which.
+        telescope: String,
+        /// Why.
+        why: String,
+    },
+    /// A telescope without a target.
+    Idle {
+        /// Which.
+        telescope: String,
+    },
+    /// A telescope that cannot be cool by the first look without standing in the Sun before sunset; it begins warm.
+    Warm {
+        /// Which.
+        telescope: String,
+        /// When it will be cool.
+        cool_at: DateTime<Utc>,
+    },
+    /// A telescope that people who meet at the stated hour cannot have cool by the first look: it begins later.
+    Late {
+        /// Which.
+        telescope: String,
+        /// When it will be cool and aimed.
+        ready: DateTime<Utc>,
+        /// When it would have to be outside to be cool at the first look.
+        out_by: DateTime<Utc>,
+    },
+    /// For a while there are fewer targets than telescopes: only then do two show the same, the Moon aside.
+    FewTargets {
+        /// From when.
+        from: DateTime<Utc>,
+        /// Until when.
+        until: DateTime<Utc>,
+    },
+    /// A want that is not met.
+    Want {
+        /// Which.
+        want: Want,
+        /// Name of what is wanted, for people.
+        name: String,
+        /// Why not.
+        why: Shutter,
+    },
+    /// No telescope with a known mount has its eyepiece where a seated eye reaches it.
+    NobodySeated,
+    /// No telescope with a known mount has its eyepiece within a child's reach in the early slots.
+    NothingForChildren,
+    /// Fewer looks than people.
+    TooManyVisitors {
+        /// That many go without a look.
+        without: u32,
+    },
+}
+
+/// Why a wanted target is not shown.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shutter {
+    /// The Sun: it is never listed near the Sun or by day.
+    Sun,
+    /// Never clear of skyline and thick air through a whole slot.
+    Skyline,
+    /// In no slot does anybody see more of it than a moment's glimpse in typical air.
+    TooHard,
+    /// The mirror is for Moon and fields only, and better ones are there for planets.
+    Class,
+    /// The telescope is not ready before it goes.
+    NotReady {
+        /// When it is.
+        ready: DateTime<Utc>,
+    },
+    /// As many telescopes are wanted on it as may show it at once.
+    Crowded,
+    /// Too faint for whoever is new at a telescope to find.
+    NewHelper,
+    /// Other wants for the same telescope leave no turn for it.
+    OtherWants,
+    /// The telescope cannot be judged.
+    NotJudged,
+    /// No plan with it was found within the work allowed.
+    NotFound,
+}

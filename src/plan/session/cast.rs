@@ -1,0 +1,431 @@
+//! The evening as a problem of [`assignment`](crate::plan::assignment): worths, rules, wishes; and its answer back in words.
+
+use rayon::prelude::*;
+
+use crate::plan::assignment::Assignment;
+use crate::plan::assignment::Problem;
+use crate::plan::assignment::Target;
+use crate::plan::assignment::Telescope;
+use crate::plan::assignment::Unmet;
+use crate::plan::assignment::Why;
+use crate::plan::assignment::Wish;
+use crate::plan::assignment::assignment;
+use crate::plan::assignment::setting_first;
+use crate::plan::night::Outlook;
+use crate::plan::session::answer::First;
+use crate::plan::session::answer::Impossible;
+use crate::plan::session::answer::Shutter;
+use crate::plan::session::answer::Slot;
+use crate::plan::session::answer::Want;
+use crate::plan::session::crew::Member;
+use crate::plan::session::order::Pin;
+use crate::plan::session::stage::Stage;
+use crate::plan::session::worth::Points;
+use crate::plan::session::worth::is_found;
+use crate::plan::session::worth::is_planet;
+use crate::plan::session::worth::points;
+use crate::plan::session::worth::worth;
+use crate::plan::watch::Onlooker;
+use crate::sky::Body;
+use crate::targets::subject::Subject;
+use crate::workshop::Evening;
+
+/// A target that is gone for half of the evening is worth a quarter more while it is there. The project's own choice.
+const SETTING_BONUS: f64 = 0.5;
+
+/// Each re-pointing takes what one plain detail is worth in one slot: finding the next target takes minutes and breaks up the
+/// line. The project's own choice.
+const REPOINTING_POINTS: f64 = 100.0;
+
+/// Higher than this is one part of the sky, whichever way one faces, degrees.
+const OVERHEAD_DEG: f64 = 65.0;
+
+/// Children are there in the first third.
+const EARLY_SHARE: f64 = 1.0 / 3.0;
+
+/// Whom and what the cast is made of.
+pub(super) struct Cast<'a> {
+    pub(super) crew: &'a [Member<'a>],
+    pub(super) stage: &'a Stage,
+    pub(super) slots: &'a [Slot],
+    pub(super) onlooker: Onlooker,
+    pub(super) evening: &'a Evening,
+    pub(super) slot_minutes: u32,
+    pub(super) first: Option<First>,
+    /// First slot of each telescope.
+    pub(super) ready_from: &'a [usize],
+    pub(super) wants: &'a [(Want, Subject)],
+    pub(super) pins: &'a [Pin],
+}
+
+/// The plan in indices, and what could not be had.
+pub(super) struct Played {
+    pub(super) problem: Problem,
+    pub(super) assignment: Assignment,
+    pub(super) impossible: Vec<Impossible>,
+}
+
+impl Cast<'_> {
+    pub(super) fn played(&self) -> Played {
+        let points = self.points();
+        let mut problem = Problem {
+            n_slots: self.slots.len(),
+            telescopes: (0..self.crew.len())
+                .map(|idx| self.telescope(idx, &points))
+                .collect(),
+            targets: self.targets(),
+        };
+        setting_first(&mut problem, SETTING_BONUS);
+        round(&mut problem);
+        let mut impossible = self.share_few_targets(&mut problem);
+        let unwishable = self.wish(&mut problem, &points);
+        let assignment = assignment(&problem).expect("tables made here fit together");
+        impossible.extend(unwishable);
+        impossible.extend(self.unmet(&assignment));
+        Played {
+            problem,
+            assignment,
+            impossible,
+        }
+    }
+
+    /// By telescope, slot, target.
+    fn points(&self) -> Vec<Vec<Vec<Points>>> {
+        let n_targets = self.stage.acts.len();
+        let cells: Vec<(usize, usize)> = (0..self.crew.len())
+            .flat_map(|telescope| (0..self.slots.len()).map(move |slot| (telescope, slot)))
+            .collect();
+        let row = |(telescope, slot): (usize, usize)| -> Vec<Points> {
+            (0..n_targets)
+                .map(|target| self.points_at(telescope, slot, target))
+                .collect()
+        };
+        let rows: Vec<Vec<Points>> = cells.into_par_iter().map(row).collect();
+        rows.chunks(self.slots.len().max(1))
+            .map(<[_]>::to_vec)
+            .collect()
+    }
+
+    fn points_at(&self, telescope: usize, slot: usize, target: usize) -> Points {
+        let member = &self.crew[telescope];
+        let (Some(instrument), Some(outlook)) = (member.instrument(), self.outlook(slot, target))
+        else {
+            return Points::NONE;
+        };
+        if slot < self.ready_from[telescope] || !is_found(member, outlook) {
+            return Points::NONE;
+        }
+        points(instrument, outlook, &self.onlooker)
+    }
+
+    fn outlook(&self, slot: usize, target: usize) -> Option<&Outlook> {
+        self.stage.acts[target].at[slot].as_ref()
+    }
+
+    fn telescope(&self, idx: usize, points: &[Vec<Vec<Points>>]) -> Telescope {
+        let member = &self.crew[idx];
+        let n_early = (EARLY_SHARE * self.slots.len() as f64).ceil() as usize;
+        let cell = |slot: usize, target: usize| {
+            let for_children = self.first == Some(First::Children) && slot < n_early;
+            match self.outlook(slot, target) {
+                Some(_) if self.is_for_another(idx, slot, target, points) => 0.0,
+                Some(outlook) => worth(member, outlook, points[idx][slot][target], for_children),
+                None => 0.0,
+            }
+        };
+        let n_targets = self.stage.acts.len();
+        let table = (0..self.slots.len())
+            .map(|slot| (0..n_targets).map(|target| cell(slot, target)).collect());
+        let stay_slots = self
+            .evening
+            .minimum_stay_minutes
+            .div_ceil(self.slot_minutes.max(1));
+        Telescope {
+            ready_from: self.ready_from[idx],
+            stay_slots: stay_slots as usize,
+            repointings_at_most: Some(self.evening.most_changes as usize),
+            repointing_cost: REPOINTING_POINTS,
+            blocked: vec![member.judged.is_err(); self.slots.len()],
+            ..Telescope::unrestricted(table.collect())
+        }
+    }
+
+    /// A planet, which a mirror for low power leaves to a better one that shows it.
+    fn is_for_another(
+        &self,
+        idx: usize,
+        slot: usize,
+        target: usize,
+        points: &[Vec<Vec<Points>>],
+    ) -> bool {
+        let is_better = |(other, member): (usize, &Member)| {
+            !member.is_for_low_power() && 0.0 < points[other][slot][target].all
+        };
+        self.crew[idx].is_for_low_power()
+            && is_planet(self.stage.acts[target].subject.clone())
+            && self.crew.iter().enumerate().any(is_better)
+    }
+
+    fn targets(&self) -> Vec<Target> {
+        let n_slots = self.slots.len();
+        let acts = self.stage.acts.iter();
+        acts.map(|act| Target {
+            at_once: match act.subject {
+                Subject::Body(Body::Moon) => most_on_the_moon(self.crew.len()),
+                _ => 1,
+            },
+            sky_part: (act.at.iter())
+                .map(|outlook| outlook.as_ref().map_or(0, sky_part))
+                .collect(),
+            ..Target::ordinary(n_slots)
+        })
+        .collect()
+    }
+
+    /// Where there are fewer targets than telescopes for a while, two may show the same.
+    fn share_few_targets(&self, problem: &mut Problem) -> Vec<Impossible> {
+        let is_short = |slot: &usize| {
+            let can =
+                |telescope: usize, target: usize| problem.is_showable(telescope, *slot, target);
+            let telescopes = 0..problem.telescopes.len();
+            let targets = 0..problem.targets.len();
+            let n_willing = telescopes
+                .clone()
+                .filter(|telescope| targets.clone().any(|target| can(*telescope, target)));
+            let shown = targets
+                .clone()
+                .filter(|target| telescopes.clone().any(|telescope| can(telescope, *target)));
+            let room: usize = shown.map(|target| problem.targets[target].at_once).sum();
+            room < n_willing.count()
+        };
+        let short: Vec<usize> = (0..problem.n_slots).filter(is_short).collect();
+        let (Some(first), Some(last)) = (short.first(), short.last()) else {
+            return Vec::new();
+        };
+        for (target, act) in problem.targets.iter_mut().zip(&self.stage.acts) {
+            if act.subject != Subject::Body(Body::Moon) {
+                target.at_once = 2;
+            }
+        }
+        vec![Impossible::FewTargets {
+            from: self.slots[*first].from,
+            until: self.slots[*last].until,
+        }]
+    }
+
+    /// Puts the wants into the problem; those that nobody can meet are named.
+    fn wish(&self, problem: &mut Problem, points: &[Vec<Vec<Points>>]) -> Vec<Impossible> {
+        let mut impossible = Vec::new();
+        self.pin(problem);
+        for (want, subject) in self.wants {
+            let met = match self
+                .stage
+                .acts
+                .iter()
+                .position(|act| act.subject == *subject)
+            {
+                None => Err(self.closed(subject.clone())),
+                Some(target) => self.wish_one(problem, points, want, target),
+            };
+            if let Err(why) = met {
+                impossible.push(not_met(want, subject.clone(), why));
+            }
+        }
+        impossible
+    }
+
+    /// What is settled beforehand; whether it could be had shows in the answer.
+    fn pin(&self, problem: &mut Problem) {
+        for pin in self.pins {
+            let is_it = |member: &Member| member.telescope.name == pin.telescope;
+            let telescope = self.crew.iter().position(is_it);
+            let target = (self.stage.acts.iter()).position(|act| act.subject.id() == pin.target);
+            if let (Some(telescope), Some(target)) = (telescope, target) {
+                problem.telescopes[telescope].wishes[pin.slots.clone()].fill(Some(target));
+            }
+        }
+    }
+
+    fn closed(&self, subject: Subject) -> Shutter {
+        let closed = self
+            .stage
+            .closed
+            .iter()
+            .find(|closed| closed.subject == subject);
+        // The Sun is on no stage at all.
+        closed.map_or(Shutter::Sun, |closed| closed.why.clone())
+    }
+
+    fn wish_one(
+        &self,
+        problem: &mut Problem,
+        points: &[Vec<Vec<Points>>],
+        want: &Want,
+        target: usize,
+    ) -> Result<(), Shutter> {
+        let named = (want.telescope.as_ref()).map(|name| {
+            self.crew
+                .iter()
+                .position(|member| member.telescope.name == *name)
+        });
+        let telescopes: Vec<usize> = match named {
+            Some(idx) => idx.into_iter().collect(),
+            None => (0..self.crew.len()).collect(),
+        };
+        let runs = telescopes
+            .iter()
+            .filter_map(|idx| best_run(problem, *idx, target));
+        match (runs.max_by(|a, b| a.worth.total_cmp(&b.worth)), named) {
+            (None, _) => Err(self.why_not(problem, points, &telescopes, target)),
+            (Some(_), None) => {
+                problem.targets[target].must = true;
+                Ok(())
+            }
+            (Some(run), Some(_)) => {
+                problem.telescopes[run.telescope].wishes[run.from..run.until].fill(Some(target));
+                Ok(())
+            }
+        }
+    }
+
+    /// What keeps a target that is up from these telescopes: the reason nearest to being overcome.
+    fn why_not(
+        &self,
+        problem: &Problem,
+        points: &[Vec<Vec<Points>>],
+        telescopes: &[usize],
+        target: usize,
+    ) -> Shutter {
+        let is_up = |slot: usize| self.outlook(slot, target).is_some();
+        let slots = || (0..self.slots.len()).filter(|slot| is_up(*slot));
+        let Some(idx) = telescopes
+            .iter()
+            .copied()
+            .find(|idx| self.crew[*idx].judged.is_ok())
+        else {
+            return Shutter::NotJudged;
+        };
+        let shows = |slot: usize| problem.is_showable(idx, slot, target);
+        let is_left = |slot: usize| self.is_for_another(idx, slot, target, points);
+        if slots().any(shows) {
+            Shutter::OtherWants
+        } else if slots().any(is_left) {
+            Shutter::Class
+        } else if slots().all(|slot| slot < self.ready_from[idx]) {
+            Shutter::NotReady {
+                ready: self.slots[self.ready_from[idx].min(self.slots.len() - 1)].from,
+            }
+        } else if !slots().any(|slot| {
+            let outlook = self.outlook(slot, target);
+            outlook.is_some_and(|outlook| is_found(&self.crew[idx], outlook))
+        }) {
+            Shutter::NewHelper
+        } else {
+            Shutter::TooHard
+        }
+    }
+
+    fn unmet(&self, assignment: &Assignment) -> Vec<Impossible> {
+        let mut named: Vec<(Option<usize>, usize)> = Vec::new();
+        let mut impossible = Vec::new();
+        for Unmet { wish, why } in &assignment.unmet {
+            let (telescope, target) = match *wish {
+                Wish::Fixed {
+                    telescope, target, ..
+                } => (Some(telescope), target),
+                Wish::Must { target } => (None, target),
+            };
+            // One want may be many wishes, a slot each.
+            if named.contains(&(telescope, target)) {
+                continue;
+            }
+            named.push((telescope, target));
+            let subject = self.stage.acts[target].subject.clone();
+            let name = telescope.map(|idx| self.crew[idx].telescope.name.clone());
+            let want = Want {
+                subject: subject.id().to_string(),
+                telescope: name,
+            };
+            impossible.push(not_met(&want, subject, self.shutter(why)));
+        }
+        impossible
+    }
+
+    fn shutter(&self, why: &Why) -> Shutter {
+        match why {
+            Why::CannotBeShown | Why::NobodyCan => Shutter::TooHard,
+            Why::Blocked => Shutter::NotJudged,
+            Why::NotReady { ready_from } => Shutter::NotReady {
+                ready: self.slots[(*ready_from).min(self.slots.len() - 1)].from,
+            },
+            Why::Crowded { .. } => Shutter::Crowded,
+            Why::TooManyRepointings { .. } | Why::Clashes { .. } => Shutter::OtherWants,
+            Why::NotFound => Shutter::NotFound,
+        }
+    }
+}
+
+/// Two telescopes, or a third of many: the steady anchor of the evening, but not all of it.
+pub(super) fn most_on_the_moon(n_telescopes: usize) -> usize {
+    (n_telescopes / 3).max(2)
+}
+
+/// North, east, south, west, overhead.
+fn sky_part(outlook: &Outlook) -> usize {
+    let seen = &outlook.at_best;
+    if OVERHEAD_DEG < seen.refracted_altitude_deg() {
+        return 4;
+    }
+    ((seen.azimuth_deg() + 45.0) / 90.0) as usize % 4
+}
+
+/// Whole points: totals come in whole steps, which the proof that a plan is best uses.
+fn round(problem: &mut Problem) {
+    let rows = (problem.telescopes.iter_mut()).flat_map(|telescope| &mut telescope.worth);
+    for worth in rows.flatten().filter(|worth| 0.0 < **worth) {
+        *worth = worth.round().max(1.0);
+    }
+}
+
+/// A stay that would meet a want.
+struct Run {
+    telescope: usize,
+    from: usize,
+    until: usize,
+    worth: f64,
+}
+
+/// The stay of the usual length, or the longest there is, that is worth most; other wants keep their slots.
+fn best_run(problem: &Problem, telescope: usize, target: usize) -> Option<Run> {
+    let at = &problem.telescopes[telescope];
+    let is_free =
+        |slot: usize| problem.is_showable(telescope, slot, target) && at.wishes[slot].is_none();
+    let run_from = |from: usize| {
+        let end = (from + at.stay_slots.max(1)).min(problem.n_slots);
+        let until = (from..end).find(|slot| !is_free(*slot)).unwrap_or(end);
+        Run {
+            telescope,
+            from,
+            until,
+            worth: (from..until).map(|slot| at.worth[slot][target]).sum(),
+        }
+    };
+    let runs = (0..problem.n_slots)
+        .filter(|from| is_free(*from))
+        .map(run_from);
+    runs.max_by(|a, b| {
+        let by_length = (a.until - a.from).cmp(&(b.until - b.from));
+        // Of equals the first.
+        by_length
+            .then(a.worth.total_cmp(&b.worth))
+            .then(b.from.cmp(&a.from))
+    })
+}
+
+fn not_met(want: &Want, subject: Subject, why: Shutter) -> Impossible {
+    Impossible::Want {
+        want: want.clone(),
+        name: subject.name().to_string(),
+        why,
+    }
+}

@@ -1,0 +1,134 @@
+//! The telescopes that take part, put together and judged.
+
+use chrono::NaiveDate;
+use rayon::prelude::*;
+
+use crate::optics::instrument::Instrument;
+use crate::optics::mount::Pivot;
+use crate::plan::mirror::Class;
+use crate::plan::mirror::class_of;
+use crate::plan::session::answer::Ask;
+use crate::plan::session::answer::First;
+use crate::plan::session::answer::Refused;
+use crate::plan::session::answer::Summary;
+use crate::plan::tube::CoolDown;
+use crate::workshop::Telescope;
+use crate::workshop::Workshop;
+
+/// A child's eye above the ground, m. Common practice, no source: about six years old, standing.
+pub(super) const CHILD_EYE_M: f64 = 1.05;
+
+/// A grown-up's. Common practice, no source.
+pub(super) const ADULT_EYE_M: f64 = 1.55;
+
+/// Where a seated eye comes to rest, m. Common practice, no source.
+pub(super) const SEATED_EYE_M: (f64, f64) = (0.9, 1.2);
+
+/// One telescope of the evening.
+pub(super) struct Member<'a> {
+    pub(super) telescope: &'a Telescope,
+    /// Or why it cannot be judged.
+    pub(super) judged: Result<(Instrument, Class), String>,
+    /// `None` where the mount is not known.
+    pub(super) pivot: Option<Pivot>,
+    pub(super) cooling: Option<CoolDown>,
+    /// Kept to what a seated eye reaches.
+    pub(super) is_low: bool,
+}
+
+impl Member<'_> {
+    pub(super) fn instrument(&self) -> Option<&Instrument> {
+        self.judged.as_ref().ok().map(|(instrument, _)| instrument)
+    }
+
+    /// Of the eyepiece above the ground.
+    pub(super) fn height_m(&self, altitude_deg: f64) -> Option<f64> {
+        Some(self.pivot?.eyepiece_height_m(altitude_deg))
+    }
+
+    /// Planets only where no better mirror shows them.
+    pub(super) fn is_for_low_power(&self) -> bool {
+        matches!(
+            self.judged,
+            Ok((_, Class::LowPower)) | Ok((_, Class::FigureAgain))
+        )
+    }
+
+    pub(super) fn summary(&self) -> Result<Summary, String> {
+        let (instrument, class) = self.judged.as_ref().map_err(String::clone)?;
+        Ok(Summary {
+            aperture_mm: instrument.aperture_mm,
+            focal_length_mm: instrument.focal_length_mm,
+            focal_ratio: instrument.focal_ratio,
+            strehl: instrument.strehl,
+            figure_words: instrument.figure_words.clone(),
+            class: *class,
+        })
+    }
+}
+
+/// Those that are asked for, in the file's order; all where none is named.
+pub(super) fn crew<'a>(workshop: &'a Workshop, ask: &Ask) -> Result<Vec<Member<'a>>, Refused> {
+    let named = ask
+        .telescopes
+        .iter()
+        .chain(ask.wants.iter().filter_map(|want| want.telescope.as_ref()));
+    for name in named {
+        if workshop.telescopes.iter().all(|known| known.name != *name) {
+            return Err(Refused::UnknownTelescope {
+                name: name.clone(),
+                known: (workshop.telescopes.iter())
+                    .map(|known| known.name.clone())
+                    .collect(),
+            });
+        }
+    }
+    let takes_part = |telescope: &&Telescope| {
+        ask.telescopes.is_empty() || ask.telescopes.contains(&telescope.name)
+    };
+    let telescopes: Vec<_> = workshop.telescopes.iter().filter(takes_part).collect();
+    // A mirror's images take tens of milliseconds: worth a thread each.
+    let mut crew: Vec<_> = telescopes
+        .into_par_iter()
+        .map(|telescope| member(workshop, telescope, ask.on))
+        .collect();
+    seat(&mut crew, ask);
+    Ok(crew)
+}
+
+fn member<'a>(workshop: &Workshop, telescope: &'a Telescope, on: NaiveDate) -> Member<'a> {
+    let judged = Instrument::of(workshop, telescope, on)
+        .map(|instrument| {
+            let class = class_of(telescope, &instrument);
+            (instrument, class)
+        })
+        .map_err(|why| why.to_string());
+    let pivot = telescope.pivot_height_m.zip(telescope.pivot_to_eyepiece_m);
+    Member {
+        telescope,
+        judged,
+        pivot: pivot.map(|(height_m, to_eyepiece_m)| Pivot {
+            height_m,
+            to_eyepiece_m,
+        }),
+        cooling: CoolDown::of(telescope),
+        is_low: telescope.stand.low_eyepiece,
+    }
+}
+
+/// Where somebody comes in a wheelchair and the file marks no telescope, the lowest is for them.
+fn seat(crew: &mut [Member], ask: &Ask) {
+    if ask.first != Some(First::Wheelchair) || crew.iter().any(|member| member.is_low) {
+        return;
+    }
+    // As it stands for a target half way up.
+    let height_m = |member: &Member| member.instrument().and(member.height_m(45.0));
+    let known = (0..crew.len()).filter(|idx| height_m(&crew[*idx]).is_some());
+    let lowest = known.min_by(|a, b| {
+        let [a, b] = [a, b].map(|idx| height_m(&crew[*idx]).unwrap_or(f64::INFINITY));
+        a.total_cmp(&b)
+    });
+    if let Some(idx) = lowest {
+        crew[idx].is_low = true;
+    }
+}

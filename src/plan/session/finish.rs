@@ -1,0 +1,261 @@
+//! The answer put together: times, queues, and what could not be had.
+
+use chrono::DateTime;
+use chrono::TimeDelta;
+use chrono::Utc;
+
+use crate::plan::night::Caution;
+use crate::plan::night::Edge;
+use crate::plan::night::NoNight;
+use crate::plan::night::SunTimes;
+use crate::plan::session::Readiness;
+use crate::plan::session::answer::Ask;
+use crate::plan::session::answer::Decision;
+use crate::plan::session::answer::First;
+use crate::plan::session::answer::Impossible;
+use crate::plan::session::answer::Moonlit;
+use crate::plan::session::answer::Refused;
+use crate::plan::session::answer::Session;
+use crate::plan::session::answer::Station;
+use crate::plan::session::answer::Total;
+use crate::plan::session::answer::Turn;
+use crate::plan::session::answer::Window;
+use crate::plan::session::cast::Played;
+use crate::plan::session::clock::Clock;
+use crate::plan::session::crew::Member;
+use crate::plan::session::queue;
+use crate::plan::watch::Watch;
+use crate::sky::Body;
+use crate::sky::air::refracted_altitude_deg;
+use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::time::tt_days;
+use crate::workshop::Assumed;
+use crate::workshop::Workshop;
+
+/// An hour: the Moon's lit share grows or falls by up to half a percent in it.
+const HOUR_DAYS: f64 = 1.0 / 24.0;
+
+/// A child on a low step reaches so high, m. Common practice, no source.
+const CHILD_REACH_M: f64 = 1.25;
+
+/// Everything that is known in the end.
+pub(super) struct Finish<'a> {
+    pub(super) workshop: &'a Workshop,
+    pub(super) ask: &'a Ask,
+    pub(super) crew: &'a [Member<'a>],
+    pub(super) clock: Clock,
+    pub(super) watch: &'a Watch<'a>,
+    pub(super) sun: SunTimes,
+    pub(super) played: Played,
+    pub(super) readiness: Vec<Readiness>,
+    pub(super) stations: Vec<Station>,
+}
+
+impl Finish<'_> {
+    pub(super) fn session(mut self) -> Result<Session, Refused> {
+        let looks = (self.first_look(), self.last_look());
+        let queue = self.queues(looks.0.zip(looks.1));
+        let infeasible = self.infeasible(looks, queue.looks)?;
+        let (site, evening) = (&self.workshop.site, &self.workshop.evening);
+        let assignment = &self.played.assignment;
+        Ok(Session {
+            site_name: site.name.clone(),
+            zone: site.time_zone,
+            on: self.ask.on,
+            visitors: self.ask.visitors,
+            first: self.ask.first,
+            window: Window {
+                gather: self.clock.gather,
+                from: self.clock.from,
+                until: self.clock.until,
+                first_look: looks.0,
+                last_look: looks.1,
+            },
+            decision: Decision {
+                by: self.clock.decide,
+                backup: evening.backup_on,
+                leader: evening.leader.clone(),
+            },
+            evening: evening.clone(),
+            moon: self.moon()?,
+            seeing_zenith_arcsec: self.watch.seeing_zenith_arcsec,
+            dark_zenith_mag_arcsec2: self.watch.dark_zenith_mag_arcsec2,
+            total: Total {
+                plan: assignment.total,
+                bound: assignment.bound,
+                gap: assignment.gap().max(0.0),
+            },
+            queue,
+            infeasible,
+            cautions: self.cautions(),
+            assumed: self.assumed(),
+            slots: self.clock.slots,
+            sun: self.sun,
+            telescopes: self.stations,
+        })
+    }
+
+    fn turns(&self) -> impl Iterator<Item = &Turn> {
+        self.stations.iter().flat_map(|station| &station.turns)
+    }
+
+    fn first_look(&self) -> Option<DateTime<Utc>> {
+        self.turns().map(|turn| turn.from).min()
+    }
+
+    fn last_look(&self) -> Option<DateTime<Utc>> {
+        self.turns().map(|turn| turn.until).max()
+    }
+
+    /// Of the session; sets the waits of the stations too.
+    fn queues(&mut self, open: Option<(DateTime<Utc>, DateTime<Utc>)>) -> super::Queue {
+        let visitors = self.ask.visitors;
+        let n_open = (self.stations.iter())
+            .filter(|station| station.queue.looks > 0)
+            .count();
+        for station in &mut self.stations {
+            station.queue = queue::shared(station.queue, n_open, visitors);
+        }
+        let of_stations: Vec<_> = (self.stations.iter())
+            .map(|station| (station.queue, station.turns.len()))
+            .collect();
+        let seconds_per_look = self.workshop.evening.seconds_per_look;
+        queue::of_session(&of_stations, seconds_per_look, open, visitors)
+    }
+
+    fn moon(&self) -> Result<Moonlit, NoNight> {
+        let middle = tt_days(self.clock.from + (self.clock.until - self.clock.from) / 2);
+        let moon = self.watch.appearance(Body::Moon, middle)?;
+        let later = self.watch.appearance(Body::Moon, middle + HOUR_DAYS)?;
+        let times = self.watch.body_times(Body::Moon);
+        let elevation_m = self.workshop.site.elevation_m;
+        Ok(Moonlit {
+            lit: moon.illuminated_fraction,
+            is_waxing: moon.illuminated_fraction < later.illuminated_fraction,
+            altitude_deg: refracted_altitude_deg(moon.altitude_deg, elevation_m),
+            rises: times.rises.first().copied(),
+            sets: times.sets.first().copied(),
+        })
+    }
+
+    fn infeasible(
+        &self,
+        (first, last): (Option<DateTime<Utc>>, Option<DateTime<Utc>>),
+        looks: u32,
+    ) -> Result<Vec<Impossible>, NoNight> {
+        let mut all = Vec::new();
+        let slots = &self.clock.slots;
+        let (opens, closes) = (slots[0].from, slots[slots.len() - 1].until);
+        match (first, last) {
+            (Some(first), Some(last)) => {
+                if opens < first {
+                    all.push(Impossible::NothingUntil {
+                        until: first,
+                        sun_is_up: self.is_sun_up(opens)?,
+                    });
+                }
+                if last < closes {
+                    all.push(Impossible::NothingAfter {
+                        from: last,
+                        sun_comes_up: self.is_sun_up(closes + MORNING_STOP)?,
+                    });
+                }
+            }
+            _ => all.push(Impossible::NothingAtAll),
+        }
+        all.extend(self.of_telescopes());
+        all.extend(self.played.impossible.iter().cloned());
+        all.extend(self.of_visitors());
+        let without = self.ask.visitors.saturating_sub(looks);
+        if first.is_some() && without > 0 {
+            all.push(Impossible::TooManyVisitors { without });
+        }
+        Ok(all)
+    }
+
+    fn is_sun_up(&self, at: DateTime<Utc>) -> Result<bool, NoNight> {
+        let sun = self.watch.appearance(Body::Sun, tt_days(at))?;
+        Ok(SUNRISE_ALTITUDE_DEG < sun.altitude_deg)
+    }
+
+    fn of_telescopes(&self) -> Vec<Impossible> {
+        let mut all = Vec::new();
+        for ((member, station), readiness) in
+            (self.crew.iter().zip(&self.stations)).zip(&self.readiness)
+        {
+            let telescope = station.name.clone();
+            match &member.judged {
+                Err(why) => all.push(Impossible::NotJudged {
+                    telescope,
+                    why: why.clone(),
+                }),
+                Ok(_) if station.turns.is_empty() => all.push(Impossible::Idle { telescope }),
+                Ok(_) => all.extend(readiness.trouble.clone()),
+            }
+        }
+        all
+    }
+
+    /// What those who come first cannot have.
+    fn of_visitors(&self) -> Option<Impossible> {
+        let is_seated = |station: &Station| {
+            let heights = station.heights.filter(|_| station.is_low);
+            heights.is_some_and(|heights| heights.seated_throughout)
+        };
+        let early = (self.clock.slots.len()).div_ceil(3);
+        let is_early_and_low = |turn: &Turn| {
+            let height_m = turn.shown.eyepiece_height_m;
+            turn.slots.start < early && height_m.is_some_and(|height_m| height_m <= CHILD_REACH_M)
+        };
+        match self.ask.first? {
+            First::Wheelchair => {
+                let nobody = !self.stations.iter().any(is_seated);
+                nobody.then_some(Impossible::NobodySeated)
+            }
+            First::Children => {
+                let nothing = !self.turns().any(is_early_and_low);
+                nothing.then_some(Impossible::NothingForChildren)
+            }
+        }
+    }
+
+    /// Those of the bodies that are shown, and of every night.
+    fn cautions(&self) -> Vec<Caution> {
+        let mut cautions = vec![Caution::Sun];
+        for body in [Body::Mercury, Body::Venus] {
+            let mut shown = self
+                .turns()
+                .filter(|turn| turn.shown.subject.body() == Some(body));
+            let Some(turn) = shown.next() else { continue };
+            let limits = turn.shown.limits;
+            if let (Edge::BeforeSunrise, Some(sunrise)) = (limits.ends, self.sun.rise) {
+                let stop = limits.until;
+                cautions.push(Caution::MorningStop {
+                    body,
+                    stop,
+                    sunrise,
+                });
+            }
+            if let (Edge::Twilight, Some(sunset)) = (limits.begins, self.sun.set) {
+                cautions.push(Caution::EveningStart { body, sunset });
+            }
+        }
+        cautions.push(Caution::Terrace);
+        cautions
+    }
+
+    /// Of the file and of the telescopes that take part.
+    fn assumed(&self) -> Vec<Assumed> {
+        let instruments = self.crew.iter().filter_map(Member::instrument);
+        let better: Vec<Assumed> = instruments
+            .flat_map(|instrument| instrument.assumed.iter().cloned())
+            .collect();
+        let mut assumed = self.workshop.assumed.clone();
+        assumed.retain(|old| better.iter().all(|new| new.key != old.key));
+        assumed.extend(better);
+        assumed
+    }
+}
+
+/// A quarter of an hour before sunrise everything near the Sun is over.
+const MORNING_STOP: TimeDelta = TimeDelta::minutes(15);

@@ -1,0 +1,158 @@
+//! One target in one telescope: what the sheet says of it.
+
+use chrono::DateTime;
+use chrono::Utc;
+
+use crate::constants::AU_KM;
+use crate::constants::JULIAN_YEAR_DAYS;
+use crate::constants::SPEED_OF_LIGHT_KM_S;
+use crate::optics::eyepiece::drift_time_s;
+use crate::plan::night::Edge;
+use crate::plan::night::NoNight;
+use crate::plan::night::Outlook;
+use crate::plan::session::answer::Direction;
+use crate::plan::session::answer::Facts;
+use crate::plan::session::answer::NearMark;
+use crate::plan::session::answer::Showing;
+use crate::plan::session::crew::Member;
+use crate::plan::session::stage::Act;
+use crate::plan::watch::Onlooker;
+use crate::plan::watch::Watch;
+use crate::sky::time::tt_days;
+use crate::targets::beyond::Beyond;
+use crate::targets::details::Shape;
+use crate::targets::details::detail;
+use crate::targets::subject::Seen;
+use crate::targets::verdict::Grade;
+use crate::targets::verdict::Verdict;
+use crate::targets::verdict::verdicts_on;
+use crate::units::wrap_180_deg;
+use crate::workshop::Mark;
+
+/// A mark farther to the side than three fists helps nobody.
+const NEAR_MARK_DEG: f64 = 30.0;
+
+/// What goes down so near to a mark goes behind it.
+const BEHIND_DEG: f64 = 8.0;
+
+/// Where the figures of a showing come from.
+#[derive(Clone, Copy)]
+pub(super) struct Stagehand<'a> {
+    pub(super) watch: &'a Watch<'a>,
+    pub(super) onlooker: Onlooker,
+    pub(super) marks: &'a [Mark],
+}
+
+impl Stagehand<'_> {
+    /// `None` where the telescope is not judged, the target not clear from end to end, or nothing on it shows.
+    pub(super) fn showing(
+        &self,
+        member: &Member,
+        act: &Act,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+    ) -> Result<Option<Showing>, NoNight> {
+        let at = from + (until - from) / 2;
+        let outlook = self.watch.outlook_at(act.subject.clone(), at)?;
+        let (Some(instrument), Some(limits)) = (member.instrument(), act.limits(from, until))
+        else {
+            return Ok(None);
+        };
+        let verdicts = verdicts_on(instrument, &outlook.look(&self.onlooker), &outlook.asked);
+        let Some((look_for, others)) = ranked(verdicts) else {
+            return Ok(None);
+        };
+        let view = instrument.views[look_for.view].clone();
+        let seen = &outlook.at_best;
+        let altitude_deg = seen.refracted_altitude_deg();
+        Ok(Some(Showing {
+            subject: act.subject.clone(),
+            at,
+            direction: Direction {
+                azimuth_deg: seen.azimuth_deg(),
+                altitude_deg,
+                mark: near_mark(self.marks, seen.azimuth_deg()),
+            },
+            drift_s: drift_time_s(view.true_field_deg, seen.topocentric_deg().1),
+            eyepiece_height_m: member.height_m(altitude_deg),
+            ends_behind: self.ends_behind(act, from, until),
+            facts: facts(&outlook, view.magnification),
+            look_for,
+            others,
+            limits,
+            view,
+            outlook,
+        }))
+    }
+}
+
+impl Stagehand<'_> {
+    fn ends_behind(&self, act: &Act, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<String> {
+        let stretch = act.stretch(from, until)?;
+        let mark = near_mark(self.marks, stretch.azimuth_until_deg)?;
+        let is_behind = stretch.ends == Edge::Skyline && mark.right_of_it_deg.abs() <= BEHIND_DEG;
+        is_behind.then_some(mark.name)
+    }
+}
+
+/// The one thing to look for, and what else a patient eye sees.
+fn ranked(mut verdicts: Vec<Verdict>) -> Option<(Verdict, Vec<Verdict>)> {
+    verdicts.retain(|verdict| Grade::Fleeting <= verdict.grade.typical);
+    verdicts.sort_by(|a, b| {
+        let by_grade = b.grade.typical.cmp(&a.grade.typical);
+        by_grade
+            .then(rank(a).cmp(&rank(b)))
+            .then(b.margin.typical.total_cmp(&a.margin.typical))
+    });
+    let mut verdicts = verdicts.into_iter();
+    let first = verdicts.next()?;
+    let others = verdicts.filter(|verdict| Grade::Patient <= verdict.grade.typical);
+    Some((first, others.collect()))
+}
+
+/// What to tell a visitor first among things equally sure: the ring, then what is on the disc, then what is beside it; that a
+/// planet is no star is seen at once. The project's own choice.
+fn rank(verdict: &Verdict) -> u8 {
+    let Some(detail) = detail(&verdict.caption.id) else {
+        return 0;
+    };
+    match detail.shape {
+        Shape::Ring => 0,
+        Shape::Disc | Shape::Flattening => 4,
+        Shape::Glow => 3,
+        Shape::Point | Shape::Phase => 2,
+        _ => 1,
+    }
+}
+
+fn near_mark(marks: &[Mark], azimuth_deg: f64) -> Option<NearMark> {
+    let beside = |mark: &Mark| NearMark {
+        name: mark.name.clone(),
+        right_of_it_deg: wrap_180_deg(azimuth_deg - mark.azimuth_deg),
+    };
+    let near = marks.iter().map(beside);
+    let near = near.filter(|mark| mark.right_of_it_deg.abs() <= NEAR_MARK_DEG);
+    near.min_by(|a, b| a.right_of_it_deg.abs().total_cmp(&b.right_of_it_deg.abs()))
+}
+
+fn facts(outlook: &Outlook, magnification: f64) -> Facts {
+    let distance_au = outlook.at_best.appearance().map(|seen| seen.distance_au);
+    let distance_km = distance_au.map(|au| au * AU_KM);
+    let arcmin = match &outlook.at_best {
+        Seen::Body(seen) => Some(seen.diameter_arcsec / ARCSEC_PER_ARCMIN),
+        Seen::Beyond(Beyond::Double(double), _) => {
+            let year = 2000.0 + tt_days(outlook.best) / JULIAN_YEAR_DAYS;
+            Some(double.separation_and_angle(year).separation_arcsec / ARCSEC_PER_ARCMIN)
+        }
+        Seen::Beyond(Beyond::DeepSky(object), _) => Some(object.outline.major_arcmin),
+        Seen::Small(..) => None,
+    };
+    Facts {
+        distance_km,
+        light_time_s: distance_km.map(|km| km / SPEED_OF_LIGHT_KM_S),
+        diameter_km: (outlook.subject().body()).map(|body| 2.0 * body.equatorial_radius_km()),
+        apparent_size_arcmin: arcmin.map(|arcmin| arcmin * magnification),
+    }
+}
+
+const ARCSEC_PER_ARCMIN: f64 = 60.0;

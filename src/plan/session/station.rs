@@ -1,0 +1,198 @@
+//! One telescope's evening: its turns, what comes before them, heights.
+
+use std::ops::Range;
+
+use chrono::DateTime;
+use chrono::DurationRound;
+use chrono::TimeDelta;
+use chrono::Utc;
+
+use crate::plan::assignment::Fallback;
+use crate::plan::night::NoNight;
+use crate::plan::night::PutOut;
+use crate::plan::night::SunTimes;
+use crate::plan::session::answer::Heights;
+use crate::plan::session::answer::Slot;
+use crate::plan::session::answer::Standby;
+use crate::plan::session::answer::Station;
+use crate::plan::session::answer::Step;
+use crate::plan::session::answer::Turn;
+use crate::plan::session::cast::Played;
+use crate::plan::session::crew::ADULT_EYE_M;
+use crate::plan::session::crew::CHILD_EYE_M;
+use crate::plan::session::crew::Member;
+use crate::plan::session::queue;
+use crate::plan::session::showing::Stagehand;
+use crate::plan::session::stage::Act;
+use crate::plan::session::worth::is_seated;
+
+/// Aiming both mirrors with a cap and a dot. Common practice, no source.
+pub(super) const COLLIMATING: TimeDelta = TimeDelta::minutes(10);
+
+/// Below this focal ratio the aim is checked again on a star: coma grows with its cube. Common practice, no source.
+const FAST: f64 = 6.0;
+
+/// A step lower than this is none.
+const LEAST_STEP_M: f64 = 0.05;
+
+/// What a station is built from.
+pub(super) struct Builder<'a> {
+    pub(super) stagehand: Stagehand<'a>,
+    pub(super) acts: &'a [Act],
+    pub(super) slots: &'a [Slot],
+    pub(super) played: &'a Played,
+    pub(super) sun: &'a SunTimes,
+    pub(super) seconds_per_look: f64,
+    pub(super) visitors: u32,
+}
+
+impl Builder<'_> {
+    pub(super) fn station(&self, idx: usize, member: &Member) -> Result<Station, NoNight> {
+        let shown = &self.played.assignment.shown[idx];
+        let mut turns = Vec::new();
+        for slots in stays(shown) {
+            let target = shown[slots.start].expect("a stay shows something");
+            turns.extend(self.turn(idx, member, target, slots)?);
+        }
+        let stand = &member.telescope.stand;
+        let first = turns.first().map(|turn| turn.from);
+        let put_out = first.and_then(|first| self.put_out(member, first));
+        Ok(Station {
+            name: member.telescope.name.clone(),
+            summary: member.summary(),
+            place: stand.station.clone(),
+            helper: stand.helper,
+            is_low: member.is_low,
+            is_for_children: stand.for_children,
+            before: first.map_or(Vec::new(), |first| before(member, put_out, first)),
+            put_out,
+            heights: self.heights(member, &turns),
+            queue: queue::of_station(&turns, stand.helper, self.seconds_per_look, self.visitors),
+            turns,
+        })
+    }
+
+    fn turn(
+        &self,
+        idx: usize,
+        member: &Member,
+        target: usize,
+        slots: Range<usize>,
+    ) -> Result<Option<Turn>, NoNight> {
+        let (from, until) = (
+            self.slots[slots.start].from,
+            self.slots[slots.end - 1].until,
+        );
+        let showing =
+            |target: usize| (self.stagehand).showing(member, &self.acts[target], from, until);
+        let Some(shown) = showing(target)? else {
+            return Ok(None);
+        };
+        let mut fallback = None;
+        for choice in self.fallbacks(idx, target, &slots) {
+            if let Some(shown) = showing(choice.target)? {
+                let refuge = choice.refuge;
+                fallback = Some(Standby { shown, refuge });
+                break;
+            }
+        }
+        Ok(Some(Turn {
+            from,
+            until,
+            slots,
+            shown,
+            fallback,
+        }))
+    }
+
+    /// Those that hold for the whole turn, best first: by how well they serve, then by how many of its slots they serve.
+    fn fallbacks(&self, idx: usize, target: usize, slots: &Range<usize>) -> Vec<Fallback> {
+        let problem = &self.played.problem;
+        let holds = |fallback: &Fallback| {
+            fallback.target != target
+                && (slots.clone()).all(|slot| problem.is_showable(idx, slot, fallback.target))
+        };
+        let of_slots = &self.played.assignment.fallbacks[idx][slots.clone()];
+        let offered: Vec<Fallback> = of_slots.iter().flatten().copied().collect();
+        let mut choices: Vec<Fallback> = Vec::new();
+        for fallback in offered.iter().copied().filter(holds) {
+            if !choices.contains(&fallback) {
+                choices.push(fallback);
+            }
+        }
+        let n_slots = |choice: &Fallback| offered.iter().filter(|other| *other == choice).count();
+        choices.sort_by_key(|choice| (choice.refuge, std::cmp::Reverse(n_slots(choice))));
+        choices
+    }
+
+    /// The first look less the time to cool and to aim, rounded down.
+    fn put_out(&self, member: &Member, first: DateTime<Utc>) -> Option<PutOut> {
+        let cooling = member.cooling?;
+        let by = first - COLLIMATING - cooling_time(cooling.still_air_min);
+        let by = by.duration_trunc(TimeDelta::minutes(10)).unwrap_or(by);
+        Some(PutOut {
+            by,
+            by_day: self.sun.set.map_or(self.sun.up_at_noon, |set| by < set),
+            cooling,
+        })
+    }
+
+    fn heights(&self, member: &Member, turns: &[Turn]) -> Option<Heights> {
+        let mut heights = Vec::new();
+        for turn in turns {
+            let act = self
+                .acts
+                .iter()
+                .find(|act| act.subject == turn.shown.subject)?;
+            let in_slots = act.at[turn.slots.clone()].iter().flatten();
+            let altitudes_deg = in_slots.map(|outlook| outlook.at_best.refracted_altitude_deg());
+            heights.extend(altitudes_deg.map(|deg| member.height_m(deg)));
+        }
+        let heights: Vec<f64> = heights.into_iter().collect::<Option<_>>()?;
+        let highest_m = heights.iter().copied().reduce(f64::max)?;
+        let step = |eye_m: f64| Some(highest_m - eye_m).filter(|step_m| LEAST_STEP_M <= *step_m);
+        Some(Heights {
+            lowest_m: heights.iter().copied().reduce(f64::min)?,
+            highest_m,
+            child_step_m: step(CHILD_EYE_M),
+            adult_step_m: step(ADULT_EYE_M),
+            seated_throughout: heights.iter().all(|height_m| is_seated(*height_m)),
+        })
+    }
+}
+
+/// How long a mirror cools.
+pub(super) fn cooling_time(minutes: f64) -> TimeDelta {
+    TimeDelta::seconds((60.0 * minutes) as i64)
+}
+
+fn before(member: &Member, put_out: Option<PutOut>, first: DateTime<Utc>) -> Vec<Step> {
+    let is_fast = member
+        .instrument()
+        .is_some_and(|instrument| instrument.focal_ratio < FAST);
+    let out = put_out.map(|PutOut { by, by_day, .. }| Step::PutOut { by, by_day });
+    let aim = Step::Collimate {
+        by: first - COLLIMATING,
+        again_on_a_star: is_fast,
+    };
+    out.into_iter()
+        .chain([aim, Step::Ready { at: first }])
+        .collect()
+}
+
+/// Slots without a break on one target.
+fn stays(shown: &[Option<usize>]) -> Vec<Range<usize>> {
+    let mut stays = Vec::new();
+    let mut from = 0;
+    while from < shown.len() {
+        let same = shown[from..]
+            .iter()
+            .take_while(|target| **target == shown[from]);
+        let until = from + same.count();
+        if shown[from].is_some() {
+            stays.push(from..until);
+        }
+        from = until;
+    }
+    stays
+}

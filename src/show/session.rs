@@ -1,0 +1,398 @@
+//! A public evening, for reading: what the leader has to know, who shows what when, then a page a telescope.
+
+use chrono::DateTime;
+use chrono::Utc;
+
+use crate::plan::session::Decision;
+use crate::plan::session::First;
+use crate::plan::session::Impossible;
+use crate::plan::session::Session;
+use crate::plan::session::Showing;
+use crate::plan::session::Station;
+use crate::plan::session::Step;
+use crate::plan::session::Turn;
+use crate::show::caution;
+use crate::show::session_words;
+use crate::show::table::PAGE_COLUMNS;
+use crate::show::table::table;
+use crate::show::words::clock;
+use crate::show::words::list;
+use crate::show::words::short;
+use crate::show::words::utc_offset;
+use crate::show::words::wrapped;
+use crate::targets::verdict::Grade;
+
+/// Telescopes beside each other in one timetable.
+const ABREAST: usize = 4;
+
+/// Letters in a cell of the timetable.
+const CELL: usize = 16;
+
+/// Other details named after the one to look for.
+const MOST_OTHERS: usize = 4;
+
+/// The whole evening.
+pub fn text(session: &Session) -> String {
+    let stations: String = (session.telescopes.iter())
+        .map(|station| station_text(session, station))
+        .collect();
+    format!(
+        "{}{}{}{stations}{}{}",
+        head(session),
+        timetables(session),
+        cannot(session),
+        cautions(session),
+        assumed(session),
+    )
+}
+
+fn line(text: &str, indent: usize) -> String {
+    let margin = " ".repeat(indent);
+    let wrapped = wrapped(text, PAGE_COLUMNS - indent, &" ".repeat(indent + 2));
+    format!("{margin}{wrapped}\n")
+}
+
+fn head(session: &Session) -> String {
+    let time = |at| clock(at, session.zone);
+    let window = &session.window;
+    let first = match session.first {
+        Some(First::Children) => ", children first",
+        Some(First::Wheelchair) => ", wheelchair first",
+        None => "",
+    };
+    let airs = session.seeing_zenith_arcsec;
+    let mut lines = vec![
+        format!(
+            "{}, public evening of {}, times {}",
+            session.site_name,
+            session.on.format("%A %-d %B %Y"),
+            utc_offset(window.from, session.zone)
+        ),
+        format!(
+            "{} to {}, people meet at {}; {} visitors{first}.",
+            time(window.from),
+            time(window.until),
+            time(window.gather),
+            session.visitors
+        ),
+        sun_words(session) + &moon_words(session),
+        format!(
+            "Air, zenith: good {:.1}\", typical {:.1}\", poor {:.1}\"; grades below are for typical air.",
+            airs.good, airs.typical, airs.poor
+        ),
+        format!(
+            "Reckoned with {:.0} s a look, {} minutes at least on a target, {} changes at most.",
+            session.evening.seconds_per_look,
+            session.evening.minimum_stay_minutes,
+            session.evening.most_changes
+        ),
+    ];
+    lines.extend(decision_words(session, &session.decision));
+    if session.queue.looks > 0 {
+        lines.push(looks_words(session));
+    }
+    lines.iter().map(|text| line(text, 0)).collect()
+}
+
+fn looks_words(session: &Session) -> String {
+    let queue = &session.queue;
+    format!(
+        "{} looks in all, {} for each visitor; {:.0} minutes in line for each look if all are there.",
+        queue.looks,
+        short(queue.looks_per_visitor),
+        queue.expected_wait_min
+    )
+}
+
+fn sun_words(session: &Session) -> String {
+    let time =
+        |at: Option<DateTime<Utc>>| at.map_or(String::from("never"), |at| clock(at, session.zone));
+    let [civil, nautical, _] = &session.sun.twilights;
+    let morning = session.sun.set.is_some_and(|set| {
+        let middle = session.sun.rise.map(|rise| set + (rise - set) / 2);
+        middle.is_some_and(|middle| middle < session.window.from)
+    });
+    if morning {
+        return format!(
+            "Twilight begins {} (nautical) and {} (civil), sunrise {}. ",
+            time(nautical.dawn),
+            time(civil.dawn),
+            time(session.sun.rise)
+        );
+    }
+    format!(
+        "Sunset {}, twilight ends {} (civil) and {} (nautical). ",
+        time(session.sun.set),
+        time(civil.dusk),
+        time(nautical.dusk)
+    )
+}
+
+fn moon_words(session: &Session) -> String {
+    let moon = &session.moon;
+    let of = |what: &str, at: Option<DateTime<Utc>>| {
+        at.map_or(String::new(), |at| {
+            format!(", {what} {}", clock(at, session.zone))
+        })
+    };
+    format!(
+        "Moon {:.0} % lit, {}{}{}.",
+        100.0 * moon.lit,
+        if moon.is_waxing { "waxing" } else { "waning" },
+        of("rises", moon.rises),
+        of("sets", moon.sets)
+    )
+}
+
+fn decision_words(session: &Session, decision: &Decision) -> Option<String> {
+    let by = decision
+        .by
+        .map(|by| format!("Weather decided by {}", clock(by, session.zone)));
+    let who = decision
+        .leader
+        .as_ref()
+        .map(|leader| format!("by: {leader}"));
+    let backup = decision
+        .backup
+        .map(|on| format!("backup {}", on.format("%A %-d %B %Y")));
+    let known: Vec<String> = [by, who, backup].into_iter().flatten().collect();
+    (!known.is_empty()).then(|| format!("{}.", known.join("; ")))
+}
+
+/// Rows: every time at which something changes. Columns: telescopes, a few abreast.
+fn timetables(session: &Session) -> String {
+    let busy: Vec<&Station> = (session.telescopes.iter())
+        .filter(|station| !station.turns.is_empty())
+        .collect();
+    let tables = busy
+        .chunks(ABREAST)
+        .map(|stations| timetable(session, stations));
+    tables.map(|table| format!("\n{table}")).collect()
+}
+
+fn timetable(session: &Session, stations: &[&Station]) -> String {
+    let turns = || stations.iter().flat_map(|station| &station.turns);
+    let mut times: Vec<DateTime<Utc>> = turns().flat_map(|turn| [turn.from, turn.until]).collect();
+    times.sort_unstable();
+    times.dedup();
+    let row = |at: &DateTime<Utc>| {
+        let mut row: [String; ABREAST + 1] = Default::default();
+        row[0] = clock(*at, session.zone);
+        for (cell, station) in row[1..].iter_mut().zip(stations) {
+            *cell = cell_words(station, *at);
+        }
+        row
+    };
+    let rows: Vec<_> = times.iter().map(row).collect();
+    let mut heading = [""; ABREAST + 1];
+    heading[0] = "from";
+    let names: Vec<String> = stations.iter().map(|station| cut(&station.name)).collect();
+    for (cell, name) in heading[1..].iter_mut().zip(&names) {
+        *cell = name;
+    }
+    table(heading, &rows, 0)
+}
+
+/// The target where it begins, a stroke while it lasts.
+fn cell_words(station: &Station, at: DateTime<Utc>) -> String {
+    let turn = station
+        .turns
+        .iter()
+        .find(|turn| turn.from <= at && at < turn.until);
+    match turn {
+        Some(turn) if turn.from == at => cut(session_words::short_name(&turn.shown.subject)),
+        Some(_) => String::from("|"),
+        None => String::from("-"),
+    }
+}
+
+/// To the width of a cell.
+fn cut(name: &str) -> String {
+    if name.chars().count() <= CELL {
+        return name.to_string();
+    }
+    let kept: String = name.chars().take(CELL - 2).collect();
+    format!("{}..", kept.trim_end())
+}
+
+fn cannot(session: &Session) -> String {
+    let (warm, other): (Vec<_>, Vec<_>) =
+        (session.infeasible.iter()).partition(|what| matches!(what, Impossible::Warm { .. }));
+    let mut lines: Vec<String> = (other.iter())
+        .map(|what| session_words::impossible(what, session.zone))
+        .collect();
+    lines.extend(warm_words(session, &warm));
+    if session.total.gap > 0.0 {
+        lines.push(format!(
+            "This plan is worth {:.0} points; a better one could have {:.0} at most.",
+            session.total.plan, session.total.bound
+        ));
+    }
+    if lines.is_empty() {
+        return String::new();
+    }
+    let lines: String = lines
+        .iter()
+        .map(|text| line(&format!("- {text}"), 2))
+        .collect();
+    format!("\nTo know:\n{lines}")
+}
+
+/// All telescopes at once: they stand in one shade.
+fn warm_words(session: &Session, warm: &[&Impossible]) -> Option<String> {
+    let each = warm.iter().filter_map(|what| match what {
+        Impossible::Warm { telescope, cool_at } => {
+            Some(format!("{telescope} {}", clock(*cool_at, session.zone)))
+        }
+        _ => None,
+    });
+    let each: Vec<String> = each.collect();
+    (!each.is_empty()).then(|| {
+        format!(
+            "To be cool at the first look these stand outside before sunset, capped and in the shade; put out \
+             at sunset they are cool at: {}.",
+            list(&each)
+        )
+    })
+}
+
+fn station_text(session: &Session, station: &Station) -> String {
+    let heading = match &station.summary {
+        Ok(summary) => format!(
+            "{}, {:.0} mm f/{}, {}: {}",
+            station.name,
+            summary.aperture_mm,
+            short(summary.focal_ratio),
+            session_words::class(summary.class),
+            summary.figure_words
+        ),
+        Err(why) => format!("{}: {why}", station.name),
+    };
+    let mut text = format!("\n{}", line(&heading, 0));
+    if station.turns.is_empty() {
+        return text;
+    }
+    text += &line(&stand_words(station), 2);
+    text += &line(&before_words(session, station), 2);
+    if let Some(heights) = &station.heights {
+        text += &line(&session_words::heights(heights), 2);
+    }
+    text += &line(&session_words::queue(&station.queue), 2);
+    text + &station
+        .turns
+        .iter()
+        .map(|turn| turn_text(session, turn))
+        .collect::<String>()
+}
+
+fn stand_words(station: &Station) -> String {
+    let mut words = Vec::new();
+    words.extend(station.place.clone());
+    words.push(session_words::helper(station.helper).to_string());
+    if station.is_low {
+        words.push(String::from("for a seated eye"));
+    }
+    if station.is_for_children {
+        words.push(String::from("for children"));
+    }
+    format!("Stands: {}.", words.join("; "))
+}
+
+fn before_words(session: &Session, station: &Station) -> String {
+    let time = |at: &DateTime<Utc>| clock(*at, session.zone);
+    let step = |step: &Step| match step {
+        Step::PutOut { by, by_day: true } => {
+            format!("Put it outside by {}, capped, in the shade.", time(by))
+        }
+        Step::PutOut { by, .. } => format!("Put it outside by {}.", time(by)),
+        Step::Collimate {
+            by,
+            again_on_a_star: true,
+        } => format!("Aim the mirrors by {}, and again on a star.", time(by)),
+        Step::Collimate { by, .. } => format!("Aim the mirrors by {}.", time(by)),
+        Step::Ready { at } => format!("First look {}.", time(at)),
+    };
+    station
+        .before
+        .iter()
+        .map(step)
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+fn turn_text(session: &Session, turn: &Turn) -> String {
+    let zone = session.zone;
+    let shown = &turn.shown;
+    let heading = format!(
+        "{}-{} {}: {}",
+        clock(turn.from, zone),
+        clock(turn.until, zone),
+        shown.subject.name(),
+        session_words::direction(&shown.direction)
+    );
+    let facts = session_words::facts(&shown.facts);
+    let fallback = match &turn.fallback {
+        Some(standby) => fallback_words(&standby.shown),
+        None => String::from("if cloud comes: nothing else that lasts the turn"),
+    };
+    let lines = [
+        format!("up {}", session_words::limits(shown, zone)),
+        session_words::view(shown),
+        look_for_words(shown),
+        facts,
+        fallback,
+    ];
+    let lines: String = lines.iter().map(|text| line(text, 4)).collect();
+    format!("\n{}{lines}", line(&heading, 2))
+}
+
+fn look_for_words(shown: &Showing) -> String {
+    let best = &shown.look_for;
+    let named = shown.others.iter().take(MOST_OTHERS).map(|other| {
+        let grade = other.grade.typical;
+        format!("{} ({})", other.caption.name, grade.word())
+    });
+    let named: Vec<String> = named.collect();
+    let more = shown.others.len().saturating_sub(MOST_OTHERS);
+    let also = match (named.is_empty(), more) {
+        (true, _) => String::new(),
+        (false, 0) => format!(" Also {}.", list(&named)),
+        (false, more) => format!(" Also {}, and {more} more.", named.join(", ")),
+    };
+    let hint = match best.grade.typical {
+        Grade::Plain => "",
+        Grade::Patient => ", with a quiet minute",
+        Grade::Fleeting | Grade::Beyond => ", in moments",
+    };
+    format!(
+        "look for: {}{hint}. {}{also}",
+        best.caption.name, best.caption.say
+    )
+}
+
+fn fallback_words(shown: &Showing) -> String {
+    format!(
+        "if cloud comes: {}, {}; {} {:.0}x",
+        shown.subject.name(),
+        session_words::direction(&shown.direction),
+        shown.view.eyepiece,
+        shown.view.magnification
+    )
+}
+
+fn cautions(session: &Session) -> String {
+    let words = |caution| caution::words(caution, session.zone);
+    let lines = session.cautions.iter().copied().map(words);
+    let lines: String = lines.map(|text| line(&format!("- {text}"), 2)).collect();
+    format!("\nTake care:\n{lines}")
+}
+
+fn assumed(session: &Session) -> String {
+    if session.assumed.is_empty() {
+        return String::new();
+    }
+    let lines: String = (session.assumed.iter())
+        .map(|assumed| line(&format!("{}: {}", assumed.key, assumed.value), 2))
+        .collect();
+    format!("\nAssumed, because the file does not say:\n{lines}")
+}

@@ -1,0 +1,149 @@
+//! One turn of a telescope in the words of its sheet: what to find where, with what, and what to say.
+
+use chrono::TimeDelta;
+use chrono_tz::Tz;
+
+use crate::plan::night::Edge;
+use crate::plan::session::Showing;
+use crate::plan::session::Turn;
+use crate::show::session_words;
+use crate::show::words;
+use crate::targets::subject::Subject;
+
+use super::page::clipped;
+
+/// More letters of one entry nobody reads in the dark.
+const LONGEST_ENTRY: usize = 220;
+
+/// The longest name a workshop file may give.
+const LONGEST_NAME: usize = 60;
+
+/// A target that goes later than that after its turn is as good as there all evening.
+const SOON: TimeDelta = TimeDelta::minutes(45);
+
+/// A turn in words; whatever is missing is not known.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Card {
+    /// Of what is shown: `saturn`.
+    pub id: String,
+    /// Local time: `19:40`.
+    pub from: String,
+    /// Local time.
+    pub until: String,
+    /// Of what is shown, as one calls it.
+    pub name: String,
+    /// Its other names; possibly none.
+    pub also: String,
+    /// Where to point.
+    pub place: String,
+    /// When and why it ends for good.
+    pub then: Option<String>,
+    /// When the Sun comes too near: printed whatever has to give way.
+    pub stop: Option<String>,
+    /// Eyepiece and power.
+    pub with: String,
+    /// One thing.
+    pub look_for: String,
+    /// What a visitor will really see.
+    pub you_see: String,
+    /// Distance, light time, size.
+    pub facts: Option<String>,
+    /// What to turn to under cloud.
+    pub cloud: Option<String>,
+    /// The organiser's own words.
+    pub note: Option<String>,
+    /// The organiser has left this turn out.
+    pub is_left_out: bool,
+    /// The next one begins when this one ends: nobody has to be told when that is.
+    pub is_followed: bool,
+}
+
+impl Card {
+    /// The words of a turn, times of that zone.
+    pub(super) fn of(turn: &Turn, zone: Tz) -> Card {
+        let shown = &turn.shown;
+        Card {
+            id: shown.subject.id().to_string(),
+            from: words::clock(turn.from, zone),
+            until: words::clock(turn.until, zone),
+            name: session_words::short_name(&shown.subject).to_string(),
+            also: also(&shown.subject),
+            place: session_words::direction(&shown.direction),
+            then: then(turn, zone),
+            stop: stop(shown, zone),
+            with: session_words::view(shown),
+            look_for: shown.look_for.caption.name.clone(),
+            you_see: shown.look_for.caption.say.clone(),
+            facts: Some(session_words::facts(&shown.facts)).filter(|facts| !facts.is_empty()),
+            cloud: turn.fallback.as_ref().map(|standby| cloud(&standby.shown)),
+            note: None,
+            is_left_out: false,
+            is_followed: false,
+        }
+    }
+
+    /// The same with every entry short enough for paper.
+    pub(super) fn cut(&self) -> Card {
+        let entry = |words: &String| clipped(words, LONGEST_ENTRY);
+        let maybe = |words: &Option<String>| words.as_ref().map(entry);
+        Card {
+            id: self.id.clone(),
+            from: clipped(&self.from, 5),
+            until: clipped(&self.until, 5),
+            name: clipped(&self.name, LONGEST_NAME),
+            also: clipped(&self.also, LONGEST_NAME),
+            place: entry(&self.place),
+            then: maybe(&self.then),
+            stop: maybe(&self.stop),
+            with: entry(&self.with),
+            look_for: entry(&self.look_for),
+            you_see: entry(&self.you_see),
+            facts: maybe(&self.facts),
+            cloud: maybe(&self.cloud),
+            // Its length was checked where it was read: it is never cut.
+            note: self.note.as_deref().map(super::page::tidy),
+            is_left_out: self.is_left_out,
+            is_followed: self.is_followed,
+        }
+    }
+}
+
+/// `(M 13)`
+fn also(subject: &Subject) -> String {
+    let short = session_words::short_name(subject);
+    subject.name()[short.len()..].trim().to_string()
+}
+
+fn cloud(shown: &Showing) -> String {
+    format!(
+        "{}, {}, {} {:.0}x",
+        shown.subject.name(),
+        session_words::direction(&shown.direction),
+        shown.view.eyepiece,
+        shown.view.magnification
+    )
+}
+
+/// Only what ends soon after the turn: nobody plans further ahead in the dark.
+fn then(turn: &Turn, zone: Tz) -> Option<String> {
+    let limits = &turn.shown.limits;
+    let until = words::clock(limits.until, zone);
+    let is_soon = limits.until - turn.until <= SOON;
+    match limits.ends {
+        Edge::Skyline if is_soon => {
+            let behind = turn.shown.ends_behind.as_deref().unwrap_or("skyline");
+            Some(format!("gone behind the {behind} at {until}"))
+        }
+        Edge::TooLow if is_soon => Some(format!("too low from {until}")),
+        _ => None,
+    }
+}
+
+fn stop(shown: &Showing, zone: Tz) -> Option<String> {
+    (shown.limits.ends == Edge::BeforeSunrise).then(|| {
+        format!(
+            "Stop at {}, whoever still waits: the Sun comes to you.",
+            words::clock(shown.limits.until, zone)
+        )
+    })
+}

@@ -1,0 +1,169 @@
+//! How much paper words take, on the safe side: a page that this room lets through does not overflow.
+//!
+//! Letters are reckoned as wide as in the widest of the usual plain typefaces, so that a page set in a
+//! narrower one has some room to spare. All lengths in points, 1/72 inch, as in the looks of the page.
+
+/// Of the paper inside its margins.
+pub(super) const PAGE_WIDTH_PT: f64 = 549.0;
+
+/// Of the paper inside its margins, less a line for what this reckoning misses.
+pub(super) const PAGE_HEIGHT_PT: f64 = 793.0 - LINE_PT;
+
+/// From one line to the next, and the size of the letters.
+pub(super) const LINE_PT: f64 = 16.0;
+pub(super) const BODY_PT: f64 = 14.0;
+
+/// The same of names and times.
+pub(super) const NAME_LINE_PT: f64 = 27.0;
+pub(super) const NAME_PT: f64 = 24.0;
+
+/// Bold letters beside plain ones (DejaVu Sans: 1.1 to 1.2 for all but the narrowest).
+const BOLD: f64 = 1.18;
+
+/// Letters and their weight.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Type {
+    pub(super) size_pt: f64,
+    pub(super) is_bold: bool,
+}
+
+pub(super) const BODY: Type = Type {
+    size_pt: BODY_PT,
+    is_bold: false,
+};
+
+pub(super) const BOLD_BODY: Type = Type {
+    size_pt: BODY_PT,
+    is_bold: true,
+};
+
+pub(super) const NAME: Type = Type {
+    size_pt: NAME_PT,
+    is_bold: true,
+};
+
+/// Of words in one line.
+pub(super) fn width_pt(words: &str, letters: Type) -> f64 {
+    let ems: f64 = words.chars().map(width_em).sum();
+    ems * letters.size_pt * if letters.is_bold { BOLD } else { 1.0 }
+}
+
+/// How many lines words take in a column.
+pub(super) fn lines(words: &str, letters: Type, column_pt: f64) -> usize {
+    let space = width_pt(" ", letters);
+    let (mut lines, mut used) = (1, 0.0);
+    for word in words.split_whitespace() {
+        let width = width_pt(word, letters);
+        let with_space = if used > 0.0 {
+            used + space + width
+        } else {
+            width
+        };
+        if with_space <= column_pt {
+            used = with_space;
+            continue;
+        }
+        if used > 0.0 {
+            lines += 1;
+        }
+        used = width;
+        // A word that is too long for any line is broken wherever a line ends.
+        if column_pt < width {
+            lines += (width / (column_pt - letters.size_pt)).ceil() as usize - 1;
+            used = column_pt;
+        }
+    }
+    lines
+}
+
+/// As much of some words as so many lines of a column hold; what is cut off is seen to be.
+pub(super) fn cut_to(words: &str, letters: Type, column_pt: f64, most: usize) -> String {
+    if lines(words, letters, column_pt) <= most {
+        return words.to_string();
+    }
+    // The longest that fits: a word broken in the middle may take a line more than a longer one unbroken.
+    let cut = |end: usize| format!("{}…", words[..end].trim_end());
+    let ends = words.char_indices().map(|(at, _)| at).rev();
+    let cuts = ends.map(cut);
+    cuts.into_iter()
+        .find(|cut| lines(cut, letters, column_pt) <= most)
+        .unwrap_or_default()
+}
+
+/// Widths of DejaVu Sans and Verdana in classes, no letter wider than its class (measured on their tables); full-width
+/// letters fill a square; whatever else there is counts as the widest letters of its scripts do.
+fn width_em(letter: char) -> f64 {
+    match letter {
+        '\u{300}'..='\u{36f}' => 0.0,
+        '\'' | 'i' | 'j' | 'l' => 0.29,
+        ' ' | '\u{a0}' | 'I' | '.' | ',' | ':' | ';' | '|' | '·' | 'J' | '/' => 0.35,
+        'f' | 'r' | 't' | '(' | ')' | '-' | '!' => 0.43,
+        's' | 'z' | '"' => 0.53,
+        'a' | 'c' | 'e' | 'k' | 'o' | 'v' | 'x' | 'y' => 0.62,
+        'b' | 'd' | 'g' | 'h' | 'n' | 'p' | 'q' | 'u' | '0'..='9' | '°' | '–' => 0.64,
+        'm' | 'M' | 'w' | 'W' | '%' | '@' | '…' | '—' | '½' => 1.0,
+        'A'..='Z' | '&' => 0.79,
+        '\u{21}'..='\u{7e}' => 0.84,
+        '\u{a1}'..='\u{52f}' => 0.85,
+        _ => 1.1,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Advance widths of the typeface's own table, units of 1/2048 em: from its `hmtx`.
+    #[test]
+    fn no_letter_is_wider_than_reckoned() {
+        for (letter, units) in [
+            ('a', 1255),
+            ('e', 1260),
+            ('g', 1300),
+            ('n', 1298),
+            ('i', 569),
+            ('r', 842),
+            ('t', 803),
+            ('m', 1995),
+            ('w', 1675),
+            ('s', 1067),
+            ('z', 1075),
+            ('c', 1126),
+            ('k', 1186),
+            ('f', 721),
+            ('l', 569),
+            ('M', 1767),
+            ('W', 2025),
+            ('O', 1612),
+            ('Q', 1612),
+            ('G', 1587),
+            ('0', 1303),
+            (' ', 651),
+            ('-', 739),
+            ('é', 1260),
+        ] {
+            assert!(f64::from(units) / 2048.0 <= width_em(letter), "{letter}");
+        }
+    }
+
+    #[test]
+    fn words_are_cut_to_their_lines() {
+        assert_eq!(cut_to("one two", BODY, 500.0, 1), "one two");
+        assert_eq!(cut_to("one two three", BODY, 60.0, 1), "one t…");
+        let long = cut_to(&"m".repeat(200), BODY, PAGE_WIDTH_PT, 2);
+        assert!(lines(&long, BODY, PAGE_WIDTH_PT) == 2 && 70 < long.chars().count());
+    }
+
+    #[test]
+    fn lines_of_words_and_of_one_long_word() {
+        assert_eq!(lines("", BODY, 100.0), 1);
+        assert_eq!(lines("one two", BODY, 500.0), 1);
+        assert_eq!(lines(&"word ".repeat(40), BODY, PAGE_WIDTH_PT), 4);
+        // 100 m's at 14 pt are 1400 pt: three lines of 549, the third begun.
+        assert_eq!(lines(&"m".repeat(100), BODY, PAGE_WIDTH_PT), 3);
+        assert_eq!(
+            lines(&format!("a {}", "m".repeat(100)), BODY, PAGE_WIDTH_PT),
+            4
+        );
+    }
+}

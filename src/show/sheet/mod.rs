@@ -1,0 +1,128 @@
+//! # sheet: a public evening on paper
+//!
+//! A sheet a telescope ([`station`]), a poster for the line ([`poster`]), an overview for who leads the evening: each
+//! one HTML file that needs nothing else, prints on A4 and can be read in the dark. Words only: everything told was
+//! computed by [`crate::plan::session`].
+
+pub mod card;
+
+mod fit;
+
+pub mod last;
+
+mod of_session;
+
+mod overview;
+
+mod page;
+
+pub mod poster;
+
+pub mod safety;
+
+pub mod station;
+
+mod timeline;
+
+use crate::plan::session::Session;
+use crate::plan::session::Unkept;
+use crate::workshop::SessionNotes;
+use crate::workshop::Showings;
+
+pub use self::last::Last;
+pub use self::overview::unkept_words;
+
+/// Where the organiser writes notes, in the folder of the sheets; never written by this program.
+pub const NOTES_FILE: &str = "session.notes.toml";
+
+/// Where the plan is kept as it was printed, in the same folder.
+pub const LAST_FILE: &str = "session.last.json";
+
+/// A plan and everything that stands beside it on paper.
+#[derive(Debug, Clone, Copy)]
+pub struct Evening<'a> {
+    /// The plan, in the organiser's order.
+    pub session: &'a Session,
+    /// What the organiser wrote, checked against the plan.
+    pub notes: &'a SessionNotes,
+    /// Orders that could not be kept.
+    pub unkept: &'a [Unkept],
+    /// What was printed before, if anything.
+    pub last: Option<&'a Last>,
+}
+
+/// A file to be written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetFile {
+    /// Its name in the folder: letters, digits, dashes, dots.
+    pub file: String,
+    /// What is in it.
+    pub text: String,
+}
+
+/// All files of an evening: sheets in the telescopes' order, poster, overview, and the plan to compare with next time.
+pub fn files(evening: &Evening) -> Vec<SheetFile> {
+    let Evening { session, notes, .. } = *evening;
+    let pages: Vec<Vec<SheetFile>> = (session.telescopes.iter().enumerate())
+        .map(|(idx, station)| {
+            let pages = station::pages(&of_session::sheet(session, station, notes));
+            named(&format!("{}-{}", idx + 1, stem(&station.name)), pages)
+        })
+        .collect();
+    let file_names = |idx: usize| pages[idx].iter().map(|page| page.file.clone()).collect();
+    let now = Last::of(session, file_names, |station, turn| {
+        of_session::is_left_out(notes, &station.name, turn)
+    });
+    let poster = of_session::poster(session, notes);
+    let posters = named("poster", poster::pages(&poster));
+    let beside = overview::Beside {
+        notes,
+        unkept: evening.unkept,
+        changes: (evening.last).map(|last| last::changes(last, &now, session.zone)),
+        stops: poster.stops.clone(),
+    };
+    let others = [
+        ("overview.html", overview::overview(session, &beside)),
+        (LAST_FILE, now.json()),
+    ];
+    let others = others.map(|(file, text)| SheetFile {
+        file: file.to_string(),
+        text,
+    });
+    (pages.into_iter().flatten().chain(posters).chain(others)).collect()
+}
+
+/// What notes may speak of.
+pub fn showings(session: &Session) -> Vec<Showings> {
+    let stations = session.telescopes.iter();
+    stations
+        .map(|station| Showings {
+            telescope: station.name.clone(),
+            targets: (station.turns.iter())
+                .map(|turn| turn.shown.subject.id().to_string())
+                .collect(),
+        })
+        .collect()
+}
+
+/// `2-Rowan.html`, or `2-Rowan-sheet-1.html` and so on.
+fn named(stem: &str, pages: Vec<String>) -> Vec<SheetFile> {
+    let is_one = pages.len() == 1;
+    let file = |idx: usize| match is_one {
+        true => format!("{stem}.html"),
+        false => format!("{stem}-sheet-{}.html", idx + 1),
+    };
+    let pages = pages.into_iter().enumerate();
+    pages
+        .map(|(idx, text)| SheetFile {
+            file: file(idx),
+            text,
+        })
+        .collect()
+}
+
+/// A telescope may be called anything; a file may not.
+fn stem(telescope: &str) -> String {
+    let safe = |c: char| if c.is_alphanumeric() { c } else { '-' };
+    telescope.chars().map(safe).take(40).collect()
+}

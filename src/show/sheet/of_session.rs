@@ -1,0 +1,252 @@
+//! From the plan of an evening, and what the organiser wrote beside it, to the words of sheets and poster.
+
+use chrono::DateTime;
+use chrono::Utc;
+use chrono_tz::Tz;
+
+use crate::plan::night::Caution;
+use crate::plan::session::Heights;
+use crate::plan::session::Session;
+use crate::plan::session::Station;
+use crate::plan::session::Step;
+use crate::plan::session::Turn;
+use crate::show::session_words;
+use crate::show::words;
+use crate::workshop::SessionNotes;
+use crate::workshop::TelescopeNotes;
+use crate::workshop::TurnNotes;
+
+use super::card::Card;
+use super::poster::Poster;
+use super::poster::Row;
+use super::safety::Stops;
+use super::station::Sheet;
+
+/// The sheet of one telescope.
+pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) -> Sheet {
+    let notes = notes.of(&station.name);
+    let mut cards: Vec<Card> = (station.turns.iter())
+        .map(|turn| {
+            let of_turn = of_turn(notes, turn);
+            Card {
+                note: of_turn.and_then(|of_turn| of_turn.note.clone()),
+                is_left_out: of_turn.is_some_and(|of_turn| of_turn.skip),
+                ..Card::of(turn, session.zone)
+            }
+        })
+        .collect();
+    for idx in 1..station.turns.len() {
+        cards[idx - 1].is_followed = station.turns[idx - 1].until == station.turns[idx].from;
+    }
+    Sheet {
+        name: station.name.clone(),
+        head: head(session, station),
+        note: notes.and_then(|notes| notes.note.clone()),
+        stops: stops(&session.cautions, session.zone, &[station]),
+        cards,
+    }
+}
+
+/// The poster for the line.
+pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
+    let all: Vec<&Station> = session.telescopes.iter().collect();
+    Poster {
+        site: session.site_name.clone(),
+        when: format!(
+            "{}, {} to {} ({})",
+            date(session),
+            words::clock(session.window.from, session.zone),
+            words::clock(session.window.until, session.zone),
+            offsets(session)
+        ),
+        rows: all
+            .iter()
+            .map(|station| row(session, station, notes))
+            .collect(),
+        flow: flow(session),
+        stops: stops(&session.cautions, session.zone, &all),
+    }
+}
+
+/// The organiser has left it out.
+pub(super) fn is_left_out(notes: &SessionNotes, telescope: &str, turn: &Turn) -> bool {
+    of_turn(notes.of(telescope), turn).is_some_and(|of_turn| of_turn.skip)
+}
+
+fn of_turn<'a>(notes: Option<&'a TelescopeNotes>, turn: &Turn) -> Option<&'a TurnNotes> {
+    let id = turn.shown.subject.id();
+    notes?.turns.iter().find(|of_turn| of_turn.target == id)
+}
+
+fn row(session: &Session, station: &Station, notes: &SessionNotes) -> Row {
+    let size = (station.summary.as_ref().ok())
+        .map(|summary| format!("{:.0} mm mirror", summary.aperture_mm))
+        // A telescope without a name of its own is called by its size.
+        .filter(|_| !station.name.starts_with(|c: char| c.is_ascii_digit()));
+    let about = [
+        size,
+        station.place.clone(),
+        station.is_low.then(|| String::from("for seated viewers")),
+        station
+            .is_for_children
+            .then(|| String::from("for children")),
+    ];
+    let shown = station
+        .turns
+        .iter()
+        .filter(|turn| !is_left_out(notes, &station.name, turn));
+    Row {
+        name: station.name.clone(),
+        about: about.into_iter().flatten().collect::<Vec<_>>().join(", "),
+        shows: shown
+            .map(|turn| {
+                let name = session_words::short_name(&turn.shown.subject).to_string();
+                (words::clock(turn.from, session.zone), name)
+            })
+            .collect(),
+    }
+}
+
+fn flow(session: &Session) -> Option<String> {
+    let queue = session.queue;
+    (0 < queue.looks).then(|| {
+        format!(
+            "A look takes about {:.0} seconds; in line it may be {} for each.",
+            queue.seconds_per_look,
+            minutes(queue.expected_wait_min)
+        )
+    })
+}
+
+/// Whole minutes, and no false promise of none.
+pub(super) fn minutes(wait_min: f64) -> String {
+    match wait_min.ceil() {
+        least if least <= 1.0 => String::from("a minute"),
+        more => format!("{more:.0} minutes"),
+    }
+}
+
+/// Lines below the telescope's name.
+fn head(session: &Session, station: &Station) -> Vec<String> {
+    let clock = |at| words::clock(at, session.zone);
+    let what = match &station.summary {
+        Ok(summary) => format!(
+            "{:.0} mm f/{}",
+            summary.aperture_mm,
+            words::short(summary.focal_ratio)
+        ),
+        Err(why) => format!("cannot be judged: {why}"),
+    };
+    let place = station
+        .place
+        .as_ref()
+        .map_or(String::new(), |place| format!(", {place}"));
+    let look = |label: &str, at: Option<DateTime<Utc>>| {
+        at.map_or(String::new(), |at| format!(", {label} {}", clock(at)))
+    };
+    let first = station.turns.first().map(|turn| turn.from);
+    let last = station.turns.last().map(|turn| turn.until);
+    let mut lines = vec![
+        format!(
+            "{what}{place}. {}, times {}",
+            date(session),
+            offsets(session)
+        ),
+        format!(
+            "{}: helpers {}{}{}",
+            session.site_name,
+            clock(session.window.gather),
+            look("first look", first),
+            look("end", last)
+        ),
+    ];
+    let before: Vec<String> = station
+        .before
+        .iter()
+        .map(|step| step_words(*step, session.zone))
+        .collect();
+    if !before.is_empty() {
+        lines.push(format!("Before: {}", before.join("; ")));
+    }
+    lines.extend(station.heights.map(|heights| {
+        let meant = match (
+            station.is_low && heights.seated_throughout,
+            station.is_for_children,
+        ) {
+            (true, _) => " For seated viewers: keep a chair here.",
+            (false, true) => " For children first.",
+            (false, false) => "",
+        };
+        session_words::heights(&heights) + meant
+    }));
+    lines
+}
+
+fn step_words(step: Step, zone: Tz) -> String {
+    match step {
+        Step::PutOut { by, by_day } => {
+            let shade = if by_day { ", in the shade" } else { "" };
+            format!("outside by {}, capped{shade}", words::clock(by, zone))
+        }
+        Step::Collimate {
+            by,
+            again_on_a_star,
+        } => {
+            let again = if again_on_a_star {
+                ", again on a star"
+            } else {
+                ""
+            };
+            format!("collimate from {}{again}", words::clock(by, zone))
+        }
+        Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
+    }
+}
+
+/// What to stand on, to the next five centimetres.
+pub(super) fn stool(heights: Heights) -> String {
+    let centimetres = |metres: f64| format!("{:.0} cm", (metres * 20.0).ceil() * 5.0);
+    match (heights.child_step_m, heights.adult_step_m) {
+        (None, None) => String::from("No step needed"),
+        (Some(child), None) => format!("Step for children {}", centimetres(child)),
+        (None, Some(adult)) => format!("Step {}", centimetres(adult)),
+        (Some(child), Some(adult)) => {
+            format!(
+                "Step for children {}, for grown-ups {}",
+                centimetres(child),
+                centimetres(adult)
+            )
+        }
+    }
+}
+
+/// The day on which people come, `Saturday 12 December 2026`: after midnight another than the night's.
+pub(super) fn date(session: &Session) -> String {
+    let begin = session.window.from.with_timezone(&session.zone);
+    begin.format("%A %-d %B %Y").to_string()
+}
+
+/// `UTC+2`, and what it becomes if the clocks change in between.
+pub(super) fn offsets(session: &Session) -> String {
+    let (first, last) = (session.window.gather, session.window.until);
+    let (first, last) = (
+        words::utc_offset(first, session.zone),
+        words::utc_offset(last, session.zone),
+    );
+    match first == last {
+        true => first,
+        false => format!("{first}, after the clock change {last}"),
+    }
+}
+
+/// Those of the Sun that hold for what these telescopes show.
+fn stops(cautions: &[Caution], zone: Tz, stations: &[&Station]) -> Stops {
+    let turns = stations.iter().flat_map(|station| &station.turns);
+    let standbys = turns
+        .clone()
+        .flat_map(|turn| &turn.fallback)
+        .map(|standby| standby.shown.subject.id());
+    let shown: Vec<&str> = turns.clone().map(|turn| turn.shown.subject.id()).collect();
+    let all: Vec<&str> = shown.into_iter().chain(standbys).collect();
+    Stops::of(cautions, zone, &all)
+}

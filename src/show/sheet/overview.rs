@@ -1,0 +1,215 @@
+//! What the leader of the evening holds: all telescopes along one time line, the flow of people, what moved since the
+//! last print, what could not be had. May take more than one page where there is much to say.
+
+use chrono::DateTime;
+use chrono::Utc;
+use maud::Markup;
+use maud::html;
+
+use crate::plan::session::Session;
+use crate::plan::session::Station;
+use crate::plan::session::Unkept;
+use crate::show::session_words;
+use crate::show::words;
+use crate::workshop::SessionNotes;
+
+use super::of_session::date;
+use super::of_session::is_left_out;
+use super::of_session::minutes;
+use super::of_session::offsets;
+use super::of_session::stool;
+use super::page::page;
+use super::page::tidy;
+use super::safety::Stops;
+use super::safety::safety_box;
+use super::timeline::timeline;
+
+/// What stands on it beside the plan.
+pub(super) struct Beside<'a> {
+    pub(super) notes: &'a SessionNotes,
+    pub(super) unkept: &'a [Unkept],
+    /// `None` where nothing was printed before.
+    pub(super) changes: Option<Vec<String>>,
+    pub(super) stops: Stops,
+}
+
+/// The page.
+pub(super) fn overview(session: &Session, beside: &Beside) -> String {
+    let unkept = beside
+        .unkept
+        .iter()
+        .map(|unkept| unkept_words(unkept, session));
+    let cannot =
+        (session.infeasible.iter()).map(|what| session_words::impossible(what, session.zone));
+    let cannot: Vec<String> = unkept.chain(cannot).collect();
+    let body = html! {
+        header {
+            h1 { bdi { (tidy(&session.site_name)) } }
+            p { (date(session)) ", times " (offsets(session)) }
+            p { (hours(session)) }
+            p { (sky(session)) }
+            @if let Some(decision) = decision(session) { p { b { (decision) } } }
+        }
+        h3 { "Who shows what when" }
+        (timeline(session, |name, turn| is_left_out(beside.notes, name, turn)))
+        h3 { "Telescopes" }
+        (stations(session))
+        p { (flow(session)) }
+        @if let Some(changes) = &beside.changes { (told("Changed since the last print", changes, "nothing")) }
+        @if !cannot.is_empty() { (told("What could not be had", &cannot, "")) }
+        @let notes = notes(beside.notes);
+        @if !notes.is_empty() { (told("Notes", &notes, "")) }
+        (safety_box(&beside.stops))
+    };
+    page(
+        &format!("Overview, {}", session.site_name),
+        "overview",
+        body,
+    )
+}
+
+fn told(title: &str, lines: &[String], nothing: &str) -> Markup {
+    html! {
+        @if lines.is_empty() { h3 { (title) ": " (nothing) } }
+        @else {
+            h3 { (title) ":" }
+            ul { @for line in lines { li { bdi { (tidy(line)) } } } }
+        }
+    }
+}
+
+fn hours(session: &Session) -> String {
+    let clock = |at| words::clock(at, session.zone);
+    let window = session.window;
+    let look = |at: Option<DateTime<Utc>>| words::clock_or_never(at, session.zone);
+    format!(
+        "Helpers {}; first look {}, last look {}; {} visitors expected",
+        clock(window.gather),
+        look(window.first_look),
+        look(window.last_look),
+        session.visitors
+    )
+}
+
+fn sky(session: &Session) -> String {
+    let clock = |at: Option<DateTime<Utc>>| words::clock_or_never(at, session.zone);
+    let [civil, nautical, _] = &session.sun.twilights;
+    let moon = &session.moon;
+    let of_moon = |label: &str, at: Option<DateTime<Utc>>| {
+        at.map_or(String::new(), |at| {
+            format!(", {label} {}", words::clock(at, session.zone))
+        })
+    };
+    format!(
+        "Sunset {}; end of civil twilight {}, of nautical {}. Moon {:.0} % lit, {}{}{}",
+        clock(session.sun.set),
+        clock(civil.dusk),
+        clock(nautical.dusk),
+        100.0 * moon.lit,
+        if moon.is_waxing { "waxing" } else { "waning" },
+        of_moon("rises", moon.rises),
+        of_moon("sets", moon.sets)
+    )
+}
+
+/// `Decision by 16:00 (the workshop's leader). Backup date: Saturday 19 December 2026.`
+fn decision(session: &Session) -> Option<String> {
+    let decision = &session.decision;
+    let by = decision
+        .by
+        .map(|at| format!(" by {}", words::clock(at, session.zone)))
+        .unwrap_or_default();
+    let who = decision
+        .leader
+        .as_ref()
+        .map(|who| format!(" ({})", tidy(who)))
+        .unwrap_or_default();
+    let first = (!by.is_empty() || !who.is_empty()).then(|| format!("Decision{by}{who}."));
+    let backup = (decision.backup).map(|on| format!("Backup date: {}.", on.format("%A %-d %B %Y")));
+    let all: Vec<String> = [first, backup].into_iter().flatten().collect();
+    (!all.is_empty()).then(|| all.join(" "))
+}
+
+fn stations(session: &Session) -> Markup {
+    html! {
+        table {
+            tr { th { "Telescope" } th { "Outside by" } th { "Looks" } th { "Wait" } th { "Step" } }
+            @for station in &session.telescopes {
+                tr {
+                    td { b { bdi { (tidy(&station.name)) } } @if let Some(place) = &station.place { ", " bdi { (tidy(place)) } } }
+                    @match station.turns.is_empty() {
+                        true => td colspan="4" { (resting(station)) },
+                        false => {
+                            td { (station.put_out.map_or(String::from("?"), |out| words::clock(out.by, session.zone))) }
+                            td { (station.queue.looks) " (" (format!("{:.0}", station.queue.looks_per_hour)) " an hour)" }
+                            td { (minutes(station.queue.expected_wait_min)) }
+                            td { (station.heights.map_or(String::from("height not known"), stool)) }
+                        },
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn resting(station: &Station) -> String {
+    match &station.summary {
+        Ok(_) => String::from("shows nothing"),
+        Err(why) => tidy(why),
+    }
+}
+
+fn flow(session: &Session) -> String {
+    let queue = session.queue;
+    format!(
+        "Together {:.0} looks an hour, {} in all: {} for each of {} visitors, {} in line for each look.",
+        queue.looks_per_hour,
+        queue.looks,
+        words::short(queue.looks_per_visitor),
+        session.visitors,
+        minutes(queue.expected_wait_min)
+    )
+}
+
+fn notes(notes: &SessionNotes) -> Vec<String> {
+    let mut lines = Vec::new();
+    for telescope in &notes.telescopes {
+        let name = &telescope.name;
+        lines.extend(
+            telescope
+                .note
+                .as_ref()
+                .map(|note| format!("{name}: {note}")),
+        );
+        for turn in &telescope.turns {
+            let skip = if turn.skip { " is left out" } else { "" };
+            let note = turn
+                .note
+                .as_ref()
+                .map(|note| format!(": {note}"))
+                .unwrap_or_default();
+            if turn.skip || !note.is_empty() {
+                lines.push(format!("{name}, {}{skip}{note}", turn.target));
+            }
+        }
+    }
+    lines
+}
+
+/// Why the organiser's order is not kept.
+pub fn unkept_words(unkept: &Unkept, session: &Session) -> String {
+    let order = &unkept.order;
+    let why = match &unkept.too_late_or_early {
+        Some((name, limits)) => format!(
+            "{name} can be looked at from {} to {} only",
+            words::clock(limits.from, session.zone),
+            words::clock(limits.until, session.zone)
+        ),
+        None => String::from("the telescopes' other rules leave no room for it"),
+    };
+    format!(
+        "{}: the order {} is not kept: {why}",
+        order.telescope,
+        order.targets.join(", ")
+    )
+}

@@ -1,0 +1,174 @@
+//! The poster where the line forms: what each telescope shows when, how to look, how long it takes.
+
+use maud::html;
+
+use super::fit;
+use super::fit::Type;
+use super::page::clipped;
+use super::page::page;
+use super::page::tidy;
+use super::safety;
+use super::safety::Stops;
+
+/// Words of the poster.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Poster {
+    /// Place.
+    pub site: String,
+    /// Date and hours.
+    pub when: String,
+    /// A row a telescope.
+    pub rows: Vec<Row>,
+    /// How many people, looks and minutes to expect; possibly nothing.
+    pub flow: Option<String>,
+    /// Sentences of the safety box that hold for any telescope.
+    pub stops: Stops,
+}
+
+/// One telescope on the poster.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Row {
+    /// Of the telescope.
+    pub name: String,
+    /// What it is and where it stands: `150 mm, by the south wall; low eyepiece`.
+    pub about: String,
+    /// In order of time: when, and what.
+    pub shows: Vec<(String, String)>,
+}
+
+/// How to look, in the order in which one needs it.
+const MANNERS: [&str; 4] = [
+    "Come close, hold the rail or the step, not the telescope.",
+    "Wait for the eye: half a minute shows more than a glance.",
+    "Photographs show colours; here you see the light itself.",
+    "No torches, no flash, screens dark.",
+];
+
+/// The sizes tried, largest first: of telescope names; the lines between have two thirds of it, 14 points at least.
+const NAMES_PT: [f64; 4] = [30.0, 26.0, 22.0, 18.0];
+
+/// Two lines and the rule below them.
+const TITLE_PT: f64 = 81.0;
+
+/// Its pages, to hang side by side: as few as hold all telescopes in letters of the body's size, each as large as it may be.
+pub fn pages(poster: &Poster) -> Vec<String> {
+    let most = poster.rows.len().max(1);
+    let parts = (1..=most).map(|n_parts| in_parts(poster, n_parts));
+    let fitting = parts
+        .clone()
+        .find(|parts| parts.iter().all(|(sizes, _)| sizes.is_some()));
+    let parts = fitting.or(parts.last()).expect("one part at least");
+    let all = parts.into_iter();
+    all.map(|(sizes, rows)| page_of(poster, rows, sizes.unwrap_or(SMALLEST)))
+        .collect()
+}
+
+fn in_parts(poster: &Poster, n_parts: usize) -> Vec<(Option<Sizes>, &[Row])> {
+    let sizes = |rows| {
+        let all = NAMES_PT.into_iter().map(|name_pt| Sizes { name_pt });
+        all.into_iter()
+            .find(|sizes| sizes.height_pt(poster, rows) <= fit::PAGE_HEIGHT_PT)
+    };
+    match poster.rows.len().div_ceil(n_parts) {
+        0 => vec![(Some(SMALLEST), &poster.rows[..])],
+        each => poster
+            .rows
+            .chunks(each)
+            .map(|rows| (sizes(rows), rows))
+            .collect(),
+    }
+}
+
+fn page_of(poster: &Poster, rows: &[Row], sizes: Sizes) -> String {
+    let body = html! {
+        h1 { "Look through our own telescopes" }
+        p.big { bdi { (clipped(&poster.site, 60)) } }
+        p.big { (clipped(&poster.when, 120)) }
+        div.rows style=(sizes.style()) {
+            @for row in rows {
+                section.row {
+                    h2 { bdi { (clipped(&row.name, 60)) } @if !row.about.is_empty() { span { ", " bdi { (clipped(&row.about, 80)) } } } }
+                    p { (shows(row)) }
+                }
+            }
+        }
+        div.manners {
+            @for line in MANNERS { p { (line) } }
+            @if let Some(flow) = &poster.flow { p { b { (flow) } } }
+        }
+        (safety::safety_box(&poster.stops))
+    };
+    page(&format!("Poster, {}", poster.site), "poster", body)
+}
+
+/// `19:00 Jupiter, 20:00 Saturn`
+fn shows(row: &Row) -> String {
+    let each = row
+        .shows
+        .iter()
+        .map(|(when, what)| format!("{} {}", tidy(when), clipped(what, 60)));
+    match each.collect::<Vec<_>>().join(", ") {
+        nothing if nothing.is_empty() => String::from("rests tonight"),
+        shows => shows,
+    }
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Sizes {
+    name_pt: f64,
+}
+
+const SMALLEST: Sizes = Sizes { name_pt: 18.0 };
+
+impl Sizes {
+    fn body_pt(&self) -> f64 {
+        (self.name_pt / 1.5).max(14.0)
+    }
+
+    fn style(&self) -> String {
+        format!(
+            "--name:{:.0}pt;--body:{:.0}pt",
+            self.name_pt,
+            self.body_pt()
+        )
+    }
+
+    fn height_pt(&self, poster: &Poster, rows: &[Row]) -> f64 {
+        const LINE: f64 = 1.2;
+        let column_pt = fit::PAGE_WIDTH_PT - 4.0;
+        let row_pt = |row: &Row| {
+            let name = Type {
+                size_pt: self.name_pt,
+                is_bold: true,
+            };
+            let body = Type {
+                size_pt: self.body_pt(),
+                is_bold: false,
+            };
+            let name_words = clipped(&row.name, 60);
+            let about_pt = fit::width_pt(&format!(", {}", clipped(&row.about, 80)), body);
+            let padded = (fit::width_pt(&name_words, name) + about_pt) / column_pt;
+            let name_lines = (padded.ceil() as usize).max(fit::lines(&name_words, name, column_pt));
+            LINE * self.name_pt * name_lines as f64
+                + LINE * self.body_pt() * fit::lines(&shows(row), body, column_pt) as f64
+                + 9.0
+        };
+        let rows: f64 = rows.iter().map(row_pt).sum();
+        let big = Type {
+            size_pt: 18.0,
+            is_bold: false,
+        };
+        let manners = MANNERS.iter().copied().chain(poster.flow.as_deref());
+        let manners: usize = manners
+            .map(|line| fit::lines(line, fit::BOLD_BODY, column_pt))
+            .sum();
+        let places = fit::lines(&clipped(&poster.site, 60), big, column_pt)
+            + fit::lines(&clipped(&poster.when, 120), big, column_pt);
+        TITLE_PT
+            + 22.0 * places as f64
+            + rows
+            + fit::LINE_PT * manners as f64
+            + 24.0
+            + safety::height_pt(&poster.stops)
+    }
+}

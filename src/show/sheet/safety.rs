@@ -1,0 +1,87 @@
+//! The safety box: on every page that hangs or lies about, whatever else has to give way.
+
+use chrono_tz::Tz;
+use maud::Markup;
+use maud::html;
+
+use crate::plan::night::Caution;
+use crate::show::caution;
+
+use super::fit;
+
+/// The cautions of an evening that hold on one sheet: those of the morning and the evening Sun.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Stops {
+    /// Whole sentences, local times.
+    pub words: Vec<String>,
+}
+
+impl Stops {
+    /// Those for the subjects shown, by their ids.
+    pub(super) fn of(cautions: &[Caution], zone: Tz, shown: &[&str]) -> Stops {
+        let concerns = |caution: &&Caution| match caution {
+            Caution::MorningStop { body, .. } | Caution::EveningStart { body, .. } => {
+                shown.contains(&body.id())
+            }
+            _ => false,
+        };
+        let words = cautions.iter().filter(concerns);
+        Stops {
+            words: words.map(|told| caution::words(*told, zone)).collect(),
+        }
+    }
+}
+
+/// The box: first what stops this sheet's telescope, then what holds everywhere.
+pub(super) fn safety_box(stops: &Stops) -> Markup {
+    html! {
+        section.safety {
+            @for words in &stops.words { p { b { (words) } } }
+            ul {
+                @for (lead, words) in caution::station() { li { b { (lead) ": " } (words) } }
+            }
+        }
+    }
+}
+
+/// What the box takes of the page.
+pub(super) fn height_pt(stops: &Stops) -> f64 {
+    const FRAME_PT: f64 = 11.0;
+    const COLUMN_PT: f64 = fit::PAGE_WIDTH_PT - 17.0;
+    let stops = (stops.words.iter()).map(|words| fit::lines(words, fit::BOLD_BODY, COLUMN_PT));
+    let always = caution::station()
+        .map(|(lead, words)| fit::lines(&format!("{lead}: {words}"), fit::BODY, COLUMN_PT - 10.0));
+    FRAME_PT + fit::LINE_PT * stops.chain(always).sum::<usize>() as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sky::Body;
+
+    #[test]
+    fn the_box_names_every_hazard_and_the_stop_of_what_is_shown() {
+        let at = |text: &str| text.parse().expect("an instant");
+        let morning = Caution::MorningStop {
+            body: Body::Venus,
+            stop: at("2026-12-10T06:00:00Z"),
+            sunrise: at("2026-12-10T06:15:00Z"),
+        };
+        let zone = chrono_tz::Europe::Rome;
+        let with = safety_box(&Stops::of(
+            &[Caution::Sun, morning],
+            zone,
+            &["moon", "venus"],
+        ));
+        for part in ["filter", "Lasers", "barrier", "Cables", "Caps", "owner"] {
+            assert!(with.0.contains(part), "{part}");
+        }
+        assert!(
+            with.0.contains("stop at 07:00") && with.0.contains("(07:15)"),
+            "{}",
+            with.0
+        );
+        let without = safety_box(&Stops::of(&[morning], zone, &["moon"]));
+        assert!(!without.0.contains("07:00") && without.0.contains("filter"));
+    }
+}

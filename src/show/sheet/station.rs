@@ -1,0 +1,373 @@
+//! The sheet of one telescope: one side of A4, found by torch.
+//!
+//! What does not fit gives way in this order: the grid of ticks (its boxes move beside the names), then the
+//! figures and the longer sentences, then all but where, with what and what for. What still does not fit goes to
+//! a further sheet, and both say so. The letters never get smaller, and the safety box never gives way.
+
+use maud::Markup;
+use maud::html;
+
+use super::card::Card;
+use super::fit;
+use super::fit::Type;
+use super::page::clipped;
+use super::page::page;
+use super::page::tidy;
+use super::safety;
+use super::safety::Stops;
+
+/// Everything on the sheets of one telescope.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sheet {
+    /// Of the telescope.
+    pub name: String,
+    /// Below the name, a line each: what it is, when and where, what to do before.
+    pub head: Vec<String>,
+    /// The organiser's own words for the whole evening.
+    pub note: Option<String>,
+    /// In order of time.
+    pub cards: Vec<Card>,
+    /// Sentences of the safety box that hold for this telescope.
+    pub stops: Stops,
+}
+
+/// How much of a card is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Level {
+    /// Where, with what, look for.
+    Bare,
+    /// And what one sees; all in two entries.
+    Brief,
+    /// And what to turn to under cloud.
+    Short,
+    /// All sentences; ticks beside the names.
+    Ticked,
+    /// With a grid for ticks and remarks.
+    Full,
+}
+
+const LEVELS: [Level; 5] = [
+    Level::Full,
+    Level::Ticked,
+    Level::Short,
+    Level::Brief,
+    Level::Bare,
+];
+
+/// A line or more of a card, begun by a bold label.
+struct Entry {
+    label: &'static str,
+    words: String,
+}
+
+const TICKS: [&str; 4] = ["most", "some", "helper", "none"];
+
+/// More than this nobody writes by hand before the line begins to move.
+const LONGEST_HEAD: usize = 220;
+
+// Widths of the parts of a card's first line; they stand in the looks of the page too.
+const SHEET_OF_PT: f64 = 110.0;
+const GAP_PT: f64 = 10.0;
+const TURN_PADDING_PT: f64 = 7.5;
+const GRID_ROW_PT: f64 = 19.5;
+
+/// All pages of one telescope, each a file of its own; at least one.
+///
+/// Names are cut to two lines, other entries to four, notes never: were all of them as long and as wide as can be, a sheet
+/// might run over to a second page, and would be seen to.
+pub fn pages(sheet: &Sheet) -> Vec<String> {
+    let sheet = sheet.cut();
+    let parts = sheet.parts();
+    let n_parts = parts.len();
+    let all = parts.into_iter().enumerate();
+    all.map(|(idx, (level, cards))| {
+        let whole = Part {
+            sheet: &sheet,
+            cards,
+            level,
+            place: (idx + 1, n_parts),
+        };
+        page(&sheet.name, "station", whole.markup())
+    })
+    .collect()
+}
+
+impl Sheet {
+    /// Short enough for paper, whatever somebody called his telescope.
+    fn cut(&self) -> Sheet {
+        let line = |line: &String| {
+            fit::cut_to(
+                &clipped(line, LONGEST_HEAD),
+                fit::BODY,
+                fit::PAGE_WIDTH_PT,
+                2,
+            )
+        };
+        Sheet {
+            name: fit::cut_to(
+                &tidy(&self.name),
+                fit::NAME,
+                fit::PAGE_WIDTH_PT - SHEET_OF_PT,
+                2,
+            ),
+            head: self.head.iter().map(line).collect(),
+            note: self.note.as_deref().map(tidy),
+            cards: self.cards.iter().map(cut).collect(),
+            stops: self.stops.clone(),
+        }
+    }
+
+    /// The fewest sheets that hold all, each as full as it may be.
+    fn parts(&self) -> Vec<(Level, &[Card])> {
+        let most = self.cards.len().max(1);
+        (1..=most)
+            .map(|n_parts| self.in_parts(n_parts))
+            .find(|parts| parts.iter().all(|(level, _)| level.is_some()))
+            .unwrap_or_else(|| self.in_parts(most))
+            .into_iter()
+            .map(|(level, cards)| (level.unwrap_or(Level::Bare), cards))
+            .collect()
+    }
+
+    fn in_parts(&self, n_parts: usize) -> Vec<(Option<Level>, &[Card])> {
+        if self.cards.is_empty() {
+            return vec![(Some(Level::Bare), &self.cards[..])];
+        }
+        let each = self.cards.len().div_ceil(n_parts);
+        let level = |cards| {
+            LEVELS
+                .into_iter()
+                .find(|level| self.fits(*level, cards, n_parts))
+        };
+        self.cards
+            .chunks(each)
+            .map(|cards| (level(cards), cards))
+            .collect()
+    }
+
+    fn fits(&self, level: Level, cards: &[Card], n_parts: usize) -> bool {
+        let cards_pt: f64 = cards.iter().map(|card| card_pt(card, level)).sum();
+        let grid_pt = match level {
+            Level::Full => GRID_ROW_PT * (cards.len() + 1) as f64 + 8.0,
+            _ => 0.0,
+        };
+        // "More on the next sheet".
+        let more_pt = if n_parts > 1 {
+            2.0 * (fit::LINE_PT + 6.0)
+        } else {
+            0.0
+        };
+        let all_pt = self.head_pt() + cards_pt + grid_pt + more_pt + safety::height_pt(&self.stops);
+        all_pt <= fit::PAGE_HEIGHT_PT
+    }
+
+    fn head_pt(&self) -> f64 {
+        let name = fit::NAME_LINE_PT
+            * fit::lines(&self.name, fit::NAME, fit::PAGE_WIDTH_PT - SHEET_OF_PT) as f64;
+        let lines = self
+            .head
+            .iter()
+            .map(|line| fit::lines(line, fit::BODY, fit::PAGE_WIDTH_PT));
+        name + fit::LINE_PT * lines.sum::<usize>() as f64 + note_pt(self.note.as_deref()) + 6.0
+    }
+}
+
+fn note_pt(note: Option<&str>) -> f64 {
+    let lines = note.map_or(0, |note| {
+        fit::lines(note, fit::BOLD_BODY, fit::PAGE_WIDTH_PT - 14.0)
+    });
+    fit::LINE_PT * lines as f64
+}
+
+fn stop_pt(card: &Card) -> f64 {
+    const FRAME_PT: f64 = 6.0;
+    let stop = card.stop.as_deref().filter(|_| !card.is_left_out);
+    stop.map_or(0.0, |stop| {
+        let lines = fit::lines(stop, fit::BOLD_BODY, fit::PAGE_WIDTH_PT - 14.0);
+        FRAME_PT + fit::LINE_PT * lines as f64
+    })
+}
+
+/// What a card takes of the page.
+fn card_pt(card: &Card, level: Level) -> f64 {
+    let entries = entries(card, level);
+    let lines = entries.iter().map(|entry| {
+        // The label is bold: a little more room than it needs.
+        let words = format!("{}  {}", entry.label, entry.words);
+        fit::lines(&words, fit::BODY, fit::PAGE_WIDTH_PT - 14.0)
+    });
+    let name_column_pt = name_column_pt(card, level);
+    // The other names stand behind the name where there is room, or on a line of their own.
+    let also_pt = fit::width_pt(&format!(" {}", card.also), fit::BODY);
+    let name_pt = fit::width_pt(&card.name, fit::NAME);
+    let extra = usize::from(!card.also.is_empty() && name_column_pt < name_pt + also_pt);
+    let also_lines = extra * fit::lines(&card.also, fit::BODY, name_column_pt);
+    let name_lines = fit::lines(&card.name, fit::NAME, name_column_pt) + also_lines;
+    let name = fit::NAME_LINE_PT * name_lines as f64;
+    name + stop_pt(card)
+        + fit::LINE_PT * lines.sum::<usize>() as f64
+        + note_pt(card.note.as_deref())
+        + TURN_PADDING_PT
+}
+
+fn name_column_pt(card: &Card, level: Level) -> f64 {
+    fit::PAGE_WIDTH_PT
+        - fit::width_pt(&card.from, fit::NAME)
+        - right_width_pt(card, level)
+        - 2.0 * GAP_PT
+}
+
+/// A card with every entry short enough for paper.
+fn cut(card: &Card) -> Card {
+    let card = card.cut();
+    let column_pt = name_column_pt(&card, Level::Bare);
+    let entry = |words: &String| fit::cut_to(words, fit::BODY, fit::PAGE_WIDTH_PT - 90.0, 4);
+    Card {
+        name: fit::cut_to(&card.name, fit::NAME, column_pt, 2),
+        also: fit::cut_to(&card.also, fit::BODY, column_pt, 1),
+        place: entry(&card.place),
+        with: entry(&card.with),
+        look_for: entry(&card.look_for),
+        you_see: entry(&card.you_see),
+        ..card
+    }
+}
+
+/// Beside the name: until when, or the boxes.
+fn right_width_pt(card: &Card, level: Level) -> f64 {
+    const BODY: Type = fit::BODY;
+    match level {
+        _ if card.is_left_out => 0.0,
+        Level::Full => fit::width_pt(&format!("till {}", card.until), BODY),
+        _ => TICKS
+            .iter()
+            .map(|word| fit::width_pt(word, BODY) + 25.0)
+            .sum(),
+    }
+}
+
+fn entries(card: &Card, level: Level) -> Vec<Entry> {
+    if card.is_left_out {
+        let words = format!(
+            "until {}: stay on what you have while it shows, or rest.",
+            card.until
+        );
+        return vec![Entry {
+            label: "Left out",
+            words,
+        }];
+    }
+    let entry = |label, words: String| Some(Entry { label, words });
+    let maybe = |label, words: &Option<String>| words.clone().map(|words| Entry { label, words });
+    let joined = |parts: &[Option<&str>]| {
+        parts
+            .iter()
+            .flatten()
+            .copied()
+            .collect::<Vec<_>>()
+            .join("; ")
+    };
+    let with = card.with.clone();
+    let until = format!("till {}", card.until);
+    let until = (level != Level::Full && !card.is_followed).then_some(until.as_str());
+    let place = joined(&[Some(&card.place), card.then.as_deref(), until]);
+    let look_for = card.look_for.clone();
+    let cloud = card
+        .cloud
+        .as_ref()
+        .map(|cloud| format!("if cloud: {}", cloud.split(',').next().unwrap_or_default()));
+    let all = match level {
+        Level::Full | Level::Ticked => vec![
+            entry("Where", place),
+            entry("With", with),
+            entry("Look for", look_for),
+            entry("You will see", card.you_see.clone()),
+            maybe("Tell", &card.facts),
+            maybe("If cloud", &card.cloud),
+        ],
+        Level::Short => vec![
+            entry("Where", place),
+            entry("With", with),
+            entry("Look for", format!("{look_for}. {}", card.you_see)),
+            maybe("If cloud", &card.cloud),
+        ],
+        Level::Brief => {
+            let look_for = format!("{look_for}. {}", card.you_see);
+            vec![
+                entry("Where", joined(&[Some(&place), Some(&with)])),
+                entry(
+                    "Look for",
+                    joined(&[Some(look_for.trim_end_matches('.')), cloud.as_deref()]),
+                ),
+            ]
+        }
+        Level::Bare => vec![
+            entry("Where", joined(&[Some(&place), Some(&with)])),
+            entry("Look for", joined(&[Some(&look_for), cloud.as_deref()])),
+        ],
+    };
+    all.into_iter().flatten().collect()
+}
+
+/// One page of a telescope's.
+struct Part<'a> {
+    sheet: &'a Sheet,
+    cards: &'a [Card],
+    level: Level,
+    /// Which of how many, from 1.
+    place: (usize, usize),
+}
+
+impl Part<'_> {
+    fn markup(&self) -> Markup {
+        let (this, all) = self.place;
+        html! {
+            header {
+                div.top {
+                    h1 { bdi { (self.sheet.name) } }
+                    @if all > 1 { p { "sheet " (this) " of " (all) } }
+                }
+                @for line in &self.sheet.head { p { (line) } }
+                @if let Some(note) = &self.sheet.note { p.note { bdi { (note) } } }
+            }
+            @if this > 1 { p.more { "Begun on sheet " (this - 1) "." } }
+            @if self.sheet.cards.is_empty() { p.turn { "Nothing to show with this telescope tonight." } }
+            @for card in self.cards { (self.turn(card)) }
+            @if self.level == Level::Full { (grid(self.cards)) }
+            @if this < all { p.more { "More on sheet " (this + 1) ": take it now." } }
+            (safety::safety_box(&self.sheet.stops))
+        }
+    }
+
+    fn turn(&self, card: &Card) -> Markup {
+        html! {
+            section.turn {
+                div.head {
+                    span.time { (card.from) }
+                    h2 { bdi { (card.name) } @if !card.also.is_empty() { small { " " bdi { (card.also) } } } }
+                    @if !card.is_left_out {
+                        @if self.level == Level::Full { span { "till " (card.until) } }
+                        @else { span.ticks { @for word in TICKS { (word) span.box {} } } }
+                    }
+                }
+                @if let Some(stop) = card.stop.as_ref().filter(|_| !card.is_left_out) { p.stop { (stop) } }
+                @if let Some(note) = &card.note { p.note { bdi { (note) } } }
+                @for entry in entries(card, self.level) {
+                    p { b { (entry.label) } "  " bdi { (entry.words) } }
+                }
+            }
+        }
+    }
+}
+
+/// Who saw it: ticked in the dark, typed into the log the day after.
+fn grid(cards: &[Card]) -> Markup {
+    html! {
+        table.grid style=(format!("max-height:{}pt", 30 * (cards.len() + 1))) {
+            tr { th { "Seen by" } @for word in TICKS { th { (word) } } }
+            @for card in cards.iter().filter(|card| !card.is_left_out) {
+                tr { th { (card.from) " " bdi { (clipped(&card.name, 14)) } } @for _ in TICKS { td {} } }
+            }
+        }
+    }
+}

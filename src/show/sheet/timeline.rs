@@ -1,0 +1,144 @@
+//! All telescopes of the evening along one time line, as SVG inside a page.
+
+use chrono::DateTime;
+use chrono::DurationRound;
+use chrono::TimeDelta;
+use chrono::Utc;
+use maud::Markup;
+use maud::html;
+
+use crate::plan::session::Session;
+use crate::plan::session::Turn;
+use crate::show::session_words;
+use crate::show::words;
+
+use super::fit;
+use super::page::tidy;
+
+// One unit is a point of the printed page: the letters are as large as those around.
+const WIDTH: f64 = fit::PAGE_WIDTH_PT;
+const NAMES: f64 = 112.0;
+const ROW: f64 = 26.0;
+const HEAD: f64 = 20.0;
+
+/// Time on paper.
+struct Scale {
+    from: DateTime<Utc>,
+    until: DateTime<Utc>,
+}
+
+impl Scale {
+    fn x(&self, at: DateTime<Utc>) -> f64 {
+        let share = (at - self.from).as_seconds_f64() / (self.until - self.from).as_seconds_f64();
+        NAMES + share.clamp(0.0, 1.0) * (WIDTH - NAMES - 1.0)
+    }
+
+    /// Whole steps of an hour or its parts, eight at most.
+    fn ticks(&self) -> Vec<DateTime<Utc>> {
+        let length = self.until - self.from;
+        let steps = [15, 30, 60, 120, 240].map(TimeDelta::minutes);
+        let step = steps
+            .into_iter()
+            .find(|step| length <= *step * 8)
+            .unwrap_or(steps[4]);
+        let first = self.from.duration_trunc(step).unwrap_or(self.from);
+        let all = (0..=9).map(|n| first + step * n);
+        all.filter(|at| self.from <= *at && *at < self.until)
+            .collect()
+    }
+}
+
+/// The picture.
+pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> bool) -> Markup {
+    let scale = Scale {
+        from: session.window.from,
+        until: session
+            .window
+            .until
+            .max(session.window.from + TimeDelta::minutes(1)),
+    };
+    let height = HEAD + ROW * session.telescopes.len() as f64 + 1.0;
+    html! {
+        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height:.0}")) role="img"
+            aria-label="Who shows what when" font-size="14" fill="currentColor" stroke="none" {
+            @for at in scale.ticks() {
+                @let x = px(scale.x(at));
+                line x1=(x) x2=(x) y1=(HEAD - 4.0) y2=(px(height)) stroke="currentColor" stroke-width="0.5" stroke-dasharray="2 3" {}
+                text x=(px(scale.x(at).min(WIDTH - 45.0))) y="12" { (words::clock(at, session.zone)) }
+            }
+            @for (idx, station) in session.telescopes.iter().enumerate() {
+                @let top = HEAD + ROW * idx as f64;
+                text x="0" y=(px(top + 17.0)) font-weight="bold" { (fitting(&station.name, NAMES - 6.0, fit::BOLD_BODY)) }
+                @for turn in &station.turns {
+                    (stay(turn, &scale, top, is_left_out(&station.name, turn)))
+                }
+            }
+        }
+    }
+}
+
+fn stay(turn: &Turn, scale: &Scale, top: f64, is_left_out: bool) -> Markup {
+    let (left, right) = (scale.x(turn.from), scale.x(turn.until));
+    let name = fitting(
+        session_words::short_name(&turn.shown.subject),
+        right - left - 6.0,
+        fit::BODY,
+    );
+    let dashes = if is_left_out { "3 3" } else { "none" };
+    html! {
+        rect x=(px(left)) y=(px(top + 1.0)) width=(px(right - left)) height=(px(ROW - 3.0))
+            fill="none" stroke="currentColor" stroke-width="1.2" stroke-dasharray=(dashes) {}
+        @if !is_left_out { text x=(px(left + 4.0)) y=(px(top + 17.0)) { (name) } }
+    }
+}
+
+/// As much of a name as a box holds.
+fn fitting(name: &str, width_pt: f64, letters: fit::Type) -> String {
+    let name = tidy(name);
+    if fit::width_pt(&name, letters) <= width_pt {
+        return name;
+    }
+    let mut short = String::new();
+    for letter in name.chars() {
+        if width_pt < fit::width_pt(&format!("{short}{letter}…"), letters) {
+            break;
+        }
+        short.push(letter);
+    }
+    if short.is_empty() {
+        short
+    } else {
+        short + "…"
+    }
+}
+
+fn px(value: f64) -> String {
+    format!("{:.1}", value + 0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hours_are_whole_and_few() {
+        let at = |text: &str| -> DateTime<Utc> { text.parse().expect("an instant") };
+        let from = at("2026-12-12T17:40:00Z");
+        for minutes in [20, 90, 180, 600, 1400] {
+            let scale = Scale {
+                from,
+                until: from + TimeDelta::minutes(minutes),
+            };
+            let ticks = scale.ticks();
+            assert!((1..=9).contains(&ticks.len()), "{minutes}: {ticks:?}");
+            assert!(ticks.iter().all(|at| at.timestamp() % 900 == 0));
+        }
+    }
+
+    #[test]
+    fn names_are_cut_to_their_box() {
+        assert_eq!(fitting("Saturn", 100.0, fit::BODY), "Saturn");
+        assert_eq!(fitting("Double Cluster", 60.0, fit::BODY), "Doubl…");
+        assert_eq!(fitting("Saturn", 5.0, fit::BODY), "");
+    }
+}

@@ -1,0 +1,70 @@
+//! What the organiser of a public evening settles: `[session]`, and who stands at each telescope.
+
+use chrono::NaiveDate;
+use chrono::NaiveTime;
+
+/// `[session]`: the same for every public evening.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evening {
+    /// One look, stepping up and down included; 15 to 300. Default 50.
+    pub seconds_per_look: f64,
+    /// Least time a telescope stays on one target, 5 to 180. Default 30.
+    pub minimum_stay_minutes: u32,
+    /// Most changes of target of one telescope over the evening, 0 to 50. Default 3: four targets.
+    pub most_changes: u32,
+    /// When helpers and visitors meet, on the clock of the place; default a quarter of an hour before the first look.
+    pub gather: Option<NaiveTime>,
+    /// When it is decided whether the weather allows it, on the clock of the place.
+    pub decide_at: Option<NaiveTime>,
+    /// Another date for it.
+    pub backup_on: Option<NaiveDate>,
+    /// Who decides: plain text of the organiser's.
+    pub leader: Option<String>,
+}
+
+impl Default for Evening {
+    /// Common practice, no source: 45 to 60 seconds a look, half an hour on a target, four targets an evening.
+    fn default() -> Self {
+        Evening {
+            seconds_per_look: 50.0,
+            minimum_stay_minutes: 30,
+            most_changes: 3,
+            gather: None,
+            decide_at: None,
+            backup_on: None,
+            leader: None,
+        }
+    }
+}
+
+/// How a telescope stands on a public evening.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Stand {
+    /// Who stands at it.
+    pub helper: Helper,
+    /// Where it is put up: plain text of the organiser's.
+    pub station: Option<String>,
+    /// Low enough for a seated eye: kept to targets that leave it so.
+    pub low_eyepiece: bool,
+    /// Meant for children: kept to what is plain and low.
+    pub for_children: bool,
+}
+
+/// How well a helper knows telescope and sky.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Helper {
+    /// Keeps to what is found at once: the Moon and what the naked eye sees.
+    New,
+    /// Finds faint things, as who built a telescope does. Taken where the file says nothing.
+    #[default]
+    Practised,
+}
+
+/// Something on the horizon that everybody at the place knows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// From true north through east, 0 to 360.
+    pub azimuth_deg: f64,
+    /// As one would say it, without article: "bell tower".
+    pub name: String,
+}

@@ -1,0 +1,169 @@
+//! The calendar file, read back by the rules of RFC 5545 alone, over changes of the clocks; `tests/reference/session_calendar.tsv`
+//! is what another library reads in the same file.
+
+use chrono::DateTime;
+use chrono::NaiveDateTime;
+use chrono::Utc;
+use skyworthy::plan::session::Ask;
+use skyworthy::show;
+
+use super::february;
+use super::planned;
+use super::workshop;
+
+/// The properties of one VEVENT, alarms left out, names with their parameters cut.
+pub struct Event {
+    properties: Vec<(String, String)>,
+    n_alarms: usize,
+}
+
+impl Event {
+    #[track_caller]
+    fn raw(&self, name: &str) -> &str {
+        let found = self.properties.iter().find(|(key, _)| key == name);
+        &found.unwrap_or_else(|| panic!("no {name}")).1
+    }
+
+    /// Unescaped (section 3.3.11).
+    #[track_caller]
+    pub fn text(&self, name: &str) -> String {
+        let mut text = String::new();
+        let mut chars = self.raw(name).chars();
+        while let Some(c) = chars.next() {
+            match c {
+                '\\' => match chars.next() {
+                    Some('n' | 'N') => text.push('\n'),
+                    Some(c @ ('\\' | ';' | ',')) => text.push(c),
+                    other => panic!("no such escape: {other:?}"),
+                },
+                ';' | ',' => panic!("{name} is not escaped: {}", self.raw(name)),
+                c => text.push(c),
+            }
+        }
+        text
+    }
+
+    /// Form 2 of section 3.3.5: UTC.
+    #[track_caller]
+    fn utc(&self, name: &str) -> DateTime<Utc> {
+        let raw = self.raw(name);
+        let local = NaiveDateTime::parse_from_str(raw, "%Y%m%dT%H%M%SZ");
+        local.unwrap_or_else(|why| panic!("{raw}: {why}")).and_utc()
+    }
+}
+
+/// Unfolds and reads; complains about whatever is not in order.
+#[track_caller]
+pub fn events(ics: &str) -> Vec<Event> {
+    assert!(ics.ends_with("\r\n"));
+    for line in ics.split("\r\n") {
+        assert!(!line.contains(['\r', '\n']), "a bare line break: {line:?}");
+        assert!(line.len() <= 75, "longer than 75 octets: {line}");
+    }
+    let unfolded = ics.replace("\r\n ", "").replace("\r\n\t", "");
+    let mut open: Vec<String> = Vec::new();
+    let mut events: Vec<Event> = Vec::new();
+    for line in unfolded.split_terminator("\r\n") {
+        let (name, value) = line
+            .split_once(':')
+            .unwrap_or_else(|| panic!("no property: {line}"));
+        let name = name.split(';').next().unwrap_or_default();
+        match name {
+            "BEGIN" => {
+                match value {
+                    "VEVENT" => events.push(Event {
+                        properties: Vec::new(),
+                        n_alarms: 0,
+                    }),
+                    "VALARM" => events.last_mut().expect("inside an event").n_alarms += 1,
+                    _ => assert_eq!(value, "VCALENDAR"),
+                }
+                open.push(value.to_string());
+            }
+            "END" => assert_eq!(open.pop().as_deref(), Some(value)),
+            _ if open.last().is_some_and(|open| open == "VEVENT") => {
+                let event = events.last_mut().expect("inside an event");
+                event.properties.push((name.to_string(), value.to_string()));
+            }
+            _ => {}
+        }
+    }
+    assert!(open.is_empty());
+    events
+}
+
+/// In Rome the clocks go back on 25 October 2026 and forward on 28 March 2027 (IANA).
+fn night_of(on: &str) -> Ask {
+    Ask {
+        on: on.parse().expect("a date"),
+        slot_minutes: 30,
+        ..february("22:00-04:00")
+    }
+}
+
+#[track_caller]
+fn check(on: &str, want_from: &str, want_until: &str) {
+    let session = planned(&workshop("", &[], ""), &night_of(on));
+    let events = events(&show::session_calendar::calendar(&session));
+    let instant = |text: &str| text.parse::<DateTime<Utc>>().expect("an instant");
+    assert_eq!(events[0].utc("DTSTART"), instant(want_from));
+    assert_eq!(events[0].utc("DTEND"), instant(want_until));
+    let turns: Vec<_> = session
+        .telescopes
+        .iter()
+        .flat_map(|station| &station.turns)
+        .collect();
+    assert_eq!(events.len(), 1 + turns.len());
+    for (event, turn) in events[1..].iter().zip(turns) {
+        assert_eq!(event.utc("DTSTART"), turn.from);
+        assert_eq!(event.utc("DTEND"), turn.until);
+        assert!(event.text("SUMMARY").ends_with(turn.shown.subject.name()));
+        assert_eq!(event.n_alarms, 1);
+    }
+    let mut uids: Vec<_> = events.iter().map(|event| event.raw("UID")).collect();
+    uids.sort_unstable();
+    uids.dedup();
+    assert_eq!(uids.len(), events.len());
+}
+
+#[test]
+fn instants_over_a_change_of_the_clocks() {
+    // A quarter of an hour to gather before 22:00 on the local clock; the nights have seven and five hours.
+    check("2026-10-24", "2026-10-24T19:45:00Z", "2026-10-25T03:00:00Z");
+    check("2027-03-27", "2027-03-27T20:45:00Z", "2027-03-28T02:00:00Z");
+    check("2027-02-12", "2027-02-12T20:45:00Z", "2027-02-13T03:00:00Z");
+}
+
+#[test]
+fn the_same_plan_gives_the_same_file() {
+    let calendar = || {
+        let session = planned(&workshop("", &[], ""), &night_of("2026-10-24"));
+        show::session_calendar::calendar(&session)
+    };
+    let ics = calendar();
+    assert_eq!(ics, calendar());
+    assert!(ics.contains("\r\nPRODID:-//skyworthy//skyworthy "));
+    super::super::golden::check("session.ics", &ics);
+}
+
+/// What Python's icalendar reads in the golden file, row by row.
+#[test]
+fn another_library_reads_the_same() {
+    let reference = include_str!("../../reference/session_calendar.tsv");
+    let rows = reference
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .skip(1);
+    let rows: Vec<Vec<&str>> = rows.map(|row| row.split('\t').collect()).collect();
+    let golden = include_str!("../../golden/session.ics");
+    let events = events(golden);
+    assert_eq!(rows.len(), events.len());
+    for (row, event) in rows.iter().zip(events) {
+        let instant = |name: &str| event.utc(name).format("%Y-%m-%dT%H:%M:%SZ").to_string();
+        assert_eq!(row[0], event.raw("UID"));
+        assert_eq!(row[1], instant("DTSTART"));
+        assert_eq!(row[2], instant("DTEND"));
+        assert_eq!(row[3], event.text("SUMMARY"));
+        assert_eq!(row[4], event.n_alarms.to_string());
+    }
+}

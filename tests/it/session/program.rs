@@ -1,0 +1,141 @@
+//! `session` as somebody types it.
+
+use std::fs;
+
+use super::super::cli::folder;
+use super::super::cli::refuses;
+use super::super::cli::run_in;
+use super::super::cli::stderr;
+use super::super::cli::stdout;
+
+const EVENING: [&str; 7] = [
+    "session",
+    "--on",
+    "2027-02-12",
+    "--window",
+    "19:00-22:00",
+    "--visitors",
+    "120",
+];
+
+fn with<'a>(more: &[&'a str]) -> Vec<&'a str> {
+    let mut args: Vec<&str> = EVENING.to_vec();
+    args.extend(more);
+    args
+}
+
+#[test]
+fn endings_choose_the_form() {
+    let folder = folder();
+    for (file, begins) in [
+        ("evening.txt", "Ropewalk School roof, public evening"),
+        ("evening.json", "{\n  \"on\": \"2027-02-12\""),
+        ("evening.csv", "telescope,place,from_local"),
+        ("evening.ics", "BEGIN:VCALENDAR\r\n"),
+    ] {
+        let output = run_in(folder.path(), &with(&["--output", file]));
+        assert!(output.status.success(), "{}", stderr(&output));
+        let written = fs::read_to_string(folder.path().join(file)).expect("a file");
+        assert!(written.starts_with(begins), "{file}: {written}");
+        let again = run_in(folder.path(), &with(&["--output", file]));
+        refuses(&again, &["exists and is left alone", "--overwrite"]);
+    }
+    let json = run_in(folder.path(), &with(&["--json"]));
+    let answer: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
+    assert_eq!(answer["visitors"], 120);
+    assert_eq!(answer["slots"].as_array().map(Vec::len), Some(12));
+    assert_eq!(answer["time_zone"], "Europe/Rome");
+    assert!(answer["telescopes"][0]["turns"][0]["look_for"]["say"].is_string());
+}
+
+#[test]
+fn the_text_fits_the_page() {
+    let folder = folder();
+    for more in [
+        &["--first", "children"][..],
+        &["--slot-minutes", "5"],
+        &["--want", "m45@Alder"],
+    ] {
+        let output = run_in(folder.path(), &with(more));
+        let text = stdout(&output);
+        assert!(output.status.success(), "{}", stderr(&output));
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        assert!(!text.contains("NaN") && !text.contains("inf "), "{text}");
+    }
+}
+
+#[track_caller]
+fn refused(more: &[&str], parts: &[&str]) {
+    refuses(&run_in(folder().path(), &with(more)), parts);
+}
+
+#[test]
+fn mistakes_are_answered() {
+    refused(
+        &["--telescope", "Hazle"],
+        &["no telescope is called `Hazle`", "Hazel"],
+    );
+    refused(
+        &["--want", "jupiter@Elm"],
+        &["no telescope is called `Elm`", "Hazel, Rowan, Alder"],
+    );
+    refused(
+        &["--want", "planet9"],
+        &["nothing to look at is called `planet9`", "moon, jupiter"],
+    );
+    refused(
+        &["--want", "@Hazel"],
+        &["a want looks like jupiter or jupiter@Rowan"],
+    );
+    refused(&["--slot-minutes", "2"], &["2", "3..=60"]);
+    refused(
+        &["--output", "evening.pdf"],
+        &["evening.pdf", ".ics", ".csv", ".json", ".txt"],
+    );
+    refused(
+        &["--json", "--output", "evening.ics"],
+        &["does not look like a JSON file"],
+    );
+    let typed = |window: &str| {
+        let args = [
+            "session",
+            "--on",
+            "2027-03-27",
+            "--window",
+            window,
+            "--visitors",
+            "9",
+        ];
+        run_in(folder().path(), &args)
+    };
+    refuses(&typed("19:30"), &["a window looks like 19:30-22:00"]);
+    refuses(&typed("7pm-9pm"), &["a window looks like 19:30-22:00"]);
+    refuses(
+        &typed("20:00-20:05"),
+        &["shorter than one slot of 15 minutes", "--slot-minutes 5"],
+    );
+    // The clocks go forward that night.
+    refuses(
+        &typed("22:00-02:30"),
+        &["02:30 never comes that night", "go forward"],
+    );
+}
+
+/// By day there is nothing to show: code 1, and the reason.
+#[test]
+fn nothing_by_day() {
+    let args = [
+        "session",
+        "--on",
+        "2027-02-12",
+        "--window",
+        "14:00-16:00",
+        "--visitors",
+        "9",
+    ];
+    let output = run_in(folder().path(), &args);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(stdout(&output).contains("Nothing can be shown in this window"));
+}
