@@ -56,7 +56,6 @@ fn run(args: &Args) -> Result<bool, Failure> {
         Some(Command::Reach(reach)) => commands::reach(args, reach)?,
         Some(Command::Night(night)) => commands::night(args, night)?,
         Some(Command::Dates(dates)) => dates::dates(args, dates)?,
-        Some(Command::Dates(dates)) => commands::happenings(args, dates)?,
         Some(Command::Session(wanted)) => session::run(args, wanted)?,
         Some(Command::Seen(seen)) => commands::seen(args, seen)?,
         None => commands::night(args, &args::NightArgs::default())?,
