@@ -57,7 +57,7 @@ pub fn pages(poster: &Poster) -> Vec<String> {
     let fitting = parts
         .clone()
         .find(|parts| parts.iter().all(|(sizes, _)| sizes.is_some()));
-    let parts = fitting.or(parts.last()).expect("one part at least");
+    let parts = fitting.unwrap_or_else(|| in_parts(poster, most));
     let all = parts.into_iter();
     all.map(|(sizes, rows)| page_of(poster, rows, sizes.unwrap_or(SMALLEST)))
         .collect()
