@@ -276,7 +276,6 @@ pub(crate) mod tests {
     use crate::workshop::EyepieceField;
     use crate::workshop::FocalLength;
     use crate::workshop::Glass;
-    use crate::workshop::Stand;
 
     /// 150 mm f/8 left spherical; 48x and 200x, through a Barlow lens 96x and 400x.
     fn larch() -> (Instrument, Tube) {
@@ -294,7 +293,7 @@ pub(crate) mod tests {
             pivot_to_eyepiece_m: Some(0.55),
             eyepieces: vec![0, 1],
             figure: Figure::Sphere,
-            stand: Stand::default(),
+            stand: crate::workshop::Stand::default(),
         };
         let eyepiece = |name: &str, focal_length_mm| Eyepiece {
             name: name.to_string(),

@@ -1,10 +1,9 @@
-//! What is asked, and the finished answer: everything a sheet, a table or a calendar needs.
+//! The finished answer: everything a sheet, a table or a calendar needs.
 
 use std::ops::Range;
 
 use chrono::DateTime;
 use chrono::NaiveDate;
-use chrono::NaiveTime;
 use chrono::Utc;
 use chrono_tz::Tz;
 
@@ -13,88 +12,17 @@ use crate::plan::assignment::Refuge;
 use crate::plan::mirror::Class;
 use crate::plan::night::Caution;
 use crate::plan::night::Edge;
-use crate::plan::night::NoNight;
 use crate::plan::night::Outlook;
 use crate::plan::night::PutOut;
 use crate::plan::night::SunTimes;
+use crate::plan::session::ask::First;
+use crate::plan::session::impossible::Impossible;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::ThreeAirs;
 use crate::targets::verdict::Verdict;
 use crate::workshop::Assumed;
 use crate::workshop::Evening;
 use crate::workshop::Helper;
-
-/// What is asked for.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Ask {
-    /// The local date on which the evening begins.
-    pub on: NaiveDate,
-    /// First look, on the clock of the place; before noon: the morning after `on`.
-    pub from: NaiveTime,
-    /// End, on the clock of the place; not later than `from`: after midnight.
-    pub until: NaiveTime,
-    /// People expected, at least 1.
-    pub visitors: u32,
-    /// Length of a slot, minutes, 5 to 60.
-    pub slot_minutes: u32,
-    /// For whom the plan is bent first.
-    pub first: Option<First>,
-    /// Names of the telescopes that take part, as in the workshop file; empty: all.
-    pub telescopes: Vec<String>,
-    /// What the organiser wants shown.
-    pub wants: Vec<Want>,
-}
-
-/// For whom the plan is bent first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum First {
-    /// Early slots get what is plainest, from the lowest eyepieces.
-    Children,
-    /// One telescope with a low eyepiece keeps to what a seated eye reaches.
-    Wheelchair,
-}
-
-/// A target wanted, on one telescope or on any.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Want {
-    /// Id of the subject: `jupiter`, `albireo`, `m42`.
-    pub subject: String,
-    /// Name of the telescope; `None`: any.
-    pub telescope: Option<String>,
-}
-
-/// Why there is no answer at all.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Refused {
-    /// The night itself cannot be computed.
-    Night(NoNight),
-    /// A local time that the clocks skip or show twice that night.
-    NoSuchTime {
-        /// As it was asked.
-        time: NaiveTime,
-        /// The clocks show it twice; otherwise never.
-        twice: bool,
-    },
-    /// A window shorter than one slot.
-    WindowTooShort,
-    /// A window that gives more than 200 slots.
-    TooManySlots {
-        /// As many as it would give.
-        slots: usize,
-    },
-    /// No telescope is called so.
-    UnknownTelescope {
-        /// As it was asked.
-        name: String,
-        /// Those there are.
-        known: Vec<String>,
-    },
-    /// Nothing to look at is called so.
-    UnknownSubject {
-        /// As it was asked.
-        id: String,
-    },
-}
 
 /// The finished plan of a public evening.
 #[derive(Debug, Clone, PartialEq)]
@@ -395,7 +323,7 @@ pub struct Queue {
     pub expected_wait_min: f64,
 }
 
-/// How good the plan is, in points: a plain detail is worth more than a fleeting one, see [`crate::plan::session`].
+/// How good the plan is, in points: see [`crate::plan::session`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Total {
     /// Of this plan.
@@ -404,106 +332,4 @@ pub struct Total {
     pub bound: f64,
     /// The difference: 0 where the plan is proven best.
     pub gap: f64,
-}
-
-/// Something that could not be had, and why.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Impossible {
-    /// Nothing can be shown in the first slots: the Sun is still up, or nothing is clear.
-    NothingUntil {
-        /// When the first telescope begins.
-        until: DateTime<Utc>,
-        /// The Sun is the reason.
-        sun_is_up: bool,
-    },
-    /// Nothing can be shown at all in the window.
-    NothingAtAll,
-    /// Nothing is shown in the last slots.
-    NothingAfter {
-        /// When the last telescope ends.
-        from: DateTime<Utc>,
-        /// The Sun is the reason.
-        sun_comes_up: bool,
-    },
-    /// A telescope whose figure cannot be judged, and why.
-    NotJudged {
-        /// Which.
-        telescope: String,
-        /// Why.
-        why: String,
-    },
-    /// A telescope without a target.
-    Idle {
-        /// Which.
-        telescope: String,
-    },
-    /// A telescope that cannot be cool by the first look without standing in the Sun before sunset; it begins warm.
-    Warm {
-        /// Which.
-        telescope: String,
-        /// When it will be cool.
-        cool_at: DateTime<Utc>,
-    },
-    /// A telescope that people who meet at the stated hour cannot have cool by the first look: it begins later.
-    Late {
-        /// Which.
-        telescope: String,
-        /// When it will be cool and aimed.
-        ready: DateTime<Utc>,
-        /// When it would have to be outside to be cool at the first look.
-        out_by: DateTime<Utc>,
-    },
-    /// For a while there are fewer targets than telescopes: only then do two show the same, the Moon aside.
-    FewTargets {
-        /// From when.
-        from: DateTime<Utc>,
-        /// Until when.
-        until: DateTime<Utc>,
-    },
-    /// A want that is not met.
-    Want {
-        /// Which.
-        want: Want,
-        /// Name of what is wanted, for people.
-        name: String,
-        /// Why not.
-        why: Shutter,
-    },
-    /// No telescope with a known mount has its eyepiece where a seated eye reaches it.
-    NobodySeated,
-    /// No telescope with a known mount has its eyepiece within a child's reach in the early slots.
-    NothingForChildren,
-    /// Fewer looks than people.
-    TooManyVisitors {
-        /// That many go without a look.
-        without: u32,
-    },
-}
-
-/// Why a wanted target is not shown.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Shutter {
-    /// The Sun: it is never listed near the Sun or by day.
-    Sun,
-    /// Never clear of skyline and thick air through a whole slot.
-    Skyline,
-    /// In no slot does anybody see more of it than a moment's glimpse in typical air.
-    TooHard,
-    /// The mirror is for Moon and fields only, and better ones are there for planets.
-    Class,
-    /// The telescope is not ready before it goes.
-    NotReady {
-        /// When it is.
-        ready: DateTime<Utc>,
-    },
-    /// As many telescopes are wanted on it as may show it at once.
-    Crowded,
-    /// Too faint for whoever is new at a telescope to find.
-    NewHelper,
-    /// Other wants for the same telescope leave no turn for it.
-    OtherWants,
-    /// The telescope cannot be judged.
-    NotJudged,
-    /// No plan with it was found within the work allowed.
-    NotFound,
 }

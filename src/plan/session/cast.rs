@@ -12,12 +12,12 @@ use crate::plan::assignment::Wish;
 use crate::plan::assignment::assignment;
 use crate::plan::assignment::setting_first;
 use crate::plan::night::Outlook;
-use crate::plan::session::answer::First;
-use crate::plan::session::answer::Impossible;
-use crate::plan::session::answer::Shutter;
 use crate::plan::session::answer::Slot;
-use crate::plan::session::answer::Want;
+use crate::plan::session::ask::First;
+use crate::plan::session::ask::Want;
 use crate::plan::session::crew::Member;
+use crate::plan::session::impossible::Impossible;
+use crate::plan::session::impossible::Shutter;
 use crate::plan::session::order::Pin;
 use crate::plan::session::stage::Stage;
 use crate::plan::session::worth::Points;
@@ -37,6 +37,12 @@ const SETTING_BONUS: f64 = 0.5;
 /// line. The project's own choice.
 const REPOINTING_POINTS: f64 = 100.0;
 
+/// A body worth as much in its best slot is a showpiece: more than one plain detail. The project's own choice.
+const SHOWPIECE_POINTS: f64 = 150.0;
+
+/// What bringing a target back takes of a look, about, s.
+const USUAL_RECENTRE_S: f64 = 8.0;
+
 /// Higher than this is one part of the sky, whichever way one faces, degrees.
 const OVERHEAD_DEG: f64 = 65.0;
 
@@ -51,6 +57,7 @@ pub(super) struct Cast<'a> {
     pub(super) onlooker: Onlooker,
     pub(super) evening: &'a Evening,
     pub(super) slot_minutes: u32,
+    pub(super) visitors: u32,
     pub(super) first: Option<First>,
     /// First slot of each telescope.
     pub(super) ready_from: &'a [usize],
@@ -79,7 +86,7 @@ impl Cast<'_> {
         round(&mut problem);
         let mut impossible = self.share_few_targets(&mut problem);
         let unwishable = self.wish(&mut problem, &points);
-        let assignment = assignment(&problem).expect("tables made here fit together");
+        let assignment = self.varied(&mut problem);
         impossible.extend(unwishable);
         impossible.extend(self.unmet(&assignment));
         Played {
@@ -87,6 +94,54 @@ impl Cast<'_> {
             assignment,
             impossible,
         }
+    }
+
+    /// The best plan that shows every showpiece at least once, as far as there are looks enough for all; without that, where it
+    /// would cost a want of the organiser's.
+    fn varied(&self, problem: &mut Problem) -> Assignment {
+        let best = |problem: &Problem| assignment(problem).expect("tables made here fit together");
+        let as_wanted = best(problem);
+        let mut varied = problem.clone();
+        for target in self.showpieces(problem) {
+            varied.targets[target].must = true;
+        }
+        if varied == *problem {
+            return as_wanted;
+        }
+        let mut plan = best(&varied);
+        let is_own = |unmet: &Unmet| match unmet.wish {
+            Wish::Must { target } => problem.targets[target].must,
+            Wish::Fixed { .. } => true,
+        };
+        plan.unmet.retain(is_own);
+        if as_wanted.unmet.len() < plan.unmet.len() {
+            return as_wanted;
+        }
+        *problem = varied;
+        plan
+    }
+
+    /// Moon and planets that show well, best first: no more than a visitor has looks for, if all get their share.
+    fn showpieces(&self, problem: &Problem) -> Vec<usize> {
+        let best_worth = |target: usize| {
+            let rows = problem
+                .telescopes
+                .iter()
+                .flat_map(|telescope| &telescope.worth);
+            rows.map(|row| row[target]).fold(0.0, f64::max)
+        };
+        let mut good: Vec<(usize, f64)> = (self.stage.acts.iter().enumerate())
+            .filter(|(_, act)| act.subject.body().is_some())
+            .map(|(target, _)| (target, best_worth(target)))
+            .filter(|(_, worth)| SHOWPIECE_POINTS <= *worth)
+            .collect();
+        good.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let window_s = 60.0 * f64::from(self.slot_minutes) * self.slots.len() as f64;
+        let looks =
+            self.crew.len() as f64 * window_s / (self.evening.seconds_per_look + USUAL_RECENTRE_S);
+        let looks_each = (looks / f64::from(self.visitors)) as usize;
+        good.truncate(looks_each);
+        good.into_iter().map(|(target, _)| target).collect()
     }
 
     /// By telescope, slot, target.

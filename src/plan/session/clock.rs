@@ -12,9 +12,9 @@ use chrono::Utc;
 use chrono_tz::Tz;
 
 use crate::plan::night::NoNight;
-use crate::plan::session::answer::Ask;
-use crate::plan::session::answer::Refused;
 use crate::plan::session::answer::Slot;
+use crate::plan::session::ask::Ask;
+use crate::plan::session::ask::Refused;
 use crate::workshop::Evening;
 
 /// People meet so long before the first look where nothing is settled. Common practice, no source.

@@ -2,8 +2,28 @@
 //!
 //! A fixed date and window, some telescopes and a crowd: who shows what when, from which height, how many people get a
 //! look, and what cannot be had. [`session`] answers with a [`Session`]; `show` and the printed sheets word it.
+//!
+//! # Rules that hold in every plan
+//!
+//! * Nothing while any part of the Sun is above the true horizon; Mercury and Venus end a quarter of an hour before sunrise; nothing
+//!   within ten degrees of the Sun. Whatever is shown is clear of the skyline from end to end of its turn.
+//! * The Moon is on two telescopes at most, or a third of many; everything else on one, unless targets are fewer than telescopes.
+//! * A mirror for low power (or one to be figured again) leaves planets to better ones that can show them then.
+//! * Somebody new at a telescope is not asked for what the naked eye does not find.
+//! * A telescope does not begin before it is cool, as far as those who put it out meet in time; where it would have to be out before
+//!   sunset, it begins with the first look: it stood in the shade, capped, or is warm, and the answer says so.
+//! * Moon and planets that show well are each shown at least once, as far as there are looks enough for everybody.
+//! * Stays, changes and wishes as in [`assignment`](crate::plan::assignment).
+//!
+//! # What a plan is worth
+//!
+//! Points of a slot: 100 for each detail that is plain in typical air, 50 patient, 10 fleeting, each further one 0.7 of the one
+//! before; nothing where nothing is at least patient. Bright targets among the stars count a little more than faint ones; what
+//! sets counts more while it is there; what children or a seated eye hardly reach counts less where they come first. A re-pointing costs 100. All of these weights are the project's own choice.
 
 mod answer;
+
+mod ask;
 
 mod cast;
 
@@ -12,6 +32,8 @@ mod clock;
 mod crew;
 
 mod finish;
+
+mod impossible;
 
 mod order;
 
@@ -45,21 +67,16 @@ use crate::targets::beyond::beyond;
 use crate::targets::subject::Subject;
 use crate::workshop::Workshop;
 
-pub use self::answer::Ask;
 pub use self::answer::Decision;
 pub use self::answer::Direction;
 pub use self::answer::Facts;
-pub use self::answer::First;
 pub use self::answer::Heights;
-pub use self::answer::Impossible;
 pub use self::answer::Limits;
 pub use self::answer::Moonlit;
 pub use self::answer::NearMark;
 pub use self::answer::Queue;
-pub use self::answer::Refused;
 pub use self::answer::Session;
 pub use self::answer::Showing;
-pub use self::answer::Shutter;
 pub use self::answer::Slot;
 pub use self::answer::Standby;
 pub use self::answer::Station;
@@ -67,8 +84,13 @@ pub use self::answer::Step;
 pub use self::answer::Summary;
 pub use self::answer::Total;
 pub use self::answer::Turn;
-pub use self::answer::Want;
 pub use self::answer::Window;
+pub use self::ask::Ask;
+pub use self::ask::First;
+pub use self::ask::Refused;
+pub use self::ask::Want;
+pub use self::impossible::Impossible;
+pub use self::impossible::Shutter;
 pub use self::order::Order;
 pub use self::order::Unkept;
 pub use self::order::session_in_order;
@@ -108,6 +130,7 @@ fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<Session, Ref
         onlooker,
         evening: &workshop.evening,
         slot_minutes: ask.slot_minutes,
+        visitors: ask.visitors,
         first: ask.first,
         ready_from: &ready_from,
         wants: &wants,

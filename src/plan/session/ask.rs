@@ -1,0 +1,78 @@
+//! What is asked, and why there may be no answer.
+
+use chrono::NaiveDate;
+use chrono::NaiveTime;
+
+use crate::plan::night::NoNight;
+
+/// What is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// The local date on which the evening begins.
+    pub on: NaiveDate,
+    /// First look, on the clock of the place; before noon: the morning after `on`.
+    pub from: NaiveTime,
+    /// End, on the clock of the place; not later than `from`: after midnight.
+    pub until: NaiveTime,
+    /// People expected, at least 1.
+    pub visitors: u32,
+    /// Length of a slot, minutes, 5 to 60.
+    pub slot_minutes: u32,
+    /// For whom the plan is bent first.
+    pub first: Option<First>,
+    /// Names of the telescopes that take part, as in the workshop file; empty: all.
+    pub telescopes: Vec<String>,
+    /// What the organiser wants shown.
+    pub wants: Vec<Want>,
+}
+
+/// For whom the plan is bent first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum First {
+    /// Early slots get what is plainest, from the lowest eyepieces.
+    Children,
+    /// One telescope with a low eyepiece keeps to what a seated eye reaches.
+    Wheelchair,
+}
+
+/// A target wanted, on one telescope or on any.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Want {
+    /// Id of the subject: `jupiter`, `albireo`, `m42`.
+    pub subject: String,
+    /// Name of the telescope; `None`: any.
+    pub telescope: Option<String>,
+}
+
+/// Why there is no answer at all.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refused {
+    /// The night itself cannot be computed.
+    Night(NoNight),
+    /// A local time that the clocks skip or show twice that night.
+    NoSuchTime {
+        /// As it was asked.
+        time: NaiveTime,
+        /// The clocks show it twice; otherwise never.
+        twice: bool,
+    },
+    /// A window shorter than one slot.
+    WindowTooShort,
+    /// A window that gives more than 200 slots.
+    TooManySlots {
+        /// As many as it would give.
+        slots: usize,
+    },
+    /// No telescope is called so.
+    UnknownTelescope {
+        /// As it was asked.
+        name: String,
+        /// Those there are.
+        known: Vec<String>,
+    },
+    /// Nothing to look at is called so.
+    UnknownSubject {
+        /// As it was asked.
+        id: String,
+    },
+}
