@@ -276,7 +276,6 @@ pub(crate) mod tests {
     use crate::workshop::EyepieceField;
     use crate::workshop::FocalLength;
     use crate::workshop::Glass;
-    use crate::workshop::Stand;
 
     /// 150 mm f/8 left spherical; 48x and 200x, through a Barlow lens 96x and 400x.
     fn larch() -> (Instrument, Tube) {

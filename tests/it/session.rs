@@ -344,3 +344,34 @@ fn names_are_only_names() {
             .starts_with("=1+1, \"quoted\"; back\\slash: ")
     }));
 }
+
+/// Ten telescopes, 24 slots, some 25 targets: the size that has to be planned in five seconds. `--nocapture` prints how long it took.
+#[test]
+fn a_large_evening() {
+    let mut workshop = plain();
+    for idx in 3..10 {
+        let mut telescope = workshop.telescopes[idx % 3].clone();
+        telescope.name = format!("No. {}", idx + 1);
+        workshop.telescopes.push(telescope);
+    }
+    let ask = Ask {
+        slot_minutes: 10,
+        visitors: 500,
+        ..february("18:30-22:30")
+    };
+    let start = std::time::Instant::now();
+    let session = planned(&workshop, &ask);
+    println!(
+        "ten telescopes, 24 slots: {:.2} s, {:?}",
+        start.elapsed().as_secs_f64(),
+        session.total
+    );
+    assert_eq!((session.telescopes.len(), session.slots.len()), (10, 24));
+    assert!(
+        session
+            .telescopes
+            .iter()
+            .all(|station| !station.turns.is_empty())
+    );
+    assert_eq!(session.total.gap, 0.0);
+}

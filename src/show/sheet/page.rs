@@ -86,7 +86,7 @@ th { overflow-wrap: normal }
 .safety { margin-top: auto; border: 2.5pt solid; padding: 3pt 6pt }
 .safety li { list-style: none; margin: 0 }
 svg { display: block; width: 100%; height: auto; color: var(--ink) }
-.poster h1 { font-size: 30pt; line-height: 36pt; border-bottom: 3pt solid; margin-bottom: 6pt }
+.poster h1 { font-size: 28pt; line-height: 36pt; border-bottom: 3pt solid; margin-bottom: 6pt }
 .poster .big { font-size: 18pt; line-height: 22pt }
 .rows { margin: 8pt 0 }
 .row { border-top: 1.5pt solid; padding: 3pt 0; break-inside: avoid }

@@ -47,8 +47,8 @@ const MANNERS: [&str; 4] = [
 /// The sizes tried, largest first: of telescope names; the lines between have two thirds of it, 14 points at least.
 const NAMES_PT: [f64; 4] = [30.0, 26.0, 22.0, 18.0];
 
-/// Two lines and the rule below them.
-const TITLE_PT: f64 = 81.0;
+/// A line and the rule below it.
+const TITLE_PT: f64 = 45.0;
 
 /// Its pages, to hang side by side: as few as hold all telescopes in letters of the body's size, each as large as it may be.
 pub fn pages(poster: &Poster) -> Vec<String> {
@@ -57,7 +57,7 @@ pub fn pages(poster: &Poster) -> Vec<String> {
     let fitting = parts
         .clone()
         .find(|parts| parts.iter().all(|(sizes, _)| sizes.is_some()));
-    let parts = fitting.or(parts.last()).expect("one part at least");
+    let parts = fitting.unwrap_or_else(|| in_parts(poster, most));
     let all = parts.into_iter();
     all.map(|(sizes, rows)| page_of(poster, rows, sizes.unwrap_or(SMALLEST)))
         .collect()
@@ -81,7 +81,7 @@ fn in_parts(poster: &Poster, n_parts: usize) -> Vec<(Option<Sizes>, &[Row])> {
 
 fn page_of(poster: &Poster, rows: &[Row], sizes: Sizes) -> String {
     let body = html! {
-        h1 { "Look through our own telescopes" }
+        h1 { "Look through our telescopes" }
         p.big { bdi { (clipped(&poster.site, 60)) } }
         p.big { (clipped(&poster.when, 120)) }
         div.rows style=(sizes.style()) {

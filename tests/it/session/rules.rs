@@ -83,7 +83,7 @@ fn time(minutes: u32) -> NaiveTime {
 
 impl Draw {
     /// Minutes of UTC after midnight, some days later perhaps, when it is `from_min` by the Sun.
-    fn from_utc_min(&self) -> u32 {
+    fn utc_min(&self) -> u32 {
         self.from_min + (1440.0 - 4.0 * self.longitude_deg) as u32
     }
 
@@ -93,7 +93,7 @@ impl Draw {
             self.stay, self.changes
         );
         if let Some(before) = self.gather_before_min {
-            let gather = time(self.from_utc_min() - before).format("%H:%M");
+            let gather = time(self.utc_min() - before).format("%H:%M");
             toml += &format!("gather = \"{gather}\"\n");
         }
         let step = 360.0 / self.horizon.len().max(1) as f64;
@@ -119,7 +119,7 @@ impl Draw {
     }
 
     fn ask(&self) -> Ask {
-        let from = self.from_utc_min();
+        let from = self.utc_min();
         let on = NaiveDate::from_ymd_opt(2026, 1, 1).expect("a date") + TimeDelta::days(self.day);
         let want = |subject: &str, telescope: Option<String>| Want {
             subject: subject.to_string(),
