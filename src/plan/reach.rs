@@ -293,7 +293,7 @@ pub(crate) mod tests {
             pivot_to_eyepiece_m: Some(0.55),
             eyepieces: vec![0, 1],
             figure: Figure::Sphere,
-            stand: Stand::default(),
+            stand: crate::workshop::Stand::default(),
         };
         let eyepiece = |name: &str, focal_length_mm| Eyepiece {
             name: name.to_string(),
