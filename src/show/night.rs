@@ -307,21 +307,26 @@ impl Group<'_> {
             .iter()
             .map(|verdict| verdict.caption.name.clone() + &during_words(verdict, zone))
             .collect();
-        let reason = match first.grade.typical {
-            Grade::Plain | Grade::Patient => String::new(),
-            _ => format!(" ({})", first.why),
-        };
-        [
-            names.join(", ") + &reason,
-            first.grade.good.word().to_string(),
-            first.grade.typical.word().to_string(),
-            first.grade.poor.word().to_string(),
-            format!(
-                "{} {:.0}x",
-                instrument.views[first.view].eyepiece, first.magnification
-            ),
-        ]
+        graded_row(names.join(", "), first, instrument)
     }
+}
+
+/// What is named, with the reason where it is not sure; three grades; the eyepiece.
+pub(super) fn graded_row(named: String, verdict: &Verdict, instrument: &Instrument) -> [String; 5] {
+    let reason = match verdict.grade.typical {
+        Grade::Plain | Grade::Patient => String::new(),
+        _ => format!(" ({})", verdict.why),
+    };
+    [
+        named + &reason,
+        verdict.grade.good.word().to_string(),
+        verdict.grade.typical.word().to_string(),
+        verdict.grade.poor.word().to_string(),
+        format!(
+            "{} {:.0}x",
+            instrument.views[verdict.view].eyepiece, verdict.magnification
+        ),
+    ]
 }
 
 /// ` 21:12-23:05`, for what comes and goes.

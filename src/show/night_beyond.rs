@@ -4,6 +4,7 @@ use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::night::Target;
+use crate::show::night::graded_row;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
 use crate::show::table::wrap_first_column;
@@ -43,24 +44,12 @@ fn is_outdone(verdict: &Verdict, finer: &[Verdict]) -> bool {
 /// `21:40 Albireo, 34.7" apart; W, five fists up`
 fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) -> [String; 5] {
     let seen = &target.outlook.at_best;
-    let reason = match verdict.grade.typical {
-        Grade::Plain | Grade::Patient => String::new(),
-        _ => format!(" ({})", verdict.why),
-    };
-    [
-        format!(
-            "{} {}; {}, {}{reason}",
-            words::clock(target.outlook.best, zone),
-            verdict.caption.name,
-            words::wind(seen.azimuth_deg()),
-            words::fists(seen.refracted_altitude_deg()),
-        ),
-        verdict.grade.good.word().to_string(),
-        verdict.grade.typical.word().to_string(),
-        verdict.grade.poor.word().to_string(),
-        format!(
-            "{} {:.0}x",
-            instrument.views[verdict.view].eyepiece, verdict.magnification
-        ),
-    ]
+    let named = format!(
+        "{} {}; {}, {}",
+        words::clock(target.outlook.best, zone),
+        verdict.caption.name,
+        words::wind(seen.azimuth_deg()),
+        words::fists(seen.refracted_altitude_deg()),
+    );
+    graded_row(named, verdict, instrument)
 }
