@@ -22,7 +22,7 @@ pub enum Beyond {
     DeepSky(&'static DeepSky),
 }
 
-/// All of them: doubles, then the rest, each in its table's order, which puts the showpieces first.
+/// All of them: doubles, then the rest, each in its table's order.
 pub fn beyond() -> impl Iterator<Item = Beyond> {
     let pairs = doubles().iter().map(Beyond::Double);
     pairs.chain(deep_sky().iter().map(Beyond::DeepSky))

@@ -4,6 +4,7 @@
 mod brute;
 mod evening;
 mod judge;
+mod judge_of_stays;
 mod named;
 mod rules;
 
@@ -53,15 +54,38 @@ fn wild(size: Size, seed: u64) -> Problem {
     let telescopes = telescopes.collect();
     let targets = (0..size.targets).map(|_| Target {
         at_once: [0, 1, 1, 1, 2][dice.below(5)],
+        shared_in: (0..size.slots * dice.below(2))
+            .map(|_| dice.below(3) == 0)
+            .collect(),
         stay_slots: dice.below(4),
         must: dice.below(3) == 0,
         sky_part: (0..size.slots).map(|_| dice.below(3)).collect(),
+        fresh: fresh(&mut dice),
+        repeat_cost: repeat_cost(&mut dice),
     });
     Problem {
         n_slots: size.slots,
         targets: targets.collect(),
         telescopes,
     }
+}
+
+/// Shares that fall, jump or stay, or none.
+fn fresh(dice: &mut Dice) -> Vec<f64> {
+    let n = [0, 0, 1, 2, 4][dice.below(5)];
+    let mut share = || [1.0, 0.5, 0.1, dice.between(0.0, 1.0)][dice.below(4)];
+    (0..n).map(|_| share()).collect()
+}
+
+/// None for every other target; else a row that rises, in steps that are often equal.
+fn repeat_cost(dice: &mut Dice) -> Vec<f64> {
+    let n_steps = [0, 0, 0, 1, 3, 6][dice.below(6)];
+    let mut cost = 0.0;
+    let steps = (0..n_steps).map(|_| {
+        cost += [0.0, 0.5, 1.0, dice.between(0.0, 1.0)][dice.below(4)];
+        cost
+    });
+    steps.collect()
 }
 
 /// The optimum and, wish by wish, what can be had with those before it, by trying everything.
@@ -141,7 +165,7 @@ fn middling_optima_are_those_of_an_integer_program() {
         let is_unmet = |wish: &Wish| answer.unmet.iter().any(|unmet| unmet.wish == *wish);
         let mut granted = rules::wishes(&problem);
         granted.retain(|wish| !is_unmet(wish));
-        if let Some(best) = judge::best_total(&problem, &granted, half_a_minute) {
+        if let Some(best) = judge_of_stays::best_total(&problem, &granted, half_a_minute) {
             let miss = best - answer.total;
             assert!(
                 miss.abs() < 1e-4,
@@ -205,6 +229,33 @@ fn evenings_without_equal_worths_end_near_the_best() {
         n_proven += usize::from(answer.is_proven_best());
     }
     assert!(7 <= n_proven, "{n_proven} of 8 proven");
+}
+
+/// The same where worth falls along a stay and a second stay costs: a proof is not always had, but what is left open is
+/// said, and small. In forty evenings it came to 1.2 % in the middle and 3.4 % at most.
+#[test]
+fn evenings_that_tire_end_near_the_best() {
+    let size = Size {
+        telescopes: 10,
+        slots: 24,
+        targets: 25,
+    };
+    let quick = Effort { steps: 60_000_000 };
+    for seed in 0..6 {
+        let mut problem = evening(size, seed);
+        for target in &mut problem.targets {
+            let share = |nth: usize| (-0.08 * nth as f64).exp();
+            target.fresh = (0..size.slots)
+                .map(|nth| (10.0 * share(nth)).round() / 10.0)
+                .collect();
+            target.repeat_cost = vec![0.0, 10.0];
+        }
+        let answer = assignment_within(&problem, quick).expect("fits");
+        assert_eq!(rules::broken(&problem, &answer), None);
+        let gap = answer.gap() / answer.total;
+        println!("seed {seed}: {:.1}, gap {:.2} %", answer.total, 100.0 * gap);
+        assert!(gap < 0.05, "seed {seed}: gap {gap}");
+    }
 }
 
 proptest! {

@@ -8,7 +8,7 @@ pub struct Assignment {
     /// By telescope, then by slot: what to turn to when cloud covers the part of the sky the target stands in.
     /// `None` where nothing is shown or the telescope has no other target then.
     pub fallbacks: Vec<Vec<Option<Fallback>>>,
-    /// Worth of all showings less the cost of all re-pointings.
+    /// Worth of all showings less the cost of all re-pointings and repeats.
     pub total: f64,
     /// No plan that keeps the rules and the wishes not named in [`Assignment::unmet`] has a larger total.
     pub bound: f64,

@@ -1,7 +1,10 @@
 //! The problem laid out flat for the search, with the wishes that were granted built in.
 
+use std::ops::Range;
+
 use crate::plan::assignment::answer::Wish;
 use crate::plan::assignment::problem::Problem;
+use crate::plan::assignment::repeats::Repeats;
 
 /// What one telescope shows, by slot.
 pub(super) type Path = Vec<Option<usize>>;
@@ -37,12 +40,10 @@ pub(super) struct Cell {
     pub target: usize,
     /// Its place in tables by slot and target.
     pub at: usize,
-    /// The cell of the same target in the next slot, if that is open.
-    pub next: Option<usize>,
+    /// A stay can begin here: there is time for the least one, or it is all the time there is.
+    pub may_begin: bool,
     /// The slot before which a stay begun here cannot end.
     pub end: usize,
-    /// The cell of the same target in that slot, if that is open.
-    pub at_end: Option<usize>,
 }
 
 /// The whole board.
@@ -55,6 +56,12 @@ pub(super) struct Board {
     pub room: Vec<usize>,
     /// By target: has to be shown.
     pub must: Vec<bool>,
+    /// By target and slot of a stay: the share of its worth that is left.
+    pub fresh: Vec<Vec<f64>>,
+    /// By target: what a stay on it and another cost.
+    pub repeats: Vec<Repeats>,
+    /// By target: no more stays than this can be asked for, crowd or not.
+    pub most_stays: Vec<usize>,
     /// All totals are whole multiples of this, where such a number is known.
     pub grain: Option<f64>,
 }
@@ -86,12 +93,21 @@ impl Board {
         let rows: Vec<_> = (forced.into_iter().enumerate())
             .map(|(telescope, forced)| row(problem, telescope, forced))
             .collect();
-        let at_once = problem.targets.iter().map(|target| target.at_once);
-        let room = at_once.collect::<Vec<_>>().repeat(problem.n_slots);
+        let of_slot = |slot: usize| problem.targets.iter().map(move |target| target.room(slot));
+        let room = (0..problem.n_slots).flat_map(of_slot).collect();
+        let fresh: Vec<_> = (problem.targets.iter())
+            .map(|target| fresh(&target.fresh, problem.n_slots))
+            .collect();
+        let repeats: Vec<_> = (problem.targets.iter())
+            .map(|target| Repeats::new(&target.repeat_cost))
+            .collect();
         Board {
             n_slots: problem.n_slots,
             n_targets: problem.targets.len(),
-            grain: grain(&rows),
+            grain: grain(&rows, &fresh, &repeats),
+            fresh,
+            repeats,
+            most_stays: most_stays(&rows, problem.targets.len()),
             rows,
             room,
             must,
@@ -104,6 +120,7 @@ impl Board {
             row.worth.fill(0.0);
             row.cost = 0.0;
         }
+        self.repeats.fill(Repeats::default());
         self.grain = Some(1.0);
         self
     }
@@ -125,7 +142,11 @@ impl Board {
                 part.room[slot * self.n_targets + target] -= 1;
                 part.must[target] = false;
             }
+            for (_, target) in stays(path) {
+                part.repeats[target].after_one();
+            }
         }
+        part.most_stays = most_stays(&part.rows, part.n_targets);
         part
     }
 
@@ -138,17 +159,39 @@ impl Board {
         self.rows.iter().map(limits).collect()
     }
 
-    /// What a plan is worth less what its re-pointings cost.
+    /// What a plan is worth less what its re-pointings and repeats cost.
     pub fn total(&self, plan: &[Path]) -> f64 {
         let pairs = self.rows.iter().zip(plan);
-        pairs.map(|(row, path)| self.worth(row, path)).sum()
+        let worth: f64 = pairs.map(|(row, path)| self.worth(row, path)).sum();
+        let repeats = self.repeats.iter().zip(self.n_stays(plan));
+        worth - repeats.map(|(repeats, n)| repeats.cost(n)).sum::<f64>()
+    }
+
+    /// Less than any plan is worth.
+    pub fn below_all(&self) -> f64 {
+        let turning = self.rows.iter().map(|row| row.cost * self.n_slots as f64);
+        let repeats = self.repeats.iter().zip(&self.most_stays);
+        let repeating = repeats.map(|(repeats, n)| repeats.cost(*n));
+        -turning.sum::<f64>() - repeating.sum::<f64>() - 1.0
+    }
+
+    /// By target: stays of all telescopes.
+    pub fn n_stays(&self, plan: &[Path]) -> Vec<usize> {
+        let mut n_stays = vec![0; self.n_targets];
+        for (_, target) in plan.iter().flat_map(stays) {
+            n_stays[target] += 1;
+        }
+        n_stays
     }
 
     fn worth(&self, row: &Row, path: &Path) -> f64 {
-        let shown: f64 = showings(path)
-            .map(|(slot, target)| row.worth[slot * self.n_targets + target])
-            .sum();
-        let n_repointings = n_stays(path).saturating_sub(1);
+        let of_stay = |(slots, target): (Range<usize>, usize)| -> f64 {
+            let worth = slots.map(|slot| row.worth[slot * self.n_targets + target]);
+            let fresh = &self.fresh[target];
+            worth.zip(fresh).map(|(worth, fresh)| worth * fresh).sum()
+        };
+        let shown: f64 = stays(path).map(of_stay).sum();
+        let n_repointings = stays(path).count().saturating_sub(1);
         shown - row.cost * n_repointings as f64
     }
 
@@ -182,12 +225,6 @@ impl Board {
             _ => bound,
         }
     }
-
-    /// Elementary steps of planning one telescope once, and of what goes with it.
-    pub fn steps(&self, telescope: usize) -> u64 {
-        let row = &self.rows[telescope];
-        (row.cells.len() * row.n_layers() + self.room.len()) as u64
-    }
 }
 
 impl Row {
@@ -211,11 +248,28 @@ pub(super) fn showings(path: &Path) -> impl Iterator<Item = (usize, usize)> + '_
     slots.filter_map(|(slot, target)| target.map(|target| (slot, target)))
 }
 
-/// Stays a path consists of.
-pub(super) fn n_stays(path: &Path) -> usize {
-    let begins =
-        |slot: &usize| path[*slot].is_some() && (*slot == 0 || path[slot - 1] != path[*slot]);
-    (0..path.len()).filter(begins).count()
+/// Stays a path consists of: their slots, and on what.
+pub(super) fn stays(path: &Path) -> impl Iterator<Item = (Range<usize>, usize)> + '_ {
+    let mut from = 0;
+    let runs = path.chunk_by(|a, b| a == b).map(move |run| {
+        from += run.len();
+        (from - run.len()..from, run[0])
+    });
+    runs.filter_map(|(slots, target)| Some((slots, target?)))
+}
+
+/// One entry a slot, whatever was given.
+fn fresh(given: &[f64], n_slots: usize) -> Vec<f64> {
+    let of_slot = |nth: usize| given.get(nth).or(given.last()).copied().unwrap_or(1.0);
+    (0..n_slots).map(of_slot).collect()
+}
+
+fn most_stays(rows: &[Row], n_targets: usize) -> Vec<usize> {
+    let mut times = vec![0; n_targets];
+    for cell in rows.iter().flat_map(|row| &row.cells) {
+        times[cell.target] += 1;
+    }
+    times
 }
 
 fn row(problem: &Problem, telescope: usize, forced: Vec<Option<usize>>) -> Row {
@@ -256,48 +310,48 @@ fn first_cells(open: &[bool], n_targets: usize, n_slots: usize) -> Vec<usize> {
     (0..=n_slots).map(n_before).collect()
 }
 
-/// The open showings; a stay may end where its target is not open in the next slot.
+/// The open showings, and what stays can begin with them.
 fn cells(open: &[bool], n_targets: usize, stay_slots: impl Fn(usize) -> usize) -> Vec<Cell> {
-    let mut numbers = vec![None; open.len()];
-    let places: Vec<_> = (0..open.len()).filter(|at| open[*at]).collect();
-    for (number, at) in places.iter().enumerate() {
-        numbers[*at] = Some(number);
-    }
-    let number = |at: usize| numbers.get(at).copied().flatten();
+    let is_open = |at: usize| open.get(at).copied().unwrap_or(false);
     let cell = |at: usize| {
         let target = at % n_targets;
         let least_end = at / n_targets + stay_slots(target);
+        let is_first = at < n_targets || !open[at - n_targets];
         let mut end = at / n_targets;
-        while end < least_end && number(end * n_targets + target).is_some() {
+        while end < least_end && is_open(end * n_targets + target) {
             end += 1;
         }
         Cell {
             target,
             at,
-            next: number(at + n_targets),
+            may_begin: is_first || end == least_end,
             end,
-            at_end: number(end * n_targets + target),
         }
     };
-    places.into_iter().map(cell).collect()
+    (0..open.len()).filter(|at| open[*at]).map(cell).collect()
 }
 
-/// Parts of the unit in which worths are usually given.
+/// Parts of the unit in which worths and shares are usually given.
 const PARTS: f64 = 1000.0;
 
-/// The largest number of which all worths and costs are whole multiples, if they are all whole thousandths.
-fn grain(rows: &[Row]) -> Option<f64> {
-    let mut common = 0_u64;
-    for row in rows {
-        for worth in row.worth.iter().chain([&row.cost]) {
-            let parts = worth * PARTS;
-            if (parts - parts.round()).abs() > ACCURACY {
-                return None;
-            }
-            common = common_divisor(common, parts.round() as u64);
-        }
-    }
-    (common > 0).then(|| common as f64 / PARTS)
+/// The largest number of which all totals are surely whole multiples, if worths, shares and costs are all whole thousandths.
+fn grain(rows: &[Row], fresh: &[Vec<f64>], repeats: &[Repeats]) -> Option<f64> {
+    let worth = parts_of_all(rows.iter().flat_map(|row| &row.worth))?;
+    let share = parts_of_all(fresh.iter().flatten())?;
+    let turning = rows.iter().map(|row| &row.cost);
+    let cost = parts_of_all(turning.chain(repeats.iter().flat_map(Repeats::steps)))?;
+    // In millionths: what is shown comes in products of worth and share.
+    let common = common_divisor(worth * share, cost * PARTS as u64);
+    (common > 0).then(|| common as f64 / PARTS / PARTS)
+}
+
+/// In thousandths: the largest number of which all are whole multiples; 0 if all are 0.
+fn parts_of_all<'a>(mut amounts: impl Iterator<Item = &'a f64>) -> Option<u64> {
+    amounts.try_fold(0, |common, amount| {
+        let parts = amount * PARTS;
+        let is_whole = (parts - parts.round()).abs() <= ACCURACY * PARTS;
+        is_whole.then(|| common_divisor(common, parts.round() as u64))
+    })
 }
 
 fn common_divisor(a: u64, b: u64) -> u64 {

@@ -26,7 +26,6 @@ pub(super) struct Search<'a> {
 /// The best plan so far.
 struct Best<'a> {
     board: &'a Board,
-    free: Prices,
     plan: Option<Plan>,
     /// Its total; without a plan, less than any plan has.
     line: f64,
@@ -70,9 +69,6 @@ const REPAIR_EVERY: usize = 5;
 impl<'a> Search<'a> {
     /// A search that starts from a plan, if one is known.
     pub fn new(board: &'a Board, plan: Option<Plan>, effort: Effort) -> Self {
-        let dearest: f64 = (board.rows.iter())
-            .map(|row| row.cost * board.n_slots as f64)
-            .sum();
         let line = plan.as_ref().map(|plan| board.total(plan));
         Search {
             board,
@@ -81,9 +77,8 @@ impl<'a> Search<'a> {
             bound: f64::INFINITY,
             best: Best {
                 board,
-                free: Prices::none(board),
                 plan,
-                line: line.unwrap_or(-dearest - 1.0),
+                line: line.unwrap_or(board.below_all()),
                 n_offers: 0,
             },
         }
@@ -242,7 +237,6 @@ impl Best<'_> {
         let mut repair = Repair {
             board: self.board,
             limits,
-            free: &self.free,
             walk,
         };
         if let Some(plan) = repair.plan(&order, prices) {

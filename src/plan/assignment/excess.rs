@@ -2,7 +2,6 @@
 
 use crate::plan::assignment::board::Board;
 use crate::plan::assignment::board::Plan;
-use crate::plan::assignment::board::showings;
 use crate::plan::assignment::route::Prices;
 
 /// Excess by price, or its mean over many sweeps.
@@ -12,21 +11,30 @@ pub(super) struct Excess {
     crowd: Vec<f64>,
     /// By target: stays lacking to the one that has to be, negative if there are more.
     must: Vec<f64>,
+    /// By target: stays beyond those that pay at the price of repeats.
+    again: Vec<f64>,
 }
 
 /// Least and largest share of the newest sweep in the mean.
 const NEWEST: (f64, f64) = (0.03, 0.1);
 
 impl Excess {
-    /// Of paths, each legal for its telescope.
-    pub fn of(board: &Board, paths: &Plan) -> Self {
+    /// Of paths, each legal for its telescope, asked for at these prices.
+    pub fn of(board: &Board, paths: &Plan, prices: &Prices) -> Self {
+        let n_stays = board.n_stays(paths);
+        let again = (n_stays.iter().zip(&board.most_stays))
+            .zip(board.repeats.iter().zip(&prices.again))
+            .map(|((n, most), (repeats, price))| {
+                *n as f64 - repeats.supply(*price, *most, *n) as f64
+            });
         let demand = board.demand(paths).into_iter().zip(&board.room);
-        let stays = stays_by_target(board, paths).into_iter().zip(&board.must);
+        let stays = n_stays.iter().zip(&board.must);
         Excess {
             crowd: demand.map(|(n, room)| n as f64 - *room as f64).collect(),
             must: stays
-                .map(|(n, must)| if *must { 1.0 - n as f64 } else { 0.0 })
+                .map(|(n, must)| if *must { 1.0 - *n as f64 } else { 0.0 })
                 .collect(),
+            again: again.collect(),
         }
     }
 
@@ -47,7 +55,9 @@ impl Excess {
 
     /// Moves the mean towards the newest by its share.
     pub fn blend(&mut self, newest: &Excess, share: f64) {
-        let mean = self.crowd.iter_mut().chain(&mut self.must);
+        let mean = (self.crowd.iter_mut())
+            .chain(&mut self.must)
+            .chain(&mut self.again);
         for (mean, new) in mean.zip(newest.all()) {
             *mean += share * (new - *mean);
         }
@@ -73,22 +83,11 @@ impl Excess {
         Prices {
             crowd: prices.crowd.iter().zip(&self.crowd).map(go).collect(),
             must: prices.must.iter().zip(&self.must).map(go).collect(),
+            again: prices.again.iter().zip(&self.again).map(go).collect(),
         }
     }
 
     fn all(&self) -> impl Iterator<Item = &f64> {
-        self.crowd.iter().chain(&self.must)
+        self.crowd.iter().chain(&self.must).chain(&self.again)
     }
-}
-
-fn stays_by_target(board: &Board, paths: &Plan) -> Vec<usize> {
-    let mut stays = vec![0; board.n_targets];
-    for path in paths {
-        for (slot, target) in showings(path) {
-            if slot == 0 || path[slot - 1] != path[slot] {
-                stays[target] += 1;
-            }
-        }
-    }
-    stays
 }

@@ -93,7 +93,7 @@ impl Cloud<'_> {
             let guests: Vec<_> = (0..taken.len())
                 .filter(|guest| taken[*guest] == Some(*target))
                 .collect();
-            let room = self.problem.targets[*target].at_once;
+            let room = self.problem.targets[*target].room(self.slot);
             let has_room = keepers.count() + guests.len() < room;
             let makes_room = |taken: &mut [Option<usize>], seen: &mut [bool]| {
                 let mut guests = guests.iter();

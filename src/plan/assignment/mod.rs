@@ -7,10 +7,11 @@
 //! # Rules that hold in every plan
 //!
 //! * Nothing is shown that is worth 0 there, by a blocked telescope, or before a telescope is ready.
-//! * A target is on no more telescopes at a time than [`Target::at_once`].
+//! * A target is on no more telescopes at a time than [its room](Target::room).
 //! * A stay, the slots without a break that a telescope spends on one target, lasts at least the longer of
-//!   [`Target::stay_slots`] and [`Telescope::stay_slots`]. It may be shorter only where the target cannot be shown in the
-//!   next slot (it set, the telescope is blocked, the organiser wishes another target) or the session ends.
+//!   [`Target::stay_slots`] and [`Telescope::stay_slots`]. It may be shorter only where there is no more time for it: the
+//!   telescope can show the target neither in the slot before nor in the one after (below the skyline, blocked, the
+//!   organiser wishes another target, the session begins or ends).
 //! * A telescope begins at most one stay more than [`Telescope::repointings_at_most`]. To come back to a target after
 //!   a slot without one is a re-pointing too: an undriven mount has lost it.
 //! * [Wishes](Telescope::wishes) and [musts](Target::must) are met, but for those the answer names as unmet.
@@ -43,7 +44,8 @@
 //! Without the limit of telescopes a target every telescope could be planned alone, exactly, by a walk backwards
 //! through the slots (`route`). So the limit is replaced by prices on crowded targets, which are moved until telescopes
 //! demand no more than there is (`price`, a Lagrangian dual by subgradients): total worth at those prices bounds every
-//! plan from above. What the telescopes ask for is repaired to plans (`repair`), better ones are looked for among a few
+//! plan from above. What repeats cost is priced likewise, one price a target. (Since a stay grows stale,
+//! the walk goes over whole stays.) What the telescopes ask for is repaired to plans (`repair`), better ones are looked for among a few
 //! telescopes at a time, and branch and bound (`exact`) closes what is left. Work is limited by counted
 //! steps, never by a clock: the same problem has the same answer everywhere.
 
@@ -54,6 +56,8 @@ mod answer;
 mod urgency;
 
 mod board;
+
+mod repeats;
 
 mod route;
 
@@ -95,7 +99,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Effort { steps: 250_000_000 }
+        Effort { steps: 500_000_000 }
     }
 }
 

@@ -3,7 +3,8 @@
 //!
 //! The dual of the rules that bind telescopes to each other: with a price on each target and slot and a reward for each
 //! stay on a target that has to be shown, every telescope is planned alone. What they earn together plus the price of
-//! all there is, less the rewards, is no less than the best plan, whatever the prices (Lagrange).
+//! all there is, less the rewards, is no less than the best plan, whatever the prices (Lagrange). Repeats have a price a
+//! stay; what somebody paid with it could earn, who carries the true cost, is added.
 //!
 //! From the best prices so far they move along the *mean* excess demand of many sweeps, not that of the last one: where
 //! worths are equal, telescopes jump between targets at the least change of price, and single sweeps point anywhere. The
@@ -82,7 +83,7 @@ impl Sweeps<'_> {
                 break;
             };
             let stop_at = offer(&paths, &prices, walk);
-            let excess = Excess::of(board, &paths);
+            let excess = Excess::of(board, &paths, &prices);
             let newest = mean.as_ref().map_or(1.0, |mean| mean.weight_of(&excess));
             let mean = mean.get_or_insert_with(|| excess.clone());
             mean.blend(&excess, newest);
@@ -114,6 +115,10 @@ impl Sweeps<'_> {
         let crowd = prices.crowd.iter().zip(&self.board.room);
         let mut bound: f64 = crowd.map(|(price, room)| price * *room as f64).sum();
         bound -= prices.must.iter().sum::<f64>();
+        let supply = self.board.repeats.iter().zip(&prices.again);
+        bound += (supply.zip(&self.board.most_stays))
+            .map(|((repeats, price), most)| repeats.earned(*price, *most))
+            .sum::<f64>();
         let mut paths = Vec::with_capacity(self.limits.len());
         for (telescope, limits) in self.limits.iter().enumerate() {
             let ask = Ask {

@@ -38,12 +38,20 @@ pub struct Telescope {
 pub struct Target {
     /// Telescopes that may show it in the same slot.
     pub at_once: usize,
+    /// By slot: whether one more may, for want of other targets. Empty: nowhere.
+    pub shared_in: Vec<bool>,
     /// Least slots a telescope stays on it.
     pub stay_slots: usize,
     /// To be shown at least once.
     pub must: bool,
     /// By slot: the number of the part of the sky it stands in, as one cloud would cover it.
     pub sky_part: Vec<usize>,
+    /// By slot of a stay, from its first: the share of its worth that is left there, 0 to 1; from the last entry on the last.
+    /// Empty: all of it, however long the stay.
+    pub fresh: Vec<f64>,
+    /// By the number of other stays on it, whichever telescopes make them and when: what one more takes from the
+    /// total, 0 to 1e6, never falling; from the last entry on the last. Empty: nothing.
+    pub repeat_cost: Vec<f64>,
 }
 
 impl Telescope {
@@ -63,14 +71,24 @@ impl Telescope {
 }
 
 impl Target {
-    /// One telescope at a time, no least stay, always in part 0 of the sky.
+    /// One telescope at a time, no least stay, always in part 0 of the sky, as welcome the tenth time as the first.
     pub fn ordinary(n_slots: usize) -> Self {
         Target {
             at_once: 1,
+            shared_in: Vec::new(),
             stay_slots: 1,
             must: false,
             sky_part: vec![0; n_slots],
+            fresh: Vec::new(),
+            repeat_cost: Vec::new(),
         }
+    }
+}
+
+impl Target {
+    /// Telescopes that may show it in that slot.
+    pub fn room(&self, slot: usize) -> usize {
+        self.at_once + usize::from(self.shared_in.get(slot).copied().unwrap_or(false))
     }
 }
 
@@ -99,6 +117,29 @@ pub enum Misfit {
         found: usize,
         /// Entries wanted.
         wanted: usize,
+    },
+    /// `shared_in` of a target has neither no entry nor one a slot.
+    SharedIn {
+        /// Whose.
+        target: usize,
+        /// Entries found.
+        found: usize,
+        /// Entries wanted.
+        wanted: usize,
+    },
+    /// A share that is no number from 0 to 1.
+    Share {
+        /// Whose.
+        target: usize,
+        /// As given.
+        found: f64,
+    },
+    /// A repeat cost that is no number from 0 to 1e6, or less than the one before.
+    RepeatCost {
+        /// Whose.
+        target: usize,
+        /// As given.
+        found: f64,
     },
     /// A worth or a cost that is no number from 0 to 1e6.
     Number {
@@ -142,6 +183,22 @@ impl fmt::Display for Misfit {
                 f,
                 "target {target}: `sky_part` has {found} entries, {wanted} are needed"
             ),
+            Misfit::SharedIn {
+                target,
+                found,
+                wanted,
+            } => write!(
+                f,
+                "target {target}: `shared_in` has {found} entries, {wanted} or none are needed"
+            ),
+            Misfit::Share { target, found } => write!(
+                f,
+                "target {target}: `fresh` holds {found}; a number from 0 to 1 is needed"
+            ),
+            Misfit::RepeatCost { target, found } => write!(
+                f,
+                "target {target}: `repeat_cost` holds {found}; numbers from 0 to {LARGEST} that do not fall are needed"
+            ),
             Misfit::Number {
                 telescope,
                 table,
@@ -182,6 +239,14 @@ impl Problem {
     /// Whether all tables have the right lengths and legal numbers.
     pub(super) fn check(&self) -> Result<(), Misfit> {
         for (idx, target) in self.targets.iter().enumerate() {
+            let found = target.shared_in.len();
+            if found != self.n_slots && found != 0 {
+                return Err(Misfit::SharedIn {
+                    target: idx,
+                    found,
+                    wanted: self.n_slots,
+                });
+            }
             let found = target.sky_part.len();
             if found != self.n_slots {
                 return Err(Misfit::SkyPart {
@@ -189,6 +254,17 @@ impl Problem {
                     found,
                     wanted: self.n_slots,
                 });
+            }
+            let is_share = |share: &f64| (0.0..=1.0).contains(share);
+            if let Some(found) = target.fresh.iter().copied().find(|share| !is_share(share)) {
+                return Err(Misfit::Share { target: idx, found });
+            }
+            let mut before = 0.0;
+            for found in target.repeat_cost.iter().copied() {
+                if !(before..=LARGEST).contains(&found) {
+                    return Err(Misfit::RepeatCost { target: idx, found });
+                }
+                before = found;
             }
         }
         let mut telescopes = self.telescopes.iter().enumerate();
@@ -277,6 +353,18 @@ mod tests {
         check(
             |problem| problem.targets[1].sky_part.push(0),
             "target 1: `sky_part` has 3 entries, 2 are needed",
+        );
+        check(
+            |problem| problem.targets[1].shared_in = vec![true],
+            "target 1: `shared_in` has 1 entries, 2 or none are needed",
+        );
+        check(
+            |problem| problem.targets[1].fresh = vec![1.0, 1.5],
+            "target 1: `fresh` holds 1.5; a number from 0 to 1 is needed",
+        );
+        check(
+            |problem| problem.targets[0].repeat_cost = vec![0.0, 2.0, 1.0],
+            "target 0: `repeat_cost` holds 1; numbers from 0 to 1000000 that do not fall are needed",
         );
         check(
             |problem| problem.telescopes[0].worth[0][0] = f64::NAN,

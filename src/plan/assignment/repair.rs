@@ -13,8 +13,6 @@ use crate::plan::assignment::route::Walk;
 pub(super) struct Repair<'a> {
     pub board: &'a Board,
     pub limits: &'a [Limits],
-    /// No prices at all.
-    pub free: &'a Prices,
     pub walk: &'a mut Walk,
 }
 
@@ -58,7 +56,7 @@ impl Repair<'_> {
     fn better_path(&mut self, plan: &Plan, telescope: usize) -> Option<Path> {
         let others = self.without(plan, telescope);
         let full = self.full(&self.board.demand(&others));
-        let path = self.route(telescope, self.free, &full)?;
+        let path = self.route(telescope, &self.free(&others), &full)?;
         let mut better = others;
         better[telescope] = path;
         let gain = self.board.total(&better) - self.board.total(plan);
@@ -73,6 +71,7 @@ impl Repair<'_> {
         for telescope in 0..self.board.rows.len() {
             let others = self.without(plan, telescope);
             let full = self.full(&self.board.demand(&others));
+            let prices = self.free(&others);
             for slot in 0..self.board.n_slots {
                 let at = slot * self.board.n_targets + target;
                 if !self.limits[telescope].permitted[at] || full[at] {
@@ -84,7 +83,7 @@ impl Repair<'_> {
                     board: self.board,
                     telescope,
                     limits: &limits,
-                    prices: self.free,
+                    prices: &prices,
                     full: &full,
                 };
                 let Some(route) = self.walk.route(&ask) else {
@@ -112,6 +111,16 @@ impl Repair<'_> {
             full,
         };
         self.walk.route(&ask).map(|route| route.path)
+    }
+
+    /// No prices but the true ones: what a stay costs after those of the others.
+    fn free(&self, others: &Plan) -> Prices {
+        let n_stays = self.board.n_stays(others);
+        let repeats = self.board.repeats.iter().zip(n_stays);
+        Prices {
+            again: repeats.map(|(repeats, n)| repeats.step(n)).collect(),
+            ..Prices::none(self.board)
+        }
     }
 
     fn without(&self, plan: &Plan, telescope: usize) -> Plan {

@@ -173,7 +173,7 @@ fn obstacle(problem: &Problem, wish: Wish) -> Option<Why> {
         } => {
             let of = &problem.telescopes[telescope];
             let ready_from = of.ready_from;
-            if of.worth[slot][target] <= 0.0 || problem.targets[target].at_once == 0 {
+            if of.worth[slot][target] <= 0.0 || problem.targets[target].room(slot) == 0 {
                 Some(Why::CannotBeShown)
             } else if of.blocked[slot] {
                 Some(Why::Blocked)
@@ -185,11 +185,12 @@ fn obstacle(problem: &Problem, wish: Wish) -> Option<Why> {
         }
         Wish::Must { target } => {
             let can = |telescope: usize| {
-                (0..problem.n_slots).any(|slot| problem.is_showable(telescope, slot, target))
+                let mut slots =
+                    (0..problem.n_slots).filter(|slot| 0 < problem.targets[target].room(*slot));
+                slots.any(|slot| problem.is_showable(telescope, slot, target))
             };
             let somebody_can = (0..problem.telescopes.len()).any(can);
-            let is_possible = somebody_can && 0 < problem.targets[target].at_once;
-            (!is_possible).then_some(Why::NobodyCan)
+            (!somebody_can).then_some(Why::NobodyCan)
         }
     }
 }
@@ -214,7 +215,7 @@ fn plain_clash(problem: &Problem, wishes: &[Wish], wish: Wish) -> Option<Why> {
             })
     };
     let by: Vec<_> = (0..problem.telescopes.len()).filter(is_on_it).collect();
-    if problem.targets[target].at_once <= by.len() {
+    if problem.targets[target].room(slot) <= by.len() {
         return Some(Why::Crowded { by });
     }
     let at_most = problem.telescopes[telescope].repointings_at_most?;

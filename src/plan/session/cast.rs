@@ -37,8 +37,16 @@ const SETTING_BONUS: f64 = 0.5;
 /// line. The project's own choice.
 const REPOINTING_POINTS: f64 = 100.0;
 
-/// A body worth as much in its best slot is a showpiece: more than one plain detail. The project's own choice.
-const SHOWPIECE_POINTS: f64 = 150.0;
+/// From so many telescopes on one keeps to the Moon. Common practice, no source.
+const ANCHORED_FROM: usize = 3;
+
+/// However many have seen it, it is worth so much of its points: more than a telescope at rest.
+const LEAST_FRESH: f64 = 0.1;
+
+/// A second telescope on a target, or a second stay, loses so much of what showing it all along would bring; less where targets
+/// are few. The project's own choice.
+const AGAIN_SHARE: f64 = 0.5;
+const AGAIN_SHARE_OF_FEW: f64 = 0.2;
 
 /// What bringing a target back takes of a look, about, s.
 const USUAL_RECENTRE_S: f64 = 8.0;
@@ -85,63 +93,15 @@ impl Cast<'_> {
         setting_first(&mut problem, SETTING_BONUS);
         round(&mut problem);
         let mut impossible = self.share_few_targets(&mut problem);
-        let unwishable = self.wish(&mut problem, &points);
-        let assignment = self.varied(&mut problem);
-        impossible.extend(unwishable);
+        impossible.extend(self.wish(&mut problem, &points));
+        self.tire(&mut problem);
+        let assignment = assignment(&problem).expect("tables made here fit together");
         impossible.extend(self.unmet(&assignment));
         Played {
             problem,
             assignment,
             impossible,
         }
-    }
-
-    /// The best plan that shows every showpiece at least once, as far as there are looks enough for all; without that, where it
-    /// would cost a want of the organiser's.
-    fn varied(&self, problem: &mut Problem) -> Assignment {
-        let best = |problem: &Problem| assignment(problem).expect("tables made here fit together");
-        let as_wanted = best(problem);
-        let mut varied = problem.clone();
-        for target in self.showpieces(problem) {
-            varied.targets[target].must = true;
-        }
-        if varied == *problem {
-            return as_wanted;
-        }
-        let mut plan = best(&varied);
-        let is_own = |unmet: &Unmet| match unmet.wish {
-            Wish::Must { target } => problem.targets[target].must,
-            Wish::Fixed { .. } => true,
-        };
-        plan.unmet.retain(is_own);
-        if as_wanted.unmet.len() < plan.unmet.len() {
-            return as_wanted;
-        }
-        *problem = varied;
-        plan
-    }
-
-    /// Moon and planets that show well, best first: no more than a visitor has looks for, if all get their share.
-    fn showpieces(&self, problem: &Problem) -> Vec<usize> {
-        let best_worth = |target: usize| {
-            let rows = problem
-                .telescopes
-                .iter()
-                .flat_map(|telescope| &telescope.worth);
-            rows.map(|row| row[target]).fold(0.0, f64::max)
-        };
-        let mut good: Vec<(usize, f64)> = (self.stage.acts.iter().enumerate())
-            .filter(|(_, act)| act.subject.body().is_some())
-            .map(|(target, _)| (target, best_worth(target)))
-            .filter(|(_, worth)| SHOWPIECE_POINTS <= *worth)
-            .collect();
-        good.sort_by(|a, b| b.1.total_cmp(&a.1));
-        let window_s = 60.0 * f64::from(self.slot_minutes) * self.slots.len() as f64;
-        let looks =
-            self.crew.len() as f64 * window_s / (self.evening.seconds_per_look + USUAL_RECENTRE_S);
-        let looks_each = (looks / f64::from(self.visitors)) as usize;
-        good.truncate(looks_each);
-        good.into_iter().map(|(target, _)| target).collect()
     }
 
     /// By telescope, slot, target.
@@ -195,13 +155,57 @@ impl Cast<'_> {
             .evening
             .minimum_stay_minutes
             .div_ceil(self.slot_minutes.max(1));
+        let stay_slots = (stay_slots as usize).min(self.slots.len());
+        let mut table: Vec<Vec<f64>> = table.collect();
+        for target in 0..n_targets {
+            if !self.is_asked_for(target) {
+                drop_short_runs(&mut table, target, stay_slots);
+            }
+        }
         Telescope {
             ready_from: self.ready_from[idx],
-            stay_slots: stay_slots as usize,
+            stay_slots,
             repointings_at_most: Some(self.evening.most_changes as usize),
             repointing_cost: REPOINTING_POINTS,
             blocked: vec![member.judged.is_err(); self.slots.len()],
-            ..Telescope::unrestricted(table.collect())
+            ..Telescope::unrestricted(table)
+        }
+    }
+
+    /// By the organiser, who may want less than the usual stay.
+    fn is_asked_for(&self, target: usize) -> bool {
+        let subject = &self.stage.acts[target].subject;
+        self.wants.iter().any(|(_, wanted)| wanted == subject)
+            || self.pins.iter().any(|pin| pin.target == subject.id())
+    }
+
+    /// Whoever saw it has little from seeing it again: as lines fill by chance, of V visitors a share exp(-n/V) has not seen it
+    /// after n looks. Where telescopes are three or more the Moon stays as welcome all the while: nobody goes home with nothing.
+    fn tire(&self, problem: &mut Problem) {
+        let slot_s = 60.0 * f64::from(self.slot_minutes);
+        let looks = slot_s / (self.evening.seconds_per_look + USUAL_RECENTRE_S);
+        let turnover = looks / f64::from(self.visitors.max(1));
+        let fresh: Vec<f64> = (0..self.slots.len())
+            .map(|nth| (-(nth as f64) * turnover).exp())
+            .map(|share| ((10.0 * share).round() / 10.0).max(LEAST_FRESH))
+            .collect();
+        for target in 0..problem.targets.len() {
+            let (worth, n_open) = at_its_best(problem, target);
+            // Where telescopes outnumber targets, two on one are better than one at rest.
+            let share = match problem.targets[target].shared_in.is_empty() {
+                true => AGAIN_SHARE,
+                false => AGAIN_SHARE_OF_FEW,
+            };
+            let again = to_tens(share * worth * fresh[..n_open].iter().sum::<f64>());
+            let is_moon = self.stage.acts[target].subject == Subject::Body(Body::Moon);
+            let is_anchor = is_moon && ANCHORED_FROM <= self.crew.len();
+            let of = &mut problem.targets[target];
+            let n_free = if is_anchor { of.at_once } else { 1 };
+            of.repeat_cost = vec![0.0; n_free];
+            of.repeat_cost.push(again);
+            if !is_anchor {
+                of.fresh = fresh.clone();
+            }
         }
     }
 
@@ -257,10 +261,10 @@ impl Cast<'_> {
         let (Some(first), Some(last)) = (short.first(), short.last()) else {
             return Vec::new();
         };
-        for (target, act) in problem.targets.iter_mut().zip(&self.stage.acts) {
-            if act.subject != Subject::Body(Body::Moon) {
-                target.at_once = 2;
-            }
+        for target in &mut problem.targets {
+            target.shared_in = (0..problem.n_slots)
+                .map(|slot| short.contains(&slot))
+                .collect();
         }
         vec![Impossible::FewTargets {
             from: self.slots[*first].from,
@@ -420,9 +424,34 @@ impl Cast<'_> {
     }
 }
 
-/// Two telescopes, or a third of many: the steady anchor of the evening, but not all of it.
+/// One telescope, or a fifth of many: the steady anchor of the evening, but not all of it.
 pub(super) fn most_on_the_moon(n_telescopes: usize) -> usize {
-    (n_telescopes / 3).max(2)
+    (n_telescopes / 5).max(1)
+}
+
+/// What a target is worth in the telescope that shows it best, the mean of the slots in which any does, and how many those are.
+fn at_its_best(problem: &Problem, target: usize) -> (f64, usize) {
+    let at_best = |slot: usize| {
+        let worth = problem.telescopes.iter().map(|of| of.worth[slot][target]);
+        worth.fold(0.0, f64::max)
+    };
+    let open: Vec<f64> = (0..problem.n_slots)
+        .map(at_best)
+        .filter(|worth| 0.0 < *worth)
+        .collect();
+    (
+        open.iter().sum::<f64>() / open.len().max(1) as f64,
+        open.len(),
+    )
+}
+
+/// Takes out what is not there for a whole stay: a line would hardly have formed.
+fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
+    for run in table.chunk_by_mut(|a, b| (0.0 < a[target]) == (0.0 < b[target])) {
+        if run.len() < stay_slots {
+            run.iter_mut().for_each(|row| row[target] = 0.0);
+        }
+    }
 }
 
 /// North, east, south, west, overhead.
@@ -434,12 +463,16 @@ fn sky_part(outlook: &Outlook) -> usize {
     ((seen.azimuth_deg() + 45.0) / 90.0) as usize % 4
 }
 
-/// Whole points: totals come in whole steps, which the proof that a plan is best uses.
+/// Tens of points, as shares are tenths: totals then come in whole steps, which the proof that a plan is best uses.
 fn round(problem: &mut Problem) {
     let rows = (problem.telescopes.iter_mut()).flat_map(|telescope| &mut telescope.worth);
     for worth in rows.flatten().filter(|worth| 0.0 < **worth) {
-        *worth = worth.round().max(1.0);
+        *worth = to_tens(*worth).max(10.0);
     }
+}
+
+fn to_tens(points: f64) -> f64 {
+    10.0 * (points / 10.0).round()
 }
 
 /// A stay that would meet a want.

@@ -7,19 +7,23 @@
 //!
 //! * Nothing while any part of the Sun is above the true horizon; Mercury and Venus end a quarter of an hour before sunrise; nothing
 //!   within ten degrees of the Sun. Whatever is shown is clear of the skyline from end to end of its turn.
-//! * The Moon is on two telescopes at most, or a third of many; everything else on one, unless targets are fewer than telescopes.
+//! * The Moon is on one telescope, or a fifth of many; everything else on one, unless targets are fewer than telescopes.
 //! * A mirror for low power (or one to be figured again) leaves planets to better ones that can show them then.
 //! * Somebody new at a telescope is not asked for what the naked eye does not find.
 //! * A telescope does not begin before it is cool, as far as those who put it out meet in time; where it would have to be out before
 //!   sunset, it begins with the first look: it stood in the shade, capped, or is warm, and the answer says so.
-//! * Moon and planets that show well are each shown at least once, as far as there are looks enough for everybody.
+//! * What is not there for a whole stay is not shown, unless it is wanted.
 //! * Stays, changes and wishes as in [`assignment`](crate::plan::assignment).
 //!
 //! # What a plan is worth
 //!
 //! Points of a slot: 100 for each detail that is plain in typical air, 50 patient, 10 fleeting, each further one 0.7 of the one
-//! before; nothing where nothing is at least patient. Bright targets among the stars count a little more than faint ones; what
-//! sets counts more while it is there; what children or a seated eye hardly reach counts less where they come first. A re-pointing costs 100. All of these weights are the project's own choice.
+//! before (0.2 beyond the planets); nothing where nothing is at least patient. What visitors love or have heard of counts more (Moon and bright planets 1.25, the best of `data/appeal.csv` 1.5), what only
+//! those who know enjoy less (0.6); what
+//! sets counts more while it is there; what children or a seated eye hardly reach counts less where they come first. A
+//! re-pointing costs 100. What visitors have seen is worth less to them: the longer a stay, the more of them had their look; a
+//! second stay on the same costs half of what showing it all along would bring (little where targets are few). Where telescopes are three or more,
+//! the Moon keeps its worth. All of these weights are the project's own choice.
 
 mod answer;
 

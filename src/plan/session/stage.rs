@@ -128,8 +128,7 @@ impl House<'_> {
         Ok(closed(act.shut_by(self.slots)))
     }
 
-    /// Moon and planets, what is wanted, and the best of the rest: by what the best telescope shows at the best time, then
-    /// in the tables' order, which puts the showpieces first.
+    /// Moon and planets, what is wanted, and the best of the rest, by what the best telescope shows.
     fn showpieces(&self, acts: Vec<Act>) -> Result<Vec<Act>, NoNight> {
         let (mut kept, rest): (Vec<Act>, Vec<Act>) = acts
             .into_iter()
@@ -145,13 +144,16 @@ impl House<'_> {
     }
 
     fn score(&self, act: &Act) -> Result<f64, NoNight> {
-        let clear: Vec<_> = self
-            .slots
-            .iter()
-            .filter(|slot| act.is_clear(**slot))
-            .collect();
-        let outlook =
-            (self.watch).outlook_at(act.subject.clone(), clear[clear.len() / 2].middle())?;
+        let clear = self.slots.iter().filter(|slot| act.is_clear(**slot));
+        let clear: Vec<_> = clear.collect();
+        // What sets is at its best at the beginning.
+        let probes = [0, clear.len() / 2, clear.len() - 1];
+        let scores = probes.map(|idx| self.score_at(act, *clear[idx]));
+        (scores.into_iter()).try_fold(0.0, |best: f64, score| Ok(best.max(score?)))
+    }
+
+    fn score_at(&self, act: &Act, slot: Slot) -> Result<f64, NoNight> {
+        let outlook = (self.watch).outlook_at(act.subject.clone(), slot.middle())?;
         if outlook.at_best.refracted_altitude_deg() < LOWEST_BEYOND_DEG {
             return Ok(0.0);
         }

@@ -6,6 +6,9 @@ use crate::plan::session::crew::Member;
 use crate::plan::session::crew::SEATED_EYE_M;
 use crate::plan::watch::Onlooker;
 use crate::sky::Body;
+use crate::targets::appeal::Appeal;
+use crate::targets::appeal::appeal;
+use crate::targets::beyond::Beyond;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Grade;
 use crate::targets::verdict::grades_on;
@@ -25,14 +28,22 @@ fn points_of(grade: Grade) -> f64 {
 /// Each further detail counts so much of the one before: a fifth crater adds little. The project's own choice.
 const FALLING: f64 = 0.7;
 
+/// Stars and glow of one cluster are one sight. The project's own choice.
+const FALLING_BEYOND: f64 = 0.2;
+
 /// Fainter than this, somebody new does not find it: it hides from the naked eye under a town's sky. Common practice, no
 /// source.
 const FOUND_BY_ANYBODY_MAG: f64 = 4.5;
 
-/// How much more a bright target among the stars pleases than a faint one that shows as surely: a factor that falls by this
-/// with each magnitude from [`WELCOME_AT_0_MAG`]. The project's own choice: Pleiades 1.1, Albireo 1.0, faint clusters 0.7.
-const WELCOME_PER_MAG: f64 = 0.06;
-const WELCOME_AT_0_MAG: f64 = 1.15;
+/// How welcome a target beyond the planets is. The project's own choice: the Orion Nebula, all there is to it one glow, comes
+/// to one and a half plain details of a planet.
+fn welcome_of(appeal: Appeal) -> f64 {
+    match appeal {
+        Appeal::Everybody => 1.5,
+        Appeal::Most => 1.0,
+        Appeal::Connoisseurs => 0.6,
+    }
+}
 
 /// A target out of a seated eye's reach is kept for when there is nothing else.
 const OUT_OF_REACH: f64 = 0.15;
@@ -67,32 +78,43 @@ pub(super) fn points(instrument: &Instrument, outlook: &Outlook, onlooker: &Onlo
         .map(|grade| grade.typical)
         .collect();
     typical.sort_by(|a, b| b.cmp(a));
+    let falling = match outlook.subject() {
+        Subject::Beyond(_) => FALLING_BEYOND,
+        _ => FALLING,
+    };
     let sum = |grades: &[Grade]| {
         let details = grades.iter().rev();
         // From the least: each sum falls by the share that the better one before leaves it.
-        details.fold(0.0, |sum, grade| points_of(*grade) + FALLING * sum)
+        details.fold(0.0, |sum, grade| points_of(*grade) + falling * sum)
     };
     let n_plain = typical.partition_point(|grade| *grade == Grade::Plain);
     if typical.first().is_none_or(|best| *best < Grade::Patient) {
         return Points::NONE;
     }
-    let welcome = welcome(outlook);
+    let welcome = welcome(outlook) * finer(instrument, outlook.subject());
     Points {
         all: welcome * sum(&typical),
         plain: welcome * sum(&typical[..n_plain]),
     }
 }
 
-/// Of what nobody would cross the terrace for.
-const LEAST_WELCOME: f64 = 0.4;
+/// Everybody has heard of them, and asks for them.
+const WELCOME_OF_FAMOUS: f64 = 1.25;
+
+/// A small disc, for those who know how far it is.
+const WELCOME_OF_OTHERS: f64 = 0.7;
+
+/// Of a star that moves, which is for whoever comes back an hour later.
+const WELCOME_OF_ASTEROIDS: f64 = 0.4;
 
 fn welcome(outlook: &Outlook) -> f64 {
     match outlook.subject() {
-        Subject::Body(_) => 1.0,
-        // A star that moves is for whoever comes back an hour later.
-        Subject::Small(_) => LEAST_WELCOME,
-        Subject::Beyond(there) => (WELCOME_AT_0_MAG - WELCOME_PER_MAG * there.magnitude())
-            .clamp(LEAST_WELCOME, WELCOME_AT_0_MAG),
+        Subject::Body(Body::Moon | Body::Venus | Body::Mars | Body::Jupiter | Body::Saturn) => {
+            WELCOME_OF_FAMOUS
+        }
+        Subject::Body(_) => WELCOME_OF_OTHERS,
+        Subject::Small(_) => WELCOME_OF_ASTEROIDS,
+        Subject::Beyond(there) => welcome_of(appeal(there.id())),
     }
 }
 
@@ -101,6 +123,23 @@ pub(super) fn is_found(member: &Member, outlook: &Outlook) -> bool {
     let is_bright = outlook.at_best.magnitude() <= FOUND_BY_ANYBODY_MAG;
     is_bright || member.telescope.stand.helper == Helper::Practised
 }
+
+/// Who of several that show it as surely shows it finer: a glow the larger mirror, a pair the longer focal ratio. Small, as a
+/// grade counts for more. Common practice, no source; the figures are the project's own choice.
+fn finer(instrument: &Instrument, subject: Subject) -> f64 {
+    match subject {
+        Subject::Beyond(Beyond::DeepSky(_)) => {
+            1.0 + 0.1 * (instrument.aperture_mm / USUAL_APERTURE_MM).log2()
+        }
+        Subject::Beyond(Beyond::Double(_)) => {
+            1.0 + 0.02 * (instrument.focal_ratio - USUAL_FOCAL_RATIO)
+        }
+        _ => 1.0,
+    }
+}
+
+const USUAL_APERTURE_MM: f64 = 150.0;
+const USUAL_FOCAL_RATIO: f64 = 6.0;
 
 /// What the points are worth on that telescope: less where the right eyes do not reach the eyepiece.
 pub(super) fn worth(member: &Member, outlook: &Outlook, points: Points, for_children: bool) -> f64 {

@@ -1,5 +1,6 @@
 //! The same problem as a mixed-integer linear program, for a solver that knows nothing of telescopes: another method
-//! by other hands. It may take minutes where the search takes milliseconds.
+//! by other hands. It may take minutes where the search takes milliseconds. Knows no shares that fall and no costs of repeats:
+//! for these see `judge_of_stays`.
 
 use std::time::Duration;
 
@@ -28,7 +29,7 @@ pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> 
     for (k, target) in problem.targets.iter().enumerate() {
         for s in 0..problem.n_slots {
             let sum: Vec<_> = rows.iter().filter_map(|row| row[s][k]).collect();
-            at_most(&mut program, &sum, target.at_once as f64);
+            at_most(&mut program, &sum, target.room(s) as f64);
         }
     }
     for wish in granted {
@@ -90,6 +91,10 @@ fn row(program: &mut microlp::Problem, problem: &Problem, granted: &[Wish], t: u
             program.add_constraint(change, Ge, 0.0);
             // Begun not long ago: still shown.
             let stay = of.stay_slots.max(problem.targets[k].stay_slots).max(1);
+            let has_time = (s..s + stay).all(|s| s < problem.n_slots && is_open(s, k));
+            if !has_time && 0 < s && is_open(s - 1, k) {
+                program.add_constraint([(y, 1.0)], Le, 0.0);
+            }
             let mut recent = vec![(x, -1.0)];
             for from in (0..=s).rev().take(stay).map_while(|from| begun[from][k]) {
                 recent.push((from, 1.0));

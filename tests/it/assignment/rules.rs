@@ -3,6 +3,7 @@
 use skyworthy::plan::assignment::Assignment;
 use skyworthy::plan::assignment::Problem;
 use skyworthy::plan::assignment::Refuge;
+use skyworthy::plan::assignment::Target;
 use skyworthy::plan::assignment::Wish;
 
 /// All wishes of a problem, in the order of the answer.
@@ -68,9 +69,10 @@ pub fn broken_by_path(
     for (k, begin, end) in &stays {
         let least = of.stay_slots.max(problem.targets[*k].stay_slots);
         let could_go_on = *end < problem.n_slots && may_show(problem, granted, t, *end, *k);
-        if end - begin < least && could_go_on {
+        let could_be_earlier = 0 < *begin && may_show(problem, granted, t, begin - 1, *k);
+        if end - begin < least && (could_go_on || could_be_earlier) {
             return Some(format!(
-                "telescope {t}: {k} is left too early, at slot {end}"
+                "telescope {t}: {k} has too short a stay, slots {begin} to {end}"
             ));
         }
     }
@@ -88,7 +90,7 @@ pub fn broken_together(
 ) -> Option<String> {
     for s in 0..problem.n_slots {
         for (k, target) in problem.targets.iter().enumerate() {
-            if shown.iter().filter(|path| path[s] == Some(k)).count() > target.at_once {
+            if shown.iter().filter(|path| path[s] == Some(k)).count() > target.room(s) {
                 return Some(format!("slot {s}: too many on {k}"));
             }
         }
@@ -101,24 +103,47 @@ pub fn broken_together(
     })
 }
 
-/// Worth less cost, counted anew.
+/// Worth less costs, counted anew.
 pub fn total(problem: &Problem, shown: &[Vec<Option<usize>>]) -> f64 {
     let mut total = 0.0;
+    let mut n_stays = vec![0; problem.targets.len()];
     for (of, path) in problem.telescopes.iter().zip(shown) {
         let mut n_begun = 0;
         let mut before = None;
+        let mut age = 0;
         for (s, target) in path.iter().enumerate() {
+            age = if *target == before { age + 1 } else { 0 };
             if let Some(k) = target {
-                total += of.worth[s][*k];
-                if *target != before {
+                total += of.worth[s][*k] * fresh(&problem.targets[*k], age);
+                if age == 0 {
                     n_begun += 1;
+                    n_stays[*k] += 1;
                 }
             }
             before = *target;
         }
         total -= of.repointing_cost * f64::max(0.0, f64::from(n_begun) - 1.0);
     }
+    for (target, n) in problem.targets.iter().zip(n_stays) {
+        total -= (0..n).map(|nth| repeat_cost(target, nth)).sum::<f64>();
+    }
     total
+}
+
+/// Of the nth slot of a stay, from 0.
+pub fn fresh(target: &Target, nth: usize) -> f64 {
+    match target.fresh.as_slice() {
+        [] => 1.0,
+        shares => shares[nth.min(shares.len() - 1)],
+    }
+}
+
+/// Of the nth stay, from 0.
+pub fn repeat_cost(target: &Target, nth: usize) -> f64 {
+    match target.repeat_cost.as_slice() {
+        [] => 0.0,
+        costs => costs[nth.min(costs.len() - 1)],
+    }
 }
 
 /// The first thing wrong with an answer.
@@ -199,7 +224,7 @@ fn broken_cloud(problem: &Problem, answer: &Assignment) -> Option<String> {
                         own => own == Some(k),
                     })
                     .count();
-                if n > target.at_once {
+                if n > target.room(s) {
                     return Some(format!("slot {s}, cloud over {part}: too many flee to {k}"));
                 }
             }

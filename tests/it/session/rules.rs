@@ -284,17 +284,14 @@ fn check_station(
             prop_assert_ne!(standby.shown.subject.id(), turn.shown.subject.id());
             check_showing(sky, turn, &standby.shown)?;
         }
-        // The Moon shows in every telescope: a short stay on it ends because it is gone, the session over.
-        let next = session.slots.get(turn.slots.end);
-        if let (Some(next), Some(Body::Moon)) = (next, turn.shown.subject.body())
-            && turn.slots.len() < stay
-            // Wanted there and there only so long.
-            && station.name != "T1"
-        {
-            let goes = instants(next.from, next.until + TimeDelta::seconds(5))
-                .any(|at| !sky.is_clear(&turn.shown.subject, at) || SUNRISE_DEG <= sky.sun_deg(at));
-            prop_assert!(goes, "too short: {:?} of {stay}", turn.slots);
-        }
+        // T1 may be called to the Moon, and what is wanted is shown however short it is there.
+        let is_wanted = ["saturn", "moon"].contains(&turn.shown.subject.id());
+        let is_whole = stay.min(session.slots.len()) <= turn.slots.len();
+        prop_assert!(
+            is_whole || is_wanted || station.name == "T1",
+            "too short: {:?} of {stay}",
+            turn.slots
+        );
     }
     check_cool(draw, session, station)?;
     prop_assert!(station.queue.served <= session.visitors);
@@ -346,9 +343,8 @@ fn check_slots(session: &Session) -> Result<(), TestCaseError> {
             let same = |(_, other): &(&Station, &Turn)| other.shown.subject == *subject;
             let n_same = on_at_once(session, slot).filter(same).count();
             let at_most = match subject.body() {
-                Some(Body::Moon) => (n_telescopes / 3).max(2),
-                _ if few => 2,
-                _ => 1,
+                Some(Body::Moon) => (n_telescopes / 5).max(1) + usize::from(few),
+                _ => 1 + usize::from(few),
             };
             prop_assert!(
                 n_same <= at_most,
