@@ -50,6 +50,8 @@ mod bench;
 
 pub mod typical;
 
+pub mod smallest;
+
 mod why;
 
 pub mod free;

@@ -77,7 +77,7 @@ fn names(files: &[SheetFile]) -> Vec<&str> {
 }
 
 /// Elements without an end in HTML.
-const VOID: [&str; 1] = ["meta"];
+const VOID: [&str; 2] = ["meta", "br"];
 
 /// Every tag is closed where it should be, and the page's own two scripts are its only ones.
 #[track_caller]

@@ -83,7 +83,10 @@ th { overflow-wrap: normal }
 .grid { flex: 1; margin-top: 4pt }
 .grid th { font-weight: normal; height: 18pt }
 .grid td { width: 15% }
-.safety { margin-top: auto; border: 2.5pt solid; padding: 3pt 6pt }
+.talk { border-top: 1.5pt solid; margin-top: 6pt; padding-top: 3pt }
+.talk h3 { font-size: 14pt }
+.talk ul { padding-left: 14pt }
+.safety { margin-top: auto; border: 2.5pt solid; padding: 3pt 6pt; break-inside: avoid }
 .safety li { list-style: none; margin: 0 }
 svg { display: block; width: 100%; height: auto; color: var(--ink) }
 .poster h1 { font-size: 28pt; line-height: 36pt; border-bottom: 3pt solid; margin-bottom: 6pt }
@@ -92,10 +95,12 @@ svg { display: block; width: 100%; height: auto; color: var(--ink) }
 .row { border-top: 1.5pt solid; padding: 3pt 0; break-inside: avoid }
 .row h2 { font-size: var(--name); line-height: 1.2 }
 .row h2 span, .row p { font-size: var(--body); line-height: 1.2; font-weight: normal }
-.manners { margin: auto 0 8pt }
+.manners { margin: auto 0 8pt; font-size: var(--manners); line-height: 1.2 }
 .overview h3 { font-size: 14pt; padding-top: 6pt }
 .overview ul:not(.safety ul) { margin-left: 16pt }
 .overview tr, .overview li { break-inside: avoid }
+.overview td.number, .overview th.number { text-align: right; white-space: nowrap }
+.overview .safety { margin-top: 6pt }
 #dim { display: block; margin: 8px auto; padding: 8px 16px; font: inherit; color: inherit; background: none; border: 2px solid }
 #dim[hidden] { display: none }
 @media screen {

@@ -11,6 +11,7 @@ use std::process::Command;
 use skyworthy::show::sheet::poster;
 use skyworthy::show::sheet::poster::Poster;
 use skyworthy::show::sheet::poster::Row;
+use skyworthy::show::sheet::poster::Shown;
 use skyworthy::show::sheet::safety::Stops;
 use skyworthy::show::sheet::station::Sheet;
 use skyworthy::show::sheet::station::pages;
@@ -222,7 +223,11 @@ fn posters_for_any_number_of_telescopes_print_on_one_page_each() {
             name: format!("Telescope of the {idx}th bench"),
             about: String::from("200 mm mirror, by the south wall, for seated viewers"),
             shows: (0..4)
-                .map(|turn| (format!("{}:30", 18 + turn), card(turn + idx).name))
+                .map(|turn| Shown {
+                    when: format!("{}:30", 18 + turn),
+                    what: card(turn + idx).name,
+                    sight: Some(String::from("two dark stripes and its four large moons")),
+                })
                 .collect(),
         });
         let poster = Poster {
