@@ -1,7 +1,10 @@
 //! Distances, light times and sizes of what is shown, in round numbers.
 
 use crate::plan::session::Facts;
+use crate::plan::session::Showing;
 use crate::show::words::two_digits;
+use crate::targets::beyond::Beyond;
+use crate::targets::subject::Subject;
 
 /// The Moon to the naked eye, arcminutes.
 const MOON_ARCMIN: f64 = 30.0;
@@ -18,7 +21,12 @@ pub fn facts(facts: &Facts) -> String {
 }
 
 /// The same one by one, each behind a label: `Distance`, `628 million km`.
-pub fn facts_apart(facts: &Facts) -> Vec<(&'static str, String)> {
+pub fn facts_apart(showing: &Showing) -> Vec<(&'static str, String)> {
+    let facts = &showing.facts;
+    let looks = match &showing.subject {
+        Subject::Beyond(Beyond::Double(_)) => "The gap",
+        _ => "In the view",
+    };
     let known = [
         ("Distance", facts.distance_km.map(distance)),
         ("Light takes", facts.light_time_s.map(light_time)),
@@ -26,12 +34,21 @@ pub fn facts_apart(facts: &Facts) -> Vec<(&'static str, String)> {
             "True size",
             (facts.diameter_km).map(|km| format!("{} across", distance(km))),
         ),
-        ("In the view", facts.apparent_size_arcmin.map(apparent_size)),
+        (looks, facts.apparent_size_arcmin.map(apparent_size)),
     ];
     let known = known.into_iter();
     known
         .filter_map(|(label, words)| Some((label, words?)))
         .collect()
+}
+
+/// The same to two digits, for what depends on air and eyes: `5 500 km`, `2.6 km`
+pub fn rough_distance(km: f64) -> String {
+    let unit = 10f64.powf(km.max(1.0).log10().floor() - 1.0);
+    match km {
+        km if km < 10.0 => distance(km),
+        km => distance((km / unit).round() * unit),
+    }
 }
 
 /// `369 000 km`, `640 million km`
@@ -115,5 +132,19 @@ mod tests {
             "384 000 km away; its light takes 1.3 s; 3 480 km across; looks 100 Moons wide"
         );
         assert_eq!(of(None, None, 14.0), "looks half of the Moon wide");
+    }
+
+    #[test]
+    fn two_digits_where_more_would_be_a_lie() {
+        for (km, want) in [
+            (2.64, "2.6 km"),
+            (0.47, "0.47 km"),
+            (46.4, "46 km"),
+            (99.7, "100 km"),
+            (5_540.0, "5 500 km"),
+            (12_345.0, "12 000 km"),
+        ] {
+            assert_eq!(rough_distance(km), want);
+        }
     }
 }

@@ -58,7 +58,11 @@ pub fn path(showing: &Showing, until: DateTime<Utc>, zone: Tz) -> String {
         moved if moved < 0.5 => direction(&showing.direction),
         _ if start != end => format!("{start}; at {at} {end}"),
         moved if 1.0 <= moved => {
-            let side = if path.right_deg < 0.0 { "left" } else { "right" };
+            let side = if path.right_deg < 0.0 {
+                "left"
+            } else {
+                "right"
+            };
             format!("{start}; by {at} {} farther {side}", n_fists(moved))
         }
         _ => direction(&showing.direction),

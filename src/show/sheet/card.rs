@@ -11,6 +11,7 @@ use crate::plan::session::Turn;
 use crate::show::session_facts;
 use crate::show::session_words;
 use crate::show::words;
+use crate::targets::details::detail;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Grade;
 use crate::targets::verdict::Verdict;
@@ -25,7 +26,7 @@ const LONGEST_ENTRY: usize = 220;
 const LONGEST_NAME: usize = 60;
 
 /// More than so many other things nobody shows in one turn.
-const MOST_MORE: usize = 12;
+const MOST_MORE: usize = 9;
 
 /// A target that goes later than that after its turn is as good as there all evening.
 const SOON: TimeDelta = TimeDelta::minutes(45);
@@ -53,11 +54,11 @@ pub struct Card {
     pub with: String,
     /// One thing.
     pub look_for: String,
-    /// For whom and when that shows: `anyone sees it`.
+    /// For whom and when that shows: `easy`, `with a quiet minute`.
     pub surely: String,
     /// What a visitor will really see.
     pub you_see: String,
-    /// What else shows, surest first.
+    /// What else shows: first one thing of each sort, then the rest, surest first.
     pub more: Vec<More>,
     /// Distance, light time, size.
     pub facts: Option<String>,
@@ -103,9 +104,9 @@ impl Card {
             look_for: shown.look_for.caption.name.clone(),
             surely: surely(shown.look_for.grade.typical).to_string(),
             you_see: shown.look_for.caption.say.clone(),
-            more: shown.others.iter().map(more).collect(),
+            more: varied(shown).into_iter().map(more).collect(),
             facts: Some(session_facts::facts(&shown.facts)).filter(|facts| !facts.is_empty()),
-            facts_apart: session_facts::facts_apart(&shown.facts),
+            facts_apart: session_facts::facts_apart(shown),
             talk: Talk::of(shown),
             cloud: (turn.fallback.as_ref()).map(|standby| cloud(&standby.shown, turn.until, zone)),
             note: None,
@@ -158,6 +159,21 @@ fn also(subject: &Subject) -> String {
     subject.name()[short.len()..].trim().to_string()
 }
 
+/// Who has seen one dark plain is shown a mountain next: what is of another sort than anything before it comes first.
+fn varied(shown: &Showing) -> Vec<&Verdict> {
+    let shape = |verdict: &Verdict| detail(&verdict.caption.id).map(|detail| detail.shape);
+    let mut shapes = vec![shape(&shown.look_for)];
+    let is_new = |verdict: &&Verdict| {
+        let shape = shape(verdict);
+        let is_new = shape.is_some() && !shapes.contains(&shape);
+        shapes.push(shape);
+        is_new
+    };
+    let (mut first, rest): (Vec<&Verdict>, Vec<&Verdict>) = shown.others.iter().partition(is_new);
+    first.extend(rest);
+    first
+}
+
 fn more(verdict: &Verdict) -> More {
     More {
         name: verdict.caption.name.clone(),
@@ -169,9 +185,9 @@ fn more(verdict: &Verdict) -> More {
 /// A grade for whoever does not know the words for them.
 fn surely(grade: Grade) -> &'static str {
     match grade {
-        Grade::Plain => "anyone sees it",
+        Grade::Plain => "easy",
         Grade::Patient => "with a quiet minute",
-        Grade::Fleeting => "in moments of steady air",
+        Grade::Fleeting => "in steady moments",
         Grade::Beyond => "do not promise it",
     }
 }

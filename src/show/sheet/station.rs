@@ -58,7 +58,7 @@ impl Level {
 }
 
 /// So many other things are told of in a sentence of their own.
-const TOLD: usize = 4;
+const TOLD: usize = 3;
 
 const LEVELS: [Level; 7] = [
     Level::Rich,
@@ -316,7 +316,11 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
                 entry("You will see", card.you_see.clone()),
             ];
             all.extend(more(card, told).into_iter().map(Some));
-            all.extend(card.facts_apart.iter().map(|(label, words)| entry(label, words.clone())));
+            all.extend(
+                card.facts_apart
+                    .iter()
+                    .map(|(label, words)| entry(label, words.clone())),
+            );
             all.push(maybe("If cloud", &card.cloud));
             all
         }

@@ -13,6 +13,8 @@ use crate::show::words::two_digits;
 use crate::sky::small_bodies::Kind as SmallKind;
 use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::Kind;
+use crate::targets::details::Shape;
+use crate::targets::details::detail;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Grade;
 
@@ -74,14 +76,16 @@ impl Talk {
     }
 }
 
-/// What a visitor sees, in half a sentence: `two dark stripes and its four large moons`.
+/// What a visitor sees, in half a sentence: `two dark stripes and its four moons`.
 pub(super) fn sight(shown: &Showing) -> Option<String> {
-    let Some(body) = shown.subject.body() else {
-        return first_clause(&shown.look_for.caption.say);
-    };
-    let rows = (ROWS.iter()).filter(|row| row.of == body.id() && row.role == Role::Sight);
+    let kind = kind(&shown.subject);
+    let rows = (ROWS.iter()).filter(|row| row.of == kind && row.role == Role::Sight);
     let mut rows = rows.filter(|row| are_plain(&row.needs, shown));
-    rows.next().map(|row| row.words.clone())
+    let of_kind = rows.next().map(|row| row.words.clone());
+    match shown.subject.body() {
+        Some(_) => of_kind,
+        None => first_clause(&shown.look_for.caption.say).or(of_kind),
+    }
 }
 
 /// Ids as in the table.
@@ -119,13 +123,36 @@ fn about(subject: &Subject) -> String {
     String::from(known)
 }
 
-/// Any visitor sees all of these details.
+/// Any visitor sees all of these: details by their ids, or any detail of a shape, `any:crater`.
 fn are_plain(needs: &str, shown: &Showing) -> bool {
-    let all = || std::iter::once(&shown.look_for).chain(&shown.others);
-    let is_plain = |id: &str| {
-        all().any(|verdict| verdict.caption.id == id && verdict.grade.typical == Grade::Plain)
+    let all = std::iter::once(&shown.look_for).chain(&shown.others);
+    let plain: Vec<&str> = all
+        .filter(|verdict| verdict.grade.typical == Grade::Plain)
+        .map(|verdict| verdict.caption.id.as_str())
+        .collect();
+    let is_met = |need: &str| match need.strip_prefix(ANY) {
+        Some(word) => plain
+            .iter()
+            .any(|id| Some(shape_of(id)) == shape(word).map(Some)),
+        None => plain.contains(&need),
     };
-    needs.split('+').filter(|id| !id.is_empty()).all(is_plain)
+    needs.split('+').filter(|need| !need.is_empty()).all(is_met)
+}
+
+const ANY: &str = "any:";
+
+/// Shapes that rows ask for, as in the table of details.
+fn shape(word: &str) -> Option<Shape> {
+    match word {
+        "crater" => Some(Shape::Crater),
+        "mountain" => Some(Shape::Mountain),
+        "patch" => Some(Shape::Patch),
+        _ => None,
+    }
+}
+
+fn shape_of(id: &str) -> Option<Shape> {
+    detail(id).map(|detail| detail.shape)
 }
 
 /// With the evening's numbers in it; `None` where one of them is not known.
@@ -141,40 +168,69 @@ fn filled(words: &str, shown: &Showing) -> Option<String> {
 
 fn numbers(shown: &Showing) -> [(&'static str, Option<String>); 7] {
     let facts = &shown.facts;
-    let distance = |km: Option<f64>| km.map(session_facts::distance);
+    let rough = |km: Option<f64>| km.map(session_facts::rough_distance);
     [
         ("{power}", Some(format!("{:.0}x", shown.view.magnification))),
-        ("{near}", distance(facts.seems_from_km)),
-        ("{distance}", distance(facts.distance_km)),
+        ("{near}", rough(facts.seems_from_km)),
+        ("{distance}", facts.distance_km.map(session_facts::distance)),
         (
             "{light_time}",
             facts.light_time_s.map(session_facts::light_time),
         ),
-        ("{smallest}", distance(facts.smallest_km)),
+        ("{smallest}", rough(facts.smallest_km)),
         ("{light}", Some(two_digits(facts.light_gain))),
         ("{crossing}", shown.drift_s.map(session_words::crossing)),
     ]
 }
 
 /// Longer than that nobody reads from the line.
-const LONGEST_SIGHT: usize = 90;
+const LONGEST_SIGHT: usize = 60;
 
 /// Words with which a sentence may begin that lose their capital inside one.
-const SMALL: [&str; 24] = [
-    "A", "An", "The", "One", "Two", "Three", "Four", "Half", "Look", "Many", "Few", "Some", "Fine",
-    "Stars", "Bright", "Several", "Dozens", "Hundreds", "Countless", "Like", "Only", "Large",
-    "Small", "Each",
+const SMALL: [&str; 25] = [
+    "A",
+    "An",
+    "The",
+    "One",
+    "Two",
+    "Three",
+    "Four",
+    "Six",
+    "Half",
+    "Look",
+    "Many",
+    "Few",
+    "Some",
+    "Fine",
+    "Stars",
+    "Bright",
+    "Several",
+    "Dozens",
+    "Hundreds",
+    "Countless",
+    "Like",
+    "Only",
+    "Large",
+    "Small",
+    "Each",
 ];
 
 /// `A golden star with a small one beside it; the colours are strong.` before its first stop, fit to stand after a colon.
 fn first_clause(say: &str) -> Option<String> {
-    let clause = say.split([';', ':', '.']).next().unwrap_or_default().trim();
-    if clause.is_empty() || LONGEST_SIGHT < clause.chars().count() {
+    let whole = say.split([';', ':', '.']).next().unwrap_or_default().trim();
+    let is_short = |clause: &&str| clause.chars().count() <= LONGEST_SIGHT;
+    let cuts = whole.rmatch_indices(", ").map(|(at, _)| &whole[..at]);
+    let clause = std::iter::once(whole).chain(cuts).find(is_short)?;
+    if clause.is_empty() {
         return None;
     }
     let (first, rest) = clause.split_once(' ').unwrap_or((clause, ""));
     match SMALL.contains(&first) {
-        true => Some(format!("{} {rest}", first.to_lowercase()).trim().to_string()),
+        true => Some(
+            format!("{} {rest}", first.to_lowercase())
+                .trim()
+                .to_string(),
+        ),
         false => Some(clause.to_string()),
     }
 }
@@ -190,24 +246,42 @@ const FRAME_PT: f64 = 12.0;
 const INDENT_PT: f64 = 15.0;
 
 impl TalkBox {
-    /// `None` where not even a sentence and a question fit.
+    /// `None` where not even one sentence fits.
     pub(super) fn fitting(talks: &[Talk], room_pt: f64) -> Option<TalkBox> {
         let all = distinct(talks);
-        let n_most = all.iter().map(|talk| talk.tells.len().max(talk.asks.len()));
-        let n_most = n_most.max().unwrap_or(0);
-        // First one sentence and one question of each, then a second of each, and so on.
-        (1..=2 * n_most)
+        let n_said = all.iter().map(|talk| talk.tells.len() + talk.asks.len());
+        (1..=n_said.sum::<usize>())
             .rev()
-            .map(|n_each| TalkBox {
-                groups: all.iter().map(|talk| first_of(talk, n_each)).collect(),
-            })
-            .filter(|talk| !talk.is_empty())
+            .map(|n_said| TalkBox::of(&all, n_said))
             .find(|talk| talk.height_pt() <= room_pt)
     }
 
-    fn is_empty(&self) -> bool {
-        let is_silent = |talk: &Talk| talk.tells.is_empty() && talk.asks.is_empty();
-        self.groups.iter().all(is_silent)
+    /// So many sentences and answers: first a sentence of each kind, then a question of each, then a second sentence.
+    fn of(talks: &[Talk], n_said: usize) -> TalkBox {
+        let mut groups: Vec<Talk> = (talks.iter())
+            .map(|talk| Talk {
+                about: talk.about.clone(),
+                ..Talk::default()
+            })
+            .collect();
+        let n_rounds = talks
+            .iter()
+            .map(|talk| talk.tells.len().max(talk.asks.len()));
+        let mut left = n_said;
+        for round in 0..n_rounds.max().unwrap_or(0) {
+            for (talk, group) in talks.iter().zip(&mut groups) {
+                let tell = talk.tells.get(round).filter(|_| 0 < left);
+                left -= usize::from(tell.is_some());
+                group.tells.extend(tell.cloned());
+            }
+            for (talk, group) in talks.iter().zip(&mut groups) {
+                let ask = talk.asks.get(round).filter(|_| 0 < left);
+                left -= usize::from(ask.is_some());
+                group.asks.extend(ask.cloned());
+            }
+        }
+        groups.retain(|group| !group.tells.is_empty() || !group.asks.is_empty());
+        TalkBox { groups }
     }
 
     fn height_pt(&self) -> f64 {
@@ -227,8 +301,8 @@ impl TalkBox {
     pub(super) fn markup(&self) -> Markup {
         html! {
             section.talk {
-                @for talk in &self.groups {
-                    h3 { (talk.about) ": to tell, and what people ask" }
+                @for (idx, talk) in self.groups.iter().enumerate() {
+                    h3 { (talk.about) @if idx == 0 { ": to tell, and what people ask" } }
                     ul {
                         @for tell in &talk.tells { li { (tell) } }
                         @for (question, answer) in &talk.asks { li { b { (question) } " " (answer) } }
@@ -250,20 +324,10 @@ fn distinct(talks: &[Talk]) -> Vec<Talk> {
     all
 }
 
-/// Sentences and questions in turn, so many together.
-fn first_of(talk: &Talk, n_each: usize) -> Talk {
-    Talk {
-        about: talk.about.clone(),
-        tells: talk.tells.iter().take(n_each.div_ceil(2)).cloned().collect(),
-        asks: talk.asks.iter().take(n_each / 2).cloned().collect(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::sky::Body;
-    use crate::targets::details::detail;
 
     const BEYOND: [&str; 8] = [
         "double_star",
@@ -282,7 +346,9 @@ mod tests {
         let kinds: Vec<&str> = bodies.map(|body| body.id()).chain(BEYOND).collect();
         for kind in &kinds {
             for role in [Role::Tell, Role::Ask] {
-                let rows = ROWS.iter().filter(|row| row.of == *kind && row.role == role);
+                let rows = ROWS
+                    .iter()
+                    .filter(|row| row.of == *kind && row.role == role);
                 assert_eq!(rows.count(), 3, "{kind} {role:?}");
             }
         }
@@ -302,6 +368,10 @@ mod tests {
         ];
         for row in ROWS.iter() {
             for id in row.needs.split('+').filter(|id| !id.is_empty()) {
+                if let Some(word) = id.strip_prefix(ANY) {
+                    assert!(shape(word).is_some(), "{id}");
+                    continue;
+                }
                 let of = detail(id).map(|detail| detail.body.id());
                 assert_eq!(of, Some(row.of.as_str()), "{id}");
             }
@@ -311,8 +381,9 @@ mod tests {
             assert!(!bare.contains(['{', '}']), "{}", row.words);
             assert_eq!(row.question.is_empty(), row.role != Role::Ask, "{row:?}");
             assert!(!row._basis.is_empty(), "{row:?}");
-            // A promise on the poster rests on details; nobody promises without.
-            assert!(row.role != Role::Sight || !row.needs.is_empty(), "{row:?}");
+            // A promise of what shows on a disc rests on details.
+            let is_promise = row.role == Role::Sight && !BEYOND.contains(&row.of.as_str());
+            assert!(!is_promise || !row.needs.is_empty(), "{row:?}");
             let is_sentence = bare.ends_with(['.', '?']);
             assert_eq!(is_sentence, row.role != Role::Sight, "{row:?}");
             assert!(bare.chars().count() <= 160, "{row:?}");
@@ -326,7 +397,14 @@ mod tests {
                 "A golden star with a small blue one; the colours are strong.",
                 Some("a golden star with a small blue one"),
             ),
-            ("Gold and blue, wide apart: a pair.", Some("Gold and blue, wide apart")),
+            (
+                "Gold and blue, wide apart: a pair.",
+                Some("Gold and blue, wide apart"),
+            ),
+            (
+                "Six or seven blue-white stars and dozens more, too wide for most eyepieces: use the lowest power.",
+                Some("six or seven blue-white stars and dozens more"),
+            ),
             ("", None),
         ] {
             assert_eq!(first_clause(say).as_deref(), want);
@@ -347,12 +425,12 @@ mod tests {
         let whole = TalkBox::fitting(&talks, 1000.0).expect("room for all");
         assert_eq!(whole.groups, talks[..2]);
         let mut last_pt = f64::INFINITY;
-        for room_pt in [150.0, 100.0, 80.0] {
+        for room_pt in [150.0, 100.0, 50.0] {
             let some = TalkBox::fitting(&talks, room_pt).expect("room for some");
             assert!(some.height_pt() <= room_pt && some.height_pt() < last_pt);
             last_pt = some.height_pt();
         }
-        assert_eq!(TalkBox::fitting(&talks, 40.0), None);
+        assert_eq!(TalkBox::fitting(&talks, 30.0), None);
         assert_eq!(TalkBox::fitting(&[], 1000.0), None);
     }
 }

@@ -88,7 +88,7 @@ fn stay(turn: &Turn, scale: &Scale, top: f64, is_left_out: bool) -> Markup {
     html! {
         rect x=(px(left)) y=(px(top + 1.0)) width=(px(right - left)) height=(px(ROW - 3.0))
             fill="none" stroke="currentColor" stroke-width="1.2" stroke-dasharray=(dashes) {}
-        @if !is_left_out { text x=(px(left + 4.0)) y=(px(top + 15.0)) { (name) } }
+        @if !is_left_out { text.name x=(px(left + 4.0)) y=(px(top + 15.0)) { (name) } }
     }
 }
 

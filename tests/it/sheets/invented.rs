@@ -39,12 +39,14 @@ pub fn card(idx: usize) -> Card {
         stop: None,
         with: String::from("10 mm 120x, 26' of sky, crossed in 104 s; eyepiece 1.14 m up"),
         look_for: String::from("the ring"),
-        surely: String::from("anyone sees it"),
+        surely: String::from("easy"),
         more: (0..3)
             .map(|_| More {
                 name: String::from("Cassini Division"),
                 surely: String::from("with a quiet minute"),
-                say: String::from("A thin dark line in the ring, to be looked for at its two ends."),
+                say: String::from(
+                    "A thin dark line in the ring, to be looked for at its two ends.",
+                ),
             })
             .collect(),
         you_see: String::from(
