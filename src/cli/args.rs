@@ -243,7 +243,7 @@ pub struct SessionArgs {
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub on: NaiveDate,
 
-    /// First look and end, local, as in 19:30-22:00; before noon is the morning after
+    /// First look and end, local, as in 19:30-22:00; before noon is the morning after, as is what is counted on to 30:00
     #[arg(long, value_name = "FROM-UNTIL", value_parser = session_window)]
     pub window: (NaiveTime, NaiveTime),
 

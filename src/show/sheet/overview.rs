@@ -101,14 +101,16 @@ fn sky(session: &Session) -> String {
             format!(", {label} {}", words::clock(at, session.zone))
         })
     };
+    // A Moon that is up when people come has risen for them.
+    let rises = moon.rises.filter(|rises| session.window.from < *rises);
     format!(
-        "Sunset {}; end of civil twilight {}, of nautical {}. Moon {:.0} % lit, {}{}{}",
+        "Sunset {}, twilight ends {} (civil), {} (nautical). Moon {:.0} % lit, {}{}{}",
         clock(session.sun.set),
         clock(civil.dusk),
         clock(nautical.dusk),
         100.0 * moon.lit,
         if moon.is_waxing { "waxing" } else { "waning" },
-        of_moon("rises", moon.rises),
+        of_moon("rises", rises),
         of_moon("sets", moon.sets)
     )
 }
@@ -140,9 +142,9 @@ fn stations(session: &Session) -> Markup {
                 th.number { "Outside" br; "by" }
                 th.number { "Looks" br; "an hour" }
                 th.number { "Looks" br; "in all" }
-                th.number { "In line," br; "minutes" }
-                th.number { "Step, cm:" br; "child" }
-                th.number { br; "adult" }
+                th.number { "In line," br; "min" }
+                th.number { "Child" br; "step" }
+                th.number { "Adult" br; "step" }
             }
             @for station in &session.telescopes {
                 tr {
@@ -163,8 +165,8 @@ fn numbers(session: &Session, station: &Station) -> [String; 6] {
     let step = |step_m: fn(&Heights) -> Option<f64>| {
         let heights = station.heights.as_ref();
         heights.map_or_else(not_known, |heights| match step_m(heights) {
-            None => String::from("none"),
-            Some(step_m) => format!("{:.0}", session_words::step_cm(step_m)),
+            None => String::from("–"),
+            Some(step_m) => format!("{:.0} cm", session_words::step_cm(step_m)),
         })
     };
     [

@@ -66,7 +66,7 @@ h2, .time { font-variant-numeric: tabular-nums }
 bdi { unicode-bidi: isolate }
 header { border-bottom: 3pt solid; padding-bottom: 3pt }
 .top { display: flex; justify-content: space-between; gap: 12pt }
-.top > :last-child { text-align: right; white-space: nowrap }
+.top > :last-child { text-align: right; white-space: nowrap; padding: 1pt 4pt }
 .note { border-left: 6pt double; padding-left: 6pt; font-weight: bold }
 .turn { border-bottom: 1.5pt solid; padding: 3pt 0 }
 .turn:last-of-type { border-bottom: 0 }
@@ -101,7 +101,7 @@ svg .name { paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke
 .overview p { break-inside: avoid }
 .overview ul:not(.safety ul) { margin-left: 16pt }
 .overview tr, .overview li { break-inside: avoid }
-.overview td.number, .overview th.number { text-align: right; white-space: nowrap }
+.overview td.number, .overview th.number { text-align: right; white-space: nowrap; padding: 1pt 4pt }
 .overview .safety { margin-top: 6pt }
 #dim { display: block; margin: 8px auto; padding: 8px 16px; font: inherit; color: inherit; background: none; border: 2px solid }
 #dim[hidden] { display: none }
