@@ -389,7 +389,11 @@ fn weekday(text: &str) -> Result<Weekday, String> {
 }
 
 fn session_window(text: &str) -> Result<(NaiveTime, NaiveTime), String> {
-    clock_hours_said(text).map_err(|why| {
+    let said = clock_hours_said(text).and_then(|(from, until)| match from == until {
+        true => Err(NoHours::Backwards),
+        false => Ok((from, until)),
+    });
+    said.map_err(|why| {
         String::from(match why {
             NoHours::Backwards => {
                 "the end comes after the beginning in a night that goes from noon to noon, \

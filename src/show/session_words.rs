@@ -44,7 +44,7 @@ pub fn direction(direction: &Direction) -> String {
 }
 
 /// A fist at arm's length, degrees.
-const FIST_DEG: f64 = 10.0;
+pub const FIST_DEG: f64 = 10.0;
 
 /// Where to point from the beginning of a turn to its end: `west, five fists up; at 22:00 west, two fists up`.
 ///

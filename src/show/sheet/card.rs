@@ -1,8 +1,6 @@
 //! One turn of a telescope in the words of its sheet: what to find where, with what, and what to say.
 
-use chrono::DateTime;
 use chrono::TimeDelta;
-use chrono::Utc;
 use chrono_tz::Tz;
 
 use crate::plan::night::Edge;
@@ -108,7 +106,7 @@ impl Card {
             facts: Some(session_facts::facts(&shown.facts)).filter(|facts| !facts.is_empty()),
             facts_apart: session_facts::facts_apart(shown),
             talk: Talk::of(shown),
-            cloud: (turn.fallback.as_ref()).map(|standby| cloud(&standby.shown, turn.until, zone)),
+            cloud: (turn.fallback.as_ref()).map(|standby| cloud(&standby.shown, zone)),
             note: None,
             is_left_out: false,
             is_followed: false,
@@ -192,13 +190,18 @@ fn surely(grade: Grade) -> &'static str {
     }
 }
 
-fn cloud(shown: &Showing, until: DateTime<Utc>, zone: Tz) -> String {
+/// Where it stands half way through the turn: nobody knows when the cloud comes.
+fn cloud(shown: &Showing, zone: Tz) -> String {
+    let when = match shown.path.moved_deg {
+        moved if moved < session_words::FIST_DEG => String::new(),
+        _ => format!(" at {}", words::clock(shown.at, zone)),
+    };
     format!(
-        "{}, {:.0}x with {}: {}",
+        "{}, {:.0}x with {}: {}{when}",
         shown.subject.name(),
         shown.view.magnification,
         shown.view.eyepiece,
-        session_words::path(shown, until, zone)
+        session_words::direction(&shown.direction)
     )
 }
 

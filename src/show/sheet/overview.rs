@@ -101,8 +101,9 @@ fn sky(session: &Session) -> String {
             format!(", {label} {}", words::clock(at, session.zone))
         })
     };
-    // A Moon that is up when people come has risen for them.
-    let rises = moon.rises.filter(|rises| session.window.from < *rises);
+    // A Moon that is up when people come has risen for them, and one that rises later never does.
+    let (from, until) = (session.window.from, session.window.until);
+    let rises = moon.rises.filter(|rises| from < *rises && *rises < until);
     format!(
         "Sunset {}, twilight ends {} (civil), {} (nautical). Moon {:.0} % lit, {}{}{}",
         clock(session.sun.set),

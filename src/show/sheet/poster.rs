@@ -58,7 +58,7 @@ const MANNERS: [&str; 4] = [
 /// What is tried, best first. What one sees stands there as long as the names stay large; how to look is larger where there
 /// is room.
 const SIZES: [Sizes; 10] = [
-    Sizes::of(42.0, true, 22.0),
+    Sizes::of(36.0, true, 20.0),
     Sizes::of(30.0, true, 18.0),
     Sizes::of(30.0, true, 14.0),
     Sizes::of(26.0, true, 14.0),

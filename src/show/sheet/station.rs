@@ -168,8 +168,11 @@ impl Sheet {
         self.height_pt(level, cards, n_parts, GRID_ROW_PT) <= fit::PAGE_HEIGHT_PT
     }
 
-    /// What is left on a page for the talk of helpers.
+    /// What is left for the talk of helpers on a page from which nothing else had to give way.
     fn talk(&self, level: Level, cards: &[Card], n_parts: usize) -> Option<TalkBox> {
+        if !level.has_grid() {
+            return None;
+        }
         let all_pt = self.height_pt(level, cards, n_parts, WIDE_GRID_ROW_PT);
         let shown = cards.iter().filter(|card| !card.is_left_out);
         let talks: Vec<_> = shown.map(|card| card.talk.clone()).collect();
