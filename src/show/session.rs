@@ -309,7 +309,7 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
         shown.subject.name(),
         session_words::path(shown, turn.until, zone)
     );
-    let facts = session_facts::facts(&shown.facts);
+    let facts = session_facts::facts(shown);
     let fallback = match &turn.fallback {
         Some(standby) => fallback_words(session, turn, &standby.shown),
         None => String::from("if cloud comes: nothing else that lasts the turn"),

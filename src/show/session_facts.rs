@@ -10,12 +10,22 @@ use crate::targets::subject::Subject;
 const MOON_ARCMIN: f64 = 30.0;
 
 /// `628 million km away; its light takes 35 minutes; 143 000 km across; looks 1.5 Moons wide`: whatever of it is known.
-pub fn facts(facts: &Facts) -> String {
+pub fn facts(showing: &Showing) -> String {
+    let subject = if is_pair(showing) { "the gap " } else { "" };
+    joined(&showing.facts, subject)
+}
+
+/// What is looked at are two stars, and what has a width is the gap between them.
+fn is_pair(showing: &Showing) -> bool {
+    matches!(showing.subject, Subject::Beyond(Beyond::Double(_)))
+}
+
+fn joined(facts: &Facts, subject: &str) -> String {
     let known = [
         facts.distance_km.map(|km| format!("{} away", distance(km))),
         (facts.light_time_s).map(|seconds| format!("its light takes {}", light_time(seconds))),
         (facts.diameter_km).map(|km| format!("{} across", distance(km))),
-        facts.apparent_size_arcmin.map(apparent_size),
+        (facts.apparent_size_arcmin).map(|arcmin| format!("{subject}{}", apparent_size(arcmin))),
     ];
     known.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
@@ -23,9 +33,10 @@ pub fn facts(facts: &Facts) -> String {
 /// The same one by one, each behind a label: `Distance`, `628 million km`.
 pub fn facts_apart(showing: &Showing) -> Vec<(&'static str, String)> {
     let facts = &showing.facts;
-    let looks = match &showing.subject {
-        Subject::Beyond(Beyond::Double(_)) => "The gap",
-        _ => "In the view",
+    let looks = if is_pair(showing) {
+        "The gap"
+    } else {
+        "In the view"
     };
     let known = [
         ("Distance", facts.distance_km.map(distance)),
@@ -113,7 +124,7 @@ mod tests {
     #[test]
     fn facts_in_round_numbers() {
         let of = |distance_km: Option<f64>, diameter_km, arcmin| {
-            facts(&Facts {
+            let facts = Facts {
                 distance_km,
                 light_time_s: distance_km.map(|km| km / 299_792.458),
                 diameter_km,
@@ -121,7 +132,8 @@ mod tests {
                 seems_from_km: None,
                 smallest_km: None,
                 light_gain: 400.0,
-            })
+            };
+            joined(&facts, "")
         };
         assert_eq!(
             of(Some(6.42e8), Some(142_984.0), 76.0),

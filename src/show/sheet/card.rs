@@ -103,7 +103,7 @@ impl Card {
             surely: surely(shown.look_for.grade.typical).to_string(),
             you_see: shown.look_for.caption.say.clone(),
             more: varied(shown).into_iter().map(more).collect(),
-            facts: Some(session_facts::facts(&shown.facts)).filter(|facts| !facts.is_empty()),
+            facts: Some(session_facts::facts(shown)).filter(|facts| !facts.is_empty()),
             facts_apart: session_facts::facts_apart(shown),
             talk: Talk::of(shown),
             cloud: (turn.fallback.as_ref()).map(|standby| cloud(&standby.shown, zone)),

@@ -66,7 +66,7 @@ h2, .time { font-variant-numeric: tabular-nums }
 bdi { unicode-bidi: isolate }
 header { border-bottom: 3pt solid; padding-bottom: 3pt }
 .top { display: flex; justify-content: space-between; gap: 12pt }
-.top > :last-child { text-align: right; white-space: nowrap; padding: 1pt 4pt }
+.top > :last-child { text-align: right; white-space: nowrap }
 .note { border-left: 6pt double; padding-left: 6pt; font-weight: bold }
 .turn { border-bottom: 1.5pt solid; padding: 3pt 0 }
 .turn:last-of-type { border-bottom: 0 }
