@@ -10,6 +10,8 @@ use chrono::Weekday;
 use clap::Parser;
 use clap::Subcommand;
 use skyworthy::plan::dates::ClockWindow;
+use skyworthy::plan::local::NoHours;
+use skyworthy::plan::local::clock_hours_said;
 use skyworthy::plan::session::Want;
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.
@@ -241,7 +243,7 @@ pub struct SessionArgs {
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub on: NaiveDate,
 
-    /// First look and end, local, as in 19:30-22:00; before noon is the morning after
+    /// First look and end, local, as in 19:30-22:00; before noon is the morning after, as is what is counted on to 30:00
     #[arg(long, value_name = "FROM-UNTIL", value_parser = session_window)]
     pub window: (NaiveTime, NaiveTime),
 
@@ -368,16 +370,17 @@ fn date(text: &str) -> Result<NaiveDate, String> {
 }
 
 fn window(text: &str) -> Result<ClockWindow, String> {
-    let time = |text: &str| NaiveTime::parse_from_str(text, "%H:%M").ok();
-    let (from, until) = (text.split_once('-'))
-        .and_then(|(from, until)| Some((time(from)?, time(until)?)))
-        .ok_or("hours look like 19:00-22:00, or 21:30-01:00 through midnight")?;
-    ClockWindow::new(from, until).ok_or_else(|| {
+    let of_a_night = || {
         String::from(
             "the end comes half an hour after the beginning or later, and both before the next noon, \
              as in 19:00-22:00 or 21:30-01:00",
         )
-    })
+    };
+    let (from, until) = clock_hours_said(text).map_err(|why| match why {
+        NoHours::Backwards => of_a_night(),
+        _ => String::from("hours look like 19:00-22:00, or 21:30-01:00 through midnight"),
+    })?;
+    ClockWindow::new(from, until).ok_or_else(of_a_night)
 }
 
 fn weekday(text: &str) -> Result<Weekday, String> {
@@ -386,10 +389,19 @@ fn weekday(text: &str) -> Result<Weekday, String> {
 }
 
 fn session_window(text: &str) -> Result<(NaiveTime, NaiveTime), String> {
-    let wrong = || String::from("a window looks like 19:30-22:00 (from-until, local time)");
-    let (from, until) = text.split_once('-').ok_or_else(wrong)?;
-    let time = |text: &str| NaiveTime::parse_from_str(text.trim(), "%H:%M").map_err(|_| wrong());
-    Ok((time(from)?, time(until)?))
+    let said = clock_hours_said(text).and_then(|(from, until)| match from == until {
+        true => Err(NoHours::Backwards),
+        false => Ok((from, until)),
+    });
+    said.map_err(|why| {
+        String::from(match why {
+            NoHours::Backwards => {
+                "the end comes after the beginning in a night that goes from noon to noon, \
+                 as in 19:30-22:00 or 21:30-00:30"
+            }
+            _ => "a window looks like 19:30-22:00 (from-until, local time), or 21:30-00:30 through midnight",
+        })
+    })
 }
 
 fn want(text: &str) -> Result<Want, String> {

@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use chrono::NaiveDateTime;
 use chrono::NaiveTime;
 use chrono::Offset;
+use chrono::TimeDelta;
 use chrono::TimeZone;
 use chrono::Timelike;
 use chrono::Utc;
@@ -113,14 +114,40 @@ pub enum NoHours {
     Backwards,
 }
 
-/// Hours of the night that begins on a local date, as somebody says them: `20:00-22:30`, `22:00-01:00`, local.
-/// What the clocks show twice is taken so that the stretch is the longest.
-pub fn hours_said(text: &str, on: NaiveDate, zone: Tz) -> Result<TimeSpan, NoHours> {
-    let time = |text: &str| NaiveTime::parse_from_str(text.trim(), "%H:%M").ok();
+/// The last hour that may be counted on through midnight: six in the morning after.
+const LAST_COUNTED_HOUR: u32 = 30;
+
+/// Two times of one night's clock as somebody says them, the earlier first: `20:00-22:30`, `22:00-01:00`, or counted on
+/// through midnight, `20:00-24:30`, up to 30:00. The night goes from noon to noon.
+pub fn clock_hours_said(text: &str) -> Result<(NaiveTime, NaiveTime), NoHours> {
     let said = text
         .split_once(['-', '\u{2013}'])
-        .and_then(|(from, until)| Some((time(from)?, time(until)?)));
+        .and_then(|(from, until)| Some((clock_time(from)?, clock_time(until)?)));
     let (from, until) = said.ok_or(NoHours::NotUnderstood)?;
+    let since_noon = |time: NaiveTime| time - TimeDelta::hours(12);
+    // The same time twice may be an hour: the one that clocks show again when they go back.
+    match since_noon(from) <= since_noon(until) {
+        true => Ok((from, until)),
+        false => Err(NoHours::Backwards),
+    }
+}
+
+/// `22:30`; `24:30` is half past midnight.
+fn clock_time(text: &str) -> Option<NaiveTime> {
+    let (hour, minute) = text.trim().split_once(':')?;
+    let number = |digits: &str| {
+        let is_plain = digits.len() <= 2 && digits.bytes().all(|digit| digit.is_ascii_digit());
+        digits.parse::<u32>().ok().filter(|_| is_plain)
+    };
+    let (hour, minute) = (number(hour)?, number(minute)?);
+    let is_counted = hour < LAST_COUNTED_HOUR || (hour, minute) == (LAST_COUNTED_HOUR, 0);
+    NaiveTime::from_hms_opt(hour % 24, minute, 0).filter(|_| is_counted)
+}
+
+/// Hours of the night that begins on a local date, as somebody says them: see [`clock_hours_said`].
+/// What the clocks show twice is taken so that the stretch is the longest.
+pub fn hours_said(text: &str, on: NaiveDate, zone: Tz) -> Result<TimeSpan, NoHours> {
+    let (from, until) = clock_hours_said(text)?;
     let local = |time: NaiveTime| {
         let date = match time.hour() {
             0..12 => on.checked_add_days(Days::new(1)).unwrap_or(on),
@@ -245,6 +272,29 @@ mod tests {
     }
 
     #[test]
+    fn hours_counted_on_through_midnight() {
+        let time = |text| NaiveTime::parse_from_str(text, "%H:%M").unwrap();
+        for (text, want) in [
+            ("18:30-24:30", Ok(("18:30", "00:30"))),
+            ("18:30-00:30", Ok(("18:30", "00:30"))),
+            ("19:00-24:00", Ok(("19:00", "00:00"))),
+            ("22:00-30:00", Ok(("22:00", "06:00"))),
+            ("24:30-26:00", Ok(("00:30", "02:00"))),
+            ("9:15-11:45", Ok(("09:15", "11:45"))),
+            ("22:00-30:01", Err(NoHours::NotUnderstood)),
+            ("22:00-31:00", Err(NoHours::NotUnderstood)),
+            ("22:00-23:60", Err(NoHours::NotUnderstood)),
+            ("22:00-+1:00", Err(NoHours::NotUnderstood)),
+            ("22:00", Err(NoHours::NotUnderstood)),
+            ("25:00-24:00", Err(NoHours::Backwards)),
+            ("24:30-20:00", Err(NoHours::Backwards)),
+        ] {
+            let want = want.map(|(from, until)| (time(from), time(until)));
+            assert_eq!(clock_hours_said(text), want, "{text}");
+        }
+    }
+
+    #[test]
     fn hours_as_people_say_them() {
         let zone = chrono_tz::Europe::Madrid;
         let said = |text: &str, on: &str| {
@@ -269,7 +319,7 @@ mod tests {
             "",
             "20:00",
             "20-22",
-            "20:00-25:00",
+            "20:00-31:00",
             "-",
             "20:00-22:00-23:00",
         ] {

@@ -160,7 +160,7 @@ impl<'a> Watch<'a> {
     }
 
     /// How a subject stands at an instant, days of TT since J2000.0.
-    fn seen(&self, subject: &Subject, at: f64) -> Result<Seen, NoNight> {
+    pub(super) fn seen(&self, subject: &Subject, at: f64) -> Result<Seen, NoNight> {
         match subject {
             Subject::Body(body) => Ok(Seen::Body(self.appearance(*body, at)?)),
             Subject::Beyond(there) => {

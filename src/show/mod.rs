@@ -59,6 +59,10 @@ pub mod seen_json;
 
 pub mod session;
 
+pub mod session_facts;
+
+pub mod session_advice;
+
 pub mod session_words;
 
 pub mod session_json;

@@ -5,13 +5,14 @@ use chrono::Utc;
 
 use crate::plan::session::Decision;
 use crate::plan::session::First;
-use crate::plan::session::Impossible;
 use crate::plan::session::Session;
 use crate::plan::session::Showing;
 use crate::plan::session::Station;
 use crate::plan::session::Step;
 use crate::plan::session::Turn;
 use crate::show::caution;
+use crate::show::session_advice;
+use crate::show::session_facts;
 use crate::show::session_words;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
@@ -216,12 +217,8 @@ fn cut(name: &str) -> String {
 }
 
 fn cannot(session: &Session) -> String {
-    let (warm, other): (Vec<_>, Vec<_>) =
-        (session.infeasible.iter()).partition(|what| matches!(what, Impossible::Warm { .. }));
-    let mut lines: Vec<String> = (other.iter())
-        .map(|what| session_words::impossible(what, session.zone))
-        .collect();
-    lines.extend(warm_words(session, &warm));
+    let mut lines = session_advice::impossible(session);
+    lines.extend(session_advice::warm(session));
     if session.total.gap > 0.0 {
         lines.push(format!(
             "This plan is worth {:.0} points; a better one could have {:.0} at most.",
@@ -236,24 +233,6 @@ fn cannot(session: &Session) -> String {
         .map(|text| line(&format!("- {text}"), 2))
         .collect();
     format!("\nTo know:\n{lines}")
-}
-
-/// All telescopes at once: they stand in one shade.
-fn warm_words(session: &Session, warm: &[&Impossible]) -> Option<String> {
-    let each = warm.iter().filter_map(|what| match what {
-        Impossible::Warm { telescope, cool_at } => {
-            Some(format!("{telescope} {}", clock(*cool_at, session.zone)))
-        }
-        _ => None,
-    });
-    let each: Vec<String> = each.collect();
-    (!each.is_empty()).then(|| {
-        format!(
-            "To be cool at the first look these stand outside before sunset, capped and in the shade; put out \
-             at sunset they are cool at: {}.",
-            list(&each)
-        )
-    })
 }
 
 fn station_text(session: &Session, station: &Station) -> String {
@@ -328,11 +307,11 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
         clock(turn.from, zone),
         clock(turn.until, zone),
         shown.subject.name(),
-        session_words::direction(&shown.direction)
+        session_words::path(shown, turn.until, zone)
     );
-    let facts = session_words::facts(&shown.facts);
+    let facts = session_facts::facts(shown);
     let fallback = match &turn.fallback {
-        Some(standby) => fallback_words(&standby.shown),
+        Some(standby) => fallback_words(session, turn, &standby.shown),
         None => String::from("if cloud comes: nothing else that lasts the turn"),
     };
     let lines = [
@@ -370,13 +349,13 @@ fn look_for_words(shown: &Showing) -> String {
     )
 }
 
-fn fallback_words(shown: &Showing) -> String {
+fn fallback_words(session: &Session, turn: &Turn, shown: &Showing) -> String {
     format!(
-        "if cloud comes: {}, {}; {} {:.0}x",
+        "if cloud comes: {}, {:.0}x with {}: {}",
         shown.subject.name(),
-        session_words::direction(&shown.direction),
+        shown.view.magnification,
         shown.view.eyepiece,
-        shown.view.magnification
+        session_words::path(shown, turn.until, session.zone)
     )
 }
 

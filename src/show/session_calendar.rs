@@ -172,7 +172,7 @@ fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> E
         .summary(&format!("{}: {}", station.name, shown.subject.name()))
         .description(&format!(
             "{}\n{}\nLook for: {}. {}{fallback}",
-            session_words::direction(&shown.direction),
+            session_words::path(shown, turn.until, session.zone),
             session_words::view(shown),
             shown.look_for.caption.name,
             shown.look_for.caption.say

@@ -1,5 +1,6 @@
 //! The turns of a public evening as a table for a spreadsheet: one row a turn, units in the names of the columns.
 
+use crate::plan::session::Path;
 use crate::plan::session::Session;
 use crate::plan::session::Showing;
 use crate::plan::session::Station;
@@ -8,8 +9,9 @@ use crate::show::session_words;
 use crate::show::words::clock;
 use crate::show::words::rfc3339;
 
-/// Names of the columns; new ones are added at the end.
-pub const COLUMNS: [&str; 24] = [
+/// Names of the columns; new ones are added at the end. Direction, azimuth and altitude without a time in their names are
+/// those of the middle of the turn.
+pub const COLUMNS: [&str; 30] = [
     "telescope",
     "place",
     "from_local",
@@ -34,6 +36,12 @@ pub const COLUMNS: [&str; 24] = [
     "fallback_direction",
     "seconds_per_look",
     "recentre_s",
+    "direction_at_start",
+    "azimuth_at_start_deg",
+    "altitude_at_start_deg",
+    "direction_at_end",
+    "azimuth_at_end_deg",
+    "altitude_at_end_deg",
 ];
 
 /// The whole evening, head line first, lines ended by CR LF (RFC 4180).
@@ -62,6 +70,7 @@ fn row(session: &Session, station: &Station, turn: &Turn) -> [String; COLUMNS.le
     let number = |value: Option<f64>, digits: usize| {
         value.map_or(String::new(), |value| format!("{value:.digits$}"))
     };
+    let Path { start, end, .. } = &shown.path;
     [
         no_formula(&station.name),
         no_formula(station.place.as_deref().unwrap_or_default()),
@@ -87,6 +96,12 @@ fn row(session: &Session, station: &Station, turn: &Turn) -> [String; COLUMNS.le
         of_fallback(&|shown| session_words::direction(&shown.direction)),
         format!("{:.0}", station.queue.seconds_per_look),
         format!("{:.1}", station.queue.recentre_s),
+        session_words::direction(start),
+        format!("{:.1}", start.azimuth_deg),
+        format!("{:.1}", start.altitude_deg),
+        session_words::direction(end),
+        format!("{:.1}", end.azimuth_deg),
+        format!("{:.1}", end.altitude_deg),
     ]
 }
 

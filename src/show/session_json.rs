@@ -5,6 +5,7 @@ use chrono::Utc;
 use serde::Serialize;
 
 use crate::plan::assignment::Refuge;
+use crate::plan::session::Direction;
 use crate::plan::session::First;
 use crate::plan::session::Queue;
 use crate::plan::session::Session;
@@ -157,6 +158,21 @@ struct ShowingJson<'a> {
     light_time_s: Option<f64>,
     diameter_km: Option<f64>,
     apparent_size_arcmin: Option<f64>,
+    /// When the turn begins; all figures above are for `at_utc`, its middle.
+    start: DirectionJson,
+    /// When it ends.
+    end: DirectionJson,
+    moved_deg: f64,
+    seems_from_km: Option<f64>,
+    smallest_km: Option<f64>,
+    light_gain: f64,
+}
+
+#[derive(Serialize)]
+struct DirectionJson {
+    altitude_deg: f64,
+    azimuth_deg: f64,
+    direction: String,
 }
 
 #[derive(Serialize)]
@@ -327,6 +343,20 @@ fn showing(shown: &Showing) -> ShowingJson<'_> {
         light_time_s: shown.facts.light_time_s,
         diameter_km: shown.facts.diameter_km,
         apparent_size_arcmin: shown.facts.apparent_size_arcmin,
+        start: direction(&shown.path.start),
+        end: direction(&shown.path.end),
+        moved_deg: shown.path.moved_deg,
+        seems_from_km: shown.facts.seems_from_km,
+        smallest_km: shown.facts.smallest_km,
+        light_gain: shown.facts.light_gain,
+    }
+}
+
+fn direction(direction: &Direction) -> DirectionJson {
+    DirectionJson {
+        altitude_deg: direction.altitude_deg,
+        azimuth_deg: direction.azimuth_deg,
+        direction: session_words::direction(direction),
     }
 }
 

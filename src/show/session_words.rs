@@ -1,11 +1,12 @@
 //! A public evening in words: places, details, facts and refusals, one place for text, sheets, tables and calendars.
 
+use chrono::DateTime;
+use chrono::Utc;
 use chrono_tz::Tz;
 
 use crate::plan::mirror::Class;
 use crate::plan::night::Edge;
 use crate::plan::session::Direction;
-use crate::plan::session::Facts;
 use crate::plan::session::Heights;
 use crate::plan::session::Impossible;
 use crate::plan::session::Queue;
@@ -13,15 +14,11 @@ use crate::plan::session::Showing;
 use crate::plan::session::Shutter;
 use crate::show::words::clock;
 use crate::show::words::fists;
-use crate::show::words::two_digits;
 use crate::targets::subject::Subject;
 use crate::workshop::Helper;
 
 /// Nearer than this a target stands over its mark.
 const OVER_MARK_DEG: f64 = 3.0;
-
-/// The Moon to the naked eye, arcminutes.
-const MOON_ARCMIN: f64 = 30.0;
 
 /// `Albireo`: what comes before the bracket, for narrow columns.
 pub fn short_name(subject: &Subject) -> &str {
@@ -44,6 +41,41 @@ pub fn direction(direction: &Direction) -> String {
         return height.to_string();
     }
     format!("{}, {height}{beside}", plain_wind(direction.azimuth_deg))
+}
+
+/// A fist at arm's length, degrees.
+pub const FIST_DEG: f64 = 10.0;
+
+/// Where to point from the beginning of a turn to its end: `west, five fists up; at 22:00 west, two fists up`.
+///
+/// One place where a stay is too short for words to follow it: then that of the middle of the turn.
+pub fn path(showing: &Showing, until: DateTime<Utc>, zone: Tz) -> String {
+    let path = &showing.path;
+    let (start, end) = (direction(&path.start), direction(&path.end));
+    let at = clock(until, zone);
+    match path.moved_deg / FIST_DEG {
+        // Half a fist is what an arm gives.
+        moved if moved < 0.5 => direction(&showing.direction),
+        _ if start != end => format!("{start}; at {at} {end}"),
+        moved if 1.0 <= moved => {
+            let side = if path.right_deg < 0.0 {
+                "left"
+            } else {
+                "right"
+            };
+            format!("{start}; by {at} {} farther {side}", n_fists(moved))
+        }
+        _ => direction(&showing.direction),
+    }
+}
+
+fn n_fists(fists: f64) -> String {
+    match fists.round() {
+        1.0 => String::from("a fist"),
+        2.0 => String::from("two fists"),
+        3.0 => String::from("three fists"),
+        n => format!("{n:.0} fists"),
+    }
 }
 
 /// One of eight directions in full: `south-west`.
@@ -82,8 +114,7 @@ pub fn limits(showing: &Showing, zone: Tz) -> String {
 /// `10 mm 120x, 26' of sky, crossed in 104 s; eyepiece 1.14 m up`
 pub fn view(showing: &Showing) -> String {
     let drift = match showing.drift_s {
-        Some(drift_s) if drift_s < 120.0 => format!(", crossed in {drift_s:.0} s"),
-        Some(drift_s) => format!(", crossed in {:.0} min", drift_s / 60.0),
+        Some(drift_s) => format!(", crossed in {}", crossing(drift_s)),
         None => String::from(", where it stays"),
     };
     let height = (showing.eyepiece_height_m).map_or(String::new(), |height_m| {
@@ -97,77 +128,20 @@ pub fn view(showing: &Showing) -> String {
     )
 }
 
+/// `104 s`, `3 min`
+pub fn crossing(drift_s: f64) -> String {
+    match drift_s {
+        s if s < 120.0 => format!("{s:.0} s"),
+        s => format!("{:.0} min", s / 60.0),
+    }
+}
+
 fn sky_width(field_deg: f64) -> String {
     if field_deg < 1.0 {
         format!("{:.0}'", 60.0 * field_deg)
     } else {
         format!("{field_deg:.1} degrees")
     }
-}
-
-/// `628 million km; its light takes 35 minutes; 143 000 km across; looks 1.5 Moons wide`: whatever of it is known.
-pub fn facts(facts: &Facts) -> String {
-    let known = [
-        facts.distance_km.map(distance),
-        facts.light_time_s.map(light_time),
-        facts
-            .diameter_km
-            .map(|km| format!("{} km across", grouped(km))),
-        facts.apparent_size_arcmin.map(apparent_size),
-    ];
-    known.into_iter().flatten().collect::<Vec<_>>().join("; ")
-}
-
-fn distance(km: f64) -> String {
-    match km {
-        km if km < 1e6 => format!("{} km away", grouped(km)),
-        km if km < 1e9 => format!("{} million km away", two_digits(km / 1e6)),
-        km => format!("{} thousand million km away", two_digits(km / 1e9)),
-    }
-}
-
-fn light_time(seconds: f64) -> String {
-    match seconds {
-        s if s < 10.0 => format!("its light takes {s:.1} s"),
-        s if s < 5400.0 => format!("its light takes {:.0} minutes", s / 60.0),
-        s => format!("its light takes {:.1} hours", s / 3600.0),
-    }
-}
-
-/// What it looks like at the eyepiece, beside the Moon without one.
-fn apparent_size(arcmin: f64) -> String {
-    let moons = arcmin / MOON_ARCMIN;
-    match moons {
-        moons if moons < 0.75 => format!("looks {} of the Moon wide", part(moons)),
-        moons if moons < 1.25 => String::from("looks as wide as the Moon without a telescope"),
-        moons => format!("looks {} Moons wide", two_digits(moons)),
-    }
-}
-
-fn part(moons: f64) -> &'static str {
-    match moons {
-        m if m < 0.07 => "a twentieth",
-        m if m < 0.15 => "a tenth",
-        m if m < 0.22 => "a fifth",
-        m if m < 0.3 => "a quarter",
-        m if m < 0.42 => "a third",
-        m if m < 0.6 => "half",
-        _ => "two thirds",
-    }
-}
-
-/// Two or three digits that mean something, in groups: `143 000`.
-fn grouped(value: f64) -> String {
-    let unit = 10f64.powf(value.max(1.0).log10().floor() - 2.0).max(1.0);
-    let digits = format!("{:.0}", (value / unit).round() * unit);
-    let mut grouped = String::new();
-    for (idx, digit) in digits.chars().enumerate() {
-        if idx > 0 && (digits.len() - idx) % 3 == 0 {
-            grouped.push(' ');
-        }
-        grouped.push(digit);
-    }
-    grouped
 }
 
 /// `Eyepiece 0.96 to 1.38 m above the ground: a step of 35 cm for a child.`
@@ -195,7 +169,7 @@ pub fn heights(heights: &Heights) -> String {
 }
 
 /// Up to the next five.
-fn step_cm(step_m: f64) -> f64 {
+pub fn step_cm(step_m: f64) -> f64 {
     (20.0 * step_m).ceil() * 5.0
 }
 
@@ -362,26 +336,5 @@ mod tests {
         );
         check(100.0, 31.0, None, "east, three fists up");
         check(100.0, 88.0, Some(1.0), "overhead");
-    }
-
-    #[test]
-    fn facts_in_round_numbers() {
-        let of = |distance_km, diameter_km, arcmin| {
-            facts(&Facts {
-                distance_km,
-                light_time_s: distance_km.map(|km| km / 299_792.458),
-                diameter_km,
-                apparent_size_arcmin: Some(arcmin),
-            })
-        };
-        assert_eq!(
-            of(Some(6.42e8), Some(142_984.0), 76.0),
-            "640 million km away; its light takes 36 minutes; 143 000 km across; looks 2.5 Moons wide"
-        );
-        assert_eq!(
-            of(Some(384_400.0), Some(3_476.0), 3000.0),
-            "384 000 km away; its light takes 1.3 s; 3 480 km across; looks 100 Moons wide"
-        );
-        assert_eq!(of(None, None, 14.0), "looks half of the Moon wide");
     }
 }

@@ -52,6 +52,8 @@ mod bench;
 
 pub mod typical;
 
+pub mod smallest;
+
 mod why;
 
 pub mod free;

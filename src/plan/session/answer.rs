@@ -229,12 +229,14 @@ pub struct Standby {
 pub struct Showing {
     /// What.
     pub subject: Subject,
-    /// The instant of all figures here.
+    /// The instant of all figures here but those of [`Showing::path`]: the middle of the turn.
     pub at: DateTime<Utc>,
     /// How it stands then; its stretches are left empty, [`Showing::limits`] has the one that counts.
     pub outlook: Outlook,
-    /// Where to point.
+    /// Where to point at that instant.
     pub direction: Direction,
+    /// Where it stands when the turn begins and when it ends.
+    pub path: Path,
     /// Eyepiece, power, field.
     pub view: View,
     /// How long it takes across the middle of that field; `None` where it never leaves.
@@ -263,6 +265,19 @@ pub struct Direction {
     pub altitude_deg: f64,
     /// The nearest of the site's named marks, if one is near enough to help.
     pub mark: Option<NearMark>,
+}
+
+/// Its way over the sky during a turn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Path {
+    /// When the turn begins.
+    pub start: Direction,
+    /// When it ends.
+    pub end: Direction,
+    /// From the one to the other.
+    pub moved_deg: f64,
+    /// The part of it along the horizon; below 0 to the left.
+    pub right_deg: f64,
 }
 
 /// A named mark of the horizon beside a target.
@@ -299,6 +314,14 @@ pub struct Facts {
     /// How large it looks in the eyepiece, arcminutes: disc, outline, or gap between two stars, times the power. The Moon to the
     /// naked eye is 30.
     pub apparent_size_arcmin: Option<f64>,
+    /// From how far away the bare eye would see it as large, km.
+    pub seems_from_km: Option<f64>,
+    /// Across: the smallest thing on it that shows to a patient eye in typical air; see [`smallest_km`].
+    ///
+    /// [`smallest_km`]: crate::targets::smallest::smallest_km
+    pub smallest_km: Option<f64>,
+    /// Light that reaches the eyepiece over what the bare eye of that observer gathers in the dark.
+    pub light_gain: f64,
 }
 
 /// Looks and people. Of one telescope: over its turns; of the session: all telescopes together.

@@ -78,6 +78,7 @@ pub use self::answer::Heights;
 pub use self::answer::Limits;
 pub use self::answer::Moonlit;
 pub use self::answer::NearMark;
+pub use self::answer::Path;
 pub use self::answer::Queue;
 pub use self::answer::Session;
 pub use self::answer::Showing;

@@ -6,13 +6,17 @@ use chrono::Utc;
 use crate::constants::AU_KM;
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::constants::SPEED_OF_LIGHT_KM_S;
+use crate::eye::pupil::dark_adapted_pupil_mm;
 use crate::optics::eyepiece::drift_time_s;
+use crate::optics::instrument::Instrument;
+use crate::optics::instrument::View;
 use crate::plan::night::Edge;
 use crate::plan::night::NoNight;
 use crate::plan::night::Outlook;
 use crate::plan::session::answer::Direction;
 use crate::plan::session::answer::Facts;
 use crate::plan::session::answer::NearMark;
+use crate::plan::session::answer::Path;
 use crate::plan::session::answer::Showing;
 use crate::plan::session::crew::Member;
 use crate::plan::session::stage::Act;
@@ -22,6 +26,7 @@ use crate::sky::time::tt_days;
 use crate::targets::beyond::Beyond;
 use crate::targets::details::Shape;
 use crate::targets::details::detail;
+use crate::targets::smallest::smallest_km;
 use crate::targets::subject::Seen;
 use crate::targets::verdict::Grade;
 use crate::targets::verdict::Verdict;
@@ -68,15 +73,12 @@ impl Stagehand<'_> {
         Ok(Some(Showing {
             subject: act.subject.clone(),
             at,
-            direction: Direction {
-                azimuth_deg: seen.azimuth_deg(),
-                altitude_deg,
-                mark: near_mark(self.marks, seen.azimuth_deg()),
-            },
+            direction: self.direction(seen),
+            path: self.path(act, from, until)?,
             drift_s: drift_time_s(view.true_field_deg, seen.topocentric_deg().1),
             eyepiece_height_m: member.height_m(altitude_deg),
             ends_behind: self.ends_behind(act, from, until),
-            facts: facts(&outlook, view.magnification),
+            facts: self.facts(instrument, &outlook, &view),
             look_for,
             others,
             limits,
@@ -87,6 +89,19 @@ impl Stagehand<'_> {
 }
 
 impl Stagehand<'_> {
+    fn direction(&self, seen: &Seen) -> Direction {
+        Direction {
+            azimuth_deg: seen.azimuth_deg(),
+            altitude_deg: seen.refracted_altitude_deg(),
+            mark: near_mark(self.marks, seen.azimuth_deg()),
+        }
+    }
+
+    fn path(&self, act: &Act, from: DateTime<Utc>, until: DateTime<Utc>) -> Result<Path, NoNight> {
+        let [start, end] = [from, until].map(|at| self.watch.seen(&act.subject, tt_days(at)));
+        Ok(path(self.direction(&start?), self.direction(&end?)))
+    }
+
     fn ends_behind(&self, act: &Act, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<String> {
         let stretch = act.stretch(from, until)?;
         let mark = near_mark(self.marks, stretch.azimuth_until_deg)?;
@@ -135,10 +150,42 @@ fn near_mark(marks: &[Mark], azimuth_deg: f64) -> Option<NearMark> {
     near.min_by(|a, b| a.right_of_it_deg.abs().total_cmp(&b.right_of_it_deg.abs()))
 }
 
-fn facts(outlook: &Outlook, magnification: f64) -> Facts {
-    let distance_au = outlook.at_best.appearance().map(|seen| seen.distance_au);
-    let distance_km = distance_au.map(|au| au * AU_KM);
-    let arcmin = match &outlook.at_best {
+/// From one place of the sky to another: how far, and how much of that is along the horizon.
+fn path(start: Direction, end: Direction) -> Path {
+    let [low, high] = [&start, &end].map(|there| there.altitude_deg.to_radians());
+    let turned_deg = wrap_180_deg(end.azimuth_deg - start.azimuth_deg);
+    let turned = turned_deg.to_radians();
+    // The haversine formula: good for small angles too.
+    let across = low.cos() * high.cos() * (0.5 * turned).sin().powi(2);
+    let haversine = (0.5 * (high - low)).sin().powi(2) + across;
+    Path {
+        moved_deg: 2.0 * haversine.sqrt().min(1.0).asin().to_degrees(),
+        right_deg: turned_deg * (0.5 * (low + high)).cos(),
+        start,
+        end,
+    }
+}
+
+impl Stagehand<'_> {
+    fn facts(&self, instrument: &Instrument, outlook: &Outlook, view: &View) -> Facts {
+        let distance_au = outlook.at_best.appearance().map(|seen| seen.distance_au);
+        let distance_km = distance_au.map(|au| au * AU_KM);
+        let pupil_mm = dark_adapted_pupil_mm(self.onlooker.observer.age_years);
+        Facts {
+            distance_km,
+            light_time_s: distance_km.map(|km| km / SPEED_OF_LIGHT_KM_S),
+            diameter_km: (outlook.subject().body()).map(|body| 2.0 * body.equatorial_radius_km()),
+            apparent_size_arcmin: size_arcmin(outlook).map(|arcmin| arcmin * view.magnification),
+            seems_from_km: distance_km.map(|km| km / view.magnification),
+            smallest_km: smallest_km(instrument, &outlook.look(&self.onlooker)),
+            light_gain: instrument.transmission * (instrument.aperture_mm / pupil_mm).powi(2),
+        }
+    }
+}
+
+/// On the sky: disc, outline, or gap between two stars.
+fn size_arcmin(outlook: &Outlook) -> Option<f64> {
+    match &outlook.at_best {
         Seen::Body(seen) => Some(seen.diameter_arcsec / ARCSEC_PER_ARCMIN),
         Seen::Beyond(Beyond::Double(double), _) => {
             let year = 2000.0 + tt_days(outlook.best) / JULIAN_YEAR_DAYS;
@@ -146,13 +193,36 @@ fn facts(outlook: &Outlook, magnification: f64) -> Facts {
         }
         Seen::Beyond(Beyond::DeepSky(object), _) => Some(object.outline.major_arcmin),
         Seen::Small(..) => None,
-    };
-    Facts {
-        distance_km,
-        light_time_s: distance_km.map(|km| km / SPEED_OF_LIGHT_KM_S),
-        diameter_km: (outlook.subject().body()).map(|body| 2.0 * body.equatorial_radius_km()),
-        apparent_size_arcmin: arcmin.map(|arcmin| arcmin * magnification),
     }
 }
 
 const ARCSEC_PER_ARCMIN: f64 = 60.0;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(start: (f64, f64), end: (f64, f64), moved_deg: f64, right_deg: f64) {
+        let there = |(azimuth_deg, altitude_deg)| Direction {
+            azimuth_deg,
+            altitude_deg,
+            mark: None,
+        };
+        let got = path(there(start), there(end));
+        assert!((got.moved_deg - moved_deg).abs() < 1e-9, "{got:?}");
+        assert!((got.right_deg - right_deg).abs() < 1e-9, "{got:?}");
+    }
+
+    /// By hand: along the horizon, straight up, over north, a quarter round the zenith (the cosine rule).
+    #[test]
+    fn ways_over_the_sky() {
+        check((170.0, 0.0), (190.0, 0.0), 20.0, 20.0);
+        check((180.0, 30.0), (180.0, 75.0), 45.0, 0.0);
+        check((355.0, 0.0), (5.0, 0.0), 10.0, 10.0);
+        check((5.0, 0.0), (355.0, 0.0), 10.0, -10.0);
+        let high = 80f64.to_radians();
+        let moved_deg = high.sin().powi(2).acos().to_degrees();
+        check((90.0, 80.0), (180.0, 80.0), moved_deg, 90.0 * high.cos());
+    }
+}

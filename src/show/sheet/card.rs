@@ -6,17 +6,25 @@ use chrono_tz::Tz;
 use crate::plan::night::Edge;
 use crate::plan::session::Showing;
 use crate::plan::session::Turn;
+use crate::show::session_facts;
 use crate::show::session_words;
 use crate::show::words;
+use crate::targets::details::detail;
 use crate::targets::subject::Subject;
+use crate::targets::verdict::Grade;
+use crate::targets::verdict::Verdict;
 
 use super::page::clipped;
+use super::talk::Talk;
 
 /// More letters of one entry nobody reads in the dark.
 const LONGEST_ENTRY: usize = 220;
 
 /// The longest name a workshop file may give.
 const LONGEST_NAME: usize = 60;
+
+/// More than so many other things nobody shows in one turn.
+const MOST_MORE: usize = 9;
 
 /// A target that goes later than that after its turn is as good as there all evening.
 const SOON: TimeDelta = TimeDelta::minutes(45);
@@ -44,10 +52,18 @@ pub struct Card {
     pub with: String,
     /// One thing.
     pub look_for: String,
+    /// For whom and when that shows: `easy`, `with a quiet minute`.
+    pub surely: String,
     /// What a visitor will really see.
     pub you_see: String,
+    /// What else shows: first one thing of each sort, then the rest, surest first.
+    pub more: Vec<More>,
     /// Distance, light time, size.
     pub facts: Option<String>,
+    /// The same one by one, each behind a label.
+    pub facts_apart: Vec<(&'static str, String)>,
+    /// To tell, and to answer.
+    pub talk: Talk,
     /// What to turn to under cloud.
     pub cloud: Option<String>,
     /// The organiser's own words.
@@ -56,6 +72,17 @@ pub struct Card {
     pub is_left_out: bool,
     /// The next one begins when this one ends: nobody has to be told when that is.
     pub is_followed: bool,
+}
+
+/// Something else to look for.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct More {
+    /// As one calls it.
+    pub name: String,
+    /// For whom and when it shows.
+    pub surely: String,
+    /// What a visitor will really see.
+    pub say: String,
 }
 
 impl Card {
@@ -68,14 +95,18 @@ impl Card {
             until: words::clock(turn.until, zone),
             name: session_words::short_name(&shown.subject).to_string(),
             also: also(&shown.subject),
-            place: session_words::direction(&shown.direction),
+            place: session_words::path(shown, turn.until, zone),
             then: then(turn, zone),
             stop: stop(shown, zone),
             with: session_words::view(shown),
             look_for: shown.look_for.caption.name.clone(),
+            surely: surely(shown.look_for.grade.typical).to_string(),
             you_see: shown.look_for.caption.say.clone(),
-            facts: Some(session_words::facts(&shown.facts)).filter(|facts| !facts.is_empty()),
-            cloud: turn.fallback.as_ref().map(|standby| cloud(&standby.shown)),
+            more: varied(shown).into_iter().map(more).collect(),
+            facts: Some(session_facts::facts(shown)).filter(|facts| !facts.is_empty()),
+            facts_apart: session_facts::facts_apart(shown),
+            talk: Talk::of(shown),
+            cloud: (turn.fallback.as_ref()).map(|standby| cloud(&standby.shown, zone)),
             note: None,
             is_left_out: false,
             is_followed: false,
@@ -97,8 +128,20 @@ impl Card {
             stop: maybe(&self.stop),
             with: entry(&self.with),
             look_for: entry(&self.look_for),
+            surely: entry(&self.surely),
             you_see: entry(&self.you_see),
+            more: (self.more.iter().take(MOST_MORE))
+                .map(|more| More {
+                    name: clipped(&more.name, LONGEST_NAME),
+                    surely: clipped(&more.surely, LONGEST_NAME),
+                    say: entry(&more.say),
+                })
+                .collect(),
             facts: maybe(&self.facts),
+            facts_apart: (self.facts_apart.iter())
+                .map(|(label, words)| (*label, entry(words)))
+                .collect(),
+            talk: self.talk.clone(),
             cloud: maybe(&self.cloud),
             // Its length was checked where it was read: it is never cut.
             note: self.note.as_deref().map(super::page::tidy),
@@ -114,13 +157,51 @@ fn also(subject: &Subject) -> String {
     subject.name()[short.len()..].trim().to_string()
 }
 
-fn cloud(shown: &Showing) -> String {
+/// Who has seen one dark plain is shown a mountain next: what is of another sort than anything before it comes first.
+fn varied(shown: &Showing) -> Vec<&Verdict> {
+    let shape = |verdict: &Verdict| detail(&verdict.caption.id).map(|detail| detail.shape);
+    let mut shapes = vec![shape(&shown.look_for)];
+    let is_new = |verdict: &&Verdict| {
+        let shape = shape(verdict);
+        let is_new = shape.is_some() && !shapes.contains(&shape);
+        shapes.push(shape);
+        is_new
+    };
+    let (mut first, rest): (Vec<&Verdict>, Vec<&Verdict>) = shown.others.iter().partition(is_new);
+    first.extend(rest);
+    first
+}
+
+fn more(verdict: &Verdict) -> More {
+    More {
+        name: verdict.caption.name.clone(),
+        surely: surely(verdict.grade.typical).to_string(),
+        say: verdict.caption.say.clone(),
+    }
+}
+
+/// A grade for whoever does not know the words for them.
+fn surely(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Plain => "easy",
+        Grade::Patient => "with a quiet minute",
+        Grade::Fleeting => "in steady moments",
+        Grade::Beyond => "do not promise it",
+    }
+}
+
+/// Where it stands half way through the turn: nobody knows when the cloud comes.
+fn cloud(shown: &Showing, zone: Tz) -> String {
+    let when = match shown.path.moved_deg {
+        moved if moved < session_words::FIST_DEG => String::new(),
+        _ => format!(" at {}", words::clock(shown.at, zone)),
+    };
     format!(
-        "{}, {}, {} {:.0}x",
+        "{}, {:.0}x with {}: {}{when}",
         shown.subject.name(),
-        session_words::direction(&shown.direction),
+        shown.view.magnification,
         shown.view.eyepiece,
-        shown.view.magnification
+        session_words::direction(&shown.direction)
     )
 }
 

@@ -22,6 +22,8 @@ pub mod safety;
 
 pub mod station;
 
+pub mod talk;
+
 mod timeline;
 
 use crate::plan::session::Session;

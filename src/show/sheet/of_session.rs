@@ -5,7 +5,6 @@ use chrono::Utc;
 use chrono_tz::Tz;
 
 use crate::plan::night::Caution;
-use crate::plan::session::Heights;
 use crate::plan::session::Session;
 use crate::plan::session::Station;
 use crate::plan::session::Step;
@@ -19,8 +18,10 @@ use crate::workshop::TurnNotes;
 use super::card::Card;
 use super::poster::Poster;
 use super::poster::Row;
+use super::poster::Shown;
 use super::safety::Stops;
 use super::station::Sheet;
+use super::talk;
 
 /// The sheet of one telescope.
 pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) -> Sheet {
@@ -99,9 +100,10 @@ fn row(session: &Session, station: &Station, notes: &SessionNotes) -> Row {
         name: station.name.clone(),
         about: about.into_iter().flatten().collect::<Vec<_>>().join(", "),
         shows: shown
-            .map(|turn| {
-                let name = session_words::short_name(&turn.shown.subject).to_string();
-                (words::clock(turn.from, session.zone), name)
+            .map(|turn| Shown {
+                when: words::clock(turn.from, session.zone),
+                what: session_words::short_name(&turn.shown.subject).to_string(),
+                sight: talk::sight(&turn.shown),
             })
             .collect(),
     }
@@ -200,23 +202,6 @@ fn step_words(step: Step, zone: Tz) -> String {
             format!("collimate from {}{again}", words::clock(by, zone))
         }
         Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
-    }
-}
-
-/// What to stand on, to the next five centimetres.
-pub(super) fn stool(heights: Heights) -> String {
-    let centimetres = |metres: f64| format!("{:.0} cm", (metres * 20.0).ceil() * 5.0);
-    match (heights.child_step_m, heights.adult_step_m) {
-        (None, None) => String::from("No step needed"),
-        (Some(child), None) => format!("Step for children {}", centimetres(child)),
-        (None, Some(adult)) => format!("Step {}", centimetres(adult)),
-        (Some(child), Some(adult)) => {
-            format!(
-                "Step for children {}, for grown-ups {}",
-                centimetres(child),
-                centimetres(adult)
-            )
-        }
     }
 }
 

@@ -6,9 +6,11 @@ use chrono::Utc;
 use maud::Markup;
 use maud::html;
 
+use crate::plan::session::Heights;
 use crate::plan::session::Session;
 use crate::plan::session::Station;
 use crate::plan::session::Unkept;
+use crate::show::session_advice;
 use crate::show::session_words;
 use crate::show::words;
 use crate::workshop::SessionNotes;
@@ -17,7 +19,6 @@ use super::of_session::date;
 use super::of_session::is_left_out;
 use super::of_session::minutes;
 use super::of_session::offsets;
-use super::of_session::stool;
 use super::page::page;
 use super::page::tidy;
 use super::safety::Stops;
@@ -39,9 +40,8 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
         .unkept
         .iter()
         .map(|unkept| unkept_words(unkept, session));
-    let cannot =
-        (session.infeasible.iter()).map(|what| session_words::impossible(what, session.zone));
-    let cannot: Vec<String> = unkept.chain(cannot).collect();
+    let cannot: Vec<String> = unkept.chain(session_advice::impossible(session)).collect();
+    let warm = session_advice::warm(session);
     let body = html! {
         header {
             h1 { bdi { (tidy(&session.site_name)) } }
@@ -55,6 +55,7 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
         h3 { "Telescopes" }
         (stations(session))
         p { (flow(session)) }
+        @if let Some(warm) = &warm { h3 { "To put out in good time" } p { bdi { (tidy(warm)) } } }
         @if let Some(changes) = &beside.changes { (told("Changed since the last print", changes, "nothing")) }
         @if !cannot.is_empty() { (told("What could not be had", &cannot, "")) }
         @let notes = notes(beside.notes);
@@ -100,14 +101,17 @@ fn sky(session: &Session) -> String {
             format!(", {label} {}", words::clock(at, session.zone))
         })
     };
+    // A Moon that is up when people come has risen for them, and one that rises later never does.
+    let (from, until) = (session.window.from, session.window.until);
+    let rises = moon.rises.filter(|rises| from < *rises && *rises < until);
     format!(
-        "Sunset {}; end of civil twilight {}, of nautical {}. Moon {:.0} % lit, {}{}{}",
+        "Sunset {}, twilight ends {} (civil), {} (nautical). Moon {:.0} % lit, {}{}{}",
         clock(session.sun.set),
         clock(civil.dusk),
         clock(nautical.dusk),
         100.0 * moon.lit,
         if moon.is_waxing { "waxing" } else { "waning" },
-        of_moon("rises", moon.rises),
+        of_moon("rises", rises),
         of_moon("sets", moon.sets)
     )
 }
@@ -130,26 +134,50 @@ fn decision(session: &Session) -> Option<String> {
     (!all.is_empty()).then(|| all.join(" "))
 }
 
+/// Numbers in columns no wider than they are: a word broken in two is read twice.
 fn stations(session: &Session) -> Markup {
     html! {
         table {
-            tr { th { "Telescope" } th { "Outside by" } th { "Looks" } th { "Wait" } th { "Step" } }
+            tr {
+                th { "Telescope" }
+                th.number { "Outside" br; "by" }
+                th.number { "Looks" br; "an hour" }
+                th.number { "Looks" br; "in all" }
+                th.number { "In line," br; "min" }
+                th.number { "Child" br; "step" }
+                th.number { "Adult" br; "step" }
+            }
             @for station in &session.telescopes {
                 tr {
                     td { b { bdi { (tidy(&station.name)) } } @if let Some(place) = &station.place { ", " bdi { (tidy(place)) } } }
                     @match station.turns.is_empty() {
-                        true => td colspan="4" { (resting(station)) },
-                        false => {
-                            td { (station.put_out.map_or(String::from("?"), |out| words::clock(out.by, session.zone))) }
-                            td { (station.queue.looks) " (" (format!("{:.0}", station.queue.looks_per_hour)) " an hour)" }
-                            td { (minutes(station.queue.expected_wait_min)) }
-                            td { (station.heights.map_or(String::from("height not known"), stool)) }
-                        },
+                        true => td colspan="6" { (resting(station)) },
+                        false => @for number in numbers(session, station) { td.number { (number) } },
                     }
                 }
             }
         }
     }
+}
+
+fn numbers(session: &Session, station: &Station) -> [String; 6] {
+    let not_known = || String::from("?");
+    let queue = &station.queue;
+    let step = |step_m: fn(&Heights) -> Option<f64>| {
+        let heights = station.heights.as_ref();
+        heights.map_or_else(not_known, |heights| match step_m(heights) {
+            None => String::from("–"),
+            Some(step_m) => format!("{:.0} cm", session_words::step_cm(step_m)),
+        })
+    };
+    [
+        (station.put_out).map_or_else(not_known, |out| words::clock(out.by, session.zone)),
+        format!("{:.0}", queue.looks_per_hour),
+        queue.looks.to_string(),
+        format!("{:.0}", queue.expected_wait_min.ceil()),
+        step(|heights| heights.child_step_m),
+        step(|heights| heights.adult_step_m),
+    ]
 }
 
 fn resting(station: &Station) -> String {

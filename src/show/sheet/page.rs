@@ -83,24 +83,35 @@ th { overflow-wrap: normal }
 .grid { flex: 1; margin-top: 4pt }
 .grid th { font-weight: normal; height: 18pt }
 .grid td { width: 15% }
-.safety { margin-top: auto; border: 2.5pt solid; padding: 3pt 6pt }
+.talk { border-top: 1.5pt solid; margin-top: 6pt; padding-top: 3pt }
+.talk h3 { font-size: 14pt }
+.talk ul { padding-left: 14pt }
+.safety { margin-top: auto; border: 2.5pt solid; padding: 3pt 6pt; break-inside: avoid }
 .safety li { list-style: none; margin: 0 }
 svg { display: block; width: 100%; height: auto; color: var(--ink) }
+svg .name { paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round }
 .poster h1 { font-size: 28pt; line-height: 36pt; border-bottom: 3pt solid; margin-bottom: 6pt }
 .poster .big { font-size: 18pt; line-height: 22pt }
 .rows { margin: 8pt 0 }
 .row { border-top: 1.5pt solid; padding: 3pt 0; break-inside: avoid }
 .row h2 { font-size: var(--name); line-height: 1.2 }
 .row h2 span, .row p { font-size: var(--body); line-height: 1.2; font-weight: normal }
-.manners { margin: auto 0 8pt }
-.overview h3 { font-size: 14pt; padding-top: 6pt }
+.manners { margin: auto 0 8pt; font-size: var(--manners); line-height: 1.2 }
+.overview h3 { font-size: 14pt; padding-top: 6pt; break-after: avoid }
+.overview p { break-inside: avoid }
 .overview ul:not(.safety ul) { margin-left: 16pt }
 .overview tr, .overview li { break-inside: avoid }
+.overview td.number, .overview th.number { text-align: right; white-space: nowrap; padding: 1pt 4pt }
+.overview .safety { margin-top: 6pt }
 #dim { display: block; margin: 8px auto; padding: 8px 16px; font: inherit; color: inherit; background: none; border: 2px solid }
 #dim[hidden] { display: none }
 @media screen {
   body { padding: 6px }
   html.dim { --ink: #c00; --paper: #000; color-scheme: dark }
+}
+@media screen and (max-width: 640px) {
+  .overview table { font-size: 10pt; line-height: 12pt }
+  .overview th, .overview td { padding: 1pt 2pt }
 }
 @media screen and (min-width: 210mm) { .page { min-height: 280mm } }
 @media print {

@@ -32,8 +32,19 @@ pub struct Row {
     pub name: String,
     /// What it is and where it stands: `150 mm, by the south wall; low eyepiece`.
     pub about: String,
-    /// In order of time: when, and what.
-    pub shows: Vec<(String, String)>,
+    /// In order of time.
+    pub shows: Vec<Shown>,
+}
+
+/// One target of a telescope on the poster.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Shown {
+    /// From when: `19:00`.
+    pub when: String,
+    /// `Jupiter`
+    pub what: String,
+    /// What any visitor sees: `two dark stripes and its four large moons`; printed where there is room.
+    pub sight: Option<String>,
 }
 
 /// How to look, in the order in which one needs it.
@@ -44,8 +55,20 @@ const MANNERS: [&str; 4] = [
     "No torches, no flash, screens dark.",
 ];
 
-/// The sizes tried, largest first: of telescope names; the lines between have two thirds of it, 14 points at least.
-const NAMES_PT: [f64; 4] = [30.0, 26.0, 22.0, 18.0];
+/// What is tried, best first. What one sees stands there as long as the names stay large; how to look is larger where there
+/// is room.
+const SIZES: [Sizes; 10] = [
+    Sizes::of(36.0, true, 20.0),
+    Sizes::of(30.0, true, 18.0),
+    Sizes::of(30.0, true, 14.0),
+    Sizes::of(26.0, true, 14.0),
+    Sizes::of(24.0, true, 14.0),
+    Sizes::of(30.0, false, 18.0),
+    Sizes::of(30.0, false, 14.0),
+    Sizes::of(26.0, false, 14.0),
+    Sizes::of(22.0, false, 14.0),
+    SMALLEST,
+];
 
 /// A line and the rule below it.
 const TITLE_PT: f64 = 45.0;
@@ -65,8 +88,8 @@ pub fn pages(poster: &Poster) -> Vec<String> {
 
 fn in_parts(poster: &Poster, n_parts: usize) -> Vec<(Option<Sizes>, &[Row])> {
     let sizes = |rows| {
-        let all = NAMES_PT.into_iter().map(|name_pt| Sizes { name_pt });
-        all.into_iter()
+        SIZES
+            .into_iter()
             .find(|sizes| sizes.height_pt(poster, rows) <= fit::PAGE_HEIGHT_PT)
     };
     match poster.rows.len().div_ceil(n_parts) {
@@ -88,11 +111,11 @@ fn page_of(poster: &Poster, rows: &[Row], sizes: Sizes) -> String {
             @for row in rows {
                 section.row {
                     h2 { bdi { (clipped(&row.name, 60)) } @if !row.about.is_empty() { span { ", " bdi { (clipped(&row.about, 80)) } } } }
-                    p { (shows(row)) }
+                    @for line in shows(row, sizes.has_sights) { p { (line) } }
                 }
             }
         }
-        div.manners {
+        div.manners style=(format!("--manners:{:.0}pt", sizes.manners_pt)) {
             @for line in MANNERS { p { (line) } }
             @if let Some(flow) = &poster.flow { p { b { (flow) } } }
         }
@@ -101,26 +124,41 @@ fn page_of(poster: &Poster, rows: &[Row], sizes: Sizes) -> String {
     page(&format!("Poster, {}", poster.site), "poster", body)
 }
 
-/// `19:00 Jupiter, 20:00 Saturn`
-fn shows(row: &Row) -> String {
-    let each = row
-        .shows
-        .iter()
-        .map(|(when, what)| format!("{} {}", tidy(when), clipped(what, 60)));
-    match each.collect::<Vec<_>>().join(", ") {
-        nothing if nothing.is_empty() => String::from("rests tonight"),
-        shows => shows,
+/// `19:00 Jupiter, 20:00 Saturn`; with what one sees a line each.
+fn shows(row: &Row, has_sights: bool) -> Vec<String> {
+    let names = (row.shows.iter())
+        .map(|shown| format!("{} {}", tidy(&shown.when), clipped(&shown.what, 60)));
+    match has_sights {
+        _ if row.shows.is_empty() => vec![String::from("rests tonight")],
+        true => (names.zip(&row.shows))
+            .map(|(name, shown)| match &shown.sight {
+                Some(sight) => format!("{name}: {}", clipped(sight, 100)),
+                None => name,
+            })
+            .collect(),
+        false => vec![names.collect::<Vec<_>>().join(", ")],
     }
 }
 
+/// Letters in points. Lines below a name have two thirds of its size, 14 points at least.
 #[derive(Debug, Clone, Copy)]
 struct Sizes {
     name_pt: f64,
+    has_sights: bool,
+    manners_pt: f64,
 }
 
-const SMALLEST: Sizes = Sizes { name_pt: 18.0 };
+const SMALLEST: Sizes = Sizes::of(18.0, false, 14.0);
 
 impl Sizes {
+    const fn of(name_pt: f64, has_sights: bool, manners_pt: f64) -> Sizes {
+        Sizes {
+            name_pt,
+            has_sights,
+            manners_pt,
+        }
+    }
+
     fn body_pt(&self) -> f64 {
         (self.name_pt / 1.5).max(14.0)
     }
@@ -149,8 +187,10 @@ impl Sizes {
             let about_pt = fit::width_pt(&format!(", {}", clipped(&row.about, 80)), body);
             let padded = (fit::width_pt(&name_words, name) + about_pt) / column_pt;
             let name_lines = (padded.ceil() as usize).max(fit::lines(&name_words, name, column_pt));
+            let shows = shows(row, self.has_sights);
+            let shows = shows.iter().map(|line| fit::lines(line, body, column_pt));
             LINE * self.name_pt * name_lines as f64
-                + LINE * self.body_pt() * fit::lines(&shows(row), body, column_pt) as f64
+                + LINE * self.body_pt() * shows.sum::<usize>() as f64
                 + 9.0
         };
         let rows: f64 = rows.iter().map(row_pt).sum();
@@ -159,15 +199,19 @@ impl Sizes {
             is_bold: false,
         };
         let manners = MANNERS.iter().copied().chain(poster.flow.as_deref());
+        let manners_type = Type {
+            size_pt: self.manners_pt,
+            is_bold: true,
+        };
         let manners: usize = manners
-            .map(|line| fit::lines(line, fit::BOLD_BODY, column_pt))
+            .map(|line| fit::lines(line, manners_type, column_pt))
             .sum();
         let places = fit::lines(&clipped(&poster.site, 60), big, column_pt)
             + fit::lines(&clipped(&poster.when, 120), big, column_pt);
         TITLE_PT
             + 22.0 * places as f64
             + rows
-            + fit::LINE_PT * manners as f64
+            + LINE * self.manners_pt * manners as f64
             + 24.0
             + safety::height_pt(&poster.stops)
     }

@@ -1,7 +1,7 @@
 //! The sheet of one telescope: one side of A4, found by torch.
 //!
-//! What does not fit gives way in this order: the grid of ticks (its boxes move beside the names), then the
-//! figures and the longer sentences, then all but where, with what and what for. What still does not fit goes to
+//! What does not fit gives way in this order: what helpers tell and answer, then what else shows, then the grid of ticks
+//! (its boxes move beside the names), then the figures and the longer sentences, then all but where, with what and what for. What still does not fit goes to
 //! a further sheet, and both say so. The letters never get smaller, and the safety box never gives way.
 
 use maud::Markup;
@@ -15,6 +15,7 @@ use super::page::page;
 use super::page::tidy;
 use super::safety;
 use super::safety::Stops;
+use super::talk::TalkBox;
 
 /// Everything on the sheets of one telescope.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -44,9 +45,24 @@ pub(super) enum Level {
     Ticked,
     /// With a grid for ticks and remarks.
     Full,
+    /// And the names of what else shows; figures one by one.
+    Roomy,
+    /// And what one sees of the first of that.
+    Rich,
 }
 
-const LEVELS: [Level; 5] = [
+impl Level {
+    fn has_grid(self) -> bool {
+        Level::Full <= self
+    }
+}
+
+/// So many other things are told of in a sentence of their own.
+const TOLD: usize = 3;
+
+const LEVELS: [Level; 7] = [
+    Level::Rich,
+    Level::Roomy,
     Level::Full,
     Level::Ticked,
     Level::Short,
@@ -70,6 +86,9 @@ const SHEET_OF_PT: f64 = 110.0;
 const GAP_PT: f64 = 10.0;
 const TURN_PADDING_PT: f64 = 7.5;
 const GRID_ROW_PT: f64 = 19.5;
+
+/// A row in which one ticks in comfort.
+const WIDE_GRID_ROW_PT: f64 = 24.0;
 
 /// All pages of one telescope, each a file of its own; at least one.
 ///
@@ -146,10 +165,25 @@ impl Sheet {
     }
 
     fn fits(&self, level: Level, cards: &[Card], n_parts: usize) -> bool {
+        self.height_pt(level, cards, n_parts, GRID_ROW_PT) <= fit::PAGE_HEIGHT_PT
+    }
+
+    /// What is left for the talk of helpers on a page from which nothing else had to give way.
+    fn talk(&self, level: Level, cards: &[Card], n_parts: usize) -> Option<TalkBox> {
+        if !level.has_grid() {
+            return None;
+        }
+        let all_pt = self.height_pt(level, cards, n_parts, WIDE_GRID_ROW_PT);
+        let shown = cards.iter().filter(|card| !card.is_left_out);
+        let talks: Vec<_> = shown.map(|card| card.talk.clone()).collect();
+        TalkBox::fitting(&talks, fit::PAGE_HEIGHT_PT - all_pt)
+    }
+
+    fn height_pt(&self, level: Level, cards: &[Card], n_parts: usize, grid_row_pt: f64) -> f64 {
         let cards_pt: f64 = cards.iter().map(|card| card_pt(card, level)).sum();
-        let grid_pt = match level {
-            Level::Full => GRID_ROW_PT * (cards.len() + 1) as f64 + 8.0,
-            _ => 0.0,
+        let grid_pt = match level.has_grid() {
+            true => grid_row_pt * (cards.len() + 1) as f64 + 8.0,
+            false => 0.0,
         };
         // "More on the next sheet".
         let more_pt = if n_parts > 1 {
@@ -157,8 +191,7 @@ impl Sheet {
         } else {
             0.0
         };
-        let all_pt = self.head_pt() + cards_pt + grid_pt + more_pt + safety::height_pt(&self.stops);
-        all_pt <= fit::PAGE_HEIGHT_PT
+        self.head_pt() + cards_pt + grid_pt + more_pt + safety::height_pt(&self.stops)
     }
 
     fn head_pt(&self) -> f64 {
@@ -238,7 +271,7 @@ fn right_width_pt(card: &Card, level: Level) -> f64 {
     const BODY: Type = fit::BODY;
     match level {
         _ if card.is_left_out => 0.0,
-        Level::Full => fit::width_pt(&format!("till {}", card.until), BODY),
+        level if level.has_grid() => fit::width_pt(&format!("till {}", card.until), BODY),
         _ => TICKS
             .iter()
             .map(|word| fit::width_pt(word, BODY) + 25.0)
@@ -269,7 +302,7 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
     };
     let with = card.with.clone();
     let until = format!("till {}", card.until);
-    let until = (level != Level::Full && !card.is_followed).then_some(until.as_str());
+    let until = (!level.has_grid() && !card.is_followed).then_some(until.as_str());
     let place = joined(&[Some(&card.place), card.then.as_deref(), until]);
     let look_for = card.look_for.clone();
     let cloud = card
@@ -277,6 +310,23 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
         .as_ref()
         .map(|cloud| format!("if cloud: {}", cloud.split(',').next().unwrap_or_default()));
     let all = match level {
+        Level::Rich | Level::Roomy => {
+            let told = if level == Level::Rich { TOLD } else { 0 };
+            let mut all = vec![
+                entry("Where", place),
+                entry("With", with),
+                entry("Look for", format!("{look_for} ({})", card.surely)),
+                entry("You will see", card.you_see.clone()),
+            ];
+            all.extend(more(card, told).into_iter().map(Some));
+            all.extend(
+                card.facts_apart
+                    .iter()
+                    .map(|(label, words)| entry(label, words.clone())),
+            );
+            all.push(maybe("If cloud", &card.cloud));
+            all
+        }
         Level::Full | Level::Ticked => vec![
             entry("Where", place),
             entry("With", with),
@@ -309,6 +359,37 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
     all.into_iter().flatten().collect()
 }
 
+/// What else shows: the first so many in a sentence each, the rest by name.
+fn more(card: &Card, told: usize) -> Vec<Entry> {
+    let told = told.min(card.more.len());
+    let (first, rest) = card.more.split_at(told);
+    let mut all: Vec<Entry> = (first.iter())
+        .map(|more| Entry {
+            label: "Also",
+            words: format!("{} ({}): {}", more.name, more.surely, more.say),
+        })
+        .collect();
+    // The same words for one after the other are said once.
+    let mut named: Vec<(&str, Vec<String>)> = Vec::new();
+    for more in rest {
+        match named.last_mut() {
+            Some((surely, names)) if *surely == more.surely => names.push(more.name.clone()),
+            _ => named.push((&more.surely, vec![more.name.clone()])),
+        }
+    }
+    let words: Vec<String> = (named.iter())
+        .map(|(surely, names)| format!("{surely}: {}", names.join(", ")))
+        .collect();
+    if !words.is_empty() {
+        let label = if told == 0 { "Also" } else { "And more" };
+        all.push(Entry {
+            label,
+            words: words.join("; "),
+        });
+    }
+    all
+}
+
 /// One page of a telescope's.
 struct Part<'a> {
     sheet: &'a Sheet,
@@ -333,7 +414,8 @@ impl Part<'_> {
             @if this > 1 { p.more { "Begun on sheet " (this - 1) "." } }
             @if self.sheet.cards.is_empty() { p.turn { "Nothing to show with this telescope tonight." } }
             @for card in self.cards { (self.turn(card)) }
-            @if self.level == Level::Full { (grid(self.cards)) }
+            @if self.level.has_grid() { (grid(self.cards)) }
+            @if let Some(talk) = self.sheet.talk(self.level, self.cards, all) { (talk.markup()) }
             @if this < all { p.more { "More on sheet " (this + 1) ": take it now." } }
             (safety::safety_box(&self.sheet.stops))
         }
@@ -346,7 +428,7 @@ impl Part<'_> {
                     span.time { (card.from) }
                     h2 { bdi { (card.name) } @if !card.also.is_empty() { small { " " bdi { (card.also) } } } }
                     @if !card.is_left_out {
-                        @if self.level == Level::Full { span { "till " (card.until) } }
+                        @if self.level.has_grid() { span { "till " (card.until) } }
                         @else { span.ticks { @for word in TICKS { (word) span.box {} } } }
                     }
                 }

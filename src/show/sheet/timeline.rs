@@ -18,7 +18,7 @@ use super::page::tidy;
 // One unit is a point of the printed page: the letters are as large as those around.
 const WIDTH: f64 = fit::PAGE_WIDTH_PT;
 const NAMES: f64 = 112.0;
-const ROW: f64 = 26.0;
+const ROW: f64 = 22.0;
 const HEAD: f64 = 20.0;
 
 /// Time on paper.
@@ -68,7 +68,7 @@ pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> b
             }
             @for (idx, station) in session.telescopes.iter().enumerate() {
                 @let top = HEAD + ROW * idx as f64;
-                text x="0" y=(px(top + 17.0)) font-weight="bold" { (fitting(&station.name, NAMES - 6.0, fit::BOLD_BODY)) }
+                text x="0" y=(px(top + 15.0)) font-weight="bold" { (fitting(&station.name, NAMES - 6.0, fit::BOLD_BODY)) }
                 @for turn in &station.turns {
                     (stay(turn, &scale, top, is_left_out(&station.name, turn)))
                 }
@@ -88,7 +88,7 @@ fn stay(turn: &Turn, scale: &Scale, top: f64, is_left_out: bool) -> Markup {
     html! {
         rect x=(px(left)) y=(px(top + 1.0)) width=(px(right - left)) height=(px(ROW - 3.0))
             fill="none" stroke="currentColor" stroke-width="1.2" stroke-dasharray=(dashes) {}
-        @if !is_left_out { text x=(px(left + 4.0)) y=(px(top + 17.0)) { (name) } }
+        @if !is_left_out { text.name x=(px(left + 4.0)) y=(px(top + 15.0)) { (name) } }
     }
 }
 

@@ -123,6 +123,68 @@ fn mistakes_are_answered() {
     );
 }
 
+/// Whoever counts on through midnight means the same hours, in every command that takes some.
+#[test]
+fn hours_may_be_counted_on_through_midnight() {
+    let folder = folder();
+    let answer = |args: &[&str]| {
+        let output = run_in(folder.path(), args);
+        assert!(output.status.success(), "{args:?}: {}", stderr(&output));
+        stdout(&output)
+    };
+    for before in [
+        &[
+            "session",
+            "--on",
+            "2027-02-12",
+            "--visitors",
+            "60",
+            "--json",
+            "--window",
+        ][..],
+        &["dates", "2027-02-12", "2027-02-13", "--json", "--window"],
+    ] {
+        let of = |window: &'static str| answer(&[before, &[window]].concat());
+        assert_eq!(of("19:30-24:30"), of("19:30-00:30"), "{before:?}");
+    }
+    let drawn = |window: &str, file: &str| {
+        answer(&[
+            "night",
+            "--on",
+            "2027-02-12",
+            "--window",
+            window,
+            "--output",
+            file,
+        ]);
+        fs::read_to_string(folder.path().join(file)).expect("a picture")
+    };
+    assert_eq!(
+        drawn("19:30-24:30", "counted.svg"),
+        drawn("19:30-00:30", "clock.svg")
+    );
+    for (window, part) in [
+        (
+            "19:30-30:30",
+            "a window looks like 19:30-22:00 (from-until, local time), or 21:30-00:30",
+        ),
+        ("19:30-19:00", "the end comes after the beginning"),
+        ("19:30-19:30", "the end comes after the beginning"),
+        ("25:30-24:30", "the end comes after the beginning"),
+    ] {
+        let args = [
+            "session",
+            "--on",
+            "2027-02-12",
+            "--visitors",
+            "9",
+            "--window",
+            window,
+        ];
+        refuses(&run_in(folder.path(), &args), &[part]);
+    }
+}
+
 /// By day there is nothing to show: code 1, and the reason.
 #[test]
 fn nothing_by_day() {

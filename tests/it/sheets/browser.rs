@@ -8,18 +8,23 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::process::Command;
 
+use skyworthy::plan::session::session;
 use skyworthy::show::sheet::poster;
 use skyworthy::show::sheet::poster::Poster;
 use skyworthy::show::sheet::poster::Row;
+use skyworthy::show::sheet::poster::Shown;
 use skyworthy::show::sheet::safety::Stops;
 use skyworthy::show::sheet::station::Sheet;
 use skyworthy::show::sheet::station::pages;
 use skyworthy::workshop::SessionNotes;
 
 use super::EVENING;
+use super::ask;
 use super::invented::card;
 use super::invented::sheet;
+use super::of;
 use super::printed;
+use super::workshop;
 
 /// Chromium as the usual packages call it.
 const NAMES: [&str; 2] = ["chromium", "chromium-browser"];
@@ -214,6 +219,28 @@ fn a_plans_pages_print_on_one_page_each() {
     }
 }
 
+/// Eight telescopes, each with something to put out before sunset, on one page for whoever leads; and a phone holds it.
+#[test]
+#[ignore = "needs Chromium: cargo test --test it browser -- --ignored"]
+fn an_overview_of_eight_telescopes_prints_on_one_page() {
+    let mut workshop = workshop();
+    for idx in 3..8 {
+        let mut telescope = workshop.telescopes[idx % 3].clone();
+        telescope.name = format!("Telescope {}", idx + 1);
+        telescope.stand.station = Some(String::from("by the old south wall"));
+        workshop.telescopes.push(telescope);
+    }
+    let session = session(&workshop, &ask(17, 18, 22)).expect("a plan");
+    let files = printed(&session, &SessionNotes::default(), None);
+    let page = of(&files, "overview.html");
+    assert!(page.contains("To put out in good time"));
+    fits("overview-8", page);
+    assert_eq!(
+        Desk::new().title(page, MEASURE, &["--window-size=500,900"]),
+        ""
+    );
+}
+
 #[test]
 #[ignore = "needs Chromium: cargo test --test it browser -- --ignored"]
 fn posters_for_any_number_of_telescopes_print_on_one_page_each() {
@@ -222,7 +249,11 @@ fn posters_for_any_number_of_telescopes_print_on_one_page_each() {
             name: format!("Telescope of the {idx}th bench"),
             about: String::from("200 mm mirror, by the south wall, for seated viewers"),
             shows: (0..4)
-                .map(|turn| (format!("{}:30", 18 + turn), card(turn + idx).name))
+                .map(|turn| Shown {
+                    when: format!("{}:30", 18 + turn),
+                    what: card(turn + idx).name,
+                    sight: Some(String::from("two dark stripes and its four large moons")),
+                })
                 .collect(),
         });
         let poster = Poster {

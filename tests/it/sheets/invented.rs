@@ -1,8 +1,10 @@
 //! Stand-ins for a plan: sheets with words of every length.
 
 use skyworthy::show::sheet::card::Card;
+use skyworthy::show::sheet::card::More;
 use skyworthy::show::sheet::safety::Stops;
 use skyworthy::show::sheet::station::Sheet;
+use skyworthy::show::sheet::talk::Talk;
 
 const NAMES: [&str; 10] = [
     "Saturn",
@@ -16,6 +18,9 @@ const NAMES: [&str; 10] = [
     "Castor",
     "Uranus",
 ];
+
+/// A sentence as long as those of helpers.
+const TOLD: &str = "No: a crater has to be about 2.6 km wide to show here; the flag is about a metre, and so nobody sees it.";
 
 /// Words as long as the plan's usually are.
 pub fn card(idx: usize) -> Card {
@@ -34,6 +39,16 @@ pub fn card(idx: usize) -> Card {
         stop: None,
         with: String::from("10 mm 120x, 26' of sky, crossed in 104 s; eyepiece 1.14 m up"),
         look_for: String::from("the ring"),
+        surely: String::from("easy"),
+        more: (0..3)
+            .map(|_| More {
+                name: String::from("Cassini Division"),
+                surely: String::from("with a quiet minute"),
+                say: String::from(
+                    "A thin dark line in the ring, to be looked for at its two ends.",
+                ),
+            })
+            .collect(),
         you_see: String::from(
             "A cream ball with a flat ring around it, open by a hand's breadth. In the eyepiece it is 1.4 times as wide as \
              the Moon to the bare eye.",
@@ -41,6 +56,15 @@ pub fn card(idx: usize) -> Card {
         facts: Some(String::from(
             "1430 million km away; its light takes 80 minutes; 121 thousand km across",
         )),
+        facts_apart: vec![
+            ("Distance", String::from("1430 million km")),
+            ("Light takes", String::from("80 minutes")),
+        ],
+        talk: Talk {
+            about: String::from(name),
+            tells: vec![String::from(TOLD); 3],
+            asks: vec![(String::from("How far is it?"), String::from(TOLD)); 3],
+        },
         cloud: Some(String::from(
             "Moon, east, three fists up, 32 mm eyepiece, 37x",
         )),

@@ -3,12 +3,15 @@
 use proptest::prelude::*;
 
 use skyworthy::show::sheet::card::Card;
+use skyworthy::show::sheet::card::More;
 use skyworthy::show::sheet::poster::Poster;
 use skyworthy::show::sheet::poster::Row;
+use skyworthy::show::sheet::poster::Shown;
 use skyworthy::show::sheet::poster::pages as posters;
 use skyworthy::show::sheet::safety::Stops;
 use skyworthy::show::sheet::station::Sheet;
 use skyworthy::show::sheet::station::pages;
+use skyworthy::show::sheet::talk::Talk;
 
 use super::is_safe;
 use super::is_whole;
@@ -32,13 +35,17 @@ prop_compose! {
     fn card()(
         (id, name, place, with, look_for, you_see) in (odd(), odd(), odd(), odd(), odd(), odd()),
         (also, then, stop, facts, cloud) in (odd(), maybe(), maybe(), maybe(), maybe()),
+        (surely, say, question) in (odd(), odd(), odd()),
         note in prop::option::of("[^\u{0}]{0,280}"),
         (is_left_out, is_followed) in any::<(bool, bool)>(),
     ) -> Card {
         Card {
             from: String::from("19:00"),
             until: String::from("19:30"),
-            id, name, place, with, look_for, you_see, also, then, stop, facts, cloud, note, is_left_out, is_followed,
+            more: vec![More { name: name.clone(), surely: surely.clone(), say: say.clone() }; 2],
+            facts_apart: vec![("Distance", say.clone())],
+            talk: Talk { about: name.clone(), tells: vec![say.clone()], asks: vec![(question, say)] },
+            id, name, place, with, look_for, surely, you_see, also, then, stop, facts, cloud, note, is_left_out, is_followed,
         }
     }
 }
@@ -69,7 +76,11 @@ proptest! {
     #[test]
     fn posters_stay_whole_and_safe(site in odd(), when in odd(), names in prop::collection::vec((odd(), odd()), 0..13)) {
         let rows = names.into_iter().map(|(name, about)| Row {
-            shows: vec![(String::from("19:00"), name.clone())],
+            shows: vec![Shown {
+                when: String::from("19:00"),
+                what: name.clone(),
+                sight: Some(about.clone()),
+            }],
             name,
             about,
         });
