@@ -12,11 +12,13 @@ use crate::plan::dates::CHILDRENS_BEDTIME;
 use crate::plan::dates::Dark;
 use crate::plan::dates::Evening;
 use crate::plan::dates::GradedDetail;
+use crate::plan::dates::Happens;
 use crate::plan::dates::Missing;
 use crate::plan::dates::MoonThen;
 use crate::plan::dates::Shown;
 use crate::plan::dates::Wanted;
 use crate::plan::dates::WhyMissing;
+use crate::plan::dates::happens;
 use crate::plan::dates::menu::Item;
 use crate::plan::dates::menu::Sort;
 use crate::plan::dates::menu::has_room;
@@ -24,6 +26,7 @@ use crate::plan::dates::menu::is_fine;
 use crate::plan::dates::menu::menu;
 use crate::plan::dates::score;
 use crate::plan::dates::window::shown as shown_by_the_clock;
+use crate::plan::happenings::Listed;
 use crate::plan::intervals::Interval;
 use crate::plan::intervals::common;
 use crate::plan::local::NightWindow;
@@ -58,6 +61,8 @@ pub(super) struct Team<'a> {
     pub(super) workshop: &'a Workshop,
     pub(super) wanted: &'a Wanted<'a>,
     pub(super) instruments: Vec<Instrument>,
+    /// What happens about that month.
+    pub(super) listed: Vec<Listed>,
 }
 
 /// One evening's hours under one sky.
@@ -93,11 +98,15 @@ impl Team<'_> {
             },
         };
         let (shown, missing) = hours.offers()?;
-        let moon = hours.moon()?;
+        let (mut moon, moon_clear) = hours.moon()?;
+        let audience = &self.wanted.audience;
+        let happens = happens::within(audience, &self.listed, (from, until), &moon_clear);
+        moon.is_eclipsed = happens.iter().any(Happens::is_umbral_eclipse);
         let dark = hours.dark(self.bedtime(on));
-        let shown_points = shown.iter().map(|shown| shown.points).sum();
+        let shown_points = shown.iter().map(|shown| shown.points).sum::<f64>()
+            + happens.iter().map(|it| it.points).sum::<f64>();
         let minutes = minutes(hours.within);
-        let terms = score::terms(&self.wanted.audience, shown_points, (&moon, &dark, minutes));
+        let terms = score::terms(audience, shown_points, (&moon, &dark, minutes));
         let score = shown_points + terms.iter().map(|term| term.points).sum::<f64>();
         Ok(Some(Evening {
             on,
@@ -105,6 +114,7 @@ impl Team<'_> {
             until,
             score: score.max(0.0),
             shown,
+            happens,
             terms,
             missing,
             moon,
@@ -158,7 +168,7 @@ impl Hours<'_> {
                     });
                 }
                 Err(why) if item.sort == Sort::Each => missing.push(Missing {
-                    name: called(item),
+                    name: item.called(),
                     why,
                 }),
                 Err(_) => {}
@@ -210,19 +220,22 @@ impl Hours<'_> {
         let telescopes: Vec<usize> = (0..points.len())
             .filter(|idx| points[*idx] == most)
             .collect();
+        let showing_minutes: f64 = (outlook.stretches.iter())
+            .map(|it| (it.until - it.from).num_seconds() as f64 / 60.0)
+            .sum();
         let points = match audience {
             // Every mirror is to be tried, and as high as it can be.
             Audience::FigureTest => {
                 let mean = points.iter().sum::<f64>() / points.len() as f64;
                 mean * score::mirror_tried(altitude_deg)
             }
-            _ => most,
+            _ => most * score::time_for_all(audience, showing_minutes),
         };
         if points <= 0.0 {
             return Err(WhyMissing::Low);
         }
         Ok(Shown {
-            name: called(item),
+            name: item.called(),
             detail_id: item.wished.detail_id.clone(),
             details: (sights[telescopes[0]].iter())
                 .filter(|sight| 0.0 < sight.points)
@@ -253,14 +266,22 @@ impl Hours<'_> {
         }
     }
 
-    fn moon(&self) -> Result<MoonThen, NoNight> {
+    /// The Moon, and while it is clear of the skyline.
+    fn moon(&self) -> Result<(MoonThen, Vec<Interval>), NoNight> {
         let subject = Subject::Body(Body::Moon);
-        let outlook = self.watch.outlook_within(self.within, subject, false)?;
+        let outlook = self.watch.outlook_within(self.within, subject, false)?.ok();
         let middle = 0.5 * (self.within.from + self.within.until);
-        Ok(MoonThen {
+        let moon = MoonThen {
             lit: (self.watch.appearance(Body::Moon, middle)?).illuminated_fraction,
-            altitude_deg: (outlook.ok()).map(|outlook| outlook.at_best.refracted_altitude_deg()),
-        })
+            altitude_deg: (outlook.as_ref()).map(|it| it.at_best.refracted_altitude_deg()),
+            is_eclipsed: false,
+        };
+        let stretches = outlook.into_iter().flat_map(|outlook| outlook.stretches);
+        let clear = stretches.map(|stretch| Interval {
+            from: tt_days(stretch.from),
+            until: tt_days(stretch.until),
+        });
+        Ok((moon, clear.collect()))
     }
 
     fn dark(&self, bedtime: Option<f64>) -> Dark {
@@ -283,21 +304,6 @@ impl Hours<'_> {
 /// The Sun is nobody's target, whoever asks.
 fn has_sense(item: &Item) -> bool {
     item.wished.subject.body() != Some(Body::Sun)
-}
-
-/// The subject's name, or the detail's.
-fn called(item: &Item) -> String {
-    let subject = &item.wished.subject;
-    match &item.wished.detail_id {
-        None => subject.name().to_string(),
-        Some(id) => {
-            let of_body = crate::targets::details::detail(id);
-            of_body.map_or_else(
-                || format!("{} ({id})", subject.name()),
-                |detail| format!("{}: {}", subject.name(), detail.name),
-            )
-        }
-    }
 }
 
 fn minutes(stretch: Interval) -> f64 {
