@@ -10,6 +10,7 @@ use chrono::Weekday;
 use clap::Parser;
 use clap::Subcommand;
 use skyworthy::plan::dates::ClockWindow;
+use skyworthy::plan::local::time_said;
 use skyworthy::plan::session::Want;
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.
@@ -368,9 +369,8 @@ fn date(text: &str) -> Result<NaiveDate, String> {
 }
 
 fn window(text: &str) -> Result<ClockWindow, String> {
-    let time = |text: &str| NaiveTime::parse_from_str(text, "%H:%M").ok();
     let (from, until) = (text.split_once('-'))
-        .and_then(|(from, until)| Some((time(from)?, time(until)?)))
+        .and_then(|(from, until)| Some((time_said(from)?, time_said(until)?)))
         .ok_or("hours look like 19:00-22:00, or 21:30-01:00 through midnight")?;
     ClockWindow::new(from, until).ok_or_else(|| {
         String::from(
@@ -388,7 +388,7 @@ fn weekday(text: &str) -> Result<Weekday, String> {
 fn session_window(text: &str) -> Result<(NaiveTime, NaiveTime), String> {
     let wrong = || String::from("a window looks like 19:30-22:00 (from-until, local time)");
     let (from, until) = text.split_once('-').ok_or_else(wrong)?;
-    let time = |text: &str| NaiveTime::parse_from_str(text.trim(), "%H:%M").map_err(|_| wrong());
+    let time = |text: &str| time_said(text).ok_or_else(wrong);
     Ok((time(from)?, time(until)?))
 }
 

@@ -113,13 +113,20 @@ pub enum NoHours {
     Backwards,
 }
 
+/// A time of the clock as somebody says it: `21:40`; midnight also as `24:00`.
+pub fn time_said(text: &str) -> Option<NaiveTime> {
+    match text.trim() {
+        "24:00" => Some(NaiveTime::MIN),
+        text => NaiveTime::parse_from_str(text, "%H:%M").ok(),
+    }
+}
+
 /// Hours of the night that begins on a local date, as somebody says them: `20:00-22:30`, `22:00-01:00`, local.
 /// What the clocks show twice is taken so that the stretch is the longest.
 pub fn hours_said(text: &str, on: NaiveDate, zone: Tz) -> Result<TimeSpan, NoHours> {
-    let time = |text: &str| NaiveTime::parse_from_str(text.trim(), "%H:%M").ok();
     let said = text
         .split_once(['-', '\u{2013}'])
-        .and_then(|(from, until)| Some((time(from)?, time(until)?)));
+        .and_then(|(from, until)| Some((time_said(from)?, time_said(until)?)));
     let (from, until) = said.ok_or(NoHours::NotUnderstood)?;
     let local = |time: NaiveTime| {
         let date = match time.hour() {
@@ -258,6 +265,9 @@ mod tests {
         assert_eq!(said(" 20:00 \u{2013} 22:30 ", winter), want);
         let want = is("2026-12-01T21:00:00", "2026-12-02T00:15:00");
         assert_eq!(said("22:00-01:15", winter), want);
+        let want = is("2026-12-01T21:00:00", "2026-12-01T23:00:00");
+        assert_eq!(said("22:00-24:00", winter), want);
+        assert_eq!(said("22:00-00:00", winter), want);
         // IANA: clocks back on 25 October, forward on 29 March 2026.
         let want = is("2026-10-25T00:30:00", "2026-10-25T01:30:00");
         assert_eq!(said("02:30-02:30", "2026-10-24"), want);

@@ -73,6 +73,17 @@ pub struct NightCurves {
     pub left_out: Vec<Body>,
     /// The lowest clear altitude once round, corner by corner.
     pub skyline: Vec<SkylinePoint>,
+    /// What the place's people call by a name along it, in the file's order.
+    pub marks: Vec<NamedPoint>,
+}
+
+/// A tree, a tower on the skyline.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NamedPoint {
+    /// As the people call it.
+    pub name: String,
+    /// Where, in the turn of [`NightCurves::skyline`].
+    pub point: SkylinePoint,
 }
 
 /// A stretch of one kind of light.
@@ -217,6 +228,7 @@ pub fn night_curves(
         bodies,
         left_out,
         skyline: skyline(site),
+        marks: marks(site),
     })
 }
 
@@ -259,22 +271,44 @@ fn moon_phase(watch: &Watch) -> Result<MoonPhase, NoNight> {
 
 /// Its corners, and both ends of the turn.
 fn skyline(site: &Site) -> Vec<SkylinePoint> {
-    let from_deg = if site.latitude_deg < 0.0 { 180.0 } else { 0.0 };
+    let from_deg = turn_from_deg(site);
     let corners = site.horizon.corners().iter();
     let mut azimuths: Vec<f64> = corners
-        .map(|corner| match corner.0 < from_deg {
-            true => corner.0 + 360.0,
-            false => corner.0,
-        })
+        .map(|corner| in_turn_deg(site, corner.0))
         .chain([from_deg, from_deg + 360.0])
         .collect();
     azimuths.sort_by(f64::total_cmp);
     azimuths.dedup();
-    let point = |azimuth_deg| SkylinePoint {
+    let point = |azimuth_deg| skyline_point(site, azimuth_deg);
+    azimuths.into_iter().map(point).collect()
+}
+
+fn marks(site: &Site) -> Vec<NamedPoint> {
+    (site.marks.iter())
+        .map(|mark| NamedPoint {
+            name: mark.name.clone(),
+            point: skyline_point(site, in_turn_deg(site, mark.azimuth_deg)),
+        })
+        .collect()
+}
+
+/// Where the turn begins: behind who looks toward where things culminate.
+fn turn_from_deg(site: &Site) -> f64 {
+    if site.latitude_deg < 0.0 { 180.0 } else { 0.0 }
+}
+
+fn in_turn_deg(site: &Site, azimuth_deg: f64) -> f64 {
+    match azimuth_deg < turn_from_deg(site) {
+        true => azimuth_deg + 360.0,
+        false => azimuth_deg,
+    }
+}
+
+fn skyline_point(site: &Site, azimuth_deg: f64) -> SkylinePoint {
+    SkylinePoint {
         azimuth_deg,
         altitude_deg: site.horizon.altitude_deg(azimuth_deg),
-    };
-    azimuths.into_iter().map(point).collect()
+    }
 }
 
 /// What all curves of one picture share.
