@@ -110,6 +110,8 @@ pub struct Dates {
     pub not_judged: Vec<String>,
     /// The air all grades stand for: FWHM at the zenith.
     pub typical_seeing_arcsec: f64,
+    /// As the file has it: every grade is shifted by so many powers of ten.
+    pub observer_margin_dex: f64,
     /// Those asked for, in order of date.
     pub evenings: Vec<Evening>,
     /// The highest scores, a week apart at least; the best first. Empty when nothing shows at all.
@@ -296,6 +298,7 @@ pub fn dates(
             .collect(),
         not_judged,
         typical_seeing_arcsec: seeing.typical,
+        observer_margin_dex: workshop.observer.margin_dex,
         best: best::best(&evenings, &found, |day| wanted.is_day(day)),
         of_months: best::of_months(&evenings),
         wishes: wishes_met(&wanted.audience, &evenings),

@@ -79,7 +79,10 @@ pub(super) fn head(dates: &Dates) -> String {
         ),
     ];
     let left_out = (dates.not_judged.iter()).map(|why| format!("Not counted: {why}"));
-    (lines.into_iter().chain(too_light(dates)).chain(left_out))
+    (lines.into_iter())
+        .chain(words::observer_margin(dates.observer_margin_dex))
+        .chain(too_light(dates))
+        .chain(left_out)
         .map(|line| words::wrapped(&line, PAGE_COLUMNS, "  ") + "\n")
         .collect()
 }

@@ -33,6 +33,7 @@ struct DatesJson<'a> {
     telescopes: &'a [String],
     not_judged: &'a [String],
     typical_seeing_arcsec: f64,
+    observer_margin_dex: f64,
     best: Vec<BestJson<'a>>,
     best_of_months: Vec<OfMonthJson>,
     /// One by one; empty for other audiences.
@@ -167,6 +168,7 @@ pub fn json(dates: &Dates) -> String {
         telescopes: &dates.telescopes,
         not_judged: &dates.not_judged,
         typical_seeing_arcsec: dates.typical_seeing_arcsec,
+        observer_margin_dex: dates.observer_margin_dex,
         best: (dates.best.iter())
             .map(|best| best_json(dates, best))
             .collect(),

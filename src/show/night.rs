@@ -79,9 +79,9 @@ fn head(night: &Night) -> String {
             airs.good, airs.typical, airs.poor
         ),
     ];
-    lines
-        .iter()
-        .map(|line| words::wrapped(line, PAGE_COLUMNS, "  ") + "\n")
+    (lines.into_iter())
+        .chain(words::observer_margin(night.observer_margin_dex))
+        .map(|line| words::wrapped(&line, PAGE_COLUMNS, "  ") + "\n")
         .collect()
 }
 

@@ -20,6 +20,8 @@ use skyworthy::plan::dates::WhyMissing;
 use skyworthy::plan::dates::Wished;
 use skyworthy::plan::dates::dates;
 use skyworthy::plan::night::Edge;
+use skyworthy::plan::night::Wish;
+use skyworthy::plan::night::night;
 use skyworthy::show;
 use skyworthy::sky::Body;
 use skyworthy::targets::grade::Grade;
@@ -209,6 +211,33 @@ fn a_full_moon_dazzles_and_what_shows_for_minutes_is_no_programme() {
     // A pair that is plain brings 2 where there is half an hour for it.
     assert!(pair.expect("a pair of stars").points < 2.0);
     assert!(show::dates::text(&june).contains("dark minutes"));
+}
+
+#[test]
+fn an_observers_margin_is_said_where_it_shifts_grades() {
+    let mut workshop = workshop::example();
+    let text = |workshop: &Workshop| {
+        let day = "2027-03-14";
+        let dates = found(workshop, &wanted(workshop, day, day, Audience::Public));
+        let wish = Wish {
+            on: date(day),
+            daylight: false,
+        };
+        let night = night(workshop, wish).expect("inside the ephemeris");
+        [show::dates::text(&dates), show::night::text(&night)]
+    };
+    assert!(
+        text(&workshop)
+            .iter()
+            .all(|text| !text.contains("margin_dex"))
+    );
+    workshop.observer.margin_dex = -0.3;
+    for text in text(&workshop) {
+        assert!(
+            text.contains("margin_dex of -0.30") && text.contains("0.50"),
+            "{text}"
+        );
+    }
 }
 
 #[test]
