@@ -7,7 +7,6 @@ use chrono::TimeDelta;
 use chrono::Utc;
 use chrono_tz::Tz;
 
-use crate::plan::intervals::Interval;
 use crate::plan::local::NightWindow;
 use crate::plan::local::TimeSpan;
 use crate::plan::local::clock_change;
@@ -22,6 +21,7 @@ use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::Almanac;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::almanac::Span;
 use crate::sky::search::Crossing;
 use crate::sky::search::Search;
 use crate::sky::search::crossings;
@@ -202,9 +202,9 @@ pub fn night_curves(
         let curve = match watch.outlook(Subject::Body(body), false)? {
             Ok(outlook) => {
                 let stretches = outlook.stretches.iter();
-                let stretches = stretches.map(|stretch| Interval {
-                    from: tt_days(stretch.from),
-                    until: tt_days(stretch.until),
+                let stretches = stretches.map(|stretch| Span {
+                    from_tt_days: tt_days(stretch.from),
+                    until_tt_days: tt_days(stretch.until),
                 });
                 sheet.curve(body, &stretches.collect::<Vec<_>>(), None)
             }
@@ -232,15 +232,15 @@ pub fn night_curves(
     })
 }
 
-fn span(interval: Interval) -> TimeSpan {
+fn span(drawn: Span) -> TimeSpan {
     TimeSpan {
-        from: utc(interval.from),
-        until: utc(interval.until),
+        from: utc(drawn.from_tt_days),
+        until: utc(drawn.until_tt_days),
     }
 }
 
 /// From the first sunset to the sunrise after it, with an hour on either side, and all of the session.
-fn drawn(watch: &Watch, window: NightWindow, session: Option<TimeSpan>) -> Interval {
+fn drawn(watch: &Watch, window: NightWindow, session: Option<TimeSpan>) -> Span {
     let sun = watch.body_times(Body::Sun);
     let night = sun.sets.first().and_then(|set| {
         let rise = sun.rises.iter().find(|rise| set < *rise)?;
@@ -251,9 +251,9 @@ fn drawn(watch: &Watch, window: NightWindow, session: Option<TimeSpan>) -> Inter
         from = from.min(session.from);
         until = until.max(session.until);
     }
-    Interval {
-        from: tt_days(from.max(window.from)),
-        until: tt_days(until.min(window.until)),
+    Span {
+        from_tt_days: tt_days(from.max(window.from)),
+        until_tt_days: tt_days(until.min(window.until)),
     }
 }
 
@@ -315,22 +315,22 @@ fn skyline_point(site: &Site, azimuth_deg: f64) -> SkylinePoint {
 struct Sheet<'a> {
     site: &'a Site,
     almanac: &'a Almanac,
-    drawn: Interval,
+    drawn: Span,
 }
 
 impl Sheet<'_> {
     /// The stretches between edges, in order; those outside what is drawn left out.
-    fn between(&self, edges: impl IntoIterator<Item = f64>) -> Vec<Interval> {
-        let inside = |at: &f64| self.drawn.from < *at && *at < self.drawn.until;
+    fn between(&self, edges: impl IntoIterator<Item = f64>) -> Vec<Span> {
+        let inside = |at: &f64| self.drawn.from_tt_days < *at && *at < self.drawn.until_tt_days;
         let mut edges: Vec<f64> = edges.into_iter().filter(inside).collect();
-        edges.extend([self.drawn.from, self.drawn.until]);
+        edges.extend([self.drawn.from_tt_days, self.drawn.until_tt_days]);
         edges.sort_by(f64::total_cmp);
         edges.dedup_by(|later, earlier| *later - *earlier < SAME_DAYS);
         let pairs = edges.windows(2);
         pairs
-            .map(|pair| Interval {
-                from: pair[0],
-                until: pair[1],
+            .map(|pair| Span {
+                from_tt_days: pair[0],
+                until_tt_days: pair[1],
             })
             .collect()
     }
@@ -343,10 +343,10 @@ impl Sheet<'_> {
             .chain(at(self.almanac.risings_and_settings(Body::Sun)));
         let mut spells: Vec<Spell> = Vec::new();
         for stretch in self.between(edges) {
-            let middle = 0.5 * (stretch.from + stretch.until);
+            let middle = 0.5 * (stretch.from_tt_days + stretch.until_tt_days);
             let light = Light::of(self.almanac.horizontal(Body::Sun, middle).altitude_deg);
             match spells.last_mut() {
-                Some(last) if last.light == light => last.span.until = utc(stretch.until),
+                Some(last) if last.light == light => last.span.until = utc(stretch.until_tt_days),
                 _ => spells.push(Spell {
                     span: span(stretch),
                     light,
@@ -356,18 +356,20 @@ impl Sheet<'_> {
         spells
     }
 
-    fn curve(&self, body: Body, stretches: &[Interval], absence: Option<Absence>) -> BodyCurve {
+    fn curve(&self, body: Body, stretches: &[Span], absence: Option<Absence>) -> BodyCurve {
         let track = self.almanac.track(body);
         let clear = clear_of_skyline(self.almanac, &self.site.horizon, track);
-        let ends = |list: &[Interval]| -> Vec<f64> {
-            let both = list.iter().flat_map(|each| [each.from, each.until]);
+        let ends = |list: &[Span]| -> Vec<f64> {
+            let both = list
+                .iter()
+                .flat_map(|each| [each.from_tt_days, each.until_tt_days]);
             both.collect()
         };
         let edges = [ends(stretches), ends(&clear), self.horizon_crossings(body)].concat();
-        let holds = |list: &[Interval], at: f64| list.iter().any(|each| each.contains(at));
+        let holds = |list: &[Span], at: f64| list.iter().any(|each| each.contains(at));
         let mut pieces: Vec<Piece> = Vec::new();
         for stretch in self.between(edges) {
-            let middle = 0.5 * (stretch.from + stretch.until);
+            let middle = 0.5 * (stretch.from_tt_days + stretch.until_tt_days);
             let standing = match () {
                 () if self.altitude_deg(body, middle) < 0.0 => continue,
                 () if holds(stretches, middle) => Standing::ToLookAt,
@@ -397,8 +399,8 @@ impl Sheet<'_> {
     /// When its centre is seen on the mathematical horizon.
     fn horizon_crossings(&self, body: Body) -> Vec<f64> {
         let search = Search {
-            from: self.drawn.from,
-            until: self.drawn.until,
+            from: self.drawn.from_tt_days,
+            until: self.drawn.until_tt_days,
             step: POINT_STEP_MINUTES as f64 / 1440.0,
             tolerance: SAME_DAYS,
         };
@@ -407,9 +409,9 @@ impl Sheet<'_> {
     }
 
     /// Both ends and every whole ten minutes between.
-    fn points(&self, body: Body, stretch: Interval) -> Vec<CurvePoint> {
+    fn points(&self, body: Body, stretch: Span) -> Vec<CurvePoint> {
         let step_s = 60 * POINT_STEP_MINUTES;
-        let (from, until) = (utc(stretch.from), utc(stretch.until));
+        let (from, until) = (utc(stretch.from_tt_days), utc(stretch.until_tt_days));
         // Before 1970 too.
         let first = (from.timestamp().div_euclid(step_s) + 1) * step_s;
         let grid = (0..).map(|idx| first + idx * step_s);

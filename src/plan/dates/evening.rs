@@ -27,8 +27,6 @@ use crate::plan::dates::menu::menu;
 use crate::plan::dates::score;
 use crate::plan::dates::window::shown as shown_by_the_clock;
 use crate::plan::happenings::Listed;
-use crate::plan::intervals::Interval;
-use crate::plan::intervals::common;
 use crate::plan::local::NightWindow;
 use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
 use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
@@ -39,8 +37,10 @@ use crate::plan::watch::Onlooker;
 use crate::plan::watch::Watch;
 use crate::plan::watch::utc;
 use crate::sky::Body;
+use crate::sky::almanac::Span;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
+use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
 use crate::targets::details::Shape;
@@ -71,7 +71,7 @@ struct Hours<'a> {
     watch: Watch<'a>,
     onlooker: Onlooker,
     /// Days of TT since J2000.0.
-    within: Interval,
+    within: Span,
 }
 
 /// What became of one thing asked for.
@@ -92,9 +92,9 @@ impl Team<'_> {
             team: self,
             onlooker: watch.onlooker(self.workshop.observer),
             watch,
-            within: Interval {
-                from: tt_days(from),
-                until: tt_days(until),
+            within: Span {
+                from_tt_days: tt_days(from),
+                until_tt_days: tt_days(until),
             },
         };
         let (shown, missing) = hours.offers()?;
@@ -150,7 +150,7 @@ impl Team<'_> {
 impl Hours<'_> {
     /// What shows, most points first, and what of the things that count for themselves does not.
     fn offers(&self) -> Result<(Vec<Shown>, Vec<Missing>), NoNight> {
-        let year = 2000.0 + self.within.from / JULIAN_YEAR_DAYS;
+        let year = 2000.0 + self.within.from_tt_days / JULIAN_YEAR_DAYS;
         let items = menu(&self.team.wanted.audience, &self.team.instruments, year);
         let (mut found, mut missing, mut enough) = (Vec::new(), Vec::new(), Vec::new());
         for item in items.iter().filter(|item| has_sense(item)) {
@@ -267,19 +267,19 @@ impl Hours<'_> {
     }
 
     /// The Moon, and while it is clear of the skyline.
-    fn moon(&self) -> Result<(MoonThen, Vec<Interval>), NoNight> {
+    fn moon(&self) -> Result<(MoonThen, Vec<Span>), NoNight> {
         let subject = Subject::Body(Body::Moon);
         let outlook = self.watch.outlook_within(self.within, subject, false)?.ok();
-        let middle = 0.5 * (self.within.from + self.within.until);
+        let middle = 0.5 * (self.within.from_tt_days + self.within.until_tt_days);
         let moon = MoonThen {
             lit: (self.watch.appearance(Body::Moon, middle)?).illuminated_fraction,
             altitude_deg: (outlook.as_ref()).map(|it| it.at_best.refracted_altitude_deg()),
             is_eclipsed: false,
         };
         let stretches = outlook.into_iter().flat_map(|outlook| outlook.stretches);
-        let clear = stretches.map(|stretch| Interval {
-            from: tt_days(stretch.from),
-            until: tt_days(stretch.until),
+        let clear = stretches.map(|stretch| Span {
+            from_tt_days: tt_days(stretch.from),
+            until_tt_days: tt_days(stretch.until),
         });
         Ok((moon, clear.collect()))
     }
@@ -287,15 +287,15 @@ impl Hours<'_> {
     fn dark(&self, bedtime: Option<f64>) -> Dark {
         let dark = common(&self.watch.dark(), &[self.within]);
         let until = |end: f64| -> f64 {
-            let before = Interval {
-                from: self.within.from,
-                until: end,
+            let before = Span {
+                from_tt_days: self.within.from_tt_days,
+                until_tt_days: end,
             };
             common(&dark, &[before]).into_iter().map(minutes).sum()
         };
         Dark {
-            from: dark.first().map(|dark| utc(dark.from)),
-            minutes: until(self.within.until),
+            from: dark.first().map(|dark| utc(dark.from_tt_days)),
+            minutes: until(self.within.until_tt_days),
             minutes_before_bedtime: bedtime.map(until),
         }
     }
@@ -306,7 +306,7 @@ fn has_sense(item: &Item) -> bool {
     item.wished.subject.body() != Some(Body::Sun)
 }
 
-fn minutes(stretch: Interval) -> f64 {
+fn minutes(stretch: Span) -> f64 {
     stretch.days() * 1440.0
 }
 

@@ -15,8 +15,7 @@ use crate::plan::dates::score;
 use crate::plan::happenings::FAINTEST_PENUMBRAL_MAGNITUDE;
 use crate::plan::happenings::Listed;
 use crate::plan::happenings::happenings_between;
-use crate::plan::intervals::Interval;
-use crate::plan::intervals::common;
+use crate::sky::almanac::Span;
 use crate::sky::happenings::What;
 use crate::sky::happenings::lunar_eclipse::Contact;
 use crate::sky::happenings::lunar_eclipse::LunarEclipse;
@@ -24,6 +23,7 @@ use crate::sky::happenings::lunar_eclipse::LunarEclipseKind;
 use crate::sky::happenings::pairings::CLOSE_DEG;
 use crate::sky::occultations::Occultation;
 use crate::sky::occultations::Occulted;
+use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::workshop::Site;
 
@@ -65,11 +65,11 @@ pub(super) fn within(
     audience: &Audience,
     listed: &[Listed],
     (from, until): (DateTime<Utc>, DateTime<Utc>),
-    moon: &[Interval],
+    moon: &[Span],
 ) -> Vec<Happens> {
-    let hours = Interval {
-        from: tt_days(from),
-        until: tt_days(until),
+    let hours = Span {
+        from_tt_days: tt_days(from),
+        until_tt_days: tt_days(until),
     };
     let happens = listed.iter().filter_map(|listed| {
         let (name, points) = seen(listed, hours, moon)?;
@@ -87,7 +87,7 @@ pub(super) fn within(
 }
 
 /// How it is called and what it is worth to the public; `None` where it is not seen in these hours.
-fn seen(listed: &Listed, hours: Interval, moon: &[Interval]) -> Option<(String, f64)> {
+fn seen(listed: &Listed, hours: Span, moon: &[Span]) -> Option<(String, f64)> {
     match &listed.happening.what {
         What::LunarEclipse(eclipse) => {
             let points = score::eclipse_points(covered(eclipse, hours, moon)?);
@@ -96,8 +96,8 @@ fn seen(listed: &Listed, hours: Interval, moon: &[Interval]) -> Option<(String, 
         // A caution, and never a target.
         What::SolarEclipse(eclipse) => {
             let here = eclipse.here.as_ref()?;
-            let is_then =
-                tt_days(here.first.at) < hours.until && hours.from < tt_days(here.last.at);
+            let is_then = tt_days(here.first.at) < hours.until_tt_days
+                && hours.from_tt_days < tt_days(here.last.at);
             is_then.then(|| (String::from("eclipse of the Sun"), 0.0))
         }
         What::Occultation(it) => {
@@ -129,7 +129,7 @@ fn seen(listed: &Listed, hours: Interval, moon: &[Interval]) -> Option<(String, 
 }
 
 /// Whether it goes or comes back within the hours, seen from here.
-fn contact_seen(it: &Occultation, seen: &[bool], hours: Interval) -> bool {
+fn contact_seen(it: &Occultation, seen: &[bool], hours: Span) -> bool {
     [it.disappearance, it.reappearance]
         .iter()
         .zip(seen)
@@ -138,10 +138,13 @@ fn contact_seen(it: &Occultation, seen: &[bool], hours: Interval) -> bool {
 
 /// The greatest part of the Moon's width in the umbra that is seen within the hours, 0 to 1, between contacts as
 /// if the shadow moved evenly: to a few hundredths. `None` where nothing is to be noticed.
-fn covered(eclipse: &LunarEclipse, hours: Interval, moon: &[Interval]) -> Option<f64> {
+fn covered(eclipse: &LunarEclipse, hours: Span, moon: &[Span]) -> Option<f64> {
     let at = |contact| eclipse.contact(contact).map(|here| tt_days(here.at));
-    let within = |from, until| {
-        let eclipsed = Interval { from, until };
+    let within = |from_tt_days, until_tt_days| {
+        let eclipsed = Span {
+            from_tt_days,
+            until_tt_days,
+        };
         common(&common(&[eclipsed], &[hours]), moon)
     };
     if eclipse.kind == LunarEclipseKind::Penumbral {
@@ -165,7 +168,7 @@ fn covered(eclipse: &LunarEclipse, hours: Interval, moon: &[Interval]) -> Option
         full * going_in.min(coming_out).clamp(0.0, 1.0)
     };
     (within(begins, ends).iter())
-        .map(|seen| part(deepest.clamp(seen.from, seen.until)))
+        .map(|seen| part(deepest.clamp(seen.from_tt_days, seen.until_tt_days)))
         .reduce(f64::max)
 }
 
@@ -189,9 +192,9 @@ mod tests {
                 _ => None,
             })
             .expect("an eclipse of the Moon");
-        let between = |from, until| Interval {
-            from: tt_days(utc(from)),
-            until: tt_days(utc(until)),
+        let between = |from, until| Span {
+            from_tt_days: tt_days(utc(from)),
+            until_tt_days: tt_days(utc(until)),
         };
         let up = [between("2028-12-31T15:40:00Z", "2029-01-01T06:40:00Z")];
         let part = |from, until| covered(eclipse, between(from, until), &up);
