@@ -349,7 +349,10 @@ fn ticked(args: &Args, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<
         has_content: true,
         text: match args.json {
             true => show::seen_json::ticked(&ticked, &log, looks),
-            false => show::seen::ticked(&ticked, &log, looks, workshop.site.time_zone),
+            false => {
+                let now = Utc::now().with_timezone(&workshop.site.time_zone);
+                show::seen::ticked(&ticked, &log, looks, now)
+            }
         },
     })
 }

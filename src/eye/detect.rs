@@ -167,16 +167,6 @@ pub fn visibility_of_margin(margin_mag: f64) -> f64 {
     10f64.powf(0.4 * margin_mag)
 }
 
-/// Which of several magnifications to use, given the visibility at each in rising order: the
-/// lowest that reaches 0.9 of the best. The curve is flat at the top, and the lower power has the
-/// wider field, the slower drift and the steadier image. `None` where nothing shows at all.
-pub fn sufficient_magnification(visibilities: &[f64]) -> Option<usize> {
-    let best = visibilities.iter().copied().fold(0.0, f64::max);
-    visibilities
-        .iter()
-        .position(|&v| best > 0.0 && v >= 0.9 * best)
-}
-
 /// Exit pupil at which half of the visibility is left, mm.
 pub const NERVOUS_PUPIL_MM: f64 = 0.25;
 
@@ -382,15 +372,5 @@ mod tests {
             };
             assert_eq!(visibility(&view(100.0), &dark), 0.0, "{pattern:?}");
         }
-    }
-
-    #[test]
-    fn the_lowest_magnification_that_will_do() {
-        assert_eq!(
-            sufficient_magnification(&[0.5, 0.85, 0.95, 1.0, 0.97]),
-            Some(2)
-        );
-        assert_eq!(sufficient_magnification(&[0.0, 0.0]), None);
-        assert_eq!(sufficient_magnification(&[]), None);
     }
 }

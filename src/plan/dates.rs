@@ -9,6 +9,8 @@ mod best;
 
 mod evening;
 
+mod happens;
+
 mod menu;
 
 mod score;
@@ -41,6 +43,9 @@ use crate::workshop::Workshop;
 pub use crate::plan::dates::best::Backup;
 pub use crate::plan::dates::best::Best;
 pub use crate::plan::dates::best::Change;
+pub use crate::plan::dates::best::OfMonth;
+pub use crate::plan::dates::best::WishMet;
+pub use crate::plan::dates::happens::Happens;
 pub use crate::plan::dates::menu::Wished;
 pub use crate::plan::dates::score::CHILDRENS_BEDTIME;
 pub use crate::plan::dates::score::Term;
@@ -105,10 +110,16 @@ pub struct Dates {
     pub not_judged: Vec<String>,
     /// The air all grades stand for: FWHM at the zenith.
     pub typical_seeing_arcsec: f64,
+    /// As the file has it: every grade is shifted by so many powers of ten.
+    pub observer_margin_dex: f64,
     /// Those asked for, in order of date.
     pub evenings: Vec<Evening>,
     /// The highest scores, a week apart at least; the best first. Empty when nothing shows at all.
     pub best: Vec<Best>,
+    /// The best evening of each month, in order.
+    pub of_months: Vec<OfMonth>,
+    /// What becomes of each wish; empty for other audiences.
+    pub wishes: Vec<WishMet>,
     /// Defaults that were used.
     pub assumed: Vec<Assumed>,
 }
@@ -126,6 +137,8 @@ pub struct Evening {
     pub score: f64,
     /// What shows and brings points, most points first.
     pub shown: Vec<Shown>,
+    /// What happens in the sky and is seen from here, in order of time.
+    pub happens: Vec<Happens>,
     /// What else adds or takes points.
     pub terms: Vec<Term>,
     /// What was asked for and does not show.
@@ -207,6 +220,8 @@ pub struct MoonThen {
     pub lit: f64,
     /// Where it stands at its best time within the hours; `None` where it is not clear of the skyline.
     pub altitude_deg: Option<f64>,
+    /// In the Earth's shadow within the hours, seen from here.
+    pub is_eclipsed: bool,
 }
 
 /// How much of the hours is dark: the Sun below -6 degrees.
@@ -283,7 +298,10 @@ pub fn dates(
             .collect(),
         not_judged,
         typical_seeing_arcsec: seeing.typical,
-        best: best::best(&evenings, &found),
+        observer_margin_dex: workshop.observer.margin_dex,
+        best: best::best(&evenings, &found, |day| wanted.is_day(day)),
+        of_months: best::of_months(&evenings),
+        wishes: wishes_met(&wanted.audience, &evenings),
         evenings,
         assumed: assumed(workshop, &judged),
     })
@@ -314,6 +332,7 @@ fn found(
                 workshop,
                 wanted,
                 instruments: in_month(judged, month[0]),
+                listed: happens::of_month(&workshop.site, month[0]),
             };
             month.par_iter().map(|on| evening(&team, *on)).collect()
         })
@@ -321,9 +340,19 @@ fn found(
     Ok(months?.into_iter().flatten().flatten().collect())
 }
 
-/// What the file did not say; where optics knows more of it, that.
+fn wishes_met(audience: &Audience, evenings: &[Evening]) -> Vec<WishMet> {
+    let Audience::OwnList(wishes) = audience else {
+        return Vec::new();
+    };
+    (menu::wished(wishes).iter())
+        .map(|item| best::wish_met(item.called(), evenings))
+        .collect()
+}
+
+/// What the file did not say of what counts here; where optics knows more of it, that.
 fn assumed(workshop: &Workshop, judged: &[(&Telescope, Instrument)]) -> Vec<Assumed> {
     let mut assumed = workshop.assumed.clone();
+    assumed.retain(|it| !it.key.starts_with("session."));
     for (_, instrument) in judged {
         assumed.retain(|old| instrument.assumed.iter().all(|new| new.key != old.key));
         assumed.extend_from_slice(&instrument.assumed);
@@ -334,8 +363,11 @@ fn assumed(workshop: &Workshop, judged: &[(&Telescope, Instrument)]) -> Vec<Assu
 impl Wanted<'_> {
     /// An evening that was asked for, not one to fall back on.
     fn takes(&self, on: NaiveDate) -> bool {
-        let is_day = self.weekdays.is_empty() || self.weekdays.contains(&on.weekday());
-        is_day && self.from <= on && on <= self.to
+        self.is_day(on.weekday()) && self.from <= on && on <= self.to
+    }
+
+    fn is_day(&self, day: Weekday) -> bool {
+        self.weekdays.is_empty() || self.weekdays.contains(&day)
     }
 }
 

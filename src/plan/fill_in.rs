@@ -89,7 +89,7 @@ impl Evening {
         // Stars keep their order: the sort is stable.
         outlooks.sort_by(|a: &Outlook, b| small_magnitude(a).total_cmp(&small_magnitude(b)));
         Ok(Evening {
-            until: utc(evening.until),
+            until: utc(evening.until_tt_days),
             outlooks,
             too_far,
         })

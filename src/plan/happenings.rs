@@ -31,6 +31,9 @@ use crate::sky::occultations::Occulted;
 use crate::workshop::Site;
 use crate::workshop::Workshop;
 
+/// With less of the Moon's diameter in the penumbra nobody sees a shading. Common practice, no source.
+pub const FAINTEST_PENUMBRAL_MAGNITUDE: f64 = 0.6;
+
 /// The finished answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Happenings {

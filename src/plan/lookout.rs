@@ -1,14 +1,14 @@
 //! When a body can be looked at from a place: clear of the skyline, and the Sun far enough down.
 
-use crate::plan::intervals::Interval;
-use crate::plan::intervals::above_zero;
-use crate::plan::intervals::common;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::Almanac;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::almanac::Span;
 use crate::sky::search::Search;
 use crate::sky::search::crossings;
+use crate::sky::spans::above_zero;
+use crate::sky::spans::common;
 use crate::sky::track::Track;
 use crate::workshop::Horizon;
 
@@ -54,22 +54,18 @@ pub fn sun_must_be_below_deg(magnitude: f64) -> f64 {
     }
 }
 
-fn whole(almanac: &Almanac) -> Interval {
-    Interval {
-        from: almanac.span().from_tt_days,
-        until: almanac.span().until_tt_days,
-    }
-}
-
 /// The stretches in which the Sun's centre is lower than an altitude.
-pub fn sun_below(almanac: &Almanac, altitude_deg: f64) -> Vec<Interval> {
-    let whole = whole(almanac);
+pub fn sun_below(almanac: &Almanac, altitude_deg: f64) -> Vec<Span> {
+    let whole = almanac.span();
     let mut crossings = almanac.altitude_crossings(Body::Sun, altitude_deg);
     // Below the line is above zero of its negative.
     for crossing in &mut crossings {
         crossing.rising = !crossing.rising;
     }
-    let at_start = almanac.horizontal(Body::Sun, whole.from).altitude_deg < altitude_deg;
+    let at_start = almanac
+        .horizontal(Body::Sun, whole.from_tt_days)
+        .altitude_deg
+        < altitude_deg;
     above_zero(whole, &crossings, at_start)
 }
 
@@ -84,17 +80,17 @@ fn over_skyline_deg(almanac: &Almanac, horizon: &Horizon, track: &Track, tt_days
 }
 
 /// The stretches in which something stands clear of the skyline, day or night.
-pub fn clear_of_skyline(almanac: &Almanac, horizon: &Horizon, track: &Track) -> Vec<Interval> {
-    let whole = whole(almanac);
+pub fn clear_of_skyline(almanac: &Almanac, horizon: &Horizon, track: &Track) -> Vec<Span> {
+    let whole = almanac.span();
     let search = Search {
-        from: whole.from,
-        until: whole.until,
+        from: whole.from_tt_days,
+        until: whole.until_tt_days,
         step: SKYLINE_STEP_DAYS,
         tolerance: SKYLINE_TOLERANCE_DAYS,
     };
     let over = |tt_days| over_skyline_deg(almanac, horizon, track, tt_days);
     let found = crossings(search, over);
-    above_zero(whole, &found, over(whole.from) > 0.0)
+    above_zero(whole, &found, over(whole.from_tt_days) > 0.0)
 }
 
 /// Something whose stretches are looked for.
@@ -114,7 +110,7 @@ pub struct Candidate<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Lookout {
     /// In order, each at least ten minutes long.
-    Stretches(Vec<Interval>),
+    Stretches(Vec<Span>),
     /// Never clear of the skyline or too low, all day and night.
     NeverClear,
     /// Clear only while the Sun is up or the sky too bright for it.
@@ -140,7 +136,7 @@ pub fn lookout(
     let findable = candidate.magnitude <= FAINTEST_BY_DAY_MAG
         && DAYLIGHT_SEPARATION_DEG <= candidate.elongation_deg;
     let allowed = if daylight && findable {
-        vec![whole(almanac)]
+        vec![almanac.span()]
     } else {
         sun_low_enough(almanac, candidate)
     };
@@ -153,18 +149,18 @@ pub fn lookout(
 }
 
 /// When the Sun is far enough down for that; what comes with the Sun stops before sunrise.
-fn sun_low_enough(almanac: &Almanac, candidate: &Candidate) -> Vec<Interval> {
+fn sun_low_enough(almanac: &Almanac, candidate: &Candidate) -> Vec<Span> {
     let mut dark = sun_below(almanac, sun_must_be_below_deg(candidate.magnitude));
     if candidate.comes_with_the_sun {
         for sunrise in sunrises(almanac) {
             let stop = sunrise - STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
             for stretch in &mut dark {
-                if stop < stretch.until && stretch.until <= sunrise + 1e-6 {
-                    stretch.until = stop;
+                if stop < stretch.until_tt_days && stretch.until_tt_days <= sunrise + 1e-6 {
+                    stretch.until_tt_days = stop;
                 }
             }
         }
-        dark.retain(|stretch| stretch.from < stretch.until);
+        dark.retain(|stretch| stretch.from_tt_days < stretch.until_tt_days);
     }
     dark
 }

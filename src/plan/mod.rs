@@ -8,8 +8,6 @@ pub mod assignment;
 
 pub mod local;
 
-pub mod intervals;
-
 pub mod sky_now;
 
 pub mod happenings;
@@ -21,6 +19,7 @@ pub mod best_moment;
 pub mod night;
 
 pub mod faces;
+
 pub mod night_curves;
 
 mod watch;

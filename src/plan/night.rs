@@ -84,6 +84,8 @@ pub struct Night {
     pub cautions: Vec<Caution>,
     /// Defaults that were used.
     pub assumed: Vec<Assumed>,
+    /// As the file has it: every promise is shifted by so many powers of ten.
+    pub observer_margin_dex: f64,
 }
 
 /// First event of each kind in the window; `None` when it does not happen.
@@ -418,6 +420,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         telescopes,
         not_tonight,
         assumed,
+        observer_margin_dex: workshop.observer.margin_dex,
     })
 }
 

@@ -7,7 +7,6 @@ use chrono::TimeDelta;
 use chrono::Utc;
 use chrono_tz::Tz;
 
-use crate::plan::intervals::Interval;
 use crate::plan::local::NightWindow;
 use crate::plan::local::TimeSpan;
 use crate::plan::local::clock_change;
@@ -22,6 +21,7 @@ use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::Almanac;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::almanac::Span;
 use crate::sky::search::Crossing;
 use crate::sky::search::Search;
 use crate::sky::search::crossings;
@@ -73,6 +73,17 @@ pub struct NightCurves {
     pub left_out: Vec<Body>,
     /// The lowest clear altitude once round, corner by corner.
     pub skyline: Vec<SkylinePoint>,
+    /// What the place's people call by a name along it, in the file's order.
+    pub marks: Vec<NamedPoint>,
+}
+
+/// A tree, a tower on the skyline.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NamedPoint {
+    /// As the people call it.
+    pub name: String,
+    /// Where, in the turn of [`NightCurves::skyline`].
+    pub point: SkylinePoint,
 }
 
 /// A stretch of one kind of light.
@@ -191,9 +202,9 @@ pub fn night_curves(
         let curve = match watch.outlook(Subject::Body(body), false)? {
             Ok(outlook) => {
                 let stretches = outlook.stretches.iter();
-                let stretches = stretches.map(|stretch| Interval {
-                    from: tt_days(stretch.from),
-                    until: tt_days(stretch.until),
+                let stretches = stretches.map(|stretch| Span {
+                    from_tt_days: tt_days(stretch.from),
+                    until_tt_days: tt_days(stretch.until),
                 });
                 sheet.curve(body, &stretches.collect::<Vec<_>>(), None)
             }
@@ -217,18 +228,19 @@ pub fn night_curves(
         bodies,
         left_out,
         skyline: skyline(site),
+        marks: marks(site),
     })
 }
 
-fn span(interval: Interval) -> TimeSpan {
+fn span(drawn: Span) -> TimeSpan {
     TimeSpan {
-        from: utc(interval.from),
-        until: utc(interval.until),
+        from: utc(drawn.from_tt_days),
+        until: utc(drawn.until_tt_days),
     }
 }
 
 /// From the first sunset to the sunrise after it, with an hour on either side, and all of the session.
-fn drawn(watch: &Watch, window: NightWindow, session: Option<TimeSpan>) -> Interval {
+fn drawn(watch: &Watch, window: NightWindow, session: Option<TimeSpan>) -> Span {
     let sun = watch.body_times(Body::Sun);
     let night = sun.sets.first().and_then(|set| {
         let rise = sun.rises.iter().find(|rise| set < *rise)?;
@@ -239,9 +251,9 @@ fn drawn(watch: &Watch, window: NightWindow, session: Option<TimeSpan>) -> Inter
         from = from.min(session.from);
         until = until.max(session.until);
     }
-    Interval {
-        from: tt_days(from.max(window.from)),
-        until: tt_days(until.min(window.until)),
+    Span {
+        from_tt_days: tt_days(from.max(window.from)),
+        until_tt_days: tt_days(until.min(window.until)),
     }
 }
 
@@ -259,44 +271,66 @@ fn moon_phase(watch: &Watch) -> Result<MoonPhase, NoNight> {
 
 /// Its corners, and both ends of the turn.
 fn skyline(site: &Site) -> Vec<SkylinePoint> {
-    let from_deg = if site.latitude_deg < 0.0 { 180.0 } else { 0.0 };
+    let from_deg = turn_from_deg(site);
     let corners = site.horizon.corners().iter();
     let mut azimuths: Vec<f64> = corners
-        .map(|corner| match corner.0 < from_deg {
-            true => corner.0 + 360.0,
-            false => corner.0,
-        })
+        .map(|corner| in_turn_deg(site, corner.0))
         .chain([from_deg, from_deg + 360.0])
         .collect();
     azimuths.sort_by(f64::total_cmp);
     azimuths.dedup();
-    let point = |azimuth_deg| SkylinePoint {
+    let point = |azimuth_deg| skyline_point(site, azimuth_deg);
+    azimuths.into_iter().map(point).collect()
+}
+
+fn marks(site: &Site) -> Vec<NamedPoint> {
+    (site.marks.iter())
+        .map(|mark| NamedPoint {
+            name: mark.name.clone(),
+            point: skyline_point(site, in_turn_deg(site, mark.azimuth_deg)),
+        })
+        .collect()
+}
+
+/// Where the turn begins: behind who looks toward where things culminate.
+fn turn_from_deg(site: &Site) -> f64 {
+    if site.latitude_deg < 0.0 { 180.0 } else { 0.0 }
+}
+
+fn in_turn_deg(site: &Site, azimuth_deg: f64) -> f64 {
+    match azimuth_deg < turn_from_deg(site) {
+        true => azimuth_deg + 360.0,
+        false => azimuth_deg,
+    }
+}
+
+fn skyline_point(site: &Site, azimuth_deg: f64) -> SkylinePoint {
+    SkylinePoint {
         azimuth_deg,
         altitude_deg: site.horizon.altitude_deg(azimuth_deg),
-    };
-    azimuths.into_iter().map(point).collect()
+    }
 }
 
 /// What all curves of one picture share.
 struct Sheet<'a> {
     site: &'a Site,
     almanac: &'a Almanac,
-    drawn: Interval,
+    drawn: Span,
 }
 
 impl Sheet<'_> {
     /// The stretches between edges, in order; those outside what is drawn left out.
-    fn between(&self, edges: impl IntoIterator<Item = f64>) -> Vec<Interval> {
-        let inside = |at: &f64| self.drawn.from < *at && *at < self.drawn.until;
+    fn between(&self, edges: impl IntoIterator<Item = f64>) -> Vec<Span> {
+        let inside = |at: &f64| self.drawn.from_tt_days < *at && *at < self.drawn.until_tt_days;
         let mut edges: Vec<f64> = edges.into_iter().filter(inside).collect();
-        edges.extend([self.drawn.from, self.drawn.until]);
+        edges.extend([self.drawn.from_tt_days, self.drawn.until_tt_days]);
         edges.sort_by(f64::total_cmp);
         edges.dedup_by(|later, earlier| *later - *earlier < SAME_DAYS);
         let pairs = edges.windows(2);
         pairs
-            .map(|pair| Interval {
-                from: pair[0],
-                until: pair[1],
+            .map(|pair| Span {
+                from_tt_days: pair[0],
+                until_tt_days: pair[1],
             })
             .collect()
     }
@@ -309,10 +343,10 @@ impl Sheet<'_> {
             .chain(at(self.almanac.risings_and_settings(Body::Sun)));
         let mut spells: Vec<Spell> = Vec::new();
         for stretch in self.between(edges) {
-            let middle = 0.5 * (stretch.from + stretch.until);
+            let middle = 0.5 * (stretch.from_tt_days + stretch.until_tt_days);
             let light = Light::of(self.almanac.horizontal(Body::Sun, middle).altitude_deg);
             match spells.last_mut() {
-                Some(last) if last.light == light => last.span.until = utc(stretch.until),
+                Some(last) if last.light == light => last.span.until = utc(stretch.until_tt_days),
                 _ => spells.push(Spell {
                     span: span(stretch),
                     light,
@@ -322,18 +356,20 @@ impl Sheet<'_> {
         spells
     }
 
-    fn curve(&self, body: Body, stretches: &[Interval], absence: Option<Absence>) -> BodyCurve {
+    fn curve(&self, body: Body, stretches: &[Span], absence: Option<Absence>) -> BodyCurve {
         let track = self.almanac.track(body);
         let clear = clear_of_skyline(self.almanac, &self.site.horizon, track);
-        let ends = |list: &[Interval]| -> Vec<f64> {
-            let both = list.iter().flat_map(|each| [each.from, each.until]);
+        let ends = |list: &[Span]| -> Vec<f64> {
+            let both = list
+                .iter()
+                .flat_map(|each| [each.from_tt_days, each.until_tt_days]);
             both.collect()
         };
         let edges = [ends(stretches), ends(&clear), self.horizon_crossings(body)].concat();
-        let holds = |list: &[Interval], at: f64| list.iter().any(|each| each.contains(at));
+        let holds = |list: &[Span], at: f64| list.iter().any(|each| each.contains(at));
         let mut pieces: Vec<Piece> = Vec::new();
         for stretch in self.between(edges) {
-            let middle = 0.5 * (stretch.from + stretch.until);
+            let middle = 0.5 * (stretch.from_tt_days + stretch.until_tt_days);
             let standing = match () {
                 () if self.altitude_deg(body, middle) < 0.0 => continue,
                 () if holds(stretches, middle) => Standing::ToLookAt,
@@ -363,8 +399,8 @@ impl Sheet<'_> {
     /// When its centre is seen on the mathematical horizon.
     fn horizon_crossings(&self, body: Body) -> Vec<f64> {
         let search = Search {
-            from: self.drawn.from,
-            until: self.drawn.until,
+            from: self.drawn.from_tt_days,
+            until: self.drawn.until_tt_days,
             step: POINT_STEP_MINUTES as f64 / 1440.0,
             tolerance: SAME_DAYS,
         };
@@ -373,9 +409,9 @@ impl Sheet<'_> {
     }
 
     /// Both ends and every whole ten minutes between.
-    fn points(&self, body: Body, stretch: Interval) -> Vec<CurvePoint> {
+    fn points(&self, body: Body, stretch: Span) -> Vec<CurvePoint> {
         let step_s = 60 * POINT_STEP_MINUTES;
-        let (from, until) = (utc(stretch.from), utc(stretch.until));
+        let (from, until) = (utc(stretch.from_tt_days), utc(stretch.until_tt_days));
         // Before 1970 too.
         let first = (from.timestamp().div_euclid(step_s) + 1) * step_s;
         let grid = (0..).map(|idx| first + idx * step_s);

@@ -12,8 +12,6 @@ use crate::optics::instrument::Instrument;
 use crate::plan::conditions::dark_zenith_mag_arcsec2;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::faces::FaceTonight;
-use crate::plan::intervals::Interval;
-use crate::plan::intervals::common;
 use crate::plan::local::NightWindow;
 use crate::plan::lookout::Candidate;
 use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
@@ -50,6 +48,7 @@ use crate::sky::search::Crossing;
 use crate::sky::small_bodies::Course;
 use crate::sky::small_bodies::SmallBody;
 use crate::sky::small_bodies::TooFar;
+use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::sky::time::utc_from_tt;
 use crate::sky::track::Track;
@@ -181,13 +180,13 @@ impl<'a> Watch<'a> {
         subject: Subject,
         daylight: bool,
     ) -> Result<Result<Outlook, Absence>, NoNight> {
-        self.outlook_within(self.whole(), subject, daylight)
+        self.outlook_within(self.almanac.span(), subject, daylight)
     }
 
     /// The same between two instants.
     pub(super) fn outlook_within(
         &self,
-        within: Interval,
+        within: Span,
         subject: Subject,
         daylight: bool,
     ) -> Result<Result<Outlook, Absence>, NoNight> {
@@ -215,12 +214,6 @@ impl<'a> Watch<'a> {
         }
         let best = self.best_time(&track, &stretches);
         let at_best = self.seen(&subject, best)?;
-        let spans: Vec<Span> = (stretches.iter())
-            .map(|stretch| Span {
-                from_tt_days: stretch.from,
-                until_tt_days: stretch.until,
-            })
-            .collect();
         let told = self.told(&subject, best);
         Ok(Ok(Outlook {
             stretches: stretches
@@ -229,7 +222,7 @@ impl<'a> Watch<'a> {
                 .collect(),
             best: utc(best),
             sky: self.sky_toward(&at_best, best)?,
-            asked: at_best.asked_tonight(best, &spans, &told),
+            asked: at_best.asked_tonight(best, &stretches, &told),
             face: FaceTonight::Plain,
             moons: told.moons,
             at_best,
@@ -299,7 +292,7 @@ impl<'a> Watch<'a> {
 
     fn never_clear(&self, track: &Track) -> Absence {
         let highest_deg = self
-            .instants(self.whole())
+            .instants(self.almanac.span())
             .map(|at| track.horizontal(&self.place, at).altitude_deg)
             .fold(f64::NEG_INFINITY, f64::max);
         Absence::NeverClear { highest_deg }
@@ -333,33 +326,31 @@ impl<'a> Watch<'a> {
     }
 
     /// From civil dusk for so many hours; `None` where the Sun does not go down so far.
-    pub(super) fn evening(&self, hours: f64) -> Option<Interval> {
-        let dusk = sun_below(&self.almanac, CIVIL_DUSK_DEG).first()?.from;
-        let until = (dusk + hours / 24.0).min(self.whole().until);
-        Some(Interval { from: dusk, until })
+    pub(super) fn evening(&self, hours: f64) -> Option<Span> {
+        let dusk = sun_below(&self.almanac, CIVIL_DUSK_DEG)
+            .first()?
+            .from_tt_days;
+        Some(Span {
+            from_tt_days: dusk,
+            until_tt_days: (dusk + hours / 24.0).min(self.almanac.span().until_tt_days),
+        })
     }
 
     /// The stretches in which lamps are lit.
-    pub(super) fn dark(&self) -> Vec<Interval> {
+    pub(super) fn dark(&self) -> Vec<Span> {
         sun_below(&self.almanac, CIVIL_DUSK_DEG)
     }
 
-    fn whole(&self) -> Interval {
-        Interval {
-            from: self.almanac.span().from_tt_days,
-            until: self.almanac.span().until_tt_days,
-        }
-    }
-
     /// Instants of a stretch, five minutes apart at most, both ends included.
-    fn instants(&self, stretch: Interval) -> impl Iterator<Item = f64> {
+    fn instants(&self, stretch: Span) -> impl Iterator<Item = f64> {
         let n_steps = (stretch.days() / BEST_STEP_DAYS).ceil().max(1.0) as usize;
-        (0..=n_steps).map(move |k| stretch.from + stretch.days() * k as f64 / n_steps as f64)
+        (0..=n_steps)
+            .map(move |k| stretch.from_tt_days + stretch.days() * k as f64 / n_steps as f64)
     }
 
     /// When it stands highest, a bright sky counting against it: two degrees of altitude for
     /// each degree by which the Sun is higher than -9.
-    fn best_time(&self, track: &Track, stretches: &[Interval]) -> f64 {
+    fn best_time(&self, track: &Track, stretches: &[Span]) -> f64 {
         let worth = |at: f64| {
             let sun_deg = self.almanac.horizontal(Body::Sun, at).altitude_deg;
             track.horizontal(&self.place, at).altitude_deg - 2.0 * (sun_deg + 9.0).max(0.0)
@@ -371,15 +362,15 @@ impl<'a> Watch<'a> {
             .expect("a lookout has at least one stretch")
     }
 
-    fn stretch(&self, candidate: &Candidate, stretch: &Interval) -> Stretch {
+    fn stretch(&self, candidate: &Candidate, stretch: &Span) -> Stretch {
         let azimuth_deg = |at: f64| candidate.track.horizontal(&self.place, at).azimuth_deg;
         Stretch {
-            from: utc(stretch.from),
-            until: utc(stretch.until),
-            begins: self.edge(candidate, stretch.from),
-            ends: self.edge(candidate, stretch.until),
-            azimuth_from_deg: azimuth_deg(stretch.from),
-            azimuth_until_deg: azimuth_deg(stretch.until),
+            from: utc(stretch.from_tt_days),
+            until: utc(stretch.until_tt_days),
+            begins: self.edge(candidate, stretch.from_tt_days),
+            ends: self.edge(candidate, stretch.until_tt_days),
+            azimuth_from_deg: azimuth_deg(stretch.from_tt_days),
+            azimuth_until_deg: azimuth_deg(stretch.until_tt_days),
         }
     }
 

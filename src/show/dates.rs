@@ -11,21 +11,34 @@ use crate::plan::dates::CHILDRENS_BEDTIME;
 use crate::plan::dates::Change;
 use crate::plan::dates::Dates;
 use crate::plan::dates::Evening;
+use crate::plan::dates::Happens;
 use crate::plan::dates::Missing;
 use crate::plan::dates::Shown;
 use crate::plan::dates::Term;
 use crate::plan::dates::TermKind;
 use crate::plan::dates::WhyMissing;
+use crate::plan::dates::WishMet;
 use crate::plan::night::Caution;
 use crate::plan::night::Edge;
+use crate::plan::night::Stretch;
+use crate::show::assumed;
 use crate::show::caution;
+use crate::show::happenings;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::words;
 use crate::targets::grade::Grade;
-use crate::workshop::Assumed;
 
 /// A Moon fuller than this drowns what is faint.
 const BRIGHT_MOON_LIT: f64 = 0.85;
+
+/// Fewer dark minutes are no evening under the stars.
+const TOO_LIGHT_MINUTES: f64 = 60.0;
+
+/// What is there but for so many minutes is there from the start, or to the end.
+const SAME_MINUTES: i64 = 5;
+
+/// In a range of so many months each has its best evening named.
+const MANY_MONTHS: usize = 3;
 
 /// Under the words, beside the points.
 const INDENT: usize = 8;
@@ -43,7 +56,7 @@ pub fn text(dates: &Dates) -> String {
     } else {
         best
     };
-    head(dates) + &body + &foot(dates)
+    head(dates) + &body + &months_text(dates) + &wishes_text(dates) + &foot(dates)
 }
 
 /// Whose evenings, for whom, with what.
@@ -66,9 +79,24 @@ pub(super) fn head(dates: &Dates) -> String {
         ),
     ];
     let left_out = (dates.not_judged.iter()).map(|why| format!("Not counted: {why}"));
-    (lines.into_iter().chain(left_out))
+    (lines.into_iter())
+        .chain(words::observer_margin(dates.observer_margin_dex))
+        .chain(too_light(dates))
+        .chain(left_out)
         .map(|line| words::wrapped(&line, PAGE_COLUMNS, "  ") + "\n")
         .collect()
+}
+
+/// For hours that end before any night has well begun.
+fn too_light(dates: &Dates) -> Option<String> {
+    let minutes = (dates.evenings.iter()).map(|it| it.dark.minutes);
+    let most = minutes.fold(0.0, f64::max);
+    (0.0 < most && most < TOO_LIGHT_MINUTES).then(|| {
+        format!(
+            "In these hours no evening has more than {most:.0} dark minutes: later hours with --window, or \
+             another season, show more."
+        )
+    })
 }
 
 /// `For the public`.
@@ -122,7 +150,56 @@ fn nothing(dates: &Dates) -> String {
     } else {
         ". Try other hours with --window, another audience with --for, or more dates."
     };
-    format!("Nothing of what is asked for shows on {evenings}{advice}")
+    let middle = &dates.evenings[n / 2];
+    let why: Vec<String> = middle.missing.iter().map(missing_words).collect();
+    let why = if why.is_empty() {
+        String::new()
+    } else {
+        let on = middle.on.format("%-d %B");
+        format!(" So it is on {on}: {}.", why.join("; "))
+    };
+    format!("Nothing of what is asked for shows on {evenings}{advice}{why}")
+}
+
+/// The best evening of each month of a long range.
+fn months_text(dates: &Dates) -> String {
+    if dates.of_months.len() < MANY_MONTHS {
+        return String::new();
+    }
+    // What would be printed as nought is no evening.
+    let months: Vec<String> = (dates.of_months.iter())
+        .filter(|it| 0.5 <= it.score)
+        .map(|it| format!("{} ({:.0})", it.on.format("%a %-d %B"), it.score))
+        .collect();
+    let line = format!("The best of each month (points): {}.", months.join(", "));
+    format!("\n{}\n", words::wrapped(&line, PAGE_COLUMNS, "  "))
+}
+
+/// What becomes of each wish.
+fn wishes_text(dates: &Dates) -> String {
+    let lines: String = (dates.wishes.iter())
+        .map(|wish| {
+            let line = wish_words(wish, dates.evenings.len());
+            format!("  {}\n", words::wrapped(&line, PAGE_COLUMNS - 2, "    "))
+        })
+        .collect();
+    if lines.is_empty() {
+        return lines;
+    }
+    format!("\nWish by wish:\n{lines}")
+}
+
+fn wish_words(wish: &WishMet, n_all: usize) -> String {
+    match wish.best {
+        None => format!("{}: on none of these evenings.", wish.name),
+        Some((on, grade)) => format!(
+            "{}: on {} of {n_all} evenings; at its surest {}, first on {}.",
+            wish.name,
+            wish.n_evenings,
+            grade.word(),
+            on.format("%A %-d %B %Y")
+        ),
+    }
 }
 
 fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
@@ -134,8 +211,13 @@ fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
         words::utc_offset(evening.from, dates.zone)
     );
     out += &beside("", &sky_words(evening, dates.zone));
+    for happens in &evening.happens {
+        let brought = Some(happens.points).filter(|points| 0.0 < *points);
+        let brought = brought.map_or(String::new(), points);
+        out += &beside(&brought, &happens_words(happens, dates.zone));
+    }
     for shown in &evening.shown {
-        out += &beside(&points(shown.points), &shown_words(shown, dates));
+        out += &beside(&points(shown.points), &shown_words(shown, evening, dates));
     }
     for term in &evening.terms {
         out += &beside(&points(term.points), &term_words(term, evening, dates.zone));
@@ -144,11 +226,26 @@ fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
         let missing: Vec<String> = evening.missing.iter().map(missing_words).collect();
         out += &beside("", &format!("Not then: {}.", missing.join("; ")));
     }
-    let backup = match &best.backup {
-        Some(backup) => backup_words(backup),
+    let mut backup = match &best.backup {
+        Some(backup) => format!("If cloudy: {}", backup_words(backup)),
         None => format!("Nothing to fall back on within {BACKUP_WITHIN_DAYS} days."),
     };
+    if let Some(other) = &best.other_backup {
+        backup += &format!(" Or {}", backup_words(other));
+    }
     out + &beside("", &backup)
+}
+
+/// What the page of happenings says of it.
+fn happens_words(happens: &Happens, zone: Tz) -> String {
+    let entries = happenings::entries(std::slice::from_ref(&happens.listed), &[], zone);
+    let told = entries.first().map(|entry| {
+        let at = words::clock(entry.at, zone);
+        format!("{at} {}. {}", entry.words, entry.more.join(" "))
+    });
+    told.map_or(format!("{}.", capital(&happens.name)), |told| {
+        told.trim_end().to_string()
+    })
 }
 
 /// Points in their column, words wrapped beside them.
@@ -169,7 +266,7 @@ fn sky_words(evening: &Evening, zone: Tz) -> String {
     let moon = match moon.altitude_deg {
         None => format!("{lit}, not above your skyline"),
         Some(altitude_deg) if BRIGHT_MOON_LIT < moon.lit => format!(
-            "{lit}, {}: bright, which the grades below have already suffered",
+            "{lit}, {}: bright, and the grades below allow for it",
             words::fists(altitude_deg)
         ),
         Some(altitude_deg) => format!("{lit}, {}", words::fists(altitude_deg)),
@@ -185,7 +282,7 @@ fn dark_words(evening: &Evening, zone: Tz) -> String {
     }
 }
 
-fn shown_words(shown: &Shown, dates: &Dates) -> String {
+fn shown_words(shown: &Shown, evening: &Evening, dates: &Dates) -> String {
     let at_best = &shown.outlook.at_best;
     let grades: Vec<String> = [Grade::Plain, Grade::Patient, Grade::Fleeting]
         .into_iter()
@@ -211,14 +308,39 @@ fn shown_words(shown: &Shown, dates: &Dates) -> String {
         )
     });
     format!(
-        "{}, {}, {} at {} ({}). {}{stop}.",
+        "{}, {}, {} at {}{} ({}). {}{stop}.",
         shown.name,
         words::wind(at_best.azimuth_deg()),
         words::fists(at_best.refracted_altitude_deg()),
         words::clock(shown.outlook.best, dates.zone),
+        hours_words(&shown.outlook.stretches, evening, dates.zone),
         telescopes_words(shown, dates),
         capital(&grades.join("; "))
     )
+}
+
+/// `, from 20:40`, `, till 19:46`: where it does not show all the time.
+fn hours_words(stretches: &[Stretch], evening: &Evening, zone: Tz) -> String {
+    let hours: Vec<String> = (stretches.iter())
+        .filter_map(|stretch| {
+            let is_late = SAME_MINUTES <= (stretch.from - evening.from).num_minutes();
+            let is_early = SAME_MINUTES <= (evening.until - stretch.until).num_minutes();
+            let (from, until) = (
+                words::clock(stretch.from, zone),
+                words::clock(stretch.until, zone),
+            );
+            match (is_late, is_early) {
+                (true, true) => Some(format!("from {from} to {until}")),
+                (true, false) => Some(format!("from {from}")),
+                (false, true) => Some(format!("till {until}")),
+                (false, false) => None,
+            }
+        })
+        .collect();
+    if hours.is_empty() {
+        return String::new();
+    }
+    format!(", {}", words::list(&hours))
 }
 
 /// Those that show most of it; nothing is told apart where all do.
@@ -244,6 +366,9 @@ fn term_words(term: &Term, evening: &Evening, zone: Tz) -> String {
         TermKind::Terminator => String::from(
             "The Moon near its quarter: long shadows along the line of sunrise or sunset.",
         ),
+        TermKind::FullMoon => {
+            String::from("The Moon nearly full: flat and dazzling, without shadows.")
+        }
         TermKind::Twilight => {
             let minutes = (evening.until - evening.from).num_seconds() as f64 / 60.0;
             let light = minutes - evening.dark.minutes;
@@ -287,7 +412,7 @@ fn backup_words(backup: &Backup) -> String {
         changes.join("; ")
     };
     format!(
-        "If cloudy: {}, {:.0} points: {changes}.",
+        "{}, {:.0} points: {changes}.",
         backup.evening.on.format("%A %-d %B"),
         backup.evening.score
     )
@@ -342,7 +467,8 @@ pub(super) fn foot(dates: &Dates) -> String {
         }
         Audience::Public => {
             "Points, common practice and no measure: a detail plain 4, patient 2, its second kind half, the \
-             third a quarter, stars half as much, a mere disc too; in the telescope that shows most of it."
+             third a quarter, stars half as much, a mere disc too; in the telescope that shows most of it, in full \
+             from half an hour on. An eclipse of the Moon up to 12, a star or planet behind it or a close pair 2."
         }
         Audience::OwnList(_) => {
             "Points, common practice and no measure: a detail plain 4, patient 2, fleeting 1, its second \
@@ -366,17 +492,5 @@ pub(super) fn foot(dates: &Dates) -> String {
     for note in &notes {
         out += &format!("{}\n", words::wrapped(note, PAGE_COLUMNS, "  "));
     }
-    out + &assumed(dates)
-}
-
-fn assumed(dates: &Dates) -> String {
-    if dates.assumed.is_empty() {
-        return String::new();
-    }
-    let line = |assumed: &Assumed| {
-        let line = format!("{}: {}", assumed.key, assumed.value);
-        format!("  {}\n", words::wrapped(&line, PAGE_COLUMNS - 2, "      "))
-    };
-    let lines: String = dates.assumed.iter().map(line).collect();
-    format!("\nAssumed, because the file does not say:\n{lines}")
+    out + &assumed::text(&dates.assumed)
 }

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 
 use crate::plan::dates::Dates;
 use crate::plan::dates::Evening;
+use crate::plan::dates::Happens;
 use crate::show::dates;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::words;
@@ -97,7 +98,9 @@ pub fn fifths(dates: &Dates, evening: &Evening) -> usize {
 
 /// What makes an evening, a word each, most points first; `light` or `-` where nothing does.
 pub fn made_by(evening: &Evening) -> Vec<String> {
-    let mut made_by: Vec<String> = Vec::new();
+    let eclipse = evening.happens.iter().any(Happens::is_umbral_eclipse);
+    let eclipse = eclipse.then(|| String::from("eclipse"));
+    let mut made_by: Vec<String> = eclipse.into_iter().collect();
     for shown in (evening.shown.iter()).filter(|shown| MAKES_POINTS <= shown.points) {
         let word = match shown.outlook.subject() {
             Subject::Body(body) => body.name(),
@@ -116,8 +119,8 @@ pub fn made_by(evening: &Evening) -> Vec<String> {
 
 /// What marks and words mean.
 pub fn legend() -> &'static str {
-    "Marks: fifths of the best evening's points. Stars: pairs, clusters, nebulae. Light: never dark in these \
-     hours. -: little shows. (1): the best evening."
+    "Marks: fifths of the best evening's points. Stars: pairs, clusters, nebulae. Eclipse: of the Moon. Light: \
+     never dark in these hours. -: little shows. (1): the best evening."
 }
 
 /// The calendar.

@@ -13,6 +13,9 @@ use crate::plan::dates::Missing;
 use crate::plan::dates::Shown;
 use crate::plan::dates::Term;
 use crate::plan::dates::WhyMissing;
+use crate::plan::dates::WishMet;
+use crate::show::happenings_json::HappeningJson;
+use crate::show::happenings_json::happening;
 use crate::show::json;
 use crate::show::words::rfc3339;
 
@@ -30,7 +33,11 @@ struct DatesJson<'a> {
     telescopes: &'a [String],
     not_judged: &'a [String],
     typical_seeing_arcsec: f64,
+    observer_margin_dex: f64,
     best: Vec<BestJson<'a>>,
+    best_of_months: Vec<OfMonthJson>,
+    /// One by one; empty for other audiences.
+    wishes_met: Vec<WishMetJson<'a>>,
     evenings: Vec<EveningJson<'a>>,
 }
 
@@ -39,6 +46,23 @@ struct BestJson<'a> {
     on: String,
     score: f64,
     backup: Option<BackupJson<'a>>,
+    other_backup: Option<BackupJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct OfMonthJson {
+    on: String,
+    score: f64,
+}
+
+#[derive(Serialize)]
+struct WishMetJson<'a> {
+    name: &'a str,
+    on_evenings: usize,
+    /// The first evening on which it is at its surest.
+    best_on: Option<String>,
+    /// In typical air, then.
+    best_grade: Option<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -70,6 +94,7 @@ struct EveningJson<'a> {
     until_utc: String,
     score: f64,
     shows: Vec<ShownJson<'a>>,
+    happenings: Vec<HappensJson<'a>>,
     terms: Vec<TermJson>,
     missing: Vec<MissingJson<'a>>,
     moon_lit: f64,
@@ -103,6 +128,15 @@ struct DetailJson<'a> {
     grade: &'static str,
 }
 
+/// As `--happenings` has it, and what it brings.
+#[derive(Serialize)]
+struct HappensJson<'a> {
+    name: &'a str,
+    points: f64,
+    #[serde(flatten)]
+    happening: HappeningJson<'a>,
+}
+
 #[derive(Serialize)]
 struct TermJson {
     kind: &'static str,
@@ -134,13 +168,30 @@ pub fn json(dates: &Dates) -> String {
         telescopes: &dates.telescopes,
         not_judged: &dates.not_judged,
         typical_seeing_arcsec: dates.typical_seeing_arcsec,
+        observer_margin_dex: dates.observer_margin_dex,
         best: (dates.best.iter())
             .map(|best| best_json(dates, best))
             .collect(),
+        best_of_months: (dates.of_months.iter())
+            .map(|it| OfMonthJson {
+                on: it.on.to_string(),
+                score: it.score,
+            })
+            .collect(),
+        wishes_met: dates.wishes.iter().map(wish_met_json).collect(),
         evenings: (dates.evenings.iter())
             .map(|evening| evening_json(dates, evening))
             .collect(),
     })
+}
+
+fn wish_met_json(wish: &WishMet) -> WishMetJson<'_> {
+    WishMetJson {
+        name: &wish.name,
+        on_evenings: wish.n_evenings,
+        best_on: wish.best.map(|(on, _)| on.to_string()),
+        best_grade: wish.best.map(|(_, grade)| grade.word()),
+    }
 }
 
 fn audience(audience: &Audience) -> &'static str {
@@ -169,6 +220,7 @@ fn best_json<'a>(dates: &'a Dates, best: &'a Best) -> BestJson<'a> {
         on: best.evening.on.to_string(),
         score: best.evening.score,
         backup: best.backup.as_ref().map(backup),
+        other_backup: best.other_backup.as_ref().map(backup),
     }
 }
 
@@ -212,6 +264,13 @@ fn evening_json<'a>(dates: &'a Dates, evening: &'a Evening) -> EveningJson<'a> {
         score: evening.score,
         shows: (evening.shown.iter())
             .map(|shown| shown_json(dates, shown))
+            .collect(),
+        happenings: (evening.happens.iter())
+            .map(|it| HappensJson {
+                name: &it.name,
+                points: it.points,
+                happening: happening(&it.listed, &[]),
+            })
             .collect(),
         terms: evening.terms.iter().map(term).collect(),
         missing: evening.missing.iter().map(missing_json).collect(),

@@ -4,6 +4,7 @@ use chrono::DateTime;
 use chrono::Utc;
 use chrono_tz::Tz;
 
+use crate::plan::happenings::FAINTEST_PENUMBRAL_MAGNITUDE;
 use crate::plan::happenings::Listed;
 use crate::plan::happenings::MoonFields;
 use crate::show::caution;
@@ -17,9 +18,6 @@ use crate::sky::happenings::solar_eclipse::SolarEclipse;
 use crate::sky::happenings::solar_eclipse::SolarEclipseHere;
 use crate::sky::happenings::solar_eclipse::SolarEclipseKind;
 use crate::sky::happenings::solar_eclipse::SunMoment;
-
-/// With less of the Moon's diameter in the penumbra nobody sees a shading. Common practice, no source.
-const FAINTEST_PENUMBRAL_MAGNITUDE: f64 = 0.6;
 
 /// An eclipse of the Moon.
 pub(super) fn lunar(

@@ -33,6 +33,8 @@ pub mod mirror;
 
 pub mod mirror_json;
 
+pub mod assumed;
+
 pub mod bands;
 
 pub mod picture;

@@ -15,6 +15,7 @@ use crate::plan::night::RedSpotTonight;
 use crate::plan::night::Stretch;
 use crate::plan::night::Target;
 use crate::plan::night::TelescopeNight;
+use crate::show::assumed;
 use crate::show::caution;
 use crate::show::happenings::entries;
 use crate::show::night_beyond;
@@ -44,7 +45,7 @@ pub fn text(night: &Night) -> String {
         happenings(night),
         not_tonight(night),
         cautions(night),
-        assumed(night),
+        assumed::text(&night.assumed),
     )
 }
 
@@ -78,9 +79,9 @@ fn head(night: &Night) -> String {
             airs.good, airs.typical, airs.poor
         ),
     ];
-    lines
-        .iter()
-        .map(|line| words::wrapped(line, PAGE_COLUMNS, "  ") + "\n")
+    (lines.into_iter())
+        .chain(words::observer_margin(night.observer_margin_dex))
+        .map(|line| words::wrapped(&line, PAGE_COLUMNS, "  ") + "\n")
         .collect()
 }
 
@@ -455,19 +456,4 @@ fn cautions(night: &Night) -> String {
         })
         .collect();
     format!("\nTake care:\n{lines}")
-}
-
-fn assumed(night: &Night) -> String {
-    if night.assumed.is_empty() {
-        return String::new();
-    }
-    let lines: String = night
-        .assumed
-        .iter()
-        .map(|assumed| {
-            let line = format!("{}: {}", assumed.key, assumed.value);
-            format!("  {}\n", words::wrapped(&line, PAGE_COLUMNS - 2, "      "))
-        })
-        .collect();
-    format!("\nAssumed, because the file does not say:\n{lines}")
 }

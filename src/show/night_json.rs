@@ -40,6 +40,8 @@ struct NightJson<'a> {
     telescopes: Vec<TelescopeJson<'a>>,
     cautions: Vec<String>,
     assumed: Vec<String>,
+    /// Powers of ten by which the file shifts every margin below.
+    observer_margin_dex: f64,
 }
 
 /// From which measurement the Great Red Spot's times are.
@@ -181,6 +183,7 @@ pub fn json(night: &Night) -> String {
         too_far: night.too_far.iter().map(|why| why.to_string()).collect(),
         telescopes: night.telescopes.iter().map(telescope).collect(),
         cautions: night.cautions.iter().copied().map(caution_words).collect(),
+        observer_margin_dex: night.observer_margin_dex,
         assumed: (night.assumed.iter())
             .map(|assumed| format!("{}: {}", assumed.key, assumed.value))
             .collect(),

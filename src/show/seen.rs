@@ -1,5 +1,6 @@
 //! Looks and what came of them, in words.
 
+use chrono::DateTime;
 use chrono_tz::Tz;
 
 use crate::plan::record::Correction;
@@ -16,6 +17,7 @@ use crate::show::table::table;
 use crate::show::table::wrap_first_column;
 use crate::show::words;
 use crate::workshop::log::JudgedAir;
+use crate::workshop::log::PromisedGrade;
 use crate::workshop::log::SeenBy;
 use crate::workshop::log::Unread;
 
@@ -31,9 +33,10 @@ pub struct LogFile<'a> {
 /// More lines than this are counted, not listed.
 const LISTED_LINES: usize = 5;
 
-/// One look that is in the log now, the last of so many.
-pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize, zone: Tz) -> String {
+/// One look that is in the log now, the last of so many; `now` on the clocks of the place.
+pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -> String {
     let look = &ticked.look;
+    let zone = now.timezone();
     let with = (look.eyepiece.as_ref()).map_or_else(String::new, |name| format!(", {name}"));
     let what = format!(
         "{}{with}: {}, {} {} ({}): {}.",
@@ -54,9 +57,18 @@ pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize, zone: Tz) -> String 
         (None, None) => String::new(),
     };
     let kept = format!("Look {looks} in {}.", log.name);
+    let to_come = if now < look.at {
+        paragraph(
+            "That time is still to come by the clock of this machine: if another was meant, correct the line in the \
+             log.",
+        )
+    } else {
+        String::new()
+    };
     format!(
-        "{}{}",
+        "{}{}{}",
         paragraph(&format!("{what} {promised} {kept}")),
+        to_come,
         unread(log)
     )
 }
@@ -91,7 +103,7 @@ pub fn record(record: &Record, log: &LogFile, zone: Tz) -> String {
             unread(log)
         );
     };
-    let date = |at: chrono::DateTime<chrono::Utc>| {
+    let date = |at: DateTime<chrono::Utc>| {
         let local = at.with_timezone(&zone);
         local.format("%-d %B %Y").to_string()
     };
@@ -113,6 +125,15 @@ pub fn record(record: &Record, log: &LogFile, zone: Tz) -> String {
         text.push_str(&indented(
             "In brackets: as many as the promises amount to, reckoned before the look.",
         ));
+        if record
+            .promises
+            .iter()
+            .any(|it| it.grade == PromisedGrade::Absent)
+        {
+            text.push_str(&indented(
+                "Absent: by its phase, season or turned side it was not there then.",
+            ));
+        }
     }
     if 0 < record.unpromised {
         text.push_str(&indented(&format!(
@@ -195,12 +216,18 @@ fn promises(promises: &[PromiseRecord]) -> String {
 fn correction(correction: &Correction) -> String {
     match &correction.found {
         Some(found) => found_words(found),
-        None => indented(&format!(
-            "{} on {} say something of air and eyes: their outcome was open, or came otherwise than was \
-             sure. From {TELLING_LOOKS_NEEDED} on {NIGHTS_NEEDED} nights a correction is worked out.",
-            counted(correction.telling_looks, "look"),
-            counted(correction.telling_nights, "night"),
-        )),
+        None => {
+            let so_far = indented(&format!(
+                "Of air and eyes speaks what might have been missed as well as seen, and what came otherwise than \
+                 was sure: so far {} on {}.",
+                counted(correction.telling_looks, "look"),
+                counted(correction.telling_nights, "night"),
+            ));
+            let needed = indented(&format!(
+                "From {TELLING_LOOKS_NEEDED} on {NIGHTS_NEEDED} nights a correction is worked out."
+            ));
+            so_far + &needed
+        }
     }
 }
 
@@ -214,8 +241,10 @@ fn found_words(found: &Found) -> String {
     ));
     let (low, high) = found.margin_dex.ninety();
     let eyes = indented(&format!(
-        "Eyes: a margin of {:+.2} powers of ten ({low:+.2} to {high:+.2}); the file has {:+.2}.",
+        "Eyes: a margin of {:+.2} powers of ten ({low:+.2} to {high:+.2}), so that all shows {} times as strongly as \
+         to practised eyes; the file has {:+.2}.",
         found.margin_dex.value + 0.0,
+        words::two_digits(10f64.powf(found.margin_dex.value)),
         found.margin_now_dex
     ));
     if !found.differs {

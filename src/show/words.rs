@@ -80,6 +80,17 @@ pub fn moon_phase(lit: f64, waxing: bool) -> String {
     format!("{shape}, {:.0} % lit", 100.0 * lit)
 }
 
+/// What an observer's margin does to every promise; `None` where it does nothing.
+pub fn observer_margin(margin_dex: f64) -> Option<String> {
+    (margin_dex != 0.0).then(|| {
+        format!(
+            "Eyes: the file's margin_dex of {margin_dex:+.2} shifts every promise: all shows {} times as strongly as \
+             to the practised eyes these grades are made for.",
+            two_digits(10f64.powf(margin_dex))
+        )
+    })
+}
+
 /// What a blank is made of: `plate`, as the workshop file has it.
 pub fn glass(glass: Glass) -> &'static str {
     match glass {

@@ -41,6 +41,16 @@ pub struct Span {
 }
 
 impl Span {
+    /// Length in days.
+    pub fn days(&self) -> f64 {
+        self.until_tt_days - self.from_tt_days
+    }
+
+    /// Whether an instant lies inside, ends included.
+    pub fn contains(&self, tt_days: f64) -> bool {
+        self.from_tt_days <= tt_days && tt_days <= self.until_tt_days
+    }
+
     /// When it begins.
     pub fn from_utc(&self) -> Option<DateTime<Utc>> {
         utc_from_tt(self.from_tt_days)

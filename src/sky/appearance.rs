@@ -8,7 +8,6 @@ use crate::constants::LIGHT_TIME_AU_DAYS;
 use crate::sky::Body;
 use crate::sky::air;
 use crate::sky::apparent::Sighting;
-use crate::sky::apparent::aberrated;
 use crate::sky::apparent::sighting;
 use crate::sky::earth::Equator;
 use crate::sky::earth::Place;
@@ -23,6 +22,7 @@ use crate::sky::magnitude;
 use crate::sky::magnitude::Circumstances;
 use crate::sky::rotation::Rotation;
 use crate::sky::rotation::rotation;
+use crate::sky::terminator::subsolar_as_seen;
 use crate::sky::time::tt_days;
 use crate::sky::time::utc_days;
 use crate::sky::vector::Vec3;
@@ -346,17 +346,12 @@ impl Scene {
         let rotation = self.rotation(Body::Moon, seen);
         let (longitude_deg, latitude_deg) =
             rotation.longitude_latitude_deg(scaled(seen.apparent_au, -1.0));
-        // The moving Moon meets the sunlight aslant, by 0.0057 degrees: 20 s of the terminator's way.
-        let emitted_days = self.tt_days - seen.distance_au * LIGHT_TIME_AU_DAYS;
-        let moon = barycentric_state(Target::Moon, emitted_days)?;
-        let to_sun = unit(scaled(seen.heliocentric_au, -1.0));
-        let (subsolar_longitude_deg, subsolar_latitude_deg) =
-            rotation.longitude_latitude_deg(aberrated(to_sun, moon.velocity_au_day));
+        let subsolar = subsolar_as_seen(seen, self.tt_days)?;
         Some(Face::Moon {
             libration_longitude_deg: wrap_180_deg(longitude_deg),
             libration_latitude_deg: latitude_deg,
-            colongitude_deg: wrap_360_deg(90.0 - subsolar_longitude_deg),
-            subsolar_latitude_deg,
+            colongitude_deg: wrap_360_deg(90.0 - subsolar.longitude_deg),
+            subsolar_latitude_deg: subsolar.latitude_deg,
             axis_position_angle_deg: self.position_angle_deg(seen, rotation.pole),
             bright_limb_position_angle_deg: self.bright_limb_deg(seen),
         })

@@ -4,18 +4,11 @@
 //!
 //! In the order of the light: where bodies are ([`ephemeris`]), at which instant ([`time`]), from which
 //! turning place ([`earth`]), where they appear ([`apparent`]) and how they look ([`appearance`]:
-//! [`magnitude`], [`rotation`], [`stars`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
-//! bodies rise and set ([`search`], [`track`], [`almanac`]).
-//! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
-//! bodies rise and set ([`search`], [`track`], [`almanac`]); how orbits run that have elements ([`kepler`]).
-//! [`magnitude`], [`rotation`], [`moons`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
-//! bodies rise and set ([`search`], [`track`], [`almanac`]), when Jupiter's moons cross, hide and go dark
-//! ([`satellite_events`]).
-//! bodies rise and set ([`search`], [`track`], [`almanac`]), what the Moon covers ([`occultations`],
-//! [`zodiac`]), when markings come round ([`meridian`]), how light falls on ring and Moon
-//! ([`ring_light`], [`terminator`], [`earthshine`]).
-//! [`magnitude`], [`rotation`]); what the air does on the way ([`air`], [`seeing`], [`glow`]); when
-//! bodies rise and set ([`search`], [`track`], [`almanac`]), and what else happens ([`happenings`]).
+//! [`magnitude`], [`rotation`], [`stars`], [`moons`]); what the air does on the way ([`air`], [`seeing`],
+//! [`glow`]); when bodies rise and set ([`search`], [`spans`], [`track`], [`almanac`]); how orbits run that have
+//! elements ([`kepler`]); when Jupiter's moons cross, hide and go dark ([`satellite_events`]); what the Moon covers
+//! ([`occultations`], [`zodiac`]), when markings come round ([`meridian`]), how light falls on ring and Moon
+//! ([`ring_light`], [`terminator`], [`earthshine`]); and what else happens ([`happenings`]).
 
 pub mod ephemeris;
 
@@ -50,6 +43,8 @@ pub mod stars;
 pub mod zodiac;
 
 pub mod search;
+
+pub mod spans;
 
 pub mod meridian;
 

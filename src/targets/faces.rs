@@ -6,7 +6,6 @@ use chrono::Utc;
 use crate::sky::Appearance;
 use crate::sky::Body;
 use crate::sky::Face;
-use crate::sky::meridian::Meridian;
 use crate::sky::terminator::Selenographic;
 use crate::sky::terminator::libration_gain_deg;
 use crate::sky::terminator::low_sun;
@@ -61,13 +60,6 @@ pub fn mars_markings(seen: &Appearance) -> Vec<MarsMarking> {
         .collect();
     found.sort_by(|a, b| b.facing.total_cmp(&a.facing));
     found
-}
-
-/// When a marking of Mars crosses the middle of the disc: all instants in `[from, until)`, days of TT since
-/// J2000.0. `None` for what has no longitude on Mars, and outside the ephemeris.
-pub fn mars_transits(detail: &Detail, from_tt_days: f64, until_tt_days: f64) -> Option<Vec<f64>> {
-    let longitude_deg = detail.longitude_deg.filter(|_| detail.body == Body::Mars)?;
-    Meridian::Mars.transits(longitude_deg, from_tt_days, until_tt_days)
 }
 
 /// A place on the Moon in low sunlight.
@@ -189,6 +181,7 @@ mod tests {
     use super::*;
     use crate::sky::appearance::Scene;
     use crate::sky::earth::Place;
+    use crate::sky::meridian::Meridian;
     use crate::sky::time::tt_days;
     use crate::targets::details::detail;
     use crate::targets::moon::MoonPlace;
@@ -205,7 +198,9 @@ mod tests {
         let syrtis = detail("mars_syrtis").expect("a row of the table");
         let from = tt_days("2027-02-15T00:00:00Z".parse().expect("an instant"));
         // One or two a day, 24 h 37 min apart, seen 0.01 degrees from the topocentric middle at most.
-        let transits = mars_transits(syrtis, from, from + 5.0).expect("in range");
+        let longitude_deg = syrtis.longitude_deg.expect("it has a place");
+        let transits = Meridian::Mars.transits(longitude_deg, from, from + 5.0);
+        let transits = transits.expect("in range");
         assert!((4..=5).contains(&transits.len()), "{transits:?}");
         for at in transits {
             let markings = mars_markings(&seen(Body::Mars, at));
@@ -223,14 +218,6 @@ mod tests {
             assert!((here.to_come_deg - 14.6).abs() < 0.1, "{here:?}");
         }
         assert!(mars_markings(&seen(Body::Moon, from)).is_empty());
-        assert_eq!(
-            mars_transits(
-                &details_of(Body::Moon).next().expect("one").clone(),
-                0.0,
-                1.0
-            ),
-            None
-        );
     }
 
     #[test]

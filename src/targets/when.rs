@@ -7,6 +7,7 @@
 use crate::sky::Appearance;
 use crate::sky::almanac::Span;
 use crate::sky::satellite_events::Kind;
+use crate::sky::spans::common;
 use crate::targets::conditions::Told;
 use crate::targets::conditions::passage_kind;
 use crate::targets::conditions::passages_of;
@@ -42,11 +43,7 @@ impl Tonight<'_> {
         if passage_kind(detail.shape).is_some() {
             let passages = passages_of(detail, told);
             return passages
-                .flat_map(|passage| {
-                    self.stretches
-                        .iter()
-                        .filter_map(move |stretch| common(*stretch, passage))
-                })
+                .flat_map(|passage| common(self.stretches, &[passage]))
                 .collect();
         }
         let hidden = hidden_spans(detail, told);
@@ -54,7 +51,7 @@ impl Tonight<'_> {
             return self.stretches.to_vec();
         }
         let is_there = |tt_days: f64| {
-            !hidden.iter().any(|span| holds(span, tt_days))
+            !hidden.iter().any(|span| span.contains(tt_days))
                 && (!comes_and_goes(detail)
                     || shows_tonight(detail, &self.seen_at(tt_days), told).is_ok())
         };
@@ -83,23 +80,10 @@ fn hidden_spans(detail: &Detail, told: &Told) -> Vec<Span> {
     of_it.map(|passage| passage.span).collect()
 }
 
-fn holds(span: &Span, tt_days: f64) -> bool {
-    span.from_tt_days <= tt_days && tt_days <= span.until_tt_days
-}
-
-/// What two spans share, if they do.
-fn common(a: Span, b: Span) -> Option<Span> {
-    let shared = Span {
-        from_tt_days: a.from_tt_days.max(b.from_tt_days),
-        until_tt_days: a.until_tt_days.min(b.until_tt_days),
-    };
-    (shared.from_tt_days < shared.until_tt_days).then_some(shared)
-}
-
 /// The parts of a stretch in which something holds, each edge to half a minute; parts shorter than
 /// ten minutes may be missed.
 fn spans_within(stretch: Span, holds: &dyn Fn(f64) -> bool) -> Vec<Span> {
-    let days = stretch.until_tt_days - stretch.from_tt_days;
+    let days = stretch.days();
     let n_steps = (days / STEP_DAYS).ceil().max(1.0) as usize;
     let at = |step: usize| stretch.from_tt_days + days * step as f64 / n_steps as f64;
     let mut spans = Vec::new();

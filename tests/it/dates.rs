@@ -20,6 +20,8 @@ use skyworthy::plan::dates::WhyMissing;
 use skyworthy::plan::dates::Wished;
 use skyworthy::plan::dates::dates;
 use skyworthy::plan::night::Edge;
+use skyworthy::plan::night::Wish;
+use skyworthy::plan::night::night;
 use skyworthy::show;
 use skyworthy::sky::Body;
 use skyworthy::targets::grade::Grade;
@@ -157,6 +159,114 @@ fn summer_twilight_counts_against_an_evening() {
 }
 
 #[test]
+fn an_eclipse_within_the_hours_is_named_and_counts() {
+    // Total eclipse of the Moon on 31 December 2028, from Rome all but its beginning; partial one of the Sun at sunset
+    // on 12 August 2026, total in northern Spain (Espenak & Meeus).
+    let rome = town(41.9, 12.5, "Europe/Rome");
+    let mut evening = wanted(&rome, "2028-12-27", "2029-01-02", Audience::Public);
+    evening.window = hours("17:00", "20:00");
+    let lunar = found(&rome, &evening);
+    assert_eq!(lunar.best[0].evening.on, date("2028-12-31"));
+    let happens = &lunar.best[0].evening.happens;
+    let points: Vec<f64> = (happens.iter())
+        .filter(|it| it.is_umbral_eclipse())
+        .map(|it| it.points)
+        .collect();
+    assert_eq!(points, [12.0]);
+    assert!(show::dates::text(&lunar).contains("Total eclipse of the Moon"));
+    assert!(show::dates_calendar::text(&lunar).contains("ecli"));
+    assert!(show::dates_json::json(&lunar).contains("\"kind\": \"lunar_eclipse\""));
+    // Named for whoever comes, without points for mirrors.
+    evening.audience = Audience::FigureTest;
+    let tried = found(&rome, &evening);
+    let happens = &on(&tried, "2028-12-31").happens;
+    assert!(happens.iter().any(|it| it.is_umbral_eclipse()));
+    assert!(happens.iter().all(|it| it.points == 0.0));
+    let burgos = town(42.3, -3.7, "Europe/Madrid");
+    let mut sunset = wanted(&burgos, "2026-08-12", "2026-08-12", Audience::Public);
+    sunset.window = hours("20:00", "23:00");
+    let solar = show::dates::text(&found(&burgos, &sunset));
+    assert!(
+        solar.contains("CAUTION, eclipse of the Sun here"),
+        "{solar}"
+    );
+}
+
+#[test]
+fn a_full_moon_dazzles_and_what_shows_for_minutes_is_no_programme() {
+    // Full Moon on 22 March 2027. On 12 June the Moon is at first quarter, and it is dark from 21:47.
+    let town = town(45.6, 9.8, "Europe/Rome");
+    let full = found(
+        &town,
+        &wanted(&town, "2027-03-22", "2027-03-22", Audience::Public),
+    );
+    let takes = |it: &Evening| it.terms.iter().any(|term| term.kind == TermKind::FullMoon);
+    assert!(takes(&full.evenings[0]));
+    let june = found(
+        &town,
+        &wanted(&town, "2027-06-12", "2027-06-12", Audience::Public),
+    );
+    assert!(!takes(&june.evenings[0]));
+    let pair = (june.evenings[0].shown.iter()).find(|it| it.outlook.subject().body().is_none());
+    // A pair that is plain brings 2 where there is half an hour for it.
+    assert!(pair.expect("a pair of stars").points < 2.0);
+    assert!(show::dates::text(&june).contains("dark minutes"));
+}
+
+#[test]
+fn an_observers_margin_is_said_where_it_shifts_grades() {
+    let mut workshop = workshop::example();
+    let text = |workshop: &Workshop| {
+        let day = "2027-03-14";
+        let dates = found(workshop, &wanted(workshop, day, day, Audience::Public));
+        let wish = Wish {
+            on: date(day),
+            daylight: false,
+        };
+        let night = night(workshop, wish).expect("inside the ephemeris");
+        [show::dates::text(&dates), show::night::text(&night)]
+    };
+    assert!(
+        text(&workshop)
+            .iter()
+            .all(|text| !text.contains("margin_dex"))
+    );
+    workshop.observer.margin_dex = -0.3;
+    for text in text(&workshop) {
+        assert!(
+            text.contains("margin_dex of -0.30") && text.contains("0.50"),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn each_wish_has_its_own_best_evening() {
+    let workshop = workshop::example();
+    let ids = ["saturn_ring", "jupiter_north_belt"];
+    let found = found(
+        &workshop,
+        &wanted(&workshop, "2027-03-01", "2027-12-31", wishes(&ids)),
+    );
+    assert_eq!(found.wishes.len(), 2);
+    for wish in &found.wishes {
+        let shows = |evening: &&Evening| evening.shown.iter().any(|it| it.name == wish.name);
+        let n_evenings = found.evenings.iter().filter(shows).count();
+        assert_eq!(wish.n_evenings, n_evenings, "{}", wish.name);
+        let (on_day, grade) = wish.best.expect("both show within the year");
+        let evening = (found.evenings.iter())
+            .find(|it| it.on == on_day)
+            .expect("asked for");
+        let shown = (evening.shown.iter())
+            .find(|it| it.name == wish.name)
+            .expect("shows");
+        assert_eq!(shown.grade(), grade);
+    }
+    let months: Vec<u32> = found.of_months.iter().map(|it| it.on.month()).collect();
+    assert!(months.is_sorted() && 6 < months.len(), "{months:?}");
+}
+
+#[test]
 fn behind_the_skyline_nothing_counts() {
     let open = town(46.0, 8.0, "Europe/Zurich");
     let mut walled = open.clone();
@@ -287,6 +397,11 @@ fn another_day_is_never_the_same_day_and_lies_near() {
         let backup = best.backup.as_ref().expect("something shows");
         let days = (backup.evening.on - best.evening.on).num_days();
         assert!((1..=10).contains(&days), "{days}");
+        if let Some(other) = &best.other_backup {
+            assert!(wanted.weekdays.contains(&other.evening.on.weekday()));
+            let days = (other.evening.on - backup.evening.on).num_days().abs();
+            assert!((4..=10).contains(&days), "{days}");
+        }
         for other in &found.best[..idx] {
             assert!(best.evening.score <= other.evening.score);
             assert!(7 <= (other.evening.on - best.evening.on).num_days().abs());
@@ -412,6 +527,7 @@ proptest! {
         };
         for evening in &found.evenings {
             let sum: f64 = evening.shown.iter().map(|it| it.points).sum::<f64>()
+                + evening.happens.iter().map(|it| it.points).sum::<f64>()
                 + evening.terms.iter().map(|it| it.points).sum::<f64>();
             prop_assert!(evening.score.is_finite() && (evening.score - sum).abs() < 1e-9);
             for shown in &evening.shown {

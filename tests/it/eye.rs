@@ -12,7 +12,6 @@ use skyworthy::eye::crumey::telescopic_limit_mag;
 use skyworthy::eye::detect::Detail;
 use skyworthy::eye::detect::Pattern;
 use skyworthy::eye::detect::View;
-use skyworthy::eye::detect::sufficient_magnification;
 use skyworthy::eye::detect::visibility;
 use skyworthy::eye::glare::disc_luminance_cd_m2;
 use skyworthy::eye::glare::retinal_illuminance_td;
@@ -419,7 +418,9 @@ fn the_best_exit_pupil_is_the_one_people_use() {
         let night = Night::reported(150.0, 2.0);
         let pupils: Vec<f64> = (0..16).map(|i| 4.0 * 1.18f64.powi(-i)).collect();
         let seen: Vec<f64> = pupils.iter().map(|&p| night.seen(&item, p)).collect();
-        let chosen = pupils[sufficient_magnification(&seen).unwrap()];
+        let best = seen.iter().copied().fold(0.0, f64::max);
+        let lowest_power = seen.iter().position(|seen| 0.9 * best <= *seen);
+        let chosen = pupils[lowest_power.expect("something shows")];
         assert!(
             (0.7..=1.8).contains(&chosen),
             "{}: {chosen:.2} mm",

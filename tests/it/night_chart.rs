@@ -23,6 +23,7 @@ use skyworthy::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::workshop;
+use skyworthy::workshop::Mark;
 use skyworthy::workshop::Site;
 use skyworthy::workshop::Workshop;
 
@@ -289,6 +290,38 @@ fn a_name_is_only_a_name() {
     hold_drawing(&svg, &curves);
     assert!(svg.contains("&lt;script&gt;&amp;, the night of Thursday 17 December 2026"));
     assert!(svg.contains(">session 20:00-22:30<"));
+}
+
+#[test]
+fn what_stands_on_the_skyline_is_named_there() {
+    for (latitude_deg, zone) in [(43.0, "Europe/Madrid"), (-34.0, "Australia/Sydney")] {
+        let mut site = site(latitude_deg, 0.0, zone, WALLS);
+        let marks = [(0.0, "gate"), (80.0, "water tower"), (200.0, "<mast>")];
+        site.marks = marks
+            .map(|(azimuth_deg, name)| Mark {
+                azimuth_deg,
+                name: String::from(name),
+            })
+            .to_vec();
+        let curves = night_curves(&site, date("2026-12-17"), None).expect("a night");
+        let (first, last) = (
+            &curves.skyline[0],
+            &curves.skyline[curves.skyline.len() - 1],
+        );
+        for (mark, (azimuth_deg, name)) in curves.marks.iter().zip(marks) {
+            assert_eq!(mark.name, name);
+            let drawn_deg = mark.point.azimuth_deg;
+            assert!(first.azimuth_deg <= drawn_deg && drawn_deg <= last.azimuth_deg);
+            assert_eq!((drawn_deg - azimuth_deg).rem_euclid(360.0), 0.0);
+            let skyline_deg = site.horizon.altitude_deg(azimuth_deg);
+            assert_eq!(mark.point.altitude_deg, skyline_deg);
+        }
+        let svg = svg(&curves);
+        hold_drawing(&svg, &curves);
+        for name in ["gate", "water tower", "&lt;mast&gt;"] {
+            assert_eq!(svg.matches(&format!(">{name}<")).count(), 1, "{name}");
+        }
+    }
 }
 
 /// Words below the upper panel's frame and where they stand.

@@ -1,6 +1,10 @@
-//! The best few evenings, apart from each other, each with another one near it and what changes then.
+//! The best few evenings, apart from each other, each with others near it and what changes then; the best of each
+//! month and of each wish.
 
+use chrono::Datelike;
 use chrono::Days;
+use chrono::NaiveDate;
+use chrono::Weekday;
 
 use crate::plan::dates::BACKUP_WITHIN_DAYS;
 use crate::plan::dates::Evening;
@@ -13,6 +17,10 @@ const FEW: usize = 5;
 /// Days between two of them at least: the evenings around a good one are what it falls back on.
 const APART_DAYS: i64 = 7;
 
+/// Days between the two evenings to fall back on: clouds stay for some, and a school does not call people out on
+/// every one.
+const BACKUPS_APART_DAYS: i64 = 4;
+
 /// Less than a quarter of an hour more or less of darkness nobody notices.
 const DARK_CHANGES_MINUTES: f64 = 15.0;
 
@@ -24,11 +32,35 @@ const MOON_CHANGES_LIT: f64 = 0.05;
 pub struct Best {
     /// Which.
     pub evening: Evening,
-    /// Where to go when it is cloudy; `None` where nothing shows on any evening near.
+    /// Where to go when it is cloudy: the best evening within [`BACKUP_WITHIN_DAYS`], whatever its day of the week;
+    /// `None` where nothing shows on any.
     pub backup: Option<Backup>,
+    /// Where to go when that will not do, because the clouds stay or the people cannot come again so soon: a few
+    /// days away from the first, on a day of the week that was asked for.
+    pub other_backup: Option<Backup>,
 }
 
-/// The best evening within the ten days after, whatever its day of the week.
+/// The best evening of a month.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OfMonth {
+    /// Which.
+    pub on: NaiveDate,
+    /// Its points.
+    pub score: f64,
+}
+
+/// How often a wish is met, and when first at its surest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WishMet {
+    /// As it is called.
+    pub name: String,
+    /// On how many of the evenings it shows.
+    pub n_evenings: usize,
+    /// The first of those evenings on which it brings most, and its grade then; `None` where it never shows.
+    pub best: Option<(NaiveDate, Grade)>,
+}
+
+/// Another evening, and what changes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Backup {
     /// Which.
@@ -69,8 +101,12 @@ pub enum Change {
     },
 }
 
-/// Chooses among `asked`; falls back on any of `all`, both in order of date.
-pub(super) fn best(asked: &[Evening], all: &[Evening]) -> Vec<Best> {
+/// Chooses among `asked`; falls back on any of `all`, both in order of date. `takes`: the days of the week asked for.
+pub(super) fn best(
+    asked: &[Evening],
+    all: &[Evening],
+    takes: impl Fn(Weekday) -> bool,
+) -> Vec<Best> {
     let mut by_score: Vec<&Evening> = asked.iter().filter(|it| 0.0 < it.score).collect();
     // A stable sort: of equals the earlier one.
     by_score.sort_by(|a, b| b.score.total_cmp(&a.score));
@@ -82,23 +118,68 @@ pub(super) fn best(asked: &[Evening], all: &[Evening]) -> Vec<Best> {
         }
     }
     (few.into_iter())
-        .map(|evening| Best {
-            backup: backup(evening, all),
-            evening: evening.clone(),
+        .map(|evening| {
+            let backup = backup(evening, all, |_| true);
+            let is_other = |other: &Evening| {
+                let days = |backup: &Backup| (other.on - backup.evening.on).num_days().abs();
+                takes(other.on.weekday())
+                    && backup
+                        .as_ref()
+                        .is_some_and(|it| BACKUPS_APART_DAYS <= days(it))
+            };
+            Best {
+                other_backup: self::backup(evening, all, is_other),
+                backup,
+                evening: evening.clone(),
+            }
         })
         .collect()
 }
 
-fn backup(evening: &Evening, all: &[Evening]) -> Option<Backup> {
+fn backup(
+    evening: &Evening,
+    all: &[Evening],
+    will_do: impl Fn(&Evening) -> bool,
+) -> Option<Backup> {
     let last = evening.on.checked_add_days(Days::new(BACKUP_WITHIN_DAYS))?;
     let is_near = |other: &&Evening| evening.on < other.on && other.on <= last;
-    let mut near: Vec<&Evening> = all.iter().filter(is_near).collect();
-    near.sort_by(|a, b| b.score.total_cmp(&a.score));
-    let other = *near.first().filter(|other| 0.0 < other.score)?;
-    Some(Backup {
+    let near = all.iter().filter(is_near).filter(|other| will_do(other));
+    // Of equals the earlier one.
+    let other = near.reduce(|a, b| if a.score < b.score { b } else { a })?;
+    (0.0 < other.score).then(|| Backup {
         evening: other.clone(),
         changes: changes(evening, other),
     })
+}
+
+/// The first of the best evenings of each month, in order; none for a month in which nothing shows.
+pub(super) fn of_months(asked: &[Evening]) -> Vec<OfMonth> {
+    let month = |evening: &Evening| (evening.on.year(), evening.on.month());
+    (asked.chunk_by(|a, b| month(a) == month(b)))
+        .filter_map(|evenings| {
+            let best = (evenings.iter()).reduce(|a, b| if a.score < b.score { b } else { a })?;
+            (0.0 < best.score).then_some(OfMonth {
+                on: best.on,
+                score: best.score,
+            })
+        })
+        .collect()
+}
+
+/// What becomes of the wish that is called so.
+pub(super) fn wish_met(name: String, asked: &[Evening]) -> WishMet {
+    let met: Vec<(NaiveDate, &Shown)> = (asked.iter())
+        .filter_map(|evening| {
+            let shown = evening.shown.iter().find(|shown| shown.name == name)?;
+            Some((evening.on, shown))
+        })
+        .collect();
+    let most = (met.iter()).reduce(|a, b| if a.1.points < b.1.points { b } else { a });
+    WishMet {
+        n_evenings: met.len(),
+        best: most.map(|(on, shown)| (*on, shown.grade())),
+        name,
+    }
 }
 
 fn changes(first: &Evening, then: &Evening) -> Vec<Change> {
@@ -123,9 +204,18 @@ fn changes(first: &Evening, then: &Evening) -> Vec<Change> {
             Some(_) => {}
         }
     }
+    let happening = |evening: &Evening| -> Vec<String> {
+        let worth = evening.happens.iter().filter(|it| 0.0 < it.points);
+        worth.map(|it| it.name.clone()).collect()
+    };
+    let (at_first, at_other) = (happening(first), happening(then));
+    let gone = at_first.iter().filter(|name| !at_other.contains(name));
+    changes.extend(gone.cloned().map(Change::Gone));
     let is_new = |shown: &&Shown| first.shown.iter().all(|other| !same(shown, other));
     let new = then.shown.iter().filter(is_new);
     changes.extend(new.map(|shown| Change::New(name(shown))));
+    let new = at_other.iter().filter(|name| !at_first.contains(name));
+    changes.extend(new.cloned().map(Change::New));
     let (from, to) = (first.dark.minutes, then.dark.minutes);
     if DARK_CHANGES_MINUTES <= (from - to).abs() {
         changes.push(Change::DarkMinutes { from, to });

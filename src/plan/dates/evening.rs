@@ -12,11 +12,13 @@ use crate::plan::dates::CHILDRENS_BEDTIME;
 use crate::plan::dates::Dark;
 use crate::plan::dates::Evening;
 use crate::plan::dates::GradedDetail;
+use crate::plan::dates::Happens;
 use crate::plan::dates::Missing;
 use crate::plan::dates::MoonThen;
 use crate::plan::dates::Shown;
 use crate::plan::dates::Wanted;
 use crate::plan::dates::WhyMissing;
+use crate::plan::dates::happens;
 use crate::plan::dates::menu::Item;
 use crate::plan::dates::menu::Sort;
 use crate::plan::dates::menu::has_room;
@@ -24,8 +26,7 @@ use crate::plan::dates::menu::is_fine;
 use crate::plan::dates::menu::menu;
 use crate::plan::dates::score;
 use crate::plan::dates::window::shown as shown_by_the_clock;
-use crate::plan::intervals::Interval;
-use crate::plan::intervals::common;
+use crate::plan::happenings::Listed;
 use crate::plan::local::NightWindow;
 use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
 use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
@@ -36,8 +37,10 @@ use crate::plan::watch::Onlooker;
 use crate::plan::watch::Watch;
 use crate::plan::watch::utc;
 use crate::sky::Body;
+use crate::sky::almanac::Span;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
+use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
 use crate::targets::details::Shape;
@@ -58,6 +61,8 @@ pub(super) struct Team<'a> {
     pub(super) workshop: &'a Workshop,
     pub(super) wanted: &'a Wanted<'a>,
     pub(super) instruments: Vec<Instrument>,
+    /// What happens about that month.
+    pub(super) listed: Vec<Listed>,
 }
 
 /// One evening's hours under one sky.
@@ -66,7 +71,7 @@ struct Hours<'a> {
     watch: Watch<'a>,
     onlooker: Onlooker,
     /// Days of TT since J2000.0.
-    within: Interval,
+    within: Span,
 }
 
 /// What became of one thing asked for.
@@ -87,17 +92,21 @@ impl Team<'_> {
             team: self,
             onlooker: watch.onlooker(self.workshop.observer),
             watch,
-            within: Interval {
-                from: tt_days(from),
-                until: tt_days(until),
+            within: Span {
+                from_tt_days: tt_days(from),
+                until_tt_days: tt_days(until),
             },
         };
         let (shown, missing) = hours.offers()?;
-        let moon = hours.moon()?;
+        let (mut moon, moon_clear) = hours.moon()?;
+        let audience = &self.wanted.audience;
+        let happens = happens::within(audience, &self.listed, (from, until), &moon_clear);
+        moon.is_eclipsed = happens.iter().any(Happens::is_umbral_eclipse);
         let dark = hours.dark(self.bedtime(on));
-        let shown_points = shown.iter().map(|shown| shown.points).sum();
+        let shown_points = shown.iter().map(|shown| shown.points).sum::<f64>()
+            + happens.iter().map(|it| it.points).sum::<f64>();
         let minutes = minutes(hours.within);
-        let terms = score::terms(&self.wanted.audience, shown_points, (&moon, &dark, minutes));
+        let terms = score::terms(audience, shown_points, (&moon, &dark, minutes));
         let score = shown_points + terms.iter().map(|term| term.points).sum::<f64>();
         Ok(Some(Evening {
             on,
@@ -105,6 +114,7 @@ impl Team<'_> {
             until,
             score: score.max(0.0),
             shown,
+            happens,
             terms,
             missing,
             moon,
@@ -140,7 +150,7 @@ impl Team<'_> {
 impl Hours<'_> {
     /// What shows, most points first, and what of the things that count for themselves does not.
     fn offers(&self) -> Result<(Vec<Shown>, Vec<Missing>), NoNight> {
-        let year = 2000.0 + self.within.from / JULIAN_YEAR_DAYS;
+        let year = 2000.0 + self.within.from_tt_days / JULIAN_YEAR_DAYS;
         let items = menu(&self.team.wanted.audience, &self.team.instruments, year);
         let (mut found, mut missing, mut enough) = (Vec::new(), Vec::new(), Vec::new());
         for item in items.iter().filter(|item| has_sense(item)) {
@@ -158,7 +168,7 @@ impl Hours<'_> {
                     });
                 }
                 Err(why) if item.sort == Sort::Each => missing.push(Missing {
-                    name: called(item),
+                    name: item.called(),
                     why,
                 }),
                 Err(_) => {}
@@ -210,19 +220,22 @@ impl Hours<'_> {
         let telescopes: Vec<usize> = (0..points.len())
             .filter(|idx| points[*idx] == most)
             .collect();
+        let showing_minutes: f64 = (outlook.stretches.iter())
+            .map(|it| (it.until - it.from).num_seconds() as f64 / 60.0)
+            .sum();
         let points = match audience {
             // Every mirror is to be tried, and as high as it can be.
             Audience::FigureTest => {
                 let mean = points.iter().sum::<f64>() / points.len() as f64;
                 mean * score::mirror_tried(altitude_deg)
             }
-            _ => most,
+            _ => most * score::time_for_all(audience, showing_minutes),
         };
         if points <= 0.0 {
             return Err(WhyMissing::Low);
         }
         Ok(Shown {
-            name: called(item),
+            name: item.called(),
             detail_id: item.wished.detail_id.clone(),
             details: (sights[telescopes[0]].iter())
                 .filter(|sight| 0.0 < sight.points)
@@ -253,28 +266,36 @@ impl Hours<'_> {
         }
     }
 
-    fn moon(&self) -> Result<MoonThen, NoNight> {
+    /// The Moon, and while it is clear of the skyline.
+    fn moon(&self) -> Result<(MoonThen, Vec<Span>), NoNight> {
         let subject = Subject::Body(Body::Moon);
-        let outlook = self.watch.outlook_within(self.within, subject, false)?;
-        let middle = 0.5 * (self.within.from + self.within.until);
-        Ok(MoonThen {
+        let outlook = self.watch.outlook_within(self.within, subject, false)?.ok();
+        let middle = 0.5 * (self.within.from_tt_days + self.within.until_tt_days);
+        let moon = MoonThen {
             lit: (self.watch.appearance(Body::Moon, middle)?).illuminated_fraction,
-            altitude_deg: (outlook.ok()).map(|outlook| outlook.at_best.refracted_altitude_deg()),
-        })
+            altitude_deg: (outlook.as_ref()).map(|it| it.at_best.refracted_altitude_deg()),
+            is_eclipsed: false,
+        };
+        let stretches = outlook.into_iter().flat_map(|outlook| outlook.stretches);
+        let clear = stretches.map(|stretch| Span {
+            from_tt_days: tt_days(stretch.from),
+            until_tt_days: tt_days(stretch.until),
+        });
+        Ok((moon, clear.collect()))
     }
 
     fn dark(&self, bedtime: Option<f64>) -> Dark {
         let dark = common(&self.watch.dark(), &[self.within]);
         let until = |end: f64| -> f64 {
-            let before = Interval {
-                from: self.within.from,
-                until: end,
+            let before = Span {
+                from_tt_days: self.within.from_tt_days,
+                until_tt_days: end,
             };
             common(&dark, &[before]).into_iter().map(minutes).sum()
         };
         Dark {
-            from: dark.first().map(|dark| utc(dark.from)),
-            minutes: until(self.within.until),
+            from: dark.first().map(|dark| utc(dark.from_tt_days)),
+            minutes: until(self.within.until_tt_days),
             minutes_before_bedtime: bedtime.map(until),
         }
     }
@@ -285,22 +306,7 @@ fn has_sense(item: &Item) -> bool {
     item.wished.subject.body() != Some(Body::Sun)
 }
 
-/// The subject's name, or the detail's.
-fn called(item: &Item) -> String {
-    let subject = &item.wished.subject;
-    match &item.wished.detail_id {
-        None => subject.name().to_string(),
-        Some(id) => {
-            let of_body = crate::targets::details::detail(id);
-            of_body.map_or_else(
-                || format!("{} ({id})", subject.name()),
-                |detail| format!("{}: {}", subject.name(), detail.name),
-            )
-        }
-    }
-}
-
-fn minutes(stretch: Interval) -> f64 {
+fn minutes(stretch: Span) -> f64 {
     stretch.days() * 1440.0
 }
 

@@ -10,6 +10,7 @@ use crate::targets::beyond::Beyond;
 use crate::targets::beyond::beyond;
 use crate::targets::deep_sky::Kind;
 use crate::targets::details::Shape;
+use crate::targets::details::detail;
 use crate::targets::subject::Subject;
 use crate::targets::subject::subject_of;
 
@@ -52,6 +53,20 @@ pub(super) struct Item {
     /// What its points are multiplied by.
     pub(super) weight: f64,
     pub(super) sort: Sort,
+}
+
+impl Item {
+    /// The subject's name, or the detail's with it.
+    pub(super) fn called(&self) -> String {
+        let subject = &self.wished.subject;
+        let Some(id) = &self.wished.detail_id else {
+            return subject.name().to_string();
+        };
+        match detail(id) {
+            Some(detail) => format!("{}: {}", subject.name(), detail.name),
+            None => format!("{} ({id})", subject.name()),
+        }
+    }
 }
 
 /// Of which so many count; the rest would only be more of the same.
@@ -113,7 +128,7 @@ pub(super) fn menu(audience: &Audience, instruments: &[Instrument], year: f64) -
 }
 
 /// No wish twice, and no detail of what is wished for as a whole.
-fn wished(wishes: &[Wished]) -> Vec<Item> {
+pub(super) fn wished(wishes: &[Wished]) -> Vec<Item> {
     let mut items: Vec<Item> = Vec::new();
     for wish in wishes {
         let is_in_a_whole = wish.detail_id.is_some()

@@ -23,6 +23,33 @@ const BEDTIME_POINTS: f64 = 3.0;
 /// What long shadows all along the Moon's terminator are worth, beside the details that the full Moon has too.
 const TERMINATOR_POINTS: f64 = 6.0;
 
+/// What a nearly full Moon takes: flat and dazzling, and no shadow on it.
+const FULL_MOON_POINTS: f64 = 3.0;
+
+/// Shares of a Moon's disc from which it begins to dazzle, and does.
+const DAZZLES_LIT: [f64; 2] = [0.80, 0.95];
+
+/// What the Moon wholly in the Earth's shadow brings: the whole town comes.
+const ECLIPSE_POINTS: f64 = 12.0;
+
+/// Any bite out of the Moon draws people; a slight shading does not.
+const BITE_POINTS: f64 = 3.0;
+
+/// What a bright star or a planet brings that goes behind the Moon: a moment, but one that everybody sees.
+const OCCULTATION_POINTS: f64 = 2.0;
+
+/// Of stars behind the Moon those to the first magnitude are a sight for all, from the second on for few.
+const OCCULTED_MAG: [f64; 2] = [2.5, 5.0];
+
+/// What two bodies close beside each other bring.
+const PAIRING_POINTS: f64 = 2.0;
+
+/// Nearer than the first they share a field, farther than the second they are just neighbours, degrees.
+const PAIRING_DEG: [f64; 2] = [1.0, 5.0];
+
+/// The public needs so long for a look each at what shows: less time, less worth.
+pub(super) const IN_FULL_MINUTES: f64 = 30.0;
+
 /// What would be printed as nought is none.
 const LEAST_POINTS: f64 = 0.05;
 
@@ -52,6 +79,8 @@ pub struct Term {
 pub enum TermKind {
     /// Shadows along the Moon's terminator.
     Terminator,
+    /// The Moon so full that it has no shadows and dazzles.
+    FullMoon,
     /// Hours that are not dark.
     Twilight,
     /// Not dark for an hour before children's bedtime.
@@ -63,6 +92,7 @@ impl TermKind {
     pub fn word(self) -> &'static str {
         match self {
             TermKind::Terminator => "moon_terminator",
+            TermKind::FullMoon => "full_moon",
             TermKind::Twilight => "twilight",
             TermKind::Bedtime => "bedtime",
         }
@@ -96,6 +126,32 @@ pub(super) fn subject_points(most_first: impl Iterator<Item = f64>) -> f64 {
         .sum()
 }
 
+/// What an eclipse of the Moon brings with that part of its width in the umbra, 0 to 1.
+pub(super) fn eclipse_points(covered: f64) -> f64 {
+    if covered <= 0.0 {
+        return 0.0;
+    }
+    BITE_POINTS + (ECLIPSE_POINTS - BITE_POINTS) * covered
+}
+
+/// What a star of that magnitude brings that goes or comes at the Moon's edge; planets count as bright.
+pub(super) fn occultation_points(magnitude: f64) -> f64 {
+    OCCULTATION_POINTS * (1.0 - ramp(magnitude, OCCULTED_MAG[0], OCCULTED_MAG[1]))
+}
+
+/// What two bodies so far apart bring.
+pub(super) fn pairing_points(apart_deg: f64) -> f64 {
+    PAIRING_POINTS * (1.0 - ramp(apart_deg, PAIRING_DEG[0], PAIRING_DEG[1]))
+}
+
+/// What is left of the points of something that shows for so long: a line of people needs its time.
+pub(super) fn time_for_all(audience: &Audience, minutes: f64) -> f64 {
+    match audience {
+        Audience::Public => ramp(minutes, 0.0, IN_FULL_MINUTES),
+        _ => 1.0,
+    }
+}
+
 /// How far a mirror is tried at that height, 0 to 1.
 pub(super) fn mirror_tried(altitude_deg: f64) -> f64 {
     ramp(altitude_deg, MIRROR_TRIED_DEG[0], MIRROR_TRIED_DEG[1])
@@ -115,6 +171,7 @@ pub(super) fn terms(
         left -= taken;
         -taken
     };
+    let full_moon = take(if is_public { dazzle(moon) } else { 0.0 });
     let twilight = take(DARKNESS_POINTS * (1.0 - dark.minutes / minutes).clamp(0.0, 1.0));
     let bedtime = match dark.minutes_before_bedtime {
         Some(minutes) if is_public => {
@@ -124,6 +181,7 @@ pub(super) fn terms(
     };
     [
         (TermKind::Terminator, terminator),
+        (TermKind::FullMoon, full_moon),
         (TermKind::Twilight, twilight),
         (TermKind::Bedtime, bedtime),
     ]
@@ -140,6 +198,14 @@ fn terminator(moon: &MoonThen) -> f64 {
     let [none, good, still_good, gone] = TERMINATOR_LIT;
     let shadows = ramp(moon.lit, none, good) * (1.0 - ramp(moon.lit, still_good, gone));
     TERMINATOR_POINTS * shadows * ramp(altitude_deg, MOON_FREE_DEG[0], MOON_FREE_DEG[1])
+}
+
+/// What a full Moon takes, where it is to be seen at all and not in the Earth's shadow.
+fn dazzle(moon: &MoonThen) -> f64 {
+    if moon.altitude_deg.is_none() || moon.is_eclipsed {
+        return 0.0;
+    }
+    FULL_MOON_POINTS * ramp(moon.lit, DAZZLES_LIT[0], DAZZLES_LIT[1])
 }
 
 fn ramp(value: f64, none: f64, all: f64) -> f64 {
@@ -164,10 +230,24 @@ mod tests {
     }
 
     #[test]
+    fn what_draws_people_is_worth_more_the_rarer_it_is() {
+        assert_eq!(eclipse_points(0.0), 0.0);
+        assert_eq!(eclipse_points(1.0), 12.0);
+        assert!(BITE_POINTS < eclipse_points(0.1));
+        assert_eq!(occultation_points(0.9), 2.0);
+        assert_eq!(occultation_points(5.0), 0.0);
+        assert_eq!(pairing_points(0.5), 2.0);
+        assert_eq!(pairing_points(3.0), 1.0);
+        assert_eq!(time_for_all(&Audience::Public, 15.0), 0.5);
+        assert_eq!(time_for_all(&Audience::FigureTest, 15.0), 1.0);
+    }
+
+    #[test]
     fn twilight_takes_no_more_than_there_is() {
         let moon = MoonThen {
-            lit: 1.0,
-            altitude_deg: Some(40.0),
+            lit: 0.7,
+            altitude_deg: None,
+            is_eclipsed: false,
         };
         let day = Dark {
             from: None,
@@ -185,11 +265,20 @@ mod tests {
 
     #[test]
     fn shadows_are_best_about_first_quarter() {
-        let at = |lit, altitude_deg| terminator(&MoonThen { lit, altitude_deg });
+        let moon = |lit, altitude_deg, is_eclipsed| MoonThen {
+            lit,
+            altitude_deg,
+            is_eclipsed,
+        };
+        let at = |lit, altitude_deg| terminator(&moon(lit, altitude_deg, false));
         assert_eq!(at(0.5, Some(40.0)), 6.0);
         assert_eq!(at(1.0, Some(40.0)), 0.0);
         assert_eq!(at(0.02, Some(40.0)), 0.0);
         assert_eq!(at(0.5, None), 0.0);
         assert!(at(0.5, Some(12.0)) < at(0.5, Some(20.0)));
+        assert_eq!(dazzle(&moon(1.0, Some(40.0), false)), 3.0);
+        assert_eq!(dazzle(&moon(1.0, Some(40.0), true)), 0.0);
+        assert_eq!(dazzle(&moon(1.0, None, false)), 0.0);
+        assert_eq!(dazzle(&moon(0.6, Some(40.0), false)), 0.0);
     }
 }

@@ -34,7 +34,7 @@ use crate::sky::Body;
 /// The shape of paper laid on its side.
 const WIDTH: f64 = 1120.0;
 
-const HEIGHT: f64 = 872.0;
+const HEIGHT: f64 = 892.0;
 
 /// Altitudes by the hour, with the names of the twilights inside its upper edge.
 pub(super) const UPPER: Area = Area {
@@ -275,10 +275,15 @@ fn key(curves: &NightCurves) -> Markup {
                 text x=(px(from + 44.0)) y=(px(KEY_TOP + 4.5)) { (words) }
             }
             text x=(px(UPPER.left)) y=(px(KEY_TOP + 25.0)) { (notes(curves)) }
-            text x=(px(UPPER.left)) y=(px(KEY_TOP + 45.0)) { (CAUTION) }
+            text x=(px(UPPER.left)) y=(px(KEY_TOP + 45.0)) { (TWILIGHTS) }
+            text x=(px(UPPER.left)) y=(px(KEY_TOP + 65.0)) { (CAUTION) }
         }
     }
 }
+
+/// What the names along the upper edge mean.
+const TWILIGHTS: &str = "Civil, nautical, astronomical: twilight, the Sun down to 6, 12 and 18 degrees below the \
+                         horizon. Grey below: your skyline.";
 
 /// The one that a sheet on a wall must carry.
 const CAUTION: &str = "Never point anywhere near the Sun. In the morning Mercury and Venus are given up a quarter \

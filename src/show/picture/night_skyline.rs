@@ -7,6 +7,7 @@ use maud::Markup;
 use crate::plan::night_curves::BodyCurve;
 use crate::plan::night_curves::CurvePoint;
 use crate::plan::night_curves::NightCurves;
+use crate::plan::night_curves::SkylinePoint;
 use crate::plan::night_curves::Standing;
 use crate::show::picture::axis::Axis;
 use crate::show::picture::chart::Chart;
@@ -29,6 +30,14 @@ const USUAL_HIGH_DEG: f64 = 70.0;
 
 /// Letters of the hours.
 const HOUR_LETTERS: f64 = 10.5;
+
+/// Letters of what stands on the skyline.
+const MARK_LETTERS: f64 = 11.5;
+
+/// The stroke across the skyline, above it and below.
+const STROKE_UP: f64 = 5.0;
+
+const STROKE_DOWN: f64 = 9.0;
 
 /// The panel, with everything in it.
 pub(super) fn panel(curves: &NightCurves) -> Markup {
@@ -64,6 +73,7 @@ pub(super) fn panel(curves: &NightCurves) -> Markup {
     panel.skyline(tens);
     panel.tracks();
     panel.names();
+    panel.marks();
     panel.hours();
     panel.chart.markup()
 }
@@ -161,6 +171,28 @@ impl Panel<'_> {
             let anchors: Vec<_> = anchors.iter().map(|at| self.on_paper(at)).collect();
             if let Some(spot) = self.placing.place(name.label(owner), &anchors) {
                 name.write(&mut self.chart, &spot);
+            }
+        }
+    }
+
+    /// What stands on the skyline: a stroke across it and its name.
+    fn marks(&mut self) {
+        let owners = self.curves.bodies.len()..;
+        for (owner, mark) in owners.zip(&self.curves.marks) {
+            let SkylinePoint {
+                azimuth_deg,
+                altitude_deg,
+            } = mark.point;
+            let foot = self.chart.at(azimuth_deg, altitude_deg.max(0.0));
+            let ends = [(foot.0, foot.1 - STROKE_UP), (foot.0, foot.1 + STROKE_DOWN)];
+            self.chart.leader(ends);
+            self.placing.line(owner, &ends);
+            let label = label(owner, &mark.name, MARK_LETTERS);
+            if let Some(spot) = self.placing.place(label, &[ends[1], ends[0]]) {
+                if let Some(leader) = spot.leader {
+                    self.chart.leader(leader);
+                }
+                self.chart.words_in(&spot.place, "normal", &mark.name);
             }
         }
     }

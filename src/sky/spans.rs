@@ -1,40 +1,20 @@
 //! Stretches of time in which something holds, and what two of them have in common.
 
+use crate::sky::almanac::Span;
 use crate::sky::search::Crossing;
-
-/// One stretch, days of TT since J2000.0.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Interval {
-    /// Its start.
-    pub from: f64,
-    /// Its end.
-    pub until: f64,
-}
-
-impl Interval {
-    /// Length in days.
-    pub fn days(&self) -> f64 {
-        self.until - self.from
-    }
-
-    /// Whether an instant lies inside, ends included.
-    pub fn contains(&self, at: f64) -> bool {
-        self.from <= at && at <= self.until
-    }
-}
 
 /// The stretches of `whole` in which a function is above zero, from its crossings of zero in order
 /// and whether it is above zero at the start.
-pub fn above_zero(whole: Interval, crossings: &[Crossing], at_start: bool) -> Vec<Interval> {
+pub fn above_zero(whole: Span, crossings: &[Crossing], at_start: bool) -> Vec<Span> {
     let mut stretches = Vec::new();
-    let mut open = at_start.then_some(whole.from);
+    let mut open = at_start.then_some(whole.from_tt_days);
     for crossing in crossings {
         match (open, crossing.rising) {
             (None, true) => open = Some(crossing.at),
-            (Some(from), false) => {
-                stretches.push(Interval {
-                    from,
-                    until: crossing.at,
+            (Some(from_tt_days), false) => {
+                stretches.push(Span {
+                    from_tt_days,
+                    until_tt_days: crossing.at,
                 });
                 open = None;
             }
@@ -42,25 +22,25 @@ pub fn above_zero(whole: Interval, crossings: &[Crossing], at_start: bool) -> Ve
             _ => {}
         }
     }
-    if let Some(from) = open {
-        stretches.push(Interval {
-            from,
-            until: whole.until,
+    if let Some(from_tt_days) = open {
+        stretches.push(Span {
+            from_tt_days,
+            until_tt_days: whole.until_tt_days,
         });
     }
     stretches
 }
 
 /// What two lists of stretches, each in order, have in common.
-pub fn common(a: &[Interval], b: &[Interval]) -> Vec<Interval> {
+pub fn common(a: &[Span], b: &[Span]) -> Vec<Span> {
     let mut both = Vec::new();
     for left in a {
         for right in b {
-            let shared = Interval {
-                from: left.from.max(right.from),
-                until: left.until.min(right.until),
+            let shared = Span {
+                from_tt_days: left.from_tt_days.max(right.from_tt_days),
+                until_tt_days: left.until_tt_days.min(right.until_tt_days),
             };
-            if shared.from < shared.until {
+            if shared.from_tt_days < shared.until_tt_days {
                 both.push(shared);
             }
         }
@@ -72,8 +52,11 @@ pub fn common(a: &[Interval], b: &[Interval]) -> Vec<Interval> {
 mod tests {
     use super::*;
 
-    fn stretch(from: f64, until: f64) -> Interval {
-        Interval { from, until }
+    fn stretch(from_tt_days: f64, until_tt_days: f64) -> Span {
+        Span {
+            from_tt_days,
+            until_tt_days,
+        }
     }
 
     #[test]

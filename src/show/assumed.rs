@@ -1,0 +1,78 @@
+//! What was taken for granted, at the end of an answer: the same of several telescopes in one line.
+
+use crate::show::table::PAGE_COLUMNS;
+use crate::show::words;
+use crate::workshop::Assumed;
+
+/// The lines under their heading; empty where the file says everything.
+pub fn text(assumed: &[Assumed]) -> String {
+    if assumed.is_empty() {
+        return String::new();
+    }
+    let lines: String = (together(assumed).iter())
+        .map(|line| {
+            let wrapped = words::wrapped(line, PAGE_COLUMNS - 2, "      ");
+            format!("  {wrapped}\n")
+        })
+        .collect();
+    format!("\nAssumed, because the file does not say:\n{lines}")
+}
+
+/// `telescope "Heron" and "Wren": spider_vane_mm: 0 mm`, where the first of them stands.
+fn together(assumed: &[Assumed]) -> Vec<String> {
+    let mut lines: Vec<(Vec<String>, String)> = Vec::new();
+    for one in assumed {
+        let (whose, key) = whose(&one.key);
+        let rest = format!("{key}: {}", one.value);
+        let same =
+            |(names, known): &&mut (Vec<String>, String)| !names.is_empty() && *known == rest;
+        match (whose, lines.iter_mut().find(same)) {
+            (Some(name), Some((names, _))) => names.push(name.to_string()),
+            (whose, _) => lines.push((whose.into_iter().map(String::from).collect(), rest)),
+        }
+    }
+    (lines.into_iter())
+        .map(|(names, rest)| {
+            if names.is_empty() {
+                return rest;
+            }
+            format!("telescope {}: {rest}", words::list(&names))
+        })
+        .collect()
+}
+
+/// The name in quotes and what is left of the key.
+fn whose(key: &str) -> (Option<&str>, &str) {
+    let parts = key
+        .strip_prefix("telescope ")
+        .and_then(|it| it.rsplit_once(": "));
+    parts.map_or((None, key), |(name, key)| (Some(name), key))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn telescopes_that_share_a_default_share_a_line() {
+        let one = |key: &str, value: &str| Assumed {
+            key: String::from(key),
+            value: String::from(value),
+        };
+        let assumed = [
+            one("site.elevation_m", "0 m"),
+            one("telescope \"Heron: the old\": glass", "plate glass"),
+            one("telescope \"Wren\": spider_vane_mm", "0 mm"),
+            one("telescope \"Wren\": glass", "plate glass"),
+        ];
+        assert_eq!(
+            together(&assumed),
+            [
+                "site.elevation_m: 0 m",
+                "telescope \"Heron: the old\" and \"Wren\": glass: plate glass",
+                "telescope \"Wren\": spider_vane_mm: 0 mm",
+            ]
+        );
+        assert_eq!(text(&[]), "");
+    }
+}
