@@ -9,6 +9,7 @@ use crate::plan::session::Session;
 use crate::plan::session::Showing;
 use crate::plan::session::Station;
 use crate::plan::session::Step;
+use crate::plan::session::Total;
 use crate::plan::session::Turn;
 use crate::show::caution;
 use crate::show::session_advice;
@@ -219,12 +220,7 @@ fn cut(name: &str) -> String {
 fn cannot(session: &Session) -> String {
     let mut lines = session_advice::impossible(session);
     lines.extend(session_advice::warm(session));
-    if session.total.gap > 0.0 {
-        lines.push(format!(
-            "This plan is worth {:.0} points; a better one could have {:.0} at most.",
-            session.total.plan, session.total.bound
-        ));
-    }
+    lines.extend(how_good(&session.total));
     if lines.is_empty() {
         return String::new();
     }
@@ -233,6 +229,19 @@ fn cannot(session: &Session) -> String {
         .map(|text| line(&format!("- {text}"), 2))
         .collect();
     format!("\nTo know:\n{lines}")
+}
+
+/// Whether a better plan was ruled out.
+fn how_good(total: &Total) -> Option<String> {
+    // A tenth of a percent is as fine as points mean anything.
+    let gain = (100.0 * total.gap / total.plan).max(0.1);
+    match total.gap > 0.0 {
+        _ if total.plan <= 0.0 => None,
+        true => Some(format!(
+            "By its points this plan is near the best: none can have more than {gain:.1} % more."
+        )),
+        false => Some("By its points no better plan exists.".to_owned()),
+    }
 }
 
 fn station_text(session: &Session, station: &Station) -> String {

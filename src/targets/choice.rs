@@ -16,6 +16,9 @@ const NEARLY_AS_GOOD: f64 = 0.9;
 /// the eyepiece, even where a grade's line lies between.
 const SAME_TO_ANYONE: f64 = 0.85;
 
+/// A glow that looks smaller than this passes for a star at a glance. Common practice, no source.
+const LIKE_A_STAR_DEG: f64 = 2.0;
+
 /// The views among which one detail may choose, rising magnification; empty where none shows it.
 #[derive(Debug, Default)]
 pub(super) struct Choice {
@@ -28,7 +31,8 @@ pub(super) struct Choice {
 impl Choice {
     /// The views that show a detail as surely as any, in typical air or, what typical air does not
     /// show, in good air. If some of them hold the whole object in their field, only such; if some of
-    /// them are no stronger than the typical air bears, only such.
+    /// them are no stronger than the typical air bears, only such; of a small glow, those that show it as more than
+    /// a star.
     pub(super) fn of(bench: &Bench, asked: &Asked) -> Choice {
         let Ok(today) = &asked.today else {
             return Choice::default();
@@ -56,6 +60,17 @@ impl Choice {
         let seeing_arcsec = bench.look.seeing_zenith_arcsec.typical;
         let highest = highest_useful_magnification(bench.instrument.aperture_mm, seeing_arcsec);
         keep_if_any(&mut serving, |idx| highest.bears(views[idx].magnification));
+        if let Sight::Glow {
+            diameter_arcsec, ..
+        } = today.sight
+        {
+            let shown_deg = |idx: usize| diameter_arcsec / 3600.0 * views[idx].magnification;
+            let largest = serving
+                .iter()
+                .map(|&idx| shown_deg(idx))
+                .fold(0.0, f64::max);
+            serving.retain(|&idx| LIKE_A_STAR_DEG.min(largest) <= shown_deg(idx));
+        }
         let best = best_of(
             &serving
                 .iter()

@@ -232,7 +232,7 @@ fn evenings_without_equal_worths_end_near_the_best() {
 }
 
 /// The same where worth falls along a stay and a second stay costs: a proof is not always had, but what is left open is
-/// said, and small. In forty evenings it came to 1.2 % in the middle and 3.4 % at most.
+/// said, and small. In forty evenings it came to 0.2 % in the middle and 2.2 % at most.
 #[test]
 fn evenings_that_tire_end_near_the_best() {
     let size = Size {
@@ -240,8 +240,7 @@ fn evenings_that_tire_end_near_the_best() {
         slots: 24,
         targets: 25,
     };
-    let quick = Effort { steps: 60_000_000 };
-    for seed in 0..6 {
+    for seed in 0..4 {
         let mut problem = evening(size, seed);
         for target in &mut problem.targets {
             let share = |nth: usize| (-0.08 * nth as f64).exp();
@@ -250,11 +249,11 @@ fn evenings_that_tire_end_near_the_best() {
                 .collect();
             target.repeat_cost = vec![0.0, 10.0];
         }
-        let answer = assignment_within(&problem, quick).expect("fits");
+        let answer = assignment(&problem).expect("fits");
         assert_eq!(rules::broken(&problem, &answer), None);
         let gap = answer.gap() / answer.total;
         println!("seed {seed}: {:.1}, gap {:.2} %", answer.total, 100.0 * gap);
-        assert!(gap < 0.05, "seed {seed}: gap {gap}");
+        assert!(gap < 0.03, "seed {seed}: gap {gap}");
     }
 }
 

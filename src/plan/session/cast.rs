@@ -19,7 +19,11 @@ use crate::plan::session::crew::Member;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::impossible::Shutter;
 use crate::plan::session::order::Pin;
+use crate::plan::session::stage::Act;
 use crate::plan::session::stage::Stage;
+use crate::plan::session::tire::Crowd;
+use crate::plan::session::tire::round;
+use crate::plan::session::tire::tire;
 use crate::plan::session::worth::Points;
 use crate::plan::session::worth::is_found;
 use crate::plan::session::worth::is_planet;
@@ -39,14 +43,6 @@ const REPOINTING_POINTS: f64 = 100.0;
 
 /// From so many telescopes on one keeps to the Moon. Common practice, no source.
 const ANCHORED_FROM: usize = 3;
-
-/// However many have seen it, it is worth so much of its points: more than a telescope at rest.
-const LEAST_FRESH: f64 = 0.1;
-
-/// A second telescope on a target, or a second stay, loses so much of what showing it all along would bring; less where targets
-/// are few. The project's own choice.
-const AGAIN_SHARE: f64 = 0.5;
-const AGAIN_SHARE_OF_FEW: f64 = 0.2;
 
 /// What bringing a target back takes of a look, about, s.
 const USUAL_RECENTRE_S: f64 = 8.0;
@@ -94,7 +90,13 @@ impl Cast<'_> {
         round(&mut problem);
         let mut impossible = self.share_few_targets(&mut problem);
         impossible.extend(self.wish(&mut problem, &points));
-        self.tire(&mut problem);
+        tire(
+            &mut problem,
+            &Crowd {
+                turnover: self.turnover(),
+                anchor: self.anchor(),
+            },
+        );
         let assignment = assignment(&problem).expect("tables made here fit together");
         impossible.extend(self.unmet(&assignment));
         Played {
@@ -172,41 +174,25 @@ impl Cast<'_> {
         }
     }
 
+    /// Visitors who get their look in one slot of one telescope, of all that are there.
+    fn turnover(&self) -> f64 {
+        let slot_s = 60.0 * f64::from(self.slot_minutes);
+        let looks = slot_s / (self.evening.seconds_per_look + USUAL_RECENTRE_S);
+        looks / f64::from(self.visitors.max(1))
+    }
+
+    /// The Moon, where telescopes are three or more: nobody goes home with nothing.
+    fn anchor(&self) -> Option<usize> {
+        let is_moon = |act: &Act| act.subject == Subject::Body(Body::Moon);
+        let moon = self.stage.acts.iter().position(is_moon);
+        moon.filter(|_| ANCHORED_FROM <= self.crew.len())
+    }
+
     /// By the organiser, who may want less than the usual stay.
     fn is_asked_for(&self, target: usize) -> bool {
         let subject = &self.stage.acts[target].subject;
         self.wants.iter().any(|(_, wanted)| wanted == subject)
             || self.pins.iter().any(|pin| pin.target == subject.id())
-    }
-
-    /// Whoever saw it has little from seeing it again: as lines fill by chance, of V visitors a share exp(-n/V) has not seen it
-    /// after n looks. Where telescopes are three or more the Moon stays as welcome all the while: nobody goes home with nothing.
-    fn tire(&self, problem: &mut Problem) {
-        let slot_s = 60.0 * f64::from(self.slot_minutes);
-        let looks = slot_s / (self.evening.seconds_per_look + USUAL_RECENTRE_S);
-        let turnover = looks / f64::from(self.visitors.max(1));
-        let fresh: Vec<f64> = (0..self.slots.len())
-            .map(|nth| (-(nth as f64) * turnover).exp())
-            .map(|share| ((10.0 * share).round() / 10.0).max(LEAST_FRESH))
-            .collect();
-        for target in 0..problem.targets.len() {
-            let (worth, n_open) = at_its_best(problem, target);
-            // Where telescopes outnumber targets, two on one are better than one at rest.
-            let share = match problem.targets[target].shared_in.is_empty() {
-                true => AGAIN_SHARE,
-                false => AGAIN_SHARE_OF_FEW,
-            };
-            let again = to_tens(share * worth * fresh[..n_open].iter().sum::<f64>());
-            let is_moon = self.stage.acts[target].subject == Subject::Body(Body::Moon);
-            let is_anchor = is_moon && ANCHORED_FROM <= self.crew.len();
-            let of = &mut problem.targets[target];
-            let n_free = if is_anchor { of.at_once } else { 1 };
-            of.repeat_cost = vec![0.0; n_free];
-            of.repeat_cost.push(again);
-            if !is_anchor {
-                of.fresh = fresh.clone();
-            }
-        }
     }
 
     /// A planet, which a mirror for low power leaves to a better one that shows it.
@@ -429,22 +415,6 @@ pub(super) fn most_on_the_moon(n_telescopes: usize) -> usize {
     (n_telescopes / 5).max(1)
 }
 
-/// What a target is worth in the telescope that shows it best, the mean of the slots in which any does, and how many those are.
-fn at_its_best(problem: &Problem, target: usize) -> (f64, usize) {
-    let at_best = |slot: usize| {
-        let worth = problem.telescopes.iter().map(|of| of.worth[slot][target]);
-        worth.fold(0.0, f64::max)
-    };
-    let open: Vec<f64> = (0..problem.n_slots)
-        .map(at_best)
-        .filter(|worth| 0.0 < *worth)
-        .collect();
-    (
-        open.iter().sum::<f64>() / open.len().max(1) as f64,
-        open.len(),
-    )
-}
-
 /// Takes out what is not there for a whole stay: a line would hardly have formed.
 fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
     for run in table.chunk_by_mut(|a, b| (0.0 < a[target]) == (0.0 < b[target])) {
@@ -461,18 +431,6 @@ fn sky_part(outlook: &Outlook) -> usize {
         return 4;
     }
     ((seen.azimuth_deg() + 45.0) / 90.0) as usize % 4
-}
-
-/// Tens of points, as shares are tenths: totals then come in whole steps, which the proof that a plan is best uses.
-fn round(problem: &mut Problem) {
-    let rows = (problem.telescopes.iter_mut()).flat_map(|telescope| &mut telescope.worth);
-    for worth in rows.flatten().filter(|worth| 0.0 < **worth) {
-        *worth = to_tens(*worth).max(10.0);
-    }
-}
-
-fn to_tens(points: f64) -> f64 {
-    10.0 * (points / 10.0).round()
 }
 
 /// A stay that would meet a want.

@@ -49,6 +49,8 @@ mod stage;
 
 mod station;
 
+mod tire;
+
 mod worth;
 
 use crate::plan::local::night_window;

@@ -72,7 +72,7 @@ header { border-bottom: 3pt solid; padding-bottom: 3pt }
 .turn:last-of-type { border-bottom: 0 }
 .head { display: flex; gap: 10pt; align-items: baseline }
 .head h2 { flex: 1 }
-small { font-size: 14pt; font-weight: normal }
+small { font-size: 14pt; font-weight: normal; display: inline-block; margin-left: 5pt }
 .ticks { white-space: nowrap }
 .box { display: inline-block; width: 11pt; height: 11pt; border: 1.2pt solid; vertical-align: -1pt; margin: 0 7pt 0 2pt }
 .stop { border: 2pt solid; padding: 1pt 5pt; font-weight: bold }

@@ -2,7 +2,8 @@
 //!
 //! What does not fit gives way in this order: what helpers tell and answer, then what else shows, then the grid of ticks
 //! (its boxes move beside the names), then the figures and the longer sentences, then all but where, with what and what for. What still does not fit goes to
-//! a further sheet, and both say so. The letters never get smaller, and the safety box never gives way.
+//! a further sheet, and both say so. What room is left then goes to the turns one by one, the first first. The letters never get
+//! smaller, and the safety box never gives way.
 
 use maud::Markup;
 use maud::html;
@@ -41,7 +42,9 @@ pub(super) enum Level {
     Brief,
     /// And what to turn to under cloud.
     Short,
-    /// All sentences; ticks beside the names.
+    /// And the figures.
+    Told,
+    /// All sentences apart; ticks beside the names.
     Ticked,
     /// With a grid for ticks and remarks.
     Full,
@@ -55,16 +58,23 @@ impl Level {
     fn has_grid(self) -> bool {
         Level::Full <= self
     }
+
+    /// The next fuller one on the same kind of page.
+    fn raised(self) -> Option<Level> {
+        let fuller = LEVELS.into_iter().rev().find(|level| self < *level);
+        fuller.filter(|level| level.has_grid() == self.has_grid())
+    }
 }
 
 /// So many other things are told of in a sentence of their own.
 const TOLD: usize = 3;
 
-const LEVELS: [Level; 7] = [
+const LEVELS: [Level; 8] = [
     Level::Rich,
     Level::Roomy,
     Level::Full,
     Level::Ticked,
+    Level::Told,
     Level::Short,
     Level::Brief,
     Level::Bare,
@@ -103,7 +113,8 @@ pub fn pages(sheet: &Sheet) -> Vec<String> {
         let whole = Part {
             sheet: &sheet,
             cards,
-            level,
+            levels: sheet.raised(level, cards, n_parts),
+            has_grid: level.has_grid(),
             place: (idx + 1, n_parts),
         };
         page(&sheet.name, "station", whole.markup())
@@ -165,23 +176,43 @@ impl Sheet {
     }
 
     fn fits(&self, level: Level, cards: &[Card], n_parts: usize) -> bool {
-        self.height_pt(level, cards, n_parts, GRID_ROW_PT) <= fit::PAGE_HEIGHT_PT
+        let levels = vec![level; cards.len()];
+        self.height_pt(&levels, cards, n_parts, GRID_ROW_PT) <= fit::PAGE_HEIGHT_PT
+    }
+
+    /// Each card as full as the page has room for, from one level that fits for all.
+    fn raised(&self, level: Level, cards: &[Card], n_parts: usize) -> Vec<Level> {
+        let mut levels = vec![level; cards.len()];
+        for _ in LEVELS {
+            for idx in 0..cards.len() {
+                let Some(fuller) = levels[idx].raised() else {
+                    continue;
+                };
+                let before = std::mem::replace(&mut levels[idx], fuller);
+                let height_pt = self.height_pt(&levels, cards, n_parts, GRID_ROW_PT);
+                if fit::PAGE_HEIGHT_PT < height_pt {
+                    levels[idx] = before;
+                }
+            }
+        }
+        levels
     }
 
     /// What is left for the talk of helpers on a page from which nothing else had to give way.
-    fn talk(&self, level: Level, cards: &[Card], n_parts: usize) -> Option<TalkBox> {
-        if !level.has_grid() {
+    fn talk(&self, levels: &[Level], cards: &[Card], n_parts: usize) -> Option<TalkBox> {
+        if !levels.first()?.has_grid() {
             return None;
         }
-        let all_pt = self.height_pt(level, cards, n_parts, WIDE_GRID_ROW_PT);
+        let all_pt = self.height_pt(levels, cards, n_parts, WIDE_GRID_ROW_PT);
         let shown = cards.iter().filter(|card| !card.is_left_out);
         let talks: Vec<_> = shown.map(|card| card.talk.clone()).collect();
         TalkBox::fitting(&talks, fit::PAGE_HEIGHT_PT - all_pt)
     }
 
-    fn height_pt(&self, level: Level, cards: &[Card], n_parts: usize, grid_row_pt: f64) -> f64 {
-        let cards_pt: f64 = cards.iter().map(|card| card_pt(card, level)).sum();
-        let grid_pt = match level.has_grid() {
+    fn height_pt(&self, levels: &[Level], cards: &[Card], n_parts: usize, grid_row_pt: f64) -> f64 {
+        let pairs = cards.iter().zip(levels);
+        let cards_pt: f64 = pairs.map(|(card, level)| card_pt(card, *level)).sum();
+        let grid_pt = match levels.first().is_some_and(|level| level.has_grid()) {
             true => grid_row_pt * (cards.len() + 1) as f64 + 8.0,
             false => 0.0,
         };
@@ -335,12 +366,16 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
             maybe("Tell", &card.facts),
             maybe("If cloud", &card.cloud),
         ],
-        Level::Short => vec![
-            entry("Where", place),
-            entry("With", with),
-            entry("Look for", format!("{look_for}. {}", card.you_see)),
-            maybe("If cloud", &card.cloud),
-        ],
+        Level::Told | Level::Short => {
+            let facts = card.facts.as_ref().filter(|_| level == Level::Told);
+            vec![
+                entry("Where", place),
+                entry("With", with),
+                entry("Look for", format!("{look_for}. {}", card.you_see)),
+                facts.and_then(|facts| entry("Tell", facts.clone())),
+                maybe("If cloud", &card.cloud),
+            ]
+        }
         Level::Brief => {
             let look_for = format!("{look_for}. {}", card.you_see);
             vec![
@@ -394,7 +429,9 @@ fn more(card: &Card, told: usize) -> Vec<Entry> {
 struct Part<'a> {
     sheet: &'a Sheet,
     cards: &'a [Card],
-    level: Level,
+    /// One a card.
+    levels: Vec<Level>,
+    has_grid: bool,
     /// Which of how many, from 1.
     place: (usize, usize),
 }
@@ -413,30 +450,30 @@ impl Part<'_> {
             }
             @if this > 1 { p.more { "Begun on sheet " (this - 1) "." } }
             @if self.sheet.cards.is_empty() { p.turn { "Nothing to show with this telescope tonight." } }
-            @for card in self.cards { (self.turn(card)) }
-            @if self.level.has_grid() { (grid(self.cards)) }
-            @if let Some(talk) = self.sheet.talk(self.level, self.cards, all) { (talk.markup()) }
+            @for (card, level) in self.cards.iter().zip(&self.levels) { (turn(card, *level)) }
+            @if self.has_grid { (grid(self.cards)) }
+            @if let Some(talk) = self.sheet.talk(&self.levels, self.cards, all) { (talk.markup()) }
             @if this < all { p.more { "More on sheet " (this + 1) ": take it now." } }
             (safety::safety_box(&self.sheet.stops))
         }
     }
+}
 
-    fn turn(&self, card: &Card) -> Markup {
-        html! {
-            section.turn {
-                div.head {
-                    span.time { (card.from) }
-                    h2 { bdi { (card.name) } @if !card.also.is_empty() { small { " " bdi { (card.also) } } } }
-                    @if !card.is_left_out {
-                        @if self.level.has_grid() { span { "till " (card.until) } }
-                        @else { span.ticks { @for word in TICKS { (word) span.box {} } } }
-                    }
+fn turn(card: &Card, level: Level) -> Markup {
+    html! {
+        section.turn {
+            div.head {
+                span.time { (card.from) }
+                h2 { bdi { (card.name) } @if !card.also.is_empty() { small { " " bdi { (card.also) } } } }
+                @if !card.is_left_out {
+                    @if level.has_grid() { span { "till " (card.until) } }
+                    @else { span.ticks { @for word in TICKS { (word) span.box {} } } }
                 }
-                @if let Some(stop) = card.stop.as_ref().filter(|_| !card.is_left_out) { p.stop { (stop) } }
-                @if let Some(note) = &card.note { p.note { bdi { (note) } } }
-                @for entry in entries(card, self.level) {
-                    p { b { (entry.label) } "  " bdi { (entry.words) } }
-                }
+            }
+            @if let Some(stop) = card.stop.as_ref().filter(|_| !card.is_left_out) { p.stop { (stop) } }
+            @if let Some(note) = &card.note { p.note { bdi { (note) } } }
+            @for entry in entries(card, level) {
+                p { b { (entry.label) } "  " bdi { (entry.words) } }
             }
         }
     }
