@@ -41,14 +41,7 @@ pub fn facts_apart(showing: &Showing) -> Vec<(&'static str, String)> {
             "True size",
             (facts.diameter_km).map(|km| format!("{} across", distance(km))),
         ),
-        (
-            "Distance",
-            (facts.distance_ly).map(|ly| format!("{} light years", large(ly))),
-        ),
-        (
-            "Light takes",
-            facts.distance_ly.map(|ly| format!("{} years", large(ly))),
-        ),
+        ("Distance", facts.distance_ly.map(light_years_away)),
         ("True size", facts.extent_ly.map(light_years_across)),
         ("The two are", facts.gap_au.map(as_far_apart)),
         (looks, in_view),
