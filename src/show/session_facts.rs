@@ -2,30 +2,27 @@
 
 use crate::plan::session::Facts;
 use crate::plan::session::Showing;
+use crate::plan::session::SizeOf;
 use crate::show::words::two_digits;
-use crate::targets::beyond::Beyond;
-use crate::targets::subject::Subject;
 
 /// The Moon to the naked eye, arcminutes.
 const MOON_ARCMIN: f64 = 30.0;
 
 /// `628 million km away; its light takes 35 minutes; 143 000 km across; looks 1.5 Moons wide`: whatever of it is known.
 pub fn facts(showing: &Showing) -> String {
-    let subject = if is_pair(showing) { "the gap " } else { "" };
-    joined(&showing.facts, subject)
+    joined(&showing.facts)
 }
 
-/// What is looked at are two stars, and what has a width is the gap between them.
-fn is_pair(showing: &Showing) -> bool {
-    matches!(showing.subject, Subject::Beyond(Beyond::Double(_)))
-}
-
-fn joined(facts: &Facts, subject: &str) -> String {
+fn joined(facts: &Facts) -> String {
+    let gap = |au| format!("the two are {}", as_far_apart(au));
     let known = [
         facts.distance_km.map(|km| format!("{} away", distance(km))),
         (facts.light_time_s).map(|seconds| format!("its light takes {}", light_time(seconds))),
         (facts.diameter_km).map(|km| format!("{} across", distance(km))),
-        (facts.apparent_size_arcmin).map(|arcmin| format!("{subject}{}", apparent_size(arcmin))),
+        facts.distance_ly.map(light_years_away),
+        facts.extent_ly.map(light_years_across),
+        facts.gap_au.map(gap),
+        width(facts),
     ];
     known.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
@@ -33,10 +30,9 @@ fn joined(facts: &Facts, subject: &str) -> String {
 /// The same one by one, each behind a label: `Distance`, `628 million km`.
 pub fn facts_apart(showing: &Showing) -> Vec<(&'static str, String)> {
     let facts = &showing.facts;
-    let looks = if is_pair(showing) {
-        "The gap"
-    } else {
-        "In the view"
+    let (looks, in_view) = match facts.apparent_size_of {
+        SizeOf::Gap => ("The gap", facts.apparent_size_arcmin.map(apparent_size)),
+        SizeOf::Whole | SizeOf::BrightPart => ("In the view", width(facts)),
     };
     let known = [
         ("Distance", facts.distance_km.map(distance)),
@@ -45,12 +41,53 @@ pub fn facts_apart(showing: &Showing) -> Vec<(&'static str, String)> {
             "True size",
             (facts.diameter_km).map(|km| format!("{} across", distance(km))),
         ),
-        (looks, facts.apparent_size_arcmin.map(apparent_size)),
+        ("Distance", facts.distance_ly.map(light_years_away)),
+        ("True size", facts.extent_ly.map(light_years_across)),
+        ("The two are", facts.gap_au.map(as_far_apart)),
+        (looks, in_view),
     ];
     let known = known.into_iter();
     known
         .filter_map(|(label, words)| Some((label, words?)))
         .collect()
+}
+
+fn light_years_away(ly: f64) -> String {
+    let number = large(ly);
+    format!("{number} light years away; its light has been under way for {number} years")
+}
+
+fn light_years_across(ly: f64) -> String {
+    format!("{} light years across", large(rounded(ly)))
+}
+
+fn as_far_apart(au: f64) -> String {
+    let times = large(rounded(au));
+    format!("{times} times as far apart as Earth and Sun, as we see it")
+}
+
+fn width(facts: &Facts) -> Option<String> {
+    let looks = apparent_size(facts.apparent_size_arcmin?);
+    Some(match facts.apparent_size_of {
+        _ if facts.is_wider_than_view => String::from("wider than the view"),
+        SizeOf::Whole => looks,
+        SizeOf::BrightPart => format!("its bright part {looks}"),
+        SizeOf::Gap => format!("the gap {looks}"),
+    })
+}
+
+/// To two digits, exactly: `0.92`, `14`, `130000`.
+fn rounded(value: f64) -> f64 {
+    format!("{value:.1e}").parse().unwrap_or(value)
+}
+
+/// A rounded number as people say it: `8.6`, `440`, `25 000`, `2.5 million`.
+fn large(value: f64) -> String {
+    match value {
+        value if value < 1e3 => value.to_string(),
+        value if value < 1e6 => grouped(value),
+        value => format!("{} million", value / 1e6),
+    }
 }
 
 /// The same to two digits, for what depends on air and eyes: `5 500 km`, `2.6 km`
@@ -129,11 +166,9 @@ mod tests {
                 light_time_s: distance_km.map(|km| km / 299_792.458),
                 diameter_km,
                 apparent_size_arcmin: Some(arcmin),
-                seems_from_km: None,
-                smallest_km: None,
-                light_gain: 400.0,
+                ..Facts::default()
             };
-            joined(&facts, "")
+            joined(&facts)
         };
         assert_eq!(
             of(Some(6.42e8), Some(142_984.0), 76.0),
@@ -144,6 +179,47 @@ mod tests {
             "384 000 km away; its light takes 1.3 s; 3 480 km across; looks 100 Moons wide"
         );
         assert_eq!(of(None, None, 14.0), "looks half of the Moon wide");
+    }
+
+    #[test]
+    fn facts_beyond_the_planets() {
+        let check = |facts: Facts, want: &str| assert_eq!(joined(&facts), want);
+        check(
+            Facts {
+                distance_ly: Some(440.0),
+                extent_ly: Some(14.08),
+                apparent_size_arcmin: Some(4400.0),
+                is_wider_than_view: true,
+                ..Facts::default()
+            },
+            "440 light years away; its light has been under way for 440 years; 14 light years across; wider than the view",
+        );
+        check(
+            Facts {
+                distance_ly: Some(2_500_000.0),
+                extent_ly: Some(129_340.0),
+                apparent_size_arcmin: Some(400.0),
+                apparent_size_of: SizeOf::BrightPart,
+                ..Facts::default()
+            },
+            "2.5 million light years away; its light has been under way for 2.5 million years; 130 000 light years across; \
+             its bright part looks 13 Moons wide",
+        );
+        check(
+            Facts {
+                distance_ly: Some(8.6),
+                gap_au: Some(29.6),
+                apparent_size_arcmin: Some(28.0),
+                apparent_size_of: SizeOf::Gap,
+                ..Facts::default()
+            },
+            "8.6 light years away; its light has been under way for 8.6 years; \
+             the two are 30 times as far apart as Earth and Sun, as we see it; \
+             the gap looks as wide as the Moon without a telescope",
+        );
+        assert_eq!(large(rounded(27_431.0)), "27 000");
+        assert_eq!(large(rounded(0.9235)), "0.92");
+        assert_eq!(large(28e6), "28 million");
     }
 
     #[test]

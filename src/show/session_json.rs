@@ -10,6 +10,7 @@ use crate::plan::session::First;
 use crate::plan::session::Queue;
 use crate::plan::session::Session;
 use crate::plan::session::Showing;
+use crate::plan::session::SizeOf;
 use crate::plan::session::Slot;
 use crate::plan::session::Station;
 use crate::plan::session::Step;
@@ -166,6 +167,11 @@ struct ShowingJson<'a> {
     seems_from_km: Option<f64>,
     smallest_km: Option<f64>,
     light_gain: f64,
+    apparent_size_of: Option<&'static str>,
+    is_wider_than_view: bool,
+    distance_ly: Option<f64>,
+    extent_ly: Option<f64>,
+    gap_au: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -349,6 +355,20 @@ fn showing(shown: &Showing) -> ShowingJson<'_> {
         seems_from_km: shown.facts.seems_from_km,
         smallest_km: shown.facts.smallest_km,
         light_gain: shown.facts.light_gain,
+        apparent_size_of: (shown.facts.apparent_size_arcmin)
+            .map(|_| size_of(shown.facts.apparent_size_of)),
+        is_wider_than_view: shown.facts.is_wider_than_view,
+        distance_ly: shown.facts.distance_ly,
+        extent_ly: shown.facts.extent_ly,
+        gap_au: shown.facts.gap_au,
+    }
+}
+
+fn size_of(of: SizeOf) -> &'static str {
+    match of {
+        SizeOf::Whole => "whole",
+        SizeOf::BrightPart => "bright_part",
+        SizeOf::Gap => "gap",
     }
 }
 

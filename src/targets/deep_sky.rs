@@ -105,6 +105,15 @@ pub struct Patch {
     pub magnitude: f64,
 }
 
+/// Width of what really shows, arcminutes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SeenWidth {
+    /// To the catalogue's outline.
+    Whole(f64),
+    /// Of the bright part; the rest fades into the sky.
+    BrightPart(f64),
+}
+
 /// Where the figures of a row come from; places are OpenNGC's. Empty where there is no figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Basis {
@@ -170,6 +179,16 @@ impl DeepSky {
     /// profile which has most light for its width.
     pub fn brightest(&self) -> Patch {
         self.core.unwrap_or_else(|| self.best_part())
+    }
+
+    /// How wide a visitor may be told it is: the part that is judged where its light fades outward, else the long way of its outline.
+    pub fn seen_width(&self) -> SeenWidth {
+        let part_arcmin = self.brightest().diameter_arcmin;
+        if part_arcmin < self.outline.mean_diameter_arcmin() {
+            SeenWidth::BrightPart(part_arcmin)
+        } else {
+            SeenWidth::Whole(self.outline.major_arcmin)
+        }
     }
 
     fn best_part(&self) -> Patch {
@@ -379,6 +398,20 @@ mod tests {
         // 21.65 + 2.5 log10(3.0855² / 2) = 23.344.
         check("Freeman", scale_lengths_to_outline(23.344), 3.0855, 2e-3);
         check("the faintest", scale_lengths_to_outline(24.0), 2.0, 1e-6);
+    }
+
+    #[test]
+    fn only_what_shows_is_promised() {
+        let width = |id| {
+            deep_sky_object(id)
+                .expect("it is in the table")
+                .seen_width()
+        };
+        // The bulge of M 31 and the half-light width of M 13 as the table has them; clusters of stars and shells end where they end.
+        assert_eq!(width("m31"), SeenWidth::BrightPart(10.0));
+        assert_eq!(width("m13"), SeenWidth::BrightPart(3.38));
+        assert_eq!(width("m45"), SeenWidth::Whole(110.0));
+        assert_eq!(width("ngc7009"), SeenWidth::Whole(0.7));
     }
 
     #[test]

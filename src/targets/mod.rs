@@ -13,6 +13,8 @@ pub mod deep_sky;
 
 pub mod beyond;
 
+pub mod distance;
+
 pub mod appeal;
 
 pub mod subject;

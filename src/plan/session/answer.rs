@@ -303,7 +303,7 @@ pub struct Limits {
 }
 
 /// One number each, computed for the instant; `None` where none is known or none makes sense.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Facts {
     /// From the observer, km; known for Moon and planets.
     pub distance_km: Option<f64>,
@@ -311,9 +311,18 @@ pub struct Facts {
     pub light_time_s: Option<f64>,
     /// Diameter at the equator, km.
     pub diameter_km: Option<f64>,
-    /// How large it looks in the eyepiece, arcminutes: disc, outline, or gap between two stars, times the power. The Moon to the
-    /// naked eye is 30.
+    /// Light years, to the digits that are known; known for most of what lies beyond the planets.
+    pub distance_ly: Option<f64>,
+    /// Of a cluster, nebula or galaxy to its catalogue outline, light years.
+    pub extent_ly: Option<f64>,
+    /// Of a pair at one distance: how far apart its stars are as we see it, in distances from Earth to Sun.
+    pub gap_au: Option<f64>,
+    /// How large it looks in the eyepiece, arcminutes: the width of what shows, times the power. The Moon to the naked eye is 30.
     pub apparent_size_arcmin: Option<f64>,
+    /// What of it has that width.
+    pub apparent_size_of: SizeOf,
+    /// That width does not fit into the view.
+    pub is_wider_than_view: bool,
     /// From how far away the bare eye would see it as large, km.
     pub seems_from_km: Option<f64>,
     /// Across: the smallest thing on it that shows to a patient eye in typical air; see [`smallest_km`].
@@ -322,6 +331,18 @@ pub struct Facts {
     pub smallest_km: Option<f64>,
     /// Light that reaches the eyepiece over what the bare eye of that observer gathers in the dark.
     pub light_gain: f64,
+}
+
+/// What of a target an apparent size is the width of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum SizeOf {
+    /// All of it: a disc, or an outline.
+    #[default]
+    Whole,
+    /// The bright part; the rest fades into the sky.
+    BrightPart,
+    /// The gap between two stars.
+    Gap,
 }
 
 /// Looks and people. Of one telescope: over its turns; of the session: all telescopes together.

@@ -37,6 +37,8 @@ mod crew;
 
 mod finish;
 
+mod facts;
+
 mod impossible;
 
 mod order;
@@ -84,6 +86,7 @@ pub use self::answer::Path;
 pub use self::answer::Queue;
 pub use self::answer::Session;
 pub use self::answer::Showing;
+pub use self::answer::SizeOf;
 pub use self::answer::Slot;
 pub use self::answer::Standby;
 pub use self::answer::Station;

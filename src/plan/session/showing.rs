@@ -3,30 +3,21 @@
 use chrono::DateTime;
 use chrono::Utc;
 
-use crate::constants::AU_KM;
-use crate::constants::JULIAN_YEAR_DAYS;
-use crate::constants::SPEED_OF_LIGHT_KM_S;
-use crate::eye::pupil::dark_adapted_pupil_mm;
 use crate::optics::eyepiece::drift_time_s;
-use crate::optics::instrument::Instrument;
-use crate::optics::instrument::View;
 use crate::plan::night::Edge;
 use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
 use crate::plan::session::answer::Direction;
-use crate::plan::session::answer::Facts;
 use crate::plan::session::answer::NearMark;
 use crate::plan::session::answer::Path;
 use crate::plan::session::answer::Showing;
 use crate::plan::session::crew::Member;
+use crate::plan::session::facts::facts;
 use crate::plan::session::stage::Act;
 use crate::plan::watch::Onlooker;
 use crate::plan::watch::Watch;
 use crate::sky::time::tt_days;
-use crate::targets::beyond::Beyond;
 use crate::targets::details::Shape;
 use crate::targets::details::detail;
-use crate::targets::smallest::smallest_km;
 use crate::targets::subject::Seen;
 use crate::targets::verdict::Grade;
 use crate::targets::verdict::Verdict;
@@ -78,7 +69,7 @@ impl Stagehand<'_> {
             drift_s: drift_time_s(view.true_field_deg, seen.topocentric_deg().1),
             eyepiece_height_m: member.height_m(altitude_deg),
             ends_behind: self.ends_behind(act, from, until),
-            facts: self.facts(instrument, &outlook, &view),
+            facts: facts(&self.onlooker, instrument, &outlook, &view),
             look_for,
             others,
             limits,
@@ -165,38 +156,6 @@ fn path(start: Direction, end: Direction) -> Path {
         end,
     }
 }
-
-impl Stagehand<'_> {
-    fn facts(&self, instrument: &Instrument, outlook: &Outlook, view: &View) -> Facts {
-        let distance_au = outlook.at_best.appearance().map(|seen| seen.distance_au);
-        let distance_km = distance_au.map(|au| au * AU_KM);
-        let pupil_mm = dark_adapted_pupil_mm(self.onlooker.observer.age_years);
-        Facts {
-            distance_km,
-            light_time_s: distance_km.map(|km| km / SPEED_OF_LIGHT_KM_S),
-            diameter_km: (outlook.subject().body()).map(|body| 2.0 * body.equatorial_radius_km()),
-            apparent_size_arcmin: size_arcmin(outlook).map(|arcmin| arcmin * view.magnification),
-            seems_from_km: distance_km.map(|km| km / view.magnification),
-            smallest_km: smallest_km(instrument, &outlook.look(&self.onlooker)),
-            light_gain: instrument.transmission * (instrument.aperture_mm / pupil_mm).powi(2),
-        }
-    }
-}
-
-/// On the sky: disc, outline, or gap between two stars.
-fn size_arcmin(outlook: &Outlook) -> Option<f64> {
-    match &outlook.at_best {
-        Seen::Body(seen) => Some(seen.diameter_arcsec / ARCSEC_PER_ARCMIN),
-        Seen::Beyond(Beyond::Double(double), _) => {
-            let year = 2000.0 + tt_days(outlook.best) / JULIAN_YEAR_DAYS;
-            Some(double.separation_and_angle(year).separation_arcsec / ARCSEC_PER_ARCMIN)
-        }
-        Seen::Beyond(Beyond::DeepSky(object), _) => Some(object.outline.major_arcmin),
-        Seen::Small(..) => None,
-    }
-}
-
-const ARCSEC_PER_ARCMIN: f64 = 60.0;
 
 #[cfg(test)]
 mod tests {
