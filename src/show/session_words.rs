@@ -213,7 +213,7 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
         ),
         Impossible::NothingUntil { until, .. } => {
             format!(
-                "Nothing before {}: nothing that shows is clear yet.",
+                "Nothing before {}: nothing that shows is clear yet for a whole stay.",
                 clock(*until, zone)
             )
         }
@@ -226,13 +226,15 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
         } => format!("Nothing after {}: the Sun is coming.", clock(*from, zone)),
         Impossible::NothingAfter { from, .. } => {
             format!(
-                "Nothing after {}: nothing that shows is clear any more.",
+                "Nothing after {}: nothing that shows is clear for a whole stay any more.",
                 clock(*from, zone)
             )
         }
         Impossible::NotJudged { telescope, why } => format!("{telescope} shows nothing: {why}."),
         Impossible::Idle { telescope } => {
-            format!("{telescope} has nothing to show: others show it better, or nothing is clear.")
+            format!(
+                "{telescope} has nothing to show: others show it better, or nothing is clear for a whole stay."
+            )
         }
         Impossible::Warm { telescope, cool_at } => format!(
             "{telescope} is not cool by its first look unless it stands outside before sunset, capped and in \
@@ -261,6 +263,9 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
                 shutter(why, zone)
             )
         }
+        Impossible::StaleBackup { on } => format!(
+            "The other date in the file, session.backup_on = {on}, is not after this evening: left out."
+        ),
         Impossible::NobodySeated => String::from(
             "No telescope keeps its eyepiece where a seated eye reaches it (0.9 to 1.2 m), or the mounts are not \
              known: give pivot_height_m and pivot_to_eyepiece_m.",

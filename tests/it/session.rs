@@ -347,6 +347,25 @@ fn cool_before_it_begins() {
     );
 }
 
+/// A date that is past helps nobody.
+#[test]
+fn another_date_that_is_not_later_is_named() {
+    let on = |date: &str| {
+        let headings = format!("[session]\nbackup_on = {date}");
+        planned(&workshop("", &[], &headings), &february("19:00-22:00"))
+    };
+    let stale = |what: &Impossible| matches!(what, Impossible::StaleBackup { .. });
+    let later = on("2027-02-19");
+    assert!(later.decision.backup.is_some() && !later.infeasible.iter().any(stale));
+    for date in ["2027-02-12", "2026-02-19"] {
+        let session = on(date);
+        assert_eq!(session.decision.backup, None);
+        assert!(session.infeasible.iter().any(stale));
+        let text = show::session::text(&session);
+        assert!(text.contains(&format!("session.backup_on = {date}")));
+    }
+}
+
 /// A telescope may be called anything.
 #[test]
 fn names_are_only_names() {

@@ -73,7 +73,7 @@ impl Finish<'_> {
             },
             decision: Decision {
                 by: self.clock.decide,
-                backup: evening.backup_on,
+                backup: evening.backup_on.filter(|on| self.ask.on < *on),
                 leader: evening.leader.clone(),
             },
             evening: evening.clone(),
@@ -170,6 +170,9 @@ impl Finish<'_> {
         if first.is_some() && without > 0 {
             all.push(Impossible::TooManyVisitors { without });
         }
+        let backup = self.workshop.evening.backup_on;
+        let stale = backup.filter(|on| *on <= self.ask.on);
+        all.extend(stale.map(|on| Impossible::StaleBackup { on }));
         Ok(all)
     }
 

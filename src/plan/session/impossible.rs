@@ -1,6 +1,7 @@
 //! What could not be had, and why: nothing fails silently.
 
 use chrono::DateTime;
+use chrono::NaiveDate;
 use chrono::Utc;
 
 use crate::plan::session::ask::Want;
@@ -52,7 +53,12 @@ pub enum Impossible {
         /// When it would have to be outside to be cool at the first look.
         out_by: DateTime<Utc>,
     },
-    /// For a while there are fewer targets than telescopes: only then do two show the same, the Moon aside.
+    /// The other date in the workshop file is not after the evening: left out.
+    StaleBackup {
+        /// As the file has it.
+        on: NaiveDate,
+    },
+    /// For a while there are fewer targets than telescopes: only then may one more show the same.
     FewTargets {
         /// From when.
         from: DateTime<Utc>,
