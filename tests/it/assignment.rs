@@ -203,7 +203,6 @@ fn evenings_of_full_size_are_proven() {
 }
 
 /// The same with worths of which no two are equal, where little rounding helps the proof: the gap is said, and small.
-/// Most it came to in forty evenings was 0.4 %.
 #[test]
 fn evenings_without_equal_worths_end_near_the_best() {
     let size = Size {
