@@ -17,6 +17,7 @@ use crate::show::session_facts;
 use crate::show::session_words;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::table::table;
+use crate::show::words;
 use crate::show::words::clock;
 use crate::show::words::list;
 use crate::show::words::short;
@@ -89,6 +90,7 @@ fn head(session: &Session) -> String {
             session.evening.most_changes
         ),
     ];
+    lines.extend(words::observer_margin(session.observer_margin_dex));
     lines.extend(decision_words(session, &session.decision));
     if session.queue.looks > 0 {
         lines.push(looks_words(session));

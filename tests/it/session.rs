@@ -347,6 +347,18 @@ fn cool_before_it_begins() {
     );
 }
 
+/// A margin of the observer's, that shifts every promise, is not kept from whoever plans with it.
+#[test]
+fn the_observers_margin_is_said() {
+    let words = |margin_dex: f64| {
+        let mut workshop = plain();
+        workshop.observer.margin_dex = margin_dex;
+        show::session::text(&planned(&workshop, &february("19:00-20:00")))
+    };
+    assert!(words(-0.3).contains("margin_dex of -0.30"));
+    assert!(!words(0.0).contains("margin_dex"));
+}
+
 /// A date that is past helps nobody.
 #[test]
 fn another_date_that_is_not_later_is_named() {

@@ -51,6 +51,8 @@ pub struct Session {
     pub seeing_zenith_arcsec: ThreeAirs<f64>,
     /// Moonless zenith.
     pub dark_zenith_mag_arcsec2: f64,
+    /// As the file has it: every promise is shifted by so many powers of ten.
+    pub observer_margin_dex: f64,
     /// Equal, in order, from the start of the window; what is left over at its end is too short for one.
     pub slots: Vec<Slot>,
     /// In the file's order.

@@ -80,6 +80,7 @@ impl Finish<'_> {
             moon: self.moon()?,
             seeing_zenith_arcsec: self.watch.seeing_zenith_arcsec,
             dark_zenith_mag_arcsec2: self.watch.dark_zenith_mag_arcsec2,
+            observer_margin_dex: self.workshop.observer.margin_dex,
             total: Total {
                 plan: assignment.total,
                 bound: assignment.bound,
