@@ -20,6 +20,7 @@ use crate::show::json;
 use crate::show::json::AirsJson;
 use crate::show::session_words;
 use crate::show::words::rfc3339;
+use crate::targets::subject::Subject;
 use crate::targets::verdict::Verdict;
 use crate::workshop::Helper;
 
@@ -129,6 +130,8 @@ struct TurnJson<'a> {
     #[serde(flatten)]
     shown: ShowingJson<'a>,
     fallback: Option<FallbackJson<'a>>,
+    /// By slot of the turn.
+    fallback_by_slot: Vec<Option<&'a str>>,
 }
 
 #[derive(Serialize)]
@@ -326,6 +329,9 @@ fn turn(turn: &Turn) -> TurnJson<'_> {
             },
             shown: showing(&standby.shown),
         }),
+        fallback_by_slot: (turn.fallback_by_slot.iter())
+            .map(|subject| subject.as_ref().map(Subject::id))
+            .collect(),
     }
 }
 

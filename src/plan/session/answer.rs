@@ -213,8 +213,10 @@ pub struct Turn {
     pub slots: Range<usize>,
     /// What is shown, at the middle of the turn.
     pub shown: Showing,
-    /// What to turn to when cloud covers that part of the sky.
+    /// What to turn to when cloud covers that part of the sky, the whole turn through.
     pub fallback: Option<Standby>,
+    /// The same slot by slot, where another may serve better or be the only one; one entry for each of `slots`.
+    pub fallback_by_slot: Vec<Option<Subject>>,
 }
 
 /// What to turn to under cloud.

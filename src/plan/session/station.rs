@@ -96,9 +96,14 @@ impl Builder<'_> {
                 break;
             }
         }
+        let by_slot = &self.played.assignment.fallbacks[idx][slots.clone()];
+        let subject = |choice: &Fallback| self.acts[choice.target].subject.clone();
         Ok(Some(Turn {
             from,
             until,
+            fallback_by_slot: (by_slot.iter())
+                .map(|choice| choice.as_ref().map(subject))
+                .collect(),
             slots,
             shown,
             fallback,

@@ -280,6 +280,13 @@ fn check_station(
         prop_assert_eq!(turn.from, session.slots[turn.slots.start].from);
         prop_assert_eq!(turn.until, session.slots[turn.slots.end - 1].until);
         check_showing(sky, turn, &turn.shown)?;
+        prop_assert_eq!(turn.fallback_by_slot.len(), turn.slots.len());
+        for (slot, passing) in turn.slots.clone().zip(&turn.fallback_by_slot) {
+            let Some(passing) = passing else { continue };
+            let slot = session.slots[slot];
+            prop_assert_ne!(passing.id(), turn.shown.subject.id());
+            prop_assert!(sky.is_clear(passing, slot.from) && sky.is_clear(passing, slot.until));
+        }
         if let Some(standby) = &turn.fallback {
             prop_assert_ne!(standby.shown.subject.id(), turn.shown.subject.id());
             check_showing(sky, turn, &standby.shown)?;
