@@ -11,6 +11,7 @@ use crate::plan::session::Station;
 use crate::plan::session::Step;
 use crate::plan::session::Total;
 use crate::plan::session::Turn;
+use crate::show::assumed;
 use crate::show::caution;
 use crate::show::session_advice;
 use crate::show::session_facts;
@@ -45,7 +46,7 @@ pub fn text(session: &Session) -> String {
         timetables(session),
         cannot(session),
         cautions(session),
-        assumed(session),
+        assumed::text(&session.assumed),
     )
 }
 
@@ -393,14 +394,4 @@ fn cautions(session: &Session) -> String {
     let lines = session.cautions.iter().copied().map(words);
     let lines: String = lines.map(|text| line(&format!("- {text}"), 2)).collect();
     format!("\nTake care:\n{lines}")
-}
-
-fn assumed(session: &Session) -> String {
-    if session.assumed.is_empty() {
-        return String::new();
-    }
-    let lines: String = (session.assumed.iter())
-        .map(|assumed| line(&format!("{}: {}", assumed.key, assumed.value), 2))
-        .collect();
-    format!("\nAssumed, because the file does not say:\n{lines}")
 }

@@ -42,12 +42,12 @@
 //! # How
 //!
 //! Without the limit of telescopes a target every telescope could be planned alone, exactly, by a walk backwards
-//! through the slots (`route`). So the limit is replaced by prices on crowded targets, which are moved until telescopes
-//! demand no more than there is (`price`, a Lagrangian dual by subgradients): total worth at those prices bounds every
-//! plan from above. What repeats cost is priced likewise, one price a target. (Since a stay grows stale,
-//! the walk goes over whole stays.) What the telescopes ask for is repaired to plans (`repair`), better ones are looked for among a few
-//! telescopes at a time, and branch and bound (`exact`) closes what is left. Work is limited by counted
-//! steps, never by a clock: the same problem has the same answer everywhere.
+//! through the slots (`route`). So the limit is replaced by prices on crowded targets, which are moved until
+//! telescopes demand no more than there is (`price`, a Lagrangian dual by subgradients): total worth at those prices
+//! bounds every plan from above. What repeats cost is priced likewise, one price a target. (Since a stay grows stale,
+//! the walk goes over whole stays.) What the telescopes ask for is repaired to plans (`repair`), better ones are
+//! looked for among a few telescopes at a time, and branch and bound (`exact`) closes what is left. Work is limited by
+//! counted steps, never by a clock: the same problem has the same answer everywhere.
 
 mod problem;
 

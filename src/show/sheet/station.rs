@@ -1,9 +1,9 @@
 //! The sheet of one telescope: one side of A4, found by torch.
 //!
-//! What does not fit gives way in this order: what helpers tell and answer, then what else shows, then the grid of ticks
-//! (its boxes move beside the names), then the figures and the longer sentences, then all but where, with what and what for. What still does not fit goes to
-//! a further sheet, and both say so. What room is left then goes to the turns one by one, the first first. The letters never get
-//! smaller, and the safety box never gives way.
+//! What does not fit gives way in this order: what helpers tell and answer, then what else shows, then the grid of
+//! ticks (its boxes move beside the names), then the figures and the longer sentences, then all but where, with what
+//! and what for. What still does not fit goes to a further sheet, and both say so. What room is left then goes to the
+//! turns one by one, the first first. The letters never get smaller, and the safety box never gives way.
 
 use maud::Markup;
 use maud::html;
