@@ -324,7 +324,10 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
     let facts = session_facts::facts(shown);
     let fallback = match &turn.fallback {
         Some(standby) => fallback_words(session, turn, &standby.shown),
-        None => passing_words(session, turn),
+        None => session_words::passing(session, turn).map_or_else(
+            || String::from("if cloud comes: nothing else shows"),
+            |words| format!("if cloud comes, nothing lasts the turn: {words}"),
+        ),
     };
     let lines = [
         format!("up {}", session_words::limits(shown, zone)),
@@ -359,24 +362,6 @@ fn look_for_words(shown: &Showing) -> String {
         "look for: {}{hint}. {}{also}",
         best.caption.name, best.caption.say
     )
-}
-
-/// Where no single target lasts the turn: one after the other, from when.
-fn passing_words(session: &Session, turn: &Turn) -> String {
-    let slots = turn.slots.clone().zip(&turn.fallback_by_slot);
-    let mut named: Vec<String> = Vec::new();
-    let mut before = None;
-    for (slot, subject) in slots {
-        if let Some(subject) = subject.as_ref().filter(|subject| before != Some(*subject)) {
-            let from = clock(session.slots[slot].from, session.zone);
-            named.push(format!("{} from {from}", subject.name()));
-        }
-        before = subject.as_ref();
-    }
-    match named.is_empty() {
-        true => String::from("if cloud comes: nothing else shows"),
-        false => format!("if cloud comes, nothing lasts the turn: {}", list(&named)),
-    }
 }
 
 fn fallback_words(session: &Session, turn: &Turn, shown: &Showing) -> String {

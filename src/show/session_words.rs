@@ -10,10 +10,13 @@ use crate::plan::session::Direction;
 use crate::plan::session::Heights;
 use crate::plan::session::Impossible;
 use crate::plan::session::Queue;
+use crate::plan::session::Session;
 use crate::plan::session::Showing;
 use crate::plan::session::Shutter;
+use crate::plan::session::Turn;
 use crate::show::words::clock;
 use crate::show::words::fists;
+use crate::show::words::list;
 use crate::targets::subject::Subject;
 use crate::workshop::Helper;
 
@@ -41,6 +44,21 @@ pub fn direction(direction: &Direction) -> String {
         return height.to_string();
     }
     format!("{}, {height}{beside}", plain_wind(direction.azimuth_deg))
+}
+
+/// Where to turn under cloud when no single target lasts the turn: `Jupiter from 21:45 and Mars from 22:00`.
+pub fn passing(session: &Session, turn: &Turn) -> Option<String> {
+    let slots = turn.slots.clone().zip(&turn.fallback_by_slot);
+    let mut named: Vec<String> = Vec::new();
+    let mut before = None;
+    for (slot, subject) in slots {
+        if let Some(subject) = subject.as_ref().filter(|subject| before != Some(*subject)) {
+            let from = clock(session.slots[slot].from, session.zone);
+            named.push(format!("{} from {from}", subject.name()));
+        }
+        before = subject.as_ref();
+    }
+    (!named.is_empty()).then(|| list(&named))
 }
 
 /// A fist at arm's length, degrees.

@@ -4,6 +4,7 @@ use chrono::TimeDelta;
 use chrono_tz::Tz;
 
 use crate::plan::night::Edge;
+use crate::plan::session::Session;
 use crate::plan::session::Showing;
 use crate::plan::session::Turn;
 use crate::show::session_facts;
@@ -86,8 +87,9 @@ pub struct More {
 }
 
 impl Card {
-    /// The words of a turn, times of that zone.
-    pub(super) fn of(turn: &Turn, zone: Tz) -> Card {
+    /// The words of a turn.
+    pub(super) fn of(session: &Session, turn: &Turn) -> Card {
+        let zone = session.zone;
         let shown = &turn.shown;
         Card {
             id: shown.subject.id().to_string(),
@@ -106,7 +108,10 @@ impl Card {
             facts: Some(session_facts::facts(shown)).filter(|facts| !facts.is_empty()),
             facts_apart: session_facts::facts_apart(shown),
             talk: Talk::of(shown),
-            cloud: (turn.fallback.as_ref()).map(|standby| cloud(&standby.shown, zone)),
+            cloud: match &turn.fallback {
+                Some(standby) => Some(cloud(&standby.shown, zone)),
+                None => session_words::passing(session, turn),
+            },
             note: None,
             is_left_out: false,
             is_followed: false,

@@ -32,7 +32,7 @@ pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) 
             Card {
                 note: of_turn.and_then(|of_turn| of_turn.note.clone()),
                 is_left_out: of_turn.is_some_and(|of_turn| of_turn.skip),
-                ..Card::of(turn, session.zone)
+                ..Card::of(session, turn)
             }
         })
         .collect();
