@@ -2,16 +2,10 @@
 
 use std::hint::black_box;
 
-use chrono::NaiveDate;
-use chrono::NaiveTime;
+use chrono::{NaiveDate, NaiveTime};
 use divan::Bencher;
-use skyworthy::plan::dates::Audience;
-use skyworthy::plan::dates::ClockWindow;
-use skyworthy::plan::dates::Dates;
-use skyworthy::plan::dates::Wanted;
-use skyworthy::plan::dates::dates;
-use skyworthy::plan::night::Wish;
-use skyworthy::plan::night::night;
+use skyworthy::plan::dates::{Audience, ClockWindow, Dates, Wanted, dates};
+use skyworthy::plan::night::{Wish, night};
 use skyworthy::workshop::Workshop;
 
 fn main() {

@@ -2,19 +2,13 @@
 //!
 //! `benches/mirror_reference.py` does `images_and_mtfs_in_five_colours` in numpy and scipy.
 
-use divan::Bencher;
-use divan::black_box;
+use divan::{Bencher, black_box};
 use skyworthy::optics::opening::Opening;
 use skyworthy::optics::pupil::BestFocus;
-use skyworthy::optics::wave::Field;
-use skyworthy::optics::wave::PathMap;
-use skyworthy::optics::wave::SAMPLES;
-use skyworthy::optics::wave::StarImage;
-use skyworthy::optics::wave::Transform;
 use skyworthy::optics::wave::otf::RadialOtf;
 use skyworthy::optics::wave::photopic::colours;
-use skyworthy::optics::wavefront::Term;
-use skyworthy::optics::wavefront::Wavefront;
+use skyworthy::optics::wave::{Field, PathMap, SAMPLES, StarImage, Transform};
+use skyworthy::optics::wavefront::{Term, Wavefront};
 
 fn main() {
     divan::main();

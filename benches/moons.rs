@@ -4,9 +4,7 @@ use std::hint::black_box;
 
 use divan::Bencher;
 use skyworthy::sky::moons::Satellite;
-use skyworthy::sky::moons::view::SatelliteView;
-use skyworthy::sky::moons::view::satellite_view;
-use skyworthy::sky::moons::view::satellite_views;
+use skyworthy::sky::moons::view::{SatelliteView, satellite_view, satellite_views};
 use skyworthy::sky::satellite_events::events;
 
 fn main() {

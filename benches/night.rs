@@ -3,25 +3,17 @@
 
 use std::hint::black_box;
 
-use chrono::DateTime;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, TimeDelta, Utc};
 use divan::Bencher;
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::night::Wish;
-use skyworthy::plan::night::night;
-use skyworthy::sky::Appearance;
-use skyworthy::sky::Body;
-use skyworthy::sky::almanac::Almanac;
-use skyworthy::sky::almanac::Span;
+use skyworthy::plan::night::{Wish, night};
+use skyworthy::sky::almanac::{Almanac, Span};
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::small_bodies::asteroids;
 use skyworthy::sky::time::tt_days;
-use skyworthy::targets::verdict::Look;
-use skyworthy::targets::verdict::ThreeAirs;
-use skyworthy::targets::verdict::grades;
-use skyworthy::targets::verdict::verdicts;
+use skyworthy::sky::{Appearance, Body};
+use skyworthy::targets::verdict::{Look, ThreeAirs, grades, verdicts};
 
 fn main() {
     divan::main();

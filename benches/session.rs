@@ -14,8 +14,7 @@ use std::time::Duration;
 use divan::Bencher;
 use skyworthy::plan::assignment::assignment;
 
-use evening::Size;
-use evening::evening;
+use evening::{Size, evening};
 
 fn main() {
     divan::main();

@@ -2,16 +2,10 @@
 
 use std::path::PathBuf;
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::NaiveTime;
-use chrono::Utc;
-use chrono::Weekday;
-use clap::Parser;
-use clap::Subcommand;
+use chrono::{DateTime, NaiveDate, NaiveTime, Utc, Weekday};
+use clap::{Parser, Subcommand};
 use skyworthy::plan::dates::ClockWindow;
-use skyworthy::plan::local::NoHours;
-use skyworthy::plan::local::clock_hours_said;
+use skyworthy::plan::local::{NoHours, clock_hours_said};
 use skyworthy::plan::session::Want;
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.

@@ -2,43 +2,27 @@
 
 use std::path::Path;
 
-use chrono::NaiveDate;
-use chrono::Utc;
+use chrono::{NaiveDate, Utc};
 
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan;
 use skyworthy::plan::bands::Bench;
-use skyworthy::plan::local::hours_said;
-use skyworthy::plan::local::instant_said;
+use skyworthy::plan::local::{hours_said, instant_said};
 use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::seen::Tick;
-use skyworthy::show;
 use skyworthy::show::seen::LogFile;
 use skyworthy::sky::earth::Place;
 use skyworthy::targets::subject::subject_of;
-use skyworthy::workshop;
-use skyworthy::workshop::KnifeSource;
-use skyworthy::workshop::Telescope;
-use skyworthy::workshop::Workshop;
-use skyworthy::workshop::log::JudgedAir;
-use skyworthy::workshop::log::SeenBy;
+use skyworthy::workshop::log::{JudgedAir, SeenBy};
+use skyworthy::workshop::{KnifeSource, Telescope, Workshop};
+use skyworthy::{plan, show, workshop};
 
-use super::Answer;
-use super::args::Air;
-use super::args::Args;
-use super::args::BandsArgs;
-use super::args::BeginArgs;
-use super::args::By;
-use super::args::MirrorArgs;
-use super::args::NightArgs;
-use super::args::ReachArgs;
-use super::args::SeenArgs;
-use super::args::SkyArgs;
-use super::args::Source;
+use super::args::{
+    Air, Args, BandsArgs, BeginArgs, By, MirrorArgs, NightArgs, ReachArgs, SeenArgs, SkyArgs,
+    Source,
+};
 use super::failure::Failure;
-use super::files;
-use super::log;
+use super::{Answer, files, log};
 
 /// `begin`
 pub fn begin(begin: &BeginArgs, overwrite: bool) -> Result<(), Failure> {

@@ -1,22 +1,14 @@
 //! `dates`: which evenings suit, as words, as a calendar, as a picture; and what happens.
 
-use skyworthy::plan;
-use skyworthy::plan::dates::Audience;
-use skyworthy::plan::dates::Wanted;
-use skyworthy::plan::dates::Wished;
-use skyworthy::show;
-use skyworthy::workshop::Telescope;
-use skyworthy::workshop::Workshop;
+use skyworthy::plan::dates::{Audience, Wanted, Wished};
+use skyworthy::workshop::{Telescope, Workshop};
+use skyworthy::{plan, show};
 
-use super::Answer;
-use super::args::Args;
-use super::args::DatesArgs;
-use super::args::For;
-use super::commands::telescope;
-use super::commands::with_notice;
+use super::args::{Args, DatesArgs, For};
+use super::commands::{telescope, with_notice};
 use super::failure::Failure;
-use super::files;
 use super::progress::Progress;
+use super::{Answer, files};
 
 /// `dates`
 pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {

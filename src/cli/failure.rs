@@ -1,16 +1,13 @@
 //! Everything that can go wrong out here, in one voice: what, where, what would be right.
 
-use std::fmt;
-use std::io;
 use std::path::PathBuf;
+use std::{fmt, io};
 
 use chrono::NaiveTime;
 
-use skyworthy::plan::dates::MOST_EVENINGS;
-use skyworthy::plan::dates::NoDates;
+use skyworthy::plan::dates::{MOST_EVENINGS, NoDates};
 use skyworthy::plan::happenings::NoHappenings;
-use skyworthy::plan::local::NoHours;
-use skyworthy::plan::local::NoInstant;
+use skyworthy::plan::local::{NoHours, NoInstant};
 use skyworthy::plan::night::NoNight;
 use skyworthy::plan::seen::NoLook;
 use skyworthy::targets::details::details;

@@ -1,11 +1,9 @@
 //! The only place where files are read and written. Nobody's file is lost or half-written: outputs go to
 //! a temporary file beside and are renamed, and an existing file stays unless told otherwise.
 
-use std::fs;
-use std::io;
 use std::io::Write;
-use std::path::Path;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::{fs, io};
 
 use skyworthy::workshop::Workshop;
 

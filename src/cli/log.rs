@@ -5,16 +5,12 @@
 //! dies. What a killed writer left of a line stays; see [`skyworthy::workshop::log`]. Where the disk is
 //! full, the file is cut back to what it was.
 
-use std::fs::File;
-use std::fs::OpenOptions;
+use std::fs::{File, OpenOptions};
 use std::io;
-use std::io::Read;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::Path;
 
-use skyworthy::workshop::log::Log;
-use skyworthy::workshop::log::LoggedLook;
-use skyworthy::workshop::log::addition;
+use skyworthy::workshop::log::{Log, LoggedLook, addition};
 
 use super::failure::Failure;
 
@@ -137,13 +133,10 @@ fn keep_name(path: &Path) {
 
 #[cfg(test)]
 mod tests {
-    use std::env;
-    use std::fs;
-    use std::process::Child;
-    use std::process::Command;
-    use std::process::Stdio;
+    use std::process::{Child, Command, Stdio};
     use std::thread::sleep;
     use std::time::Duration;
+    use std::{env, fs};
 
     use skyworthy::workshop::log::SeenBy;
 

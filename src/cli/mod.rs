@@ -18,8 +18,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use args::Args;
-use args::Command;
+use args::{Args, Command};
 use failure::Failure;
 
 /// What a command comes to.

@@ -1,16 +1,10 @@
 //! A bar for whoever waits at a terminal longer than half a second.
 
-use std::io::IsTerminal;
-use std::io::stderr;
-use std::io::stdout;
-use std::sync::atomic::AtomicBool;
-use std::sync::atomic::Ordering;
-use std::time::Duration;
-use std::time::Instant;
+use std::io::{IsTerminal, stderr, stdout};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
 
-use indicatif::ProgressBar;
-use indicatif::ProgressDrawTarget;
-use indicatif::ProgressStyle;
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 /// Nobody needs to be told of shorter waits.
 const PATIENCE: Duration = Duration::from_millis(500);

@@ -2,21 +2,13 @@
 
 use std::path::Path;
 
-use skyworthy::plan::session::Ask;
-use skyworthy::plan::session::First;
-use skyworthy::plan::session::Refused;
-use skyworthy::plan::session::Session;
-use skyworthy::plan::session::session;
-use skyworthy::plan::session::session_in_order;
+use skyworthy::plan::session::{Ask, First, Refused, Session, session, session_in_order};
 use skyworthy::show;
 use skyworthy::workshop::Workshop;
 
-use super::Answer;
-use super::args::Args;
-use super::args::FirstIn;
-use super::args::SessionArgs;
+use super::args::{Args, FirstIn, SessionArgs};
 use super::failure::Failure;
-use super::files;
+use super::{Answer, files};
 
 /// In which form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -2,14 +2,9 @@
 
 use std::path::Path;
 
-use skyworthy::plan::session::Order;
-use skyworthy::plan::session::Session;
-use skyworthy::plan::session::Unkept;
+use skyworthy::plan::session::{Order, Session, Unkept};
 use skyworthy::show::sheet;
-use skyworthy::show::sheet::Evening;
-use skyworthy::show::sheet::LAST_FILE;
-use skyworthy::show::sheet::Last;
-use skyworthy::show::sheet::NOTES_FILE;
+use skyworthy::show::sheet::{Evening, LAST_FILE, Last, NOTES_FILE};
 use skyworthy::workshop::SessionNotes;
 
 use super::failure::Failure;

@@ -9,11 +9,8 @@
 //! hands over to day vision (17 to 15.4) its threshold even falls as the ground brightens; it is
 //! held level there. A telescope dims the sky and leaves that range sooner.
 
-use crate::eye::Eyes;
-use crate::eye::MOST_PEOPLE;
-use crate::eye::glare::illuminance_lx;
-use crate::eye::glare::luminance_cd_m2;
-use crate::eye::glare::magnitude_of_lx;
+use crate::eye::glare::{illuminance_lx, luminance_cd_m2, magnitude_of_lx};
+use crate::eye::{Eyes, MOST_PEOPLE};
 
 /// Ground below which no star gets easier: the eye's own darkness, cd/m². Crumey 2014.
 const DARKEST_GROUND_CD_M2: f64 = 1e-5;

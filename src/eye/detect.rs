@@ -14,15 +14,11 @@
 //! What it leaves out: colour, learning, clutter (a rille in busy terrain), gradients of the
 //! ground. Long lines come out a little too easy, belts too.
 
-use crate::eye::contrast::INTEGRATION_S;
-use crate::eye::contrast::THRESHOLD_SNR;
-use crate::eye::contrast::stiles_crawford;
-use crate::eye::pair;
+use crate::eye::contrast::{INTEGRATION_S, THRESHOLD_SNR, stiles_crawford};
 use crate::eye::pair::Stars;
-use crate::eye::spectra;
-use crate::eye::spectra::Light;
-use crate::eye::spectra::Strip;
+use crate::eye::spectra::{Light, Strip};
 pub use crate::eye::view::View;
+use crate::eye::{pair, spectra};
 
 /// Shape of a detail, sizes on the sky.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -202,9 +198,8 @@ mod tests {
     use std::f64::consts::PI;
 
     use super::*;
-    use crate::eye::MOST_PEOPLE;
-    use crate::eye::PRACTISED;
     use crate::eye::contrast::eye_mtf;
+    use crate::eye::{MOST_PEOPLE, PRACTISED};
 
     fn view(magnification: f64) -> View {
         // A soft telescope: a bell-shaped MTF that falls to 1/e at 0.6 cycles per arcsecond.

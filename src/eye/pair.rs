@@ -1,12 +1,10 @@
 //! Two stars beside each other: whether they look like two, and how much of one's light lies where
 //! the other stands.
 
-use std::f64::consts::PI;
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 use std::sync::LazyLock;
 
-use crate::eye::spectra::Light;
-use crate::eye::spectra::on_dark;
+use crate::eye::spectra::{Light, on_dark};
 use crate::eye::view::View;
 
 /// A pair as the spectra need it.

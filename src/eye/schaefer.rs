@@ -76,9 +76,7 @@ fn nanolamberts(mag_arcsec2: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::eye::Eyes;
-    use crate::eye::PRACTISED;
-    use crate::eye::crumey;
+    use crate::eye::{Eyes, PRACTISED, crumey};
 
     const LOOK: StarLook = StarLook {
         sky_mag_arcsec2: 21.5,

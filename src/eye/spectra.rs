@@ -5,10 +5,8 @@
 use std::f64::consts::PI;
 
 use crate::eye::bessel::jinc;
-use crate::eye::contrast::MOST_CYCLES;
-use crate::eye::contrast::WIDEST_INTEGRATION_DEG;
-use crate::eye::view::STEP;
-use crate::eye::view::View;
+use crate::eye::contrast::{MOST_CYCLES, WIDEST_INTEGRATION_DEG};
+use crate::eye::view::{STEP, View};
 
 /// Effective retinal illuminance.
 #[derive(Clone, Copy)]

@@ -5,9 +5,7 @@
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
-use crate::eye::contrast::eye_mtf;
-use crate::eye::contrast::neural_noise;
-use crate::eye::contrast::photon_noise;
+use crate::eye::contrast::{eye_mtf, neural_noise, photon_noise};
 
 /// One telescope, eyepiece and air, ready to be asked about many details.
 #[derive(Debug, Clone, PartialEq)]

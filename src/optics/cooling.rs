@@ -7,8 +7,7 @@
 //! small thick mirrors are faster.
 
 use crate::workshop::Glass;
-use std::f64::consts::FRAC_PI_2;
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_PI_2, PI};
 use std::sync::LazyLock;
 
 /// Heat that a face gives to still air for each degree, radiation included: 5 to 10 W/m2K, from
@@ -216,8 +215,7 @@ mod tests {
     /// two ways differ by there.
     #[test]
     fn cooling_as_finite_differences_have_it() {
-        use Faces::Both;
-        use Faces::Front;
+        use Faces::{Both, Front};
         for (thickness_mm, film_w_m2k, faces, minutes, after_an_hour_k) in [
             (25.0, 8.0, Both, 112.83, 2.8987),
             (25.0, 8.0, Front, 229.23, 5.2417),

@@ -2,19 +2,11 @@
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::conic::Conic;
-use crate::optics::knife::Mirror;
-use crate::optics::knife::Reduction;
-use crate::optics::knife::Unreadable;
-use crate::optics::knife::reduce;
+use crate::optics::knife::{Mirror, Reduction, Unreadable, reduce};
 use crate::optics::pupil::Quality;
-use crate::optics::wavefront::Term;
-use crate::optics::wavefront::Wavefront;
-use crate::optics::wavefront::pv_over_rms_of_balanced_spherical;
+use crate::optics::wavefront::{Term, Wavefront, pv_over_rms_of_balanced_spherical};
 use crate::units::SurfaceNm;
-use crate::workshop::Figure;
-use crate::workshop::On;
-use crate::workshop::Stated;
-use crate::workshop::StatedAmount;
+use crate::workshop::{Figure, On, Stated, StatedAmount};
 use std::fmt;
 
 /// The figure is not judged: no wavefront can be had from its knife-edge readings.

@@ -4,29 +4,17 @@
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::coating::Coat;
 use crate::optics::conic::Hollow;
-use crate::optics::eyepiece::Combination;
-use crate::optics::eyepiece::exit_pupil_mm;
+use crate::optics::eyepiece::{Combination, exit_pupil_mm};
 use crate::optics::figure;
-use crate::optics::figure::Glass;
-use crate::optics::figure::Judged;
-use crate::optics::figure::NotJudged;
+use crate::optics::figure::{Glass, Judged, NotJudged};
 use crate::optics::knife::Reduction;
-use crate::optics::layout::Blockage;
-use crate::optics::layout::transmission;
-use crate::optics::layout::usual_minor_axis_mm;
+use crate::optics::layout::{Blockage, transmission, usual_minor_axis_mm};
 use crate::optics::mtf::Mtf;
 use crate::optics::opening::Opening;
 use crate::optics::wave::StarImage;
-use crate::optics::wave::image::perfect_photopic_mtf;
-use crate::optics::wave::image::unobstructed_photopic_mtf;
+use crate::optics::wave::image::{perfect_photopic_mtf, unobstructed_photopic_mtf};
 use crate::optics::wavefront::Wavefront;
-use crate::workshop::Assumed;
-use crate::workshop::Barlow;
-use crate::workshop::Eyepiece;
-use crate::workshop::EyepieceField;
-use crate::workshop::FocalLength;
-use crate::workshop::Telescope;
-use crate::workshop::Workshop;
+use crate::workshop::{Assumed, Barlow, Eyepiece, EyepieceField, FocalLength, Telescope, Workshop};
 use chrono::NaiveDate;
 
 /// A telescope as the rest of the program sees it. Wavefront figures are for 550 nm, at best focus,

@@ -1,10 +1,7 @@
 //! Modulation transfer: how much of a pattern's contrast reaches the focus, by fineness.
 
-use crate::constants::ARCSEC_PER_RAD;
-use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::wave::photopic::Colour;
-use crate::optics::wave::photopic::colours;
-use crate::optics::wave::photopic::shortest_nm;
+use crate::constants::{ARCSEC_PER_RAD, REFERENCE_WAVELENGTH_NM};
+use crate::optics::wave::photopic::{Colour, colours, shortest_nm};
 use std::f64::consts::PI;
 
 /// Contrast kept, by spatial frequency as a fraction of the cutoff, mean over azimuth.

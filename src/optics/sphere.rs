@@ -197,9 +197,7 @@ mod tests {
     /// Strehl ratio 0.79, 150 f/6 0.62, 200 f/5 1.42.
     #[test]
     fn verdicts() {
-        use SphereWorth::NeedsParaboloid;
-        use SphereWorth::WithinEighth;
-        use SphereWorth::WithinQuarter;
+        use SphereWorth::{NeedsParaboloid, WithinEighth, WithinQuarter};
         for (aperture_mm, focal_ratio, pv_waves, worth) in [
             (114.0, 8.0, 0.20, WithinQuarter),
             (114.0, 10.0, 0.10, WithinEighth),

@@ -1,12 +1,9 @@
 //! The wavefront that a mirror sends to its focus: path error over the pupil, for the shapes in
 //! which a figure can be known.
 
-use crate::optics::conic::Conic;
-use crate::optics::conic::Ray;
+use crate::optics::conic::{Conic, Ray};
 use crate::optics::opening::Opening;
-use crate::optics::pupil::Grid;
-use crate::optics::pupil::Quality;
-use crate::optics::pupil::quality;
+use crate::optics::pupil::{Grid, Quality, quality};
 use crate::optics::zernike::zernike;
 
 /// A wavefront over the pupil; positive where the path is too long.

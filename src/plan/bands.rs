@@ -2,19 +2,10 @@
 //! mirror as measured.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::bands::Blank;
-use crate::optics::bands::Cell;
-use crate::optics::bands::Figured;
-use crate::optics::bands::Grating;
-use crate::optics::bands::Setup;
-use crate::optics::bands::Surface;
-use crate::optics::bands::Tester;
-use crate::optics::bands::raster;
+use crate::optics::bands::{Blank, Cell, Figured, Grating, Setup, Surface, Tester, raster};
 use crate::optics::conic::Conic;
 use crate::optics::instrument::Instrument;
-use crate::workshop::Figure;
-use crate::workshop::KnifeSource;
-use crate::workshop::Telescope;
+use crate::workshop::{Figure, KnifeSource, Telescope};
 
 /// Cells across one picture of a mirror.
 pub const CELLS: usize = 1200;

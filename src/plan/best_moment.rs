@@ -1,24 +1,16 @@
 //! When to look at one body or at two together: dark enough, clear of the skyline, never at the Sun.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
-use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
-use crate::plan::lookout::NEAR_SUN_DEG;
-use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
-use crate::plan::lookout::sun_must_be_below_deg;
-use crate::sky::Appearance;
-use crate::sky::Body;
+use crate::plan::lookout::{
+    LOWEST_USEFUL_ALTITUDE_DEG, NEAR_SUN_DEG, STOP_BEFORE_SUNRISE_MINUTES, sun_must_be_below_deg,
+};
 use crate::sky::air::refracted_altitude_deg;
-use crate::sky::almanac::Almanac;
-use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
-use crate::sky::almanac::Span;
+use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
 use crate::sky::earth::Place;
-use crate::sky::time::tt_days;
-use crate::sky::time::utc_from_tt;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::direction;
-use crate::sky::vector::position_angle_deg;
+use crate::sky::time::{tt_days, utc_from_tt};
+use crate::sky::vector::{angle_rad, direction, position_angle_deg};
+use crate::sky::{Appearance, Body};
 use crate::workshop::Site;
 
 /// Whether there is something to look at here, half a day before or after.

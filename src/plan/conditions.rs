@@ -1,12 +1,9 @@
 //! What the workshop file says of sky and air, turned into the figures that models take.
 
 use crate::eye::crumey;
-use crate::sky::seeing::antoniadi_fwhm_arcsec;
-use crate::sky::seeing::pickering_fwhm_arcsec;
+use crate::sky::seeing::{antoniadi_fwhm_arcsec, pickering_fwhm_arcsec};
 use crate::targets::verdict::ThreeAirs;
-use crate::workshop::Darkness;
-use crate::workshop::Seeing;
-use crate::workshop::SeeingScale;
+use crate::workshop::{Darkness, Seeing, SeeingScale};
 
 /// Darkness of the moonless zenith, V mag/arcsec²; `None` when no sky shows that faintest star.
 pub(super) fn dark_zenith_mag_arcsec2(darkness: Darkness) -> Option<f64> {

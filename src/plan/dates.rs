@@ -17,15 +17,9 @@ mod score;
 
 mod window;
 
-use std::sync::atomic::AtomicU64;
-use std::sync::atomic::Ordering;
+use std::sync::atomic::{AtomicU64, Ordering};
 
-use chrono::DateTime;
-use chrono::Datelike;
-use chrono::Days;
-use chrono::NaiveDate;
-use chrono::Utc;
-use chrono::Weekday;
+use chrono::{DateTime, Datelike, Days, NaiveDate, Utc, Weekday};
 use chrono_tz::Tz;
 use rayon::prelude::*;
 
@@ -33,23 +27,14 @@ use crate::optics::coating::Coat;
 use crate::optics::instrument::Instrument;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::dates::evening::Team;
-use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
+use crate::plan::night::{NoNight, Outlook};
 use crate::targets::grade::Grade;
-use crate::workshop::Assumed;
-use crate::workshop::Telescope;
-use crate::workshop::Workshop;
+use crate::workshop::{Assumed, Telescope, Workshop};
 
-pub use crate::plan::dates::best::Backup;
-pub use crate::plan::dates::best::Best;
-pub use crate::plan::dates::best::Change;
-pub use crate::plan::dates::best::OfMonth;
-pub use crate::plan::dates::best::WishMet;
+pub use crate::plan::dates::best::{Backup, Best, Change, OfMonth, WishMet};
 pub use crate::plan::dates::happens::Happens;
 pub use crate::plan::dates::menu::Wished;
-pub use crate::plan::dates::score::CHILDRENS_BEDTIME;
-pub use crate::plan::dates::score::Term;
-pub use crate::plan::dates::score::TermKind;
+pub use crate::plan::dates::score::{CHILDRENS_BEDTIME, Term, TermKind};
 pub use crate::plan::dates::window::ClockWindow;
 
 /// More evenings than these nobody chooses among, nor plans for: two years and a bit.

@@ -1,16 +1,13 @@
 //! Why a detail shows or not: its chain in every telescope of the workshop, on the first night it is there.
 
-use chrono::Days;
-use chrono::NaiveDate;
+use chrono::{Days, NaiveDate};
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::night_window;
-use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
+use crate::plan::night::{NoNight, Outlook};
 use crate::plan::watch::Watch;
 use crate::targets::asked::Asked;
-use crate::targets::explain::Explanation;
-use crate::targets::explain::explain;
+use crate::targets::explain::{Explanation, explain};
 use crate::targets::subject::Subject;
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Workshop;

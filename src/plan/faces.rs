@@ -1,18 +1,12 @@
 //! What the face of a body has tonight that a list of details does not say: where the Sun is low on the Moon
 //! and for how long, what its tilt brings to view, what Mars is about to turn to us, where Saturn's shadow falls.
 
-use crate::sky::Appearance;
-use crate::sky::Body;
-use crate::sky::ring_light::GlobeShadow;
-use crate::sky::ring_light::ring_light;
-use crate::sky::terminator::Selenographic;
-use crate::sky::terminator::sun_altitude_deg;
-use crate::targets::faces::AtTerminator;
-use crate::targets::faces::MarsMarking;
-use crate::targets::faces::NearLimb;
-use crate::targets::faces::at_terminator;
-use crate::targets::faces::mars_markings;
-use crate::targets::faces::near_limb;
+use crate::sky::ring_light::{GlobeShadow, ring_light};
+use crate::sky::terminator::{Selenographic, sun_altitude_deg};
+use crate::sky::{Appearance, Body};
+use crate::targets::faces::{
+    AtTerminator, MarsMarking, NearLimb, at_terminator, mars_markings, near_limb,
+};
 
 /// By body.
 #[derive(Debug, Clone, PartialEq)]

@@ -3,28 +3,18 @@
 
 use std::sync::Arc;
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
-use crate::plan::night::Target;
-use crate::plan::watch::Onlooker;
-use crate::plan::watch::Watch;
-use crate::plan::watch::utc;
+use crate::plan::night::{NoNight, Outlook, Target};
+use crate::plan::watch::{Onlooker, Watch, utc};
 use crate::sky::Body;
-use crate::sky::small_bodies::Course;
-use crate::sky::small_bodies::TooFar;
-use crate::targets::beyond::Beyond;
-use crate::targets::beyond::beyond;
+use crate::sky::small_bodies::{Course, TooFar};
+use crate::targets::beyond::{Beyond, beyond};
 use crate::targets::deep_sky::Kind;
 use crate::targets::small_bodies::small_bodies;
-use crate::targets::subject::Seen;
-use crate::targets::subject::Subject;
-use crate::targets::verdict::Grade;
-use crate::targets::verdict::grades_on;
-use crate::targets::verdict::verdicts_on;
+use crate::targets::subject::{Seen, Subject};
+use crate::targets::verdict::{Grade, grades_on, verdicts_on};
 use crate::workshop::Workshop;
 
 /// An evening lasts so long after its first look, hours: nobody who came at dusk stays longer.

@@ -1,35 +1,21 @@
 //! What happens between two dates, with what this place and its telescopes have of it.
 
-use chrono::DateTime;
-use chrono::Days;
-use chrono::NaiveDate;
-use chrono::NaiveTime;
-use chrono::TimeDelta;
-use chrono::TimeZone;
-use chrono::Utc;
+use chrono::{DateTime, Days, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
 use chrono_tz::Tz;
 use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
-use crate::plan::best_moment::Aim;
-use crate::plan::best_moment::Chance;
-use crate::plan::best_moment::chance;
-use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
-use crate::plan::lookout::sun_must_be_below_deg;
-use crate::sky::Appearance;
-use crate::sky::Body;
+use crate::plan::best_moment::{Aim, Chance, chance};
+use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, sun_must_be_below_deg};
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
-use crate::sky::happenings::Happening;
-use crate::sky::happenings::What;
-use crate::sky::happenings::happenings as sky_happenings;
 use crate::sky::happenings::lunar_eclipse::LunarEclipse;
 use crate::sky::happenings::planets::MeetingKind;
-use crate::sky::occultations::Occultation;
-use crate::sky::occultations::Occulted;
-use crate::workshop::Site;
-use crate::workshop::Workshop;
+use crate::sky::happenings::{Happening, What, happenings as sky_happenings};
+use crate::sky::occultations::{Occultation, Occulted};
+use crate::sky::{Appearance, Body};
+use crate::workshop::{Site, Workshop};
 
 /// With less of the Moon's diameter in the penumbra nobody sees a shading. Common practice, no source.
 pub const FAINTEST_PENUMBRAL_MAGNITUDE: f64 = 0.6;

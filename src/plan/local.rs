@@ -1,16 +1,9 @@
 //! Local civil time: which stretch of time a night is.
 
-use chrono::DateTime;
-use chrono::Days;
-use chrono::LocalResult;
-use chrono::NaiveDate;
-use chrono::NaiveDateTime;
-use chrono::NaiveTime;
-use chrono::Offset;
-use chrono::TimeDelta;
-use chrono::TimeZone;
-use chrono::Timelike;
-use chrono::Utc;
+use chrono::{
+    DateTime, Days, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeDelta, TimeZone,
+    Timelike, Utc,
+};
 use chrono_tz::Tz;
 
 /// From local noon of a date to the next local noon.

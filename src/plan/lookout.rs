@@ -2,13 +2,9 @@
 
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
-use crate::sky::almanac::Almanac;
-use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
-use crate::sky::almanac::Span;
-use crate::sky::search::Search;
-use crate::sky::search::crossings;
-use crate::sky::spans::above_zero;
-use crate::sky::spans::common;
+use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
+use crate::sky::search::{Search, crossings};
+use crate::sky::spans::{above_zero, common};
 use crate::sky::track::Track;
 use crate::workshop::Horizon;
 

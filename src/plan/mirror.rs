@@ -5,25 +5,14 @@ use rayon::prelude::*;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
-use crate::optics::knife::Doubt;
-use crate::optics::knife::Interval;
-use crate::optics::knife::Reduction;
-use crate::optics::knife::ZoneOutcome;
-use crate::optics::mtf::Mtf;
-use crate::optics::mtf::cutoff_cycles_per_arcsec;
+use crate::optics::knife::{Doubt, Interval, Reduction, ZoneOutcome};
+use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use crate::optics::resolution::airy_radius_arcsec;
 use crate::optics::sphere::Sphere;
 use crate::plan::night::NoNight;
-use crate::plan::week::Week;
-use crate::plan::week::Year;
-use crate::plan::week::week;
+use crate::plan::week::{Week, Year, week};
 use crate::targets::verdict::ThreeAirs;
-use crate::workshop::Figure;
-use crate::workshop::FocalLength;
-use crate::workshop::Stated;
-use crate::workshop::StatedAmount;
-use crate::workshop::Telescope;
-use crate::workshop::Workshop;
+use crate::workshop::{Figure, FocalLength, Stated, StatedAmount, Telescope, Workshop};
 
 /// Least Strehl ratio of a mirror for the planets: the quarter-wave rule, 0.80, less what no test on
 /// a bench can tell (0.025; common practice knows it only as "about a quarter of a wave").

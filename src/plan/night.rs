@@ -1,40 +1,25 @@
 //! One night at one place: for each telescope what it will show, how surely, when, and what limits it.
 
-use chrono::DateTime;
-use chrono::DurationRound;
-use chrono::NaiveDate;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, DurationRound, NaiveDate, TimeDelta, Utc};
 use chrono_tz::Tz;
 use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
-use crate::plan::faces::FaceTonight;
-use crate::plan::faces::face_tonight;
+use crate::plan::faces::{FaceTonight, face_tonight};
 use crate::plan::fill_in::Evening;
-use crate::plan::happenings::Listed;
-use crate::plan::happenings::MoonFields;
-use crate::plan::happenings::happenings_between;
-use crate::plan::happenings::moon_fields;
-use crate::plan::local::NightWindow;
-use crate::plan::local::night_window;
+use crate::plan::happenings::{Listed, MoonFields, happenings_between, moon_fields};
+use crate::plan::local::{NightWindow, night_window};
 use crate::plan::tube::CoolDown;
-use crate::plan::watch::Onlooker;
-use crate::plan::watch::Watch;
+use crate::plan::watch::{Onlooker, Watch};
 use crate::sky::Body;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::satellite_events::SatelliteEvent;
 use crate::sky::small_bodies::TooFar;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
-use crate::targets::subject::Seen;
-use crate::targets::subject::Subject;
-use crate::targets::verdict::Look;
-use crate::targets::verdict::ThreeAirs;
-use crate::targets::verdict::Verdict;
-use crate::workshop::Assumed;
-use crate::workshop::RedSpot;
-use crate::workshop::Workshop;
+use crate::targets::subject::{Seen, Subject};
+use crate::targets::verdict::{Look, ThreeAirs, Verdict};
+use crate::workshop::{Assumed, RedSpot, Workshop};
 
 /// What is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,30 +1,17 @@
 //! A night as curves: how Moon and planets climb and sink, where each is clear of the skyline, how the
 //! twilights follow each other. What a picture of the night is drawn from.
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::local::NightWindow;
-use crate::plan::local::TimeSpan;
-use crate::plan::local::clock_change;
-use crate::plan::local::night_window;
+use crate::plan::local::{NightWindow, TimeSpan, clock_change, night_window};
 use crate::plan::lookout::clear_of_skyline;
-use crate::plan::night::Absence;
-use crate::plan::night::NoNight;
-use crate::plan::night::SunTimes;
-use crate::plan::watch::Watch;
-use crate::plan::watch::utc;
+use crate::plan::night::{Absence, NoNight, SunTimes};
+use crate::plan::watch::{Watch, utc};
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
-use crate::sky::almanac::Almanac;
-use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
-use crate::sky::almanac::Span;
-use crate::sky::search::Crossing;
-use crate::sky::search::Search;
-use crate::sky::search::crossings;
+use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
+use crate::sky::search::{Crossing, Search, crossings};
 use crate::sky::time::tt_days;
 use crate::targets::subject::Subject;
 use crate::workshop::Site;

@@ -4,11 +4,8 @@ use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::knife;
 use crate::optics::knife::Doubt;
 use crate::optics::mtf::cutoff_cycles_per_arcsec;
-use crate::optics::wave::Field;
-use crate::optics::wave::PathMap;
-use crate::optics::wave::SAMPLES;
-use crate::optics::wave::spot::Frame;
-use crate::optics::wave::spot::photopic_spot;
+use crate::optics::wave::spot::{Frame, photopic_spot};
+use crate::optics::wave::{Field, PathMap, SAMPLES};
 use crate::plan::mirror::Judged;
 use crate::workshop::Figure;
 

@@ -8,32 +8,21 @@ use chrono::NaiveDate;
 use rayon::prelude::*;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::eye::Eyes;
-use crate::eye::MOST_PEOPLE;
-use crate::eye::crumey::StarSearch;
-use crate::eye::crumey::rule_of_thumb_limit_mag;
-use crate::eye::crumey::telescopic_limit_mag;
+use crate::eye::crumey::{StarSearch, rule_of_thumb_limit_mag, telescopic_limit_mag};
 use crate::eye::pupil::dark_adapted_pupil_mm;
-use crate::optics::Instrument;
-use crate::optics::View;
-use crate::optics::eyepiece::HighLimit;
-use crate::optics::eyepiece::SMALLEST_EXIT_PUPIL_MM;
-use crate::optics::eyepiece::drift_time_s;
-use crate::optics::eyepiece::highest_useful_magnification;
-use crate::optics::eyepiece::lowest_useful_magnification;
+use crate::eye::{Eyes, MOST_PEOPLE};
+use crate::optics::eyepiece::{
+    HighLimit, SMALLEST_EXIT_PUPIL_MM, drift_time_s, highest_useful_magnification,
+    lowest_useful_magnification,
+};
 use crate::optics::figure::NotJudged;
 use crate::optics::layout::light_grasp;
-use crate::optics::resolution::airy_radius_arcsec;
-use crate::optics::resolution::dawes_arcsec;
-use crate::optics::resolution::rayleigh_arcsec;
-use crate::plan::conditions::dark_zenith_mag_arcsec2;
-use crate::plan::conditions::seeing_zenith_arcsec;
+use crate::optics::resolution::{airy_radius_arcsec, dawes_arcsec, rayleigh_arcsec};
+use crate::optics::{Instrument, View};
+use crate::plan::conditions::{dark_zenith_mag_arcsec2, seeing_zenith_arcsec};
 use crate::plan::tube::Tube;
-use crate::sky::air::CLEAR_NIGHT_HAZE_MAG;
-use crate::sky::air::extinction_mag_per_airmass;
-use crate::workshop::Figure;
-use crate::workshop::Telescope;
-use crate::workshop::Workshop;
+use crate::sky::air::{CLEAR_NIGHT_HAZE_MAG, extinction_mag_per_airmass};
+use crate::workshop::{Figure, Telescope, Workshop};
 
 /// What one telescope can reach.
 #[derive(Debug, Clone, PartialEq)]
@@ -270,12 +259,7 @@ fn faintest_view_idx(views: &[ViewReach]) -> usize {
 pub(crate) mod tests {
     use super::*;
     use crate::optics::instrument::EyepieceCase;
-    use crate::workshop::Barlow;
-    use crate::workshop::Coating;
-    use crate::workshop::Eyepiece;
-    use crate::workshop::EyepieceField;
-    use crate::workshop::FocalLength;
-    use crate::workshop::Glass;
+    use crate::workshop::{Barlow, Coating, Eyepiece, EyepieceField, FocalLength, Glass};
 
     /// 150 mm f/8 left spherical; 48x and 200x, through a Barlow lens 96x and 400x.
     fn larch() -> (Instrument, Tube) {

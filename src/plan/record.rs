@@ -5,35 +5,21 @@ mod fit;
 
 use std::collections::BTreeMap;
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::local::night_date;
 use crate::plan::night::NoNight;
 use crate::plan::seen::in_air;
-use crate::targets::details::detail;
-use crate::targets::details::details;
+use crate::targets::details::{detail, details};
 use crate::targets::subject::subject_of;
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Workshop;
-use crate::workshop::log::JudgedAir;
-use crate::workshop::log::LoggedLook;
-use crate::workshop::log::Margins;
-use crate::workshop::log::Promise;
-use crate::workshop::log::PromisedGrade;
-use crate::workshop::log::SeenBy;
+use crate::workshop::log::{JudgedAir, LoggedLook, Margins, Promise, PromisedGrade, SeenBy};
 
-use self::fit::Case;
-use self::fit::Groups;
-use self::fit::Prior;
-use self::fit::fit;
-use self::fit::is_telling;
+use self::fit::{Case, Groups, Prior, fit, is_telling};
 
-pub use self::fit::Estimate;
-pub use self::fit::curve_dex;
-pub use self::fit::likelihood;
+pub use self::fit::{Estimate, curve_dex, likelihood};
 
 /// So many looks that tell something are needed before anything is proposed. A judgement, no source: with
 /// them the margin is known to a tenth of a power of ten or so.

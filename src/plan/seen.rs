@@ -1,35 +1,21 @@
 //! One look, as it was ticked, with what would have been promised for it: a line for the log.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::optics::instrument::Instrument;
-use crate::plan::local::night_date;
-use crate::plan::local::night_window;
-use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
-use crate::plan::watch::Onlooker;
-use crate::plan::watch::Watch;
-use crate::targets::asked::Asked;
-use crate::targets::asked::Spread;
-use crate::targets::conditions::Told;
-use crate::targets::conditions::shows_tonight;
+use crate::plan::local::{night_date, night_window};
+use crate::plan::night::{NoNight, Outlook};
+use crate::plan::watch::{Onlooker, Watch};
+use crate::targets::asked::{Asked, Spread};
+use crate::targets::conditions::{Told, shows_tonight};
 use crate::targets::details::detail;
 use crate::targets::glance::margins_dex;
-use crate::targets::grade::Grade;
-use crate::targets::grade::ThreeAirs;
-use crate::targets::subject::Subject;
-use crate::targets::subject::subject_of;
-use crate::workshop::Observer;
-use crate::workshop::Telescope;
-use crate::workshop::Workshop;
-use crate::workshop::log::JudgedAir;
-use crate::workshop::log::LoggedLook;
-use crate::workshop::log::Margins;
-use crate::workshop::log::Promise;
-use crate::workshop::log::PromisedGrade;
-use crate::workshop::log::SEEING_STEP;
-use crate::workshop::log::SeenBy;
+use crate::targets::grade::{Grade, ThreeAirs};
+use crate::targets::subject::{Subject, subject_of};
+use crate::workshop::log::{
+    JudgedAir, LoggedLook, Margins, Promise, PromisedGrade, SEEING_STEP, SeenBy,
+};
+use crate::workshop::{Observer, Telescope, Workshop};
 
 /// What somebody ticked.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,15 +1,12 @@
 //! Where everything stands at one instant, for the command `sky`.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
-use crate::sky::Appearance;
-use crate::sky::Body;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
-use crate::sky::moons::view::SatelliteView;
-use crate::sky::moons::view::satellite_views;
+use crate::sky::moons::view::{SatelliteView, satellite_views};
 use crate::sky::time::tt_days;
+use crate::sky::{Appearance, Body};
 
 /// All bodies from one place at one instant.
 #[derive(Debug, Clone, PartialEq)]

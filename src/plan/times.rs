@@ -1,17 +1,9 @@
 //! The times of a night's watch: rising, setting, dusk and dawn, and the cautions that hang on them.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
-use crate::plan::night::BodyTimes;
-use crate::plan::night::Caution;
-use crate::plan::night::Edge;
-use crate::plan::night::Outlook;
-use crate::plan::night::SunTimes;
-use crate::plan::night::Twilight;
-use crate::plan::watch::Watch;
-use crate::plan::watch::comes_with_the_sun;
-use crate::plan::watch::utc;
+use crate::plan::night::{BodyTimes, Caution, Edge, Outlook, SunTimes, Twilight};
+use crate::plan::watch::{Watch, comes_with_the_sun, utc};
 use crate::sky::Body;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::search::Crossing;

@@ -6,28 +6,18 @@ use chrono::NaiveDate;
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::Instrument;
 use crate::optics::coating::Coat;
-use crate::optics::coma::SHARP_RMS_WAVES;
-use crate::optics::coma::Tolerance;
-use crate::optics::coma::collimation;
-use crate::optics::coma::coma_rms_nm;
-use crate::optics::coma::field_radius_mm;
-use crate::optics::coma::tangential_coma_arcsec;
-use crate::optics::cooling::BORNE_LAG_K;
-use crate::optics::cooling::FAN_W_M2K;
-use crate::optics::cooling::Faces;
-use crate::optics::cooling::STILL_AIR_W_M2K;
-use crate::optics::cooling::Slab;
-use crate::optics::cooling::USUAL_START_K;
-use crate::optics::cooling::material;
-use crate::optics::diagonal::Diagonal;
-use crate::optics::diagonal::exact_minor_axis_mm;
+use crate::optics::coma::{
+    SHARP_RMS_WAVES, Tolerance, collimation, coma_rms_nm, field_radius_mm, tangential_coma_arcsec,
+};
+use crate::optics::cooling::{
+    BORNE_LAG_K, FAN_W_M2K, Faces, STILL_AIR_W_M2K, Slab, USUAL_START_K, material,
+};
+use crate::optics::diagonal::{Diagonal, exact_minor_axis_mm};
 use crate::optics::layout::Beam;
 use crate::optics::mount::Pivot;
 use crate::optics::sphere::Sphere;
 use crate::units::arcsec_from_rad;
-use crate::workshop::Figure;
-use crate::workshop::Glass;
-use crate::workshop::Telescope;
+use crate::workshop::{Figure, Glass, Telescope};
 
 /// Everything around one mirror, on a date.
 #[derive(Debug, Clone, PartialEq)]

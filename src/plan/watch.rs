@@ -2,66 +2,37 @@
 //! questions a plan asks of it.
 
 use std::borrow::Cow;
-use std::sync::Arc;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::optics::instrument::Instrument;
-use crate::plan::conditions::dark_zenith_mag_arcsec2;
-use crate::plan::conditions::seeing_zenith_arcsec;
+use crate::plan::conditions::{dark_zenith_mag_arcsec2, seeing_zenith_arcsec};
 use crate::plan::faces::FaceTonight;
 use crate::plan::local::NightWindow;
-use crate::plan::lookout::Candidate;
-use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
-use crate::plan::lookout::Lookout;
-use crate::plan::lookout::SHORTEST_DAYS;
-use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
-use crate::plan::lookout::lookout;
-use crate::plan::lookout::sun_below;
-use crate::plan::lookout::sunrises;
-use crate::plan::night::Absence;
-use crate::plan::night::Edge;
-use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
-use crate::plan::night::SkyThere;
-use crate::plan::night::Stretch;
-use crate::plan::night::Target;
-use crate::sky::Appearance;
-use crate::sky::Body;
-use crate::sky::air;
-use crate::sky::almanac::Almanac;
-use crate::sky::almanac::Span;
+use crate::plan::lookout::{
+    Candidate, LOWEST_USEFUL_ALTITUDE_DEG, Lookout, SHORTEST_DAYS, STOP_BEFORE_SUNRISE_MINUTES,
+    lookout, sun_below, sunrises,
+};
+use crate::plan::night::{Absence, Edge, NoNight, Outlook, SkyThere, Stretch, Target};
+use crate::sky::almanac::{Almanac, Span};
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
-use crate::sky::ephemeris::FIRST_TDB_DAYS;
-use crate::sky::ephemeris::LAST_TDB_DAYS;
-use crate::sky::glow::Glow;
-use crate::sky::glow::Moonlight;
-use crate::sky::glow::sky_brightness_mag_arcsec2;
+use crate::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS};
+use crate::sky::glow::{Glow, Moonlight, sky_brightness_mag_arcsec2};
 use crate::sky::moons::view::satellite_views;
-use crate::sky::satellite_events::SatelliteEvent;
-use crate::sky::satellite_events::events;
-use crate::sky::satellite_events::passages;
+use crate::sky::satellite_events::{SatelliteEvent, events, passages};
 use crate::sky::search::Crossing;
-use crate::sky::small_bodies::Course;
-use crate::sky::small_bodies::SmallBody;
-use crate::sky::small_bodies::TooFar;
+use crate::sky::small_bodies::{Course, SmallBody, TooFar};
 use crate::sky::spans::common;
-use crate::sky::time::tt_days;
-use crate::sky::time::utc_from_tt;
+use crate::sky::time::{tt_days, utc_from_tt};
 use crate::sky::track::Track;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::direction;
+use crate::sky::vector::{angle_rad, direction};
+use crate::sky::{Appearance, Body, air};
 use crate::targets::conditions::Told;
-use crate::targets::subject::Seen;
-use crate::targets::subject::Subject;
-use crate::targets::verdict::ThreeAirs;
-use crate::targets::verdict::verdicts_on;
-use crate::workshop::Observer;
-use crate::workshop::Site;
-use crate::workshop::Workshop;
+use crate::targets::subject::{Seen, Subject};
+use crate::targets::verdict::{ThreeAirs, verdicts_on};
+use crate::workshop::{Observer, Site, Workshop};
 
 /// Five minutes between the instants tried for the best look.
 const BEST_STEP_DAYS: f64 = 5.0 / 1440.0;

@@ -1,24 +1,18 @@
 //! What another week of figuring would buy: the same telescope with a better mirror, under the
 //! site's own air and the planets of the coming twelve months.
 
-use chrono::Days;
-use chrono::NaiveDate;
+use chrono::{Days, NaiveDate};
 
 use crate::optics::instrument::Instrument;
-use crate::optics::knife::Reduction;
-use crate::optics::knife::ZoneOutcome;
+use crate::optics::knife::{Reduction, ZoneOutcome};
 use crate::optics::wavefront::Wavefront;
 use crate::plan::local::night_window;
-use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
-use crate::plan::watch::Onlooker;
-use crate::plan::watch::Watch;
+use crate::plan::night::{NoNight, Outlook};
+use crate::plan::watch::{Onlooker, Watch};
 use crate::sky::Body;
 use crate::targets::details::Detail;
 use crate::targets::subject::Subject;
-use crate::targets::verdict::Grade;
-use crate::targets::verdict::ThreeAirs;
-use crate::targets::verdict::grades;
+use crate::targets::verdict::{Grade, ThreeAirs, grades};
 use crate::workshop::Workshop;
 
 /// Nights between two samples of the year: planets change little in a fortnight.

@@ -2,13 +2,9 @@
 
 use serde::Serialize;
 
-use crate::plan::bands::Bands;
-use crate::plan::bands::Departure;
-use crate::plan::bands::Measured;
-use crate::plan::bands::Panel;
-use crate::show::json;
+use crate::plan::bands::{Bands, Departure, Measured, Panel};
 use crate::show::table::PAGE_COLUMNS;
-use crate::show::words;
+use crate::show::{json, words};
 use crate::workshop::KnifeSource;
 
 /// A shift of bands that an eye at the tester notices; common practice, no source.

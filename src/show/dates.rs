@@ -3,29 +3,13 @@
 use chrono::Weekday;
 use chrono_tz::Tz;
 
-use crate::plan::dates::Audience;
-use crate::plan::dates::BACKUP_WITHIN_DAYS;
-use crate::plan::dates::Backup;
-use crate::plan::dates::Best;
-use crate::plan::dates::CHILDRENS_BEDTIME;
-use crate::plan::dates::Change;
-use crate::plan::dates::Dates;
-use crate::plan::dates::Evening;
-use crate::plan::dates::Happens;
-use crate::plan::dates::Missing;
-use crate::plan::dates::Shown;
-use crate::plan::dates::Term;
-use crate::plan::dates::TermKind;
-use crate::plan::dates::WhyMissing;
-use crate::plan::dates::WishMet;
-use crate::plan::night::Caution;
-use crate::plan::night::Edge;
-use crate::plan::night::Stretch;
-use crate::show::assumed;
-use crate::show::caution;
-use crate::show::happenings;
+use crate::plan::dates::{
+    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Change, Dates, Evening, Happens,
+    Missing, Shown, Term, TermKind, WhyMissing, WishMet,
+};
+use crate::plan::night::{Caution, Edge, Stretch};
 use crate::show::table::PAGE_COLUMNS;
-use crate::show::words;
+use crate::show::{assumed, caution, happenings, words};
 use crate::targets::grade::Grade;
 
 /// A Moon fuller than this drowns what is faint.

@@ -1,14 +1,10 @@
 //! Evenings month by month: a cell each, with its score in marks and what makes it.
 
-use chrono::Datelike;
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
-use crate::plan::dates::Dates;
-use crate::plan::dates::Evening;
-use crate::plan::dates::Happens;
-use crate::show::dates;
+use crate::plan::dates::{Dates, Evening, Happens};
 use crate::show::table::PAGE_COLUMNS;
-use crate::show::words;
+use crate::show::{dates, words};
 use crate::targets::subject::Subject;
 
 /// Between the left edges of two days: seven of them and the margin fill the page.

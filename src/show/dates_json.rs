@@ -3,19 +3,10 @@
 use chrono::Weekday;
 use serde::Serialize;
 
-use crate::plan::dates::Audience;
-use crate::plan::dates::Backup;
-use crate::plan::dates::Best;
-use crate::plan::dates::Change;
-use crate::plan::dates::Dates;
-use crate::plan::dates::Evening;
-use crate::plan::dates::Missing;
-use crate::plan::dates::Shown;
-use crate::plan::dates::Term;
-use crate::plan::dates::WhyMissing;
-use crate::plan::dates::WishMet;
-use crate::show::happenings_json::HappeningJson;
-use crate::show::happenings_json::happening;
+use crate::plan::dates::{
+    Audience, Backup, Best, Change, Dates, Evening, Missing, Shown, Term, WhyMissing, WishMet,
+};
+use crate::show::happenings_json::{HappeningJson, happening};
 use crate::show::json;
 use crate::show::words::rfc3339;
 

@@ -5,16 +5,12 @@ use serde::Serialize;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::explain::DetailExplained;
-use crate::show::json;
 use crate::show::json::AirsJson;
-use crate::show::table::PAGE_COLUMNS;
-use crate::show::table::table;
-use crate::show::words;
+use crate::show::table::{PAGE_COLUMNS, table};
+use crate::show::{json, words};
 use crate::targets::asked::Spread;
 use crate::targets::explain::Explanation;
-use crate::targets::grade::FLEETING_FROM;
-use crate::targets::grade::PATIENT_FROM;
-use crate::targets::grade::PLAIN_FROM;
+use crate::targets::grade::{FLEETING_FROM, PATIENT_FROM, PLAIN_FROM};
 use crate::targets::subject::Subject;
 use crate::targets::today::Sight;
 

@@ -3,34 +3,20 @@
 //! Pairings stand at the moment when they are best seen from the place; what is not seen from it is counted. Left
 //! to the JSON: conjunctions and oppositions by right ascension, stations, least distances but of Mars.
 
-use chrono::DateTime;
-use chrono::Datelike;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, Datelike, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::best_moment::BestMoment;
-use crate::plan::best_moment::Chance;
-use crate::plan::happenings::Happenings;
-use crate::plan::happenings::Listed;
-use crate::plan::happenings::MoonFields;
+use crate::plan::best_moment::{BestMoment, Chance};
+use crate::plan::happenings::{Happenings, Listed, MoonFields};
 use crate::plan::night::Caution;
-use crate::show::caution;
-use crate::show::happenings_covered;
-use crate::show::happenings_eclipse;
 use crate::show::table::PAGE_COLUMNS;
-use crate::show::words;
-use crate::sky::Appearance;
-use crate::sky::Body;
+use crate::show::{caution, happenings_covered, happenings_eclipse, words};
 use crate::sky::happenings::What;
-use crate::sky::happenings::pairings::CLOSE_DEG;
-use crate::sky::happenings::pairings::Pairing;
+use crate::sky::happenings::pairings::{CLOSE_DEG, Pairing};
 use crate::sky::happenings::phases::MoonPhase;
-use crate::sky::happenings::planets::Definition;
-use crate::sky::happenings::planets::GreatestElongation;
-use crate::sky::happenings::planets::MeetingKind;
-use crate::sky::happenings::planets::SunMeeting;
+use crate::sky::happenings::planets::{Definition, GreatestElongation, MeetingKind, SunMeeting};
 use crate::sky::happenings::ring_plane::Passer;
+use crate::sky::{Appearance, Body};
 
 /// Under the words, beside date and clock.
 const INDENT: &str = "                 ";

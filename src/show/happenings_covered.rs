@@ -5,10 +5,7 @@ use chrono_tz::Tz;
 use crate::plan::happenings::Listed;
 use crate::show::happenings::Entry;
 use crate::show::words;
-use crate::sky::occultations::Contact;
-use crate::sky::occultations::Limb;
-use crate::sky::occultations::Occultation;
-use crate::sky::occultations::Occulted;
+use crate::sky::occultations::{Contact, Limb, Occultation, Occulted};
 
 /// `None` where neither end of it is seen from the place.
 pub(super) fn covered(listed: &Listed, it: &Occultation, zone: Tz) -> Option<Entry> {

@@ -1,23 +1,15 @@
 //! Eclipses on the page of happenings: the Moon's with contacts and telescopes, the Sun's as a caution.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::happenings::FAINTEST_PENUMBRAL_MAGNITUDE;
-use crate::plan::happenings::Listed;
-use crate::plan::happenings::MoonFields;
-use crate::show::caution;
+use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, MoonFields};
 use crate::show::happenings::Entry;
-use crate::show::words;
-use crate::sky::happenings::lunar_eclipse::Contact;
-use crate::sky::happenings::lunar_eclipse::ContactHere;
-use crate::sky::happenings::lunar_eclipse::LunarEclipse;
-use crate::sky::happenings::lunar_eclipse::LunarEclipseKind;
-use crate::sky::happenings::solar_eclipse::SolarEclipse;
-use crate::sky::happenings::solar_eclipse::SolarEclipseHere;
-use crate::sky::happenings::solar_eclipse::SolarEclipseKind;
-use crate::sky::happenings::solar_eclipse::SunMoment;
+use crate::show::{caution, words};
+use crate::sky::happenings::lunar_eclipse::{Contact, ContactHere, LunarEclipse, LunarEclipseKind};
+use crate::sky::happenings::solar_eclipse::{
+    SolarEclipse, SolarEclipseHere, SolarEclipseKind, SunMoment,
+};
 
 /// An eclipse of the Moon.
 pub(super) fn lunar(

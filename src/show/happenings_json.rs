@@ -3,33 +3,19 @@
 use serde::Serialize;
 
 use crate::plan::best_moment::Chance;
-use crate::plan::happenings::Happenings;
-use crate::plan::happenings::Listed;
-use crate::plan::happenings::MoonFields;
+use crate::plan::happenings::{Happenings, Listed, MoonFields};
 use crate::plan::night::Caution;
-use crate::show::caution;
-use crate::show::json;
 use crate::show::words::rfc3339;
-use crate::sky::Appearance;
-use crate::sky::Body;
+use crate::show::{caution, json};
 use crate::sky::happenings::What;
-use crate::sky::happenings::lunar_eclipse::Contact;
-use crate::sky::happenings::lunar_eclipse::LunarEclipse;
-use crate::sky::happenings::lunar_eclipse::LunarEclipseKind;
+use crate::sky::happenings::lunar_eclipse::{Contact, LunarEclipse, LunarEclipseKind};
 use crate::sky::happenings::pairings::Pairing;
 use crate::sky::happenings::phases::MoonPhase;
-use crate::sky::happenings::planets::Definition;
-use crate::sky::happenings::planets::MeetingKind;
-use crate::sky::happenings::planets::SunMeeting;
+use crate::sky::happenings::planets::{Definition, MeetingKind, SunMeeting};
 use crate::sky::happenings::ring_plane::Passer;
-use crate::sky::happenings::solar_eclipse::SolarEclipse;
-use crate::sky::happenings::solar_eclipse::SolarEclipseKind;
-use crate::sky::happenings::solar_eclipse::SunMoment;
-use crate::sky::occultations::Contact as EdgeContact;
-use crate::sky::occultations::Cusp;
-use crate::sky::occultations::Limb;
-use crate::sky::occultations::Occultation;
-use crate::sky::occultations::Occulted;
+use crate::sky::happenings::solar_eclipse::{SolarEclipse, SolarEclipseKind, SunMoment};
+use crate::sky::occultations::{Contact as EdgeContact, Cusp, Limb, Occultation, Occulted};
+use crate::sky::{Appearance, Body};
 
 #[derive(Serialize)]
 struct HappeningsJson<'a> {

@@ -1,8 +1,7 @@
 //! Answers for machines: one writer for all commands.
 
 use serde::Serialize;
-use serde_json::Number;
-use serde_json::Value;
+use serde_json::{Number, Value};
 
 use crate::targets::verdict::ThreeAirs;
 

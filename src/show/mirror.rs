@@ -1,25 +1,13 @@
 //! Verdicts on mirrors, for reading: the table of all mirrors first, then each with its reasons.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::knife::CrossCheck;
-use crate::optics::knife::Interval;
-use crate::optics::knife::ReadingErrorFrom;
-use crate::optics::knife::Reduction;
+use crate::optics::knife::{CrossCheck, Interval, ReadingErrorFrom, Reduction};
 use crate::optics::sphere::SphereWorth;
-use crate::plan::mirror::Class;
-use crate::plan::mirror::Judged;
-use crate::plan::mirror::MirrorOutcome;
-use crate::plan::mirror::Mirrors;
-use crate::plan::week::AIR_SHARES;
-use crate::plan::week::Gain;
-use crate::show::table::PAGE_COLUMNS;
-use crate::show::table::table;
-use crate::show::table::wrap_first_column;
+use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors};
+use crate::plan::week::{AIR_SHARES, Gain};
+use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
 use crate::show::words;
-use crate::workshop::Edge;
-use crate::workshop::Figure;
-use crate::workshop::KnifeEdge;
-use crate::workshop::KnifeSource;
+use crate::workshop::{Edge, Figure, KnifeEdge, KnifeSource};
 
 /// Where the text of an attribute begins.
 const ATTRIBUTE_COLUMNS: usize = 14;

@@ -2,15 +2,11 @@
 
 use serde::Serialize;
 
-use crate::optics::knife::CrossCheck;
-use crate::optics::knife::ZoneOutcome;
-use crate::plan::mirror::Judged;
-use crate::plan::mirror::MirrorOutcome;
+use crate::optics::knife::{CrossCheck, ZoneOutcome};
+use crate::plan::mirror::{Judged, MirrorOutcome};
 use crate::plan::week::Gain;
 use crate::show::json;
-use crate::show::mirror::certificate;
-use crate::show::mirror::class_word;
-use crate::show::mirror::reasons;
+use crate::show::mirror::{certificate, class_word, reasons};
 
 #[derive(Serialize)]
 struct MirrorsJson<'a> {

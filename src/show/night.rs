@@ -1,33 +1,18 @@
 //! One night, for reading: the answer first, three airs wherever a promise is made, the reason beside
 //! what is not plain.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::Absence;
-use crate::plan::night::Edge;
-use crate::plan::night::Night;
-use crate::plan::night::Outlook;
-use crate::plan::night::PutOut;
-use crate::plan::night::RedSpotTonight;
-use crate::plan::night::Stretch;
-use crate::plan::night::Target;
-use crate::plan::night::TelescopeNight;
-use crate::show::assumed;
-use crate::show::caution;
+use crate::plan::night::{
+    Absence, Edge, Night, Outlook, PutOut, RedSpotTonight, Stretch, Target, TelescopeNight,
+};
 use crate::show::happenings::entries;
-use crate::show::night_beyond;
-use crate::show::night_faces;
-use crate::show::night_moons;
-use crate::show::table::PAGE_COLUMNS;
-use crate::show::table::table;
-use crate::show::table::wrap_first_column;
-use crate::show::words;
+use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
+use crate::show::{assumed, caution, night_beyond, night_faces, night_moons, words};
 use crate::sky::Body;
-use crate::targets::verdict::Grade;
-use crate::targets::verdict::Verdict;
+use crate::targets::verdict::{Grade, Verdict};
 
 /// Details beyond reach that are named with their reason; the rest is counted.
 const NAMED_BEYOND: usize = 3;

@@ -5,12 +5,9 @@ use chrono_tz::Tz;
 use crate::optics::instrument::Instrument;
 use crate::plan::night::Target;
 use crate::show::night::graded_row;
-use crate::show::table::PAGE_COLUMNS;
-use crate::show::table::table;
-use crate::show::table::wrap_first_column;
+use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
 use crate::show::words;
-use crate::targets::verdict::Grade;
-use crate::targets::verdict::Verdict;
+use crate::targets::verdict::{Grade, Verdict};
 
 /// Indented like the planets' tables; empty without targets.
 pub(super) fn text(targets: &[Target], instrument: &Instrument, zone: Tz) -> String {

@@ -1,17 +1,14 @@
 //! What a body's face has tonight, in a line for the night's page and as JSON.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 use serde::Serialize;
 
 use crate::plan::faces::FaceTonight;
 use crate::show::words;
 use crate::show::words::rfc3339;
-use crate::sky::ring_light::GlobeShadow;
-use crate::sky::ring_light::Side;
-use crate::targets::faces::AtTerminator;
-use crate::targets::faces::NearLimb;
+use crate::sky::ring_light::{GlobeShadow, Side};
+use crate::targets::faces::{AtTerminator, NearLimb};
 
 /// Named in a line; JSON has them all.
 const NAMED: usize = 5;

@@ -3,25 +3,15 @@
 use serde::Serialize;
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::BodyTimes;
-use crate::plan::night::Night;
-use crate::plan::night::SunTimes;
-use crate::plan::night::Target;
-use crate::plan::night::TelescopeNight;
-use crate::show::caution;
-use crate::show::happenings_json::HappeningJson;
-use crate::show::happenings_json::happening;
-use crate::show::json;
+use crate::plan::night::{BodyTimes, Night, SunTimes, Target, TelescopeNight};
+use crate::show::happenings_json::{HappeningJson, happening};
 use crate::show::json::AirsJson;
-use crate::show::night_faces;
 use crate::show::night_faces::FaceJson;
-use crate::show::words::rfc3339;
-use crate::show::words::rounded;
+use crate::show::words::{rfc3339, rounded};
+use crate::show::{caution, json, night_faces};
 use crate::sky::Body;
 use crate::sky::moons::view::SatelliteView;
-use crate::sky::satellite_events::Kind;
-use crate::sky::satellite_events::Phase;
-use crate::sky::satellite_events::SatelliteEvent;
+use crate::sky::satellite_events::{Kind, Phase, SatelliteEvent};
 use crate::targets::verdict::Verdict;
 
 #[derive(Serialize)]

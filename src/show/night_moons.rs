@@ -1,15 +1,12 @@
 //! The moons of Jupiter and Saturn on a night's page: who stands on which side, and what happens to whom.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::night::Outlook;
 use crate::show::words;
 use crate::sky::moons::view::SatelliteView;
-use crate::sky::satellite_events::Kind;
-use crate::sky::satellite_events::Phase;
-use crate::sky::satellite_events::SatelliteEvent;
+use crate::sky::satellite_events::{Kind, Phase, SatelliteEvent};
 
 /// `Moons at 21:10: Io and Europa on one side, Callisto on the other; Ganymede behind the planet.`
 /// `None` for bodies without moons that a telescope shows. In an astronomer's east and west as the sky has

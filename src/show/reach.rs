@@ -1,15 +1,10 @@
 //! A telescope's reach as text.
 
-use crate::plan::reach::Fit;
-use crate::plan::reach::Reach;
-use crate::show::reach_tube;
-use crate::show::words;
+use crate::plan::reach::{Fit, Reach};
+use crate::show::{reach_tube, words};
 use tabled::builder::Builder;
-use tabled::settings::Alignment;
-use tabled::settings::Padding;
-use tabled::settings::Style;
-use tabled::settings::Width;
 use tabled::settings::object::Columns;
+use tabled::settings::{Alignment, Padding, Style, Width};
 
 /// All telescopes, the answer first, at most 80 columns (but for names longer than that).
 pub fn text(reaches: &[Reach]) -> String {

@@ -1,15 +1,10 @@
 //! A telescope's reach for programs. Names carry units and stay; fields are only ever added.
 
 use crate::optics::coma::Tolerance;
-use crate::plan::reach::Fit;
-use crate::plan::reach::Reach;
-use crate::plan::reach::Useful;
-use crate::plan::tube::ComaReach;
-use crate::plan::tube::CoolDown;
-use crate::plan::tube::DiagonalFit;
-use crate::show::json;
+use crate::plan::reach::{Fit, Reach, Useful};
+use crate::plan::tube::{ComaReach, CoolDown, DiagonalFit};
 use crate::show::reach::figure;
-use crate::show::words;
+use crate::show::{json, words};
 use serde::Serialize;
 
 /// All telescopes.

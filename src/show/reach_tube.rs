@@ -3,8 +3,7 @@
 
 use crate::optics::sphere::SphereWorth;
 use crate::plan::reach::Reach;
-use crate::plan::tube::CoolDown;
-use crate::plan::tube::DiagonalFit;
+use crate::plan::tube::{CoolDown, DiagonalFit};
 use crate::show::words;
 
 /// Labels and sentences, in order; what is not known has no line.

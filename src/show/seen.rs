@@ -3,23 +3,14 @@
 use chrono::DateTime;
 use chrono_tz::Tz;
 
-use crate::plan::record::Correction;
-use crate::plan::record::DetailRecord;
-use crate::plan::record::Found;
-use crate::plan::record::NIGHTS_NEEDED;
-use crate::plan::record::PromiseRecord;
-use crate::plan::record::Record;
-use crate::plan::record::TELLING_LOOKS_NEEDED;
-use crate::plan::record::Tally;
+use crate::plan::record::{
+    Correction, DetailRecord, Found, NIGHTS_NEEDED, PromiseRecord, Record, TELLING_LOOKS_NEEDED,
+    Tally,
+};
 use crate::plan::seen::Ticked;
-use crate::show::table::PAGE_COLUMNS;
-use crate::show::table::table;
-use crate::show::table::wrap_first_column;
+use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
 use crate::show::words;
-use crate::workshop::log::JudgedAir;
-use crate::workshop::log::PromisedGrade;
-use crate::workshop::log::SeenBy;
-use crate::workshop::log::Unread;
+use crate::workshop::log::{JudgedAir, PromisedGrade, SeenBy, Unread};
 
 /// The file the looks stand in.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,27 +1,18 @@
 //! Looks and what came of them, for machines.
 
 use serde::Serialize;
-use serde_json::Map;
-use serde_json::Value;
+use serde_json::{Map, Value};
 
-use crate::plan::record::Correction;
-use crate::plan::record::DetailRecord;
-use crate::plan::record::Estimate;
-use crate::plan::record::Found;
-use crate::plan::record::NIGHTS_NEEDED;
-use crate::plan::record::PromiseRecord;
-use crate::plan::record::Record;
-use crate::plan::record::TELLING_LOOKS_NEEDED;
-use crate::plan::record::Tally;
-use crate::plan::record::TelescopeRecord;
+use crate::plan::record::{
+    Correction, DetailRecord, Estimate, Found, NIGHTS_NEEDED, PromiseRecord, Record,
+    TELLING_LOOKS_NEEDED, Tally, TelescopeRecord,
+};
 use crate::plan::seen::Ticked;
 use crate::show::json;
 use crate::show::json::AirsJson;
 use crate::show::seen::LogFile;
 use crate::show::words::rfc3339;
-use crate::workshop::log::JudgedAir;
-use crate::workshop::log::SeenBy;
-use crate::workshop::log::Unread;
+use crate::workshop::log::{JudgedAir, SeenBy, Unread};
 
 #[derive(Serialize)]
 struct TickedJson<'a> {

@@ -1,29 +1,11 @@
 //! A public evening, for reading: what the leader has to know, who shows what when, then a page a telescope.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
-use crate::plan::session::Decision;
-use crate::plan::session::First;
-use crate::plan::session::Session;
-use crate::plan::session::Showing;
-use crate::plan::session::Station;
-use crate::plan::session::Step;
-use crate::plan::session::Total;
-use crate::plan::session::Turn;
-use crate::show::assumed;
-use crate::show::caution;
-use crate::show::session_advice;
-use crate::show::session_facts;
-use crate::show::session_words;
-use crate::show::table::PAGE_COLUMNS;
-use crate::show::table::table;
-use crate::show::words;
-use crate::show::words::clock;
-use crate::show::words::list;
-use crate::show::words::short;
-use crate::show::words::utc_offset;
-use crate::show::words::wrapped;
+use crate::plan::session::{Decision, First, Session, Showing, Station, Step, Total, Turn};
+use crate::show::table::{PAGE_COLUMNS, table};
+use crate::show::words::{clock, list, short, utc_offset, wrapped};
+use crate::show::{assumed, caution, session_advice, session_facts, session_words, words};
 use crate::targets::verdict::Grade;
 
 /// Telescopes beside each other in one timetable.

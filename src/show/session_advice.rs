@@ -1,10 +1,8 @@
 //! What the leader of a public evening has to know: what could not be had, and what to do in good time.
 
-use crate::plan::session::Impossible;
-use crate::plan::session::Session;
+use crate::plan::session::{Impossible, Session};
 use crate::show::session_words;
-use crate::show::words::clock;
-use crate::show::words::list;
+use crate::show::words::{clock, list};
 
 /// What could not be had, a sentence each.
 pub fn impossible(session: &Session) -> Vec<String> {

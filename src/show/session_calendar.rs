@@ -3,22 +3,12 @@
 //! All instants are UTC, so that no calendar has to know a zone. The same plan gives the same file, byte for byte: an event is
 //! known again by date, place and telescope, so that a plan made anew replaces the one before.
 
-use chrono::DateTime;
-use chrono::TimeDelta;
-use chrono::Utc;
-use icalendar::Alarm;
-use icalendar::Calendar;
-use icalendar::Component;
-use icalendar::Event;
-use icalendar::EventLike;
+use chrono::{DateTime, TimeDelta, Utc};
+use icalendar::{Alarm, Calendar, Component, Event, EventLike};
 
-use crate::plan::session::Session;
-use crate::plan::session::Station;
-use crate::plan::session::Step;
-use crate::plan::session::Turn;
+use crate::plan::session::{Session, Station, Step, Turn};
 use crate::show::session_words;
-use crate::show::words::clock;
-use crate::show::words::utc_offset;
+use crate::show::words::{clock, utc_offset};
 
 /// Who wrote the file.
 const PRODID: &str = concat!(

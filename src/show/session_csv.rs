@@ -1,13 +1,8 @@
 //! The turns of a public evening as a table for a spreadsheet: one row a turn, units in the names of the columns.
 
-use crate::plan::session::Path;
-use crate::plan::session::Session;
-use crate::plan::session::Showing;
-use crate::plan::session::Station;
-use crate::plan::session::Turn;
+use crate::plan::session::{Path, Session, Showing, Station, Turn};
 use crate::show::session_words;
-use crate::show::words::clock;
-use crate::show::words::rfc3339;
+use crate::show::words::{clock, rfc3339};
 
 /// Names of the columns; new ones are added at the end. Direction, azimuth and altitude without a time in their names are
 /// those of the middle of the turn.

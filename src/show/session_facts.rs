@@ -1,8 +1,6 @@
 //! Distances, light times and sizes of what is shown, in round numbers.
 
-use crate::plan::session::Facts;
-use crate::plan::session::Showing;
-use crate::plan::session::SizeOf;
+use crate::plan::session::{Facts, Showing, SizeOf};
 use crate::show::words::two_digits;
 
 /// The Moon to the naked eye, arcminutes.

@@ -1,25 +1,15 @@
 //! A public evening, for machines. Names carry units and stay; fields are only ever added.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use serde::Serialize;
 
 use crate::plan::assignment::Refuge;
-use crate::plan::session::Direction;
-use crate::plan::session::First;
-use crate::plan::session::Queue;
-use crate::plan::session::Session;
-use crate::plan::session::Showing;
-use crate::plan::session::SizeOf;
-use crate::plan::session::Slot;
-use crate::plan::session::Station;
-use crate::plan::session::Step;
-use crate::plan::session::Turn;
-use crate::show::caution;
-use crate::show::json;
+use crate::plan::session::{
+    Direction, First, Queue, Session, Showing, SizeOf, Slot, Station, Step, Turn,
+};
 use crate::show::json::AirsJson;
-use crate::show::session_words;
 use crate::show::words::rfc3339;
+use crate::show::{caution, json, session_words};
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Verdict;
 use crate::workshop::Helper;

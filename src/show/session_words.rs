@@ -1,22 +1,14 @@
 //! A public evening in words: places, details, facts and refusals, one place for text, sheets, tables and calendars.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::mirror::Class;
 use crate::plan::night::Edge;
-use crate::plan::session::Direction;
-use crate::plan::session::Heights;
-use crate::plan::session::Impossible;
-use crate::plan::session::Queue;
-use crate::plan::session::Session;
-use crate::plan::session::Showing;
-use crate::plan::session::Shutter;
-use crate::plan::session::Turn;
-use crate::show::words::clock;
-use crate::show::words::fists;
-use crate::show::words::list;
+use crate::plan::session::{
+    Direction, Heights, Impossible, Queue, Session, Showing, Shutter, Turn,
+};
+use crate::show::words::{clock, fists, list};
 use crate::targets::subject::Subject;
 use crate::workshop::Helper;
 

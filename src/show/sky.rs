@@ -5,14 +5,10 @@ use chrono_tz::Tz;
 use serde::Serialize;
 
 use crate::plan::sky_now::SkyNow;
-use crate::show::json;
-use crate::show::table::PAGE_COLUMNS;
-use crate::show::table::table;
-use crate::show::words;
-use crate::sky::Appearance;
-use crate::sky::Body;
-use crate::sky::Face;
+use crate::show::table::{PAGE_COLUMNS, table};
+use crate::show::{json, words};
 use crate::sky::moons::view::SatelliteView;
+use crate::sky::{Appearance, Body, Face};
 
 /// The sky at an instant, local times in `zone`.
 pub fn text(sky: &SkyNow, place_name: &str, zone: Tz) -> String {

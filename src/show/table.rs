@@ -3,11 +3,8 @@
 use crate::show::words;
 
 use tabled::builder::Builder;
-use tabled::settings::Padding;
-use tabled::settings::Style;
-use tabled::settings::Width;
-use tabled::settings::object::Columns;
-use tabled::settings::object::Rows;
+use tabled::settings::object::{Columns, Rows};
+use tabled::settings::{Padding, Style, Width};
 
 /// Columns of the narrowest terminal and of a printed page.
 pub const PAGE_COLUMNS: usize = 80;

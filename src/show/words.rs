@@ -1,9 +1,6 @@
 //! Numbers, times and directions in words: one place, so that every page sounds alike.
 
-use chrono::DateTime;
-use chrono::SubsecRound;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, SubsecRound, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use crate::show::table::PAGE_COLUMNS;

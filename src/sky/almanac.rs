@@ -5,18 +5,13 @@
 //! centre at -6, -12, -18 degrees; upper transit at topocentric hour angle zero. The height of the
 //! place moves its parallax, not its horizon.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::sky::Body;
 use crate::sky::earth::Place;
-use crate::sky::search::Crossing;
-use crate::sky::search::Search;
-use crate::sky::search::crossings;
+use crate::sky::search::{Crossing, Search, crossings};
 use crate::sky::time::utc_from_tt;
-use crate::sky::track::EquatorTrack;
-use crate::sky::track::Horizontal;
-use crate::sky::track::Track;
+use crate::sky::track::{EquatorTrack, Horizontal, Track};
 
 /// Refraction at the horizon, by convention of the almanacs.
 const HORIZON_REFRACTION_DEG: f64 = 34.0 / 60.0;

@@ -4,18 +4,8 @@
 //! ephemeris, 1950-2100, every function returns `None`.
 
 use crate::constants::LIGHT_TIME_AU_DAYS;
-use crate::sky::ephemeris::State;
-use crate::sky::ephemeris::Target;
-use crate::sky::ephemeris::barycentric_position_au;
-use crate::sky::ephemeris::barycentric_state;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::cross;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
-use crate::sky::vector::unit;
+use crate::sky::ephemeris::{State, Target, barycentric_position_au, barycentric_state};
+use crate::sky::vector::{Vec3, cross, difference, dot, length, scaled, sum, unit};
 
 /// Schwarzschild radius of the Sun, au: 2 GM/c². IAU 2015 nominal solar mass parameter over c².
 const SUN_SCHWARZSCHILD_AU: f64 = 1.974_125_743e-8;

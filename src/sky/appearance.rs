@@ -1,44 +1,22 @@
 //! One body as seen from one place at one instant: everything the contract of `sky` promises.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use serde::Serialize;
 
 use crate::constants::LIGHT_TIME_AU_DAYS;
-use crate::sky::Body;
-use crate::sky::air;
-use crate::sky::apparent::Sighting;
-use crate::sky::apparent::sighting;
-use crate::sky::earth::Equator;
-use crate::sky::earth::Place;
-use crate::sky::earth::equator;
-use crate::sky::earth::rotation_angle_rad;
-use crate::sky::ephemeris::FIRST_TDB_DAYS;
-use crate::sky::ephemeris::LAST_TDB_DAYS;
-use crate::sky::ephemeris::State;
-use crate::sky::ephemeris::Target;
-use crate::sky::ephemeris::barycentric_state;
-use crate::sky::magnitude;
+use crate::sky::apparent::{Sighting, sighting};
+use crate::sky::earth::{Equator, Place, equator, rotation_angle_rad};
+use crate::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS, State, Target, barycentric_state};
 use crate::sky::magnitude::Circumstances;
-use crate::sky::rotation::Rotation;
-use crate::sky::rotation::rotation;
+use crate::sky::rotation::{Rotation, rotation};
 use crate::sky::terminator::subsolar_as_seen;
-use crate::sky::time::tt_days;
-use crate::sky::time::utc_days;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::cross;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
-use crate::sky::vector::longitude_latitude_deg;
-use crate::sky::vector::position_angle_deg;
-use crate::sky::vector::rotated;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
-use crate::sky::vector::unit;
-use crate::sky::vector::unrotated;
-use crate::units::wrap_180_deg;
-use crate::units::wrap_360_deg;
+use crate::sky::time::{tt_days, utc_days};
+use crate::sky::vector::{
+    Vec3, angle_rad, cross, difference, dot, longitude_latitude_deg, position_angle_deg, rotated,
+    scaled, sum, unit, unrotated,
+};
+use crate::sky::{Body, air, magnitude};
+use crate::units::{wrap_180_deg, wrap_360_deg};
 
 /// One body as seen from one place at one instant.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -4,8 +4,7 @@ use std::sync::LazyLock;
 
 use serde::Serialize;
 
-use crate::constants::ARCSEC_PER_RAD;
-use crate::constants::AU_KM;
+use crate::constants::{ARCSEC_PER_RAD, AU_KM};
 use crate::sky::ephemeris::Target;
 
 /// What moves among the stars and is bright enough for a small telescope.

@@ -9,24 +9,14 @@
 
 use std::sync::LazyLock;
 
-use erfa::Ellipsoid;
-use erfa::prenut;
 use erfa::time::S06;
 use erfa::transform::geodetic_to_geocentric;
+use erfa::{Ellipsoid, prenut};
 
-use crate::constants::AU_KM;
-use crate::constants::J2000_JD;
-use crate::constants::JULIAN_CENTURY_DAYS;
-use crate::sky::vector::Mat3;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::cross;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
-use crate::sky::vector::rotated;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
-use crate::sky::vector::turned_about_z;
+use crate::constants::{AU_KM, J2000_JD, JULIAN_CENTURY_DAYS};
+use crate::sky::vector::{
+    Mat3, Vec3, cross, difference, dot, length, rotated, scaled, sum, turned_about_z,
+};
 use crate::units::rad_from_arcsec;
 
 /// Rotation of the Earth, radians per day of UT1. IERS Conventions 2010, eq. 5.15.

@@ -2,10 +2,7 @@
 
 use crate::constants::ARCSEC_PER_RAD;
 use crate::sky::Body;
-use crate::sky::magnitude::Circumstances;
-use crate::sky::magnitude::earth_mag;
-use crate::sky::magnitude::moon_mag;
-use crate::sky::magnitude::sun_mag;
+use crate::sky::magnitude::{Circumstances, earth_mag, moon_mag, sun_mag};
 
 /// Surface brightness of the Moon's earthlit side, V magnitudes per square arcsecond, outside the atmosphere;
 /// `elongation_deg` of the Moon from the Sun, seen from the Earth (also the Earth's phase angle seen from the

@@ -263,8 +263,7 @@ fn series(line: &str, name: &str, coefficients: &'static [u8]) -> Option<Series>
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::constants::ARCSEC_PER_RAD;
-    use crate::constants::LIGHT_TIME_AU_DAYS;
+    use crate::constants::{ARCSEC_PER_RAD, LIGHT_TIME_AU_DAYS};
     use std::collections::HashMap;
 
     /// Straight from DE440 by another reader; its head says how.

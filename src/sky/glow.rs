@@ -4,8 +4,7 @@
 //! 2006 (twilight at the zenith, 5 to 15 degrees of depression). Clear air; thin cloud doubles
 //! moonlight.
 
-use crate::sky::air::CLEAR_NIGHT_HAZE_MAG;
-use crate::sky::air::extinction_mag_per_airmass;
+use crate::sky::air::{CLEAR_NIGHT_HAZE_MAG, extinction_mag_per_airmass};
 
 /// All that lights the sky at one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]

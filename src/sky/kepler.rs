@@ -1,14 +1,9 @@
 //! Where on its orbit a body is: Kepler's equation, for ellipses by the eccentric anomaly, for any conic
 //! by universal variables.
 
-use std::f64::consts::PI;
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 
-use crate::sky::vector::Vec3;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
+use crate::sky::vector::{Vec3, dot, length, scaled, sum};
 
 /// Eccentric anomaly, radians, on an ellipse: E of E - e sin E = M.
 ///

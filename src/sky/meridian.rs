@@ -4,16 +4,13 @@
 //! surface sees the same within 0.1 s. The phase is not in: what an observer calls the middle of the lit disc
 //! lies up to 0.5 degrees (Jupiter) from it.
 
-use crate::constants::LIGHT_TIME_AU_DAYS;
-use crate::constants::SECONDS_PER_DAY;
+use crate::constants::{LIGHT_TIME_AU_DAYS, SECONDS_PER_DAY};
 use crate::sky::Body;
 use crate::sky::apparent::geocentric_sighting;
 use crate::sky::rotation::rotation;
-use crate::sky::search::Search;
-use crate::sky::search::crossings;
+use crate::sky::search::{Search, crossings};
 use crate::sky::vector::scaled;
-use crate::units::wrap_180_deg;
-use crate::units::wrap_360_deg;
+use crate::units::{wrap_180_deg, wrap_360_deg};
 
 /// What turns.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -61,6 +61,5 @@ pub mod occultations;
 pub mod satellite_events;
 pub mod small_bodies;
 
-pub use appearance::Appearance;
-pub use appearance::Face;
+pub use appearance::{Appearance, Face};
 pub use body::Body;

@@ -10,8 +10,7 @@
 
 mod passages;
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::sky::Body;
 use crate::sky::earth::Place;
@@ -19,8 +18,7 @@ use crate::sky::time::utc_from_tt;
 use crate::sky::zodiac::ZodiacStar;
 use crate::units::wrap_180_deg;
 
-use self::passages::Passages;
-use self::passages::STEP_DAYS;
+use self::passages::{Passages, STEP_DAYS};
 
 /// What the Moon covers.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,9 +4,7 @@ use std::sync::LazyLock;
 
 use crate::constants::JULIAN_CENTURY_DAYS;
 use crate::sky::Body;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::direction;
-use crate::sky::vector::longitude_latitude_deg;
+use crate::sky::vector::{Vec3, direction, longitude_latitude_deg};
 use crate::units::wrap_360_deg;
 
 /// Which angle a row of the table adds to.

@@ -7,25 +7,18 @@
 
 use std::f64::consts::TAU;
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use serde::Serialize;
 
-use crate::constants::LIGHT_TIME_AU_DAYS;
-use crate::constants::SECONDS_PER_DAY;
+use crate::constants::{LIGHT_TIME_AU_DAYS, SECONDS_PER_DAY};
 use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::moons::Satellite;
-use crate::sky::moons::limb::Globe;
-use crate::sky::moons::limb::Ray;
-use crate::sky::moons::limb::Seen;
-use crate::sky::search::Crossing;
-use crate::sky::search::Search;
-use crate::sky::search::crossings;
+use crate::sky::moons::limb::{Globe, Ray, Seen};
+use crate::sky::search::{Crossing, Search, crossings};
 use crate::sky::time::utc_from_tt;
 use crate::sky::track::Segments;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::length;
+use crate::sky::vector::{Vec3, length};
 
 /// What happens to a moon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]

@@ -7,21 +7,10 @@ use serde::Serialize;
 
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::sky::air;
-use crate::sky::apparent::aberrated;
-use crate::sky::apparent::bent_by_sun;
+use crate::sky::apparent::{aberrated, bent_by_sun};
 use crate::sky::appearance::Scene;
-use crate::sky::ephemeris::State;
-use crate::sky::ephemeris::Target;
-use crate::sky::ephemeris::barycentric_position_au;
-use crate::sky::ephemeris::barycentric_state;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::cross;
-use crate::sky::vector::difference;
-use crate::sky::vector::direction;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
-use crate::sky::vector::unit;
+use crate::sky::ephemeris::{State, Target, barycentric_position_au, barycentric_state};
+use crate::sky::vector::{Vec3, angle_rad, cross, difference, direction, scaled, sum, unit};
 use crate::units::rad_from_arcsec;
 
 /// A star as catalogues give it: ICRS, place of the epoch J2000.0.
@@ -166,8 +155,7 @@ mod tests {
     use super::*;
     use crate::constants::J2000_JD;
     use crate::sky::earth::equator;
-    use crate::sky::vector::longitude_latitude_deg;
-    use crate::sky::vector::rotated;
+    use crate::sky::vector::{longitude_latitude_deg, rotated};
 
     #[test]
     fn theta_persei_of_a_worked_example() {

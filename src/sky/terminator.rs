@@ -1,22 +1,12 @@
 //! Morning and evening on the Moon: how high the Sun stands over a place there, and when it passes a height.
 
-use crate::constants::LIGHT_TIME_AU_DAYS;
-use crate::constants::SECONDS_PER_DAY;
+use crate::constants::{LIGHT_TIME_AU_DAYS, SECONDS_PER_DAY};
 use crate::sky::Body;
-use crate::sky::apparent::Sighting;
-use crate::sky::apparent::aberrated;
-use crate::sky::apparent::geocentric_sighting;
-use crate::sky::ephemeris::Target;
-use crate::sky::ephemeris::barycentric_state;
+use crate::sky::apparent::{Sighting, aberrated, geocentric_sighting};
+use crate::sky::ephemeris::{Target, barycentric_state};
 use crate::sky::rotation::rotation;
-use crate::sky::search::Crossing;
-use crate::sky::search::Search;
-use crate::sky::search::crossings;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::direction;
-use crate::sky::vector::dot;
-use crate::sky::vector::scaled;
-use crate::sky::vector::unit;
+use crate::sky::search::{Crossing, Search, crossings};
+use crate::sky::vector::{angle_rad, direction, dot, scaled, unit};
 
 /// A place on the Moon, mean-Earth frame.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -11,13 +11,10 @@
 //! Inside the library an instant is a number of days since J2000.0 (JD 2451545.0) of the scale its
 //! name says; a double holds it to a microsecond.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use std::sync::LazyLock;
 
-use crate::constants::J2000_JD;
-use crate::constants::SECONDS_PER_DAY;
-use crate::constants::UNIX_EPOCH_JD;
+use crate::constants::{J2000_JD, SECONDS_PER_DAY, UNIX_EPOCH_JD};
 
 /// TT - TAI, seconds: a definition.
 const TT_MINUS_TAI_S: f64 = 32.184;

@@ -10,15 +10,10 @@ use std::f64::consts::PI;
 
 use crate::sky::Body;
 use crate::sky::apparent::geocentric_unbent_au;
-use crate::sky::earth::Place;
-use crate::sky::earth::equator;
-use crate::sky::earth::rotation_angle_rad;
+use crate::sky::earth::{Place, equator, rotation_angle_rad};
 use crate::sky::stars::CatalogueStar;
 use crate::sky::time::utc_from_tt_days;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::dot;
-use crate::sky::vector::scaled;
-use crate::sky::vector::turned_about_z;
+use crate::sky::vector::{Vec3, dot, scaled, turned_about_z};
 
 /// Nodes in one segment.
 const N_NODES: usize = 7;
@@ -227,8 +222,7 @@ mod tests {
     use super::*;
     use crate::constants::ARCSEC_PER_RAD;
     use crate::sky::apparent::geocentric_sighting;
-    use crate::sky::vector::angle_rad;
-    use crate::sky::vector::rotated;
+    use crate::sky::vector::{angle_rad, rotated};
 
     #[test]
     fn interpolation_stays_within_its_claim() {

@@ -79,8 +79,7 @@ fn star_of(row: Row) -> ZodiacStar {
 mod tests {
     use super::*;
     use crate::constants::ARCSEC_PER_RAD;
-    use crate::sky::vector::angle_rad;
-    use crate::sky::vector::direction;
+    use crate::sky::vector::{angle_rad, direction};
 
     #[test]
     fn every_star_is_in_range() {

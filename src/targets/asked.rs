@@ -3,14 +3,10 @@
 //! The common coin of everything that is graded: details of a body from the table, and whatever else
 //! makes a pattern in the eyepiece.
 
-use crate::sky::Appearance;
-use crate::sky::Body;
 use crate::sky::almanac::Span;
-use crate::targets::conditions::Told;
-use crate::targets::conditions::Unmet;
-use crate::targets::conditions::shows_tonight;
-use crate::targets::details::Detail;
-use crate::targets::details::details_of;
+use crate::sky::{Appearance, Body};
+use crate::targets::conditions::{Told, Unmet, shows_tonight};
+use crate::targets::details::{Detail, details_of};
 use crate::targets::today::Today;
 use crate::targets::when::Tonight;
 

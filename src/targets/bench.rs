@@ -5,13 +5,10 @@ use std::sync::OnceLock;
 
 use crate::optics::instrument::Instrument;
 use crate::optics::mtf::Mtf;
-use crate::targets::chain::Chain;
-use crate::targets::chain::Glaring;
-use crate::targets::chain::Links;
+use crate::targets::chain::{Chain, Glaring, Links};
 use crate::targets::grade::ThreeAirs;
 use crate::targets::today::Today;
-use crate::targets::verdict::Limit;
-use crate::targets::verdict::Look;
+use crate::targets::verdict::{Limit, Look};
 
 /// One telescope and one look, with the chains already carried through.
 pub(super) struct Bench<'a> {

@@ -3,14 +3,9 @@
 
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::sky::stars::CatalogueStar;
-use crate::targets::asked::Asked;
-use crate::targets::asked::Caption;
-use crate::targets::asked::Spread;
-use crate::targets::deep_sky::DeepSky;
-use crate::targets::deep_sky::deep_sky;
-use crate::targets::doubles::Apart;
-use crate::targets::doubles::Double;
-use crate::targets::doubles::doubles;
+use crate::targets::asked::{Asked, Caption, Spread};
+use crate::targets::deep_sky::{DeepSky, deep_sky};
+use crate::targets::doubles::{Apart, Double, doubles};
 use crate::targets::today::Today;
 
 /// A subject that keeps its place among the stars.

@@ -7,29 +7,20 @@
 
 pub(super) mod pair;
 
-use std::f64::consts::FRAC_PI_4;
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_PI_4, PI};
 
-use crate::constants::ARCSEC_PER_RAD;
-use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::eye::Eyes;
-use crate::eye::PRACTISED;
+use crate::constants::{ARCSEC_PER_RAD, REFERENCE_WAVELENGTH_NM};
 use crate::eye::contrast::THRESHOLD_SNR;
-use crate::eye::crumey;
-use crate::eye::detect;
 use crate::eye::detect::Pattern;
-use crate::eye::glare;
 use crate::eye::glare::GlaringLight;
-use crate::eye::pupil;
+use crate::eye::{Eyes, PRACTISED, crumey, detect, glare, pupil};
 use crate::optics::mtf::Mtf;
 use crate::sky::air;
 use crate::sky::air::Air;
-use crate::sky::seeing::Blur;
-use crate::sky::seeing::fwhm_arcsec;
+use crate::sky::seeing::{Blur, fwhm_arcsec};
 use crate::targets::chain::pair::Stars;
 use crate::targets::moments::Moments;
-use crate::targets::today::Sight;
-use crate::targets::today::Today;
+use crate::targets::today::{Sight, Today};
 
 /// What one link after another does to the light.
 #[derive(Debug, Clone, PartialEq)]

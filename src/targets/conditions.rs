@@ -3,19 +3,12 @@
 //! Decides from what the sky says of the body; knows nothing of telescopes. Where something is
 //! missing the answer is typed, and [`Unmet::words`] says it in a line.
 
-use crate::sky::Appearance;
-use crate::sky::Body;
-use crate::sky::Face;
-use crate::sky::almanac;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::ring_light::year_ring_opens_to;
-use crate::sky::satellite_events::Kind;
-use crate::sky::satellite_events::Passage;
-use crate::targets::details::Detail;
-use crate::targets::details::Shape;
-use crate::targets::details::Span;
-use crate::targets::today::Today;
-use crate::targets::today::today;
+use crate::sky::satellite_events::{Kind, Passage};
+use crate::sky::{Appearance, Body, Face, almanac};
+use crate::targets::details::{Detail, Shape, Span};
+use crate::targets::today::{Today, today};
 use crate::units::wrap_180_deg;
 
 /// What one look at a body does not show: what only observers can tell, and what its moons do.

@@ -7,10 +7,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use crate::constants::AU_KM;
-use crate::constants::JULIAN_YEAR_DAYS;
-use crate::constants::SECONDS_PER_DAY;
-use crate::constants::SPEED_OF_LIGHT_KM_S;
+use crate::constants::{AU_KM, JULIAN_YEAR_DAYS, SECONDS_PER_DAY, SPEED_OF_LIGHT_KM_S};
 use crate::targets::deep_sky::DeepSky;
 use crate::targets::doubles::Double;
 
@@ -75,10 +72,8 @@ fn read<R: DeserializeOwned>() -> Result<Vec<R>, csv::Error> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::targets::beyond::Beyond;
-    use crate::targets::beyond::beyond;
-    use crate::targets::deep_sky::Kind;
-    use crate::targets::deep_sky::deep_sky_object;
+    use crate::targets::beyond::{Beyond, beyond};
+    use crate::targets::deep_sky::{Kind, deep_sky_object};
     use crate::targets::doubles::double;
 
     #[derive(Deserialize)]

@@ -8,10 +8,8 @@ use crate::optics::mtf::cutoff_cycles_per_arcsec;
 use crate::sky::seeing::Blur;
 use crate::targets::bench::Bench;
 use crate::targets::grade::ThreeAirs;
-use crate::targets::today::Sight;
-use crate::targets::today::Today;
-use crate::targets::verdict::Limit;
-use crate::targets::verdict::Look;
+use crate::targets::today::{Sight, Today};
+use crate::targets::verdict::{Limit, Look};
 
 /// The chain of one detail in one telescope.
 #[derive(Debug, Clone, PartialEq)]

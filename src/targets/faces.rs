@@ -1,18 +1,11 @@
 //! Which markings the turning of Mars and the Moon's sunrise bring tonight, and until when.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
-use crate::sky::Appearance;
-use crate::sky::Body;
-use crate::sky::Face;
-use crate::sky::terminator::Selenographic;
-use crate::sky::terminator::libration_gain_deg;
-use crate::sky::terminator::low_sun;
-use crate::sky::terminator::sun_altitude_deg;
+use crate::sky::terminator::{Selenographic, libration_gain_deg, low_sun, sun_altitude_deg};
 use crate::sky::time::utc_from_tt;
-use crate::targets::details::Detail;
-use crate::targets::details::details_of;
+use crate::sky::{Appearance, Body, Face};
+use crate::targets::details::{Detail, details_of};
 use crate::units::wrap_180_deg;
 
 /// A marking of Mars on the side turned to us.
@@ -184,8 +177,7 @@ mod tests {
     use crate::sky::meridian::Meridian;
     use crate::sky::time::tt_days;
     use crate::targets::details::detail;
-    use crate::targets::moon::MoonPlace;
-    use crate::targets::moon::sun_altitude_on_moon_deg;
+    use crate::targets::moon::{MoonPlace, sun_altitude_on_moon_deg};
 
     fn seen(body: Body, tt_days: f64) -> Appearance {
         let utc = utc_from_tt(tt_days).expect("in range");

@@ -2,13 +2,9 @@
 //! value taken and how it was chosen. None was fitted to reports; `tests/it/targets/calibration.rs` prints
 //! them above its table of hits and misses.
 
-use crate::eye::MOST_PEOPLE;
-use crate::eye::detect;
-use crate::targets::chain;
+use crate::eye::{MOST_PEOPLE, detect};
 use crate::targets::chain::pair;
-use crate::targets::grade;
-use crate::targets::moon;
-use crate::targets::today;
+use crate::targets::{chain, grade, moon, today};
 
 /// One of them.
 #[derive(Debug, Clone, Copy, PartialEq)]

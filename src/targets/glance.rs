@@ -5,8 +5,7 @@ use crate::optics::instrument::Instrument;
 use crate::targets::bench::Bench;
 use crate::targets::grade::ThreeAirs;
 use crate::targets::today::Today;
-use crate::targets::verdict::Look;
-use crate::targets::verdict::margin_dex;
+use crate::targets::verdict::{Look, margin_dex};
 
 /// Decimal logarithms of the visibility in each air of the look: 0 is a practised observer's 50 % threshold.
 ///

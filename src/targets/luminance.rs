@@ -6,8 +6,7 @@
 use std::f64::consts::FRAC_PI_4;
 
 use crate::eye::glare;
-use crate::sky::Appearance;
-use crate::sky::Body;
+use crate::sky::{Appearance, Body};
 use crate::targets::details::Shape;
 
 /// Thinnest crescent reckoned with: below it magnitudes are not given anyway.

@@ -7,8 +7,7 @@
 //! mirror in bad air hardly better than a middling one.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::mtf::Mtf;
-use crate::optics::mtf::cutoff_cycles_per_arcsec;
+use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use crate::sky::seeing::Blur;
 
 /// One telescope's curve and one air.

@@ -2,21 +2,13 @@
 
 use std::f64::consts::PI;
 
-use crate::sky::Appearance;
-use crate::sky::Face;
 use crate::sky::earthshine::earthshine_mag_arcsec2;
-use crate::targets::details::Detail;
-use crate::targets::details::Shape;
+use crate::sky::{Appearance, Face};
+use crate::targets::details::{Detail, Shape};
 use crate::targets::luminance;
-use crate::targets::today::Foreshortening;
-use crate::targets::today::Sight;
-use crate::targets::today::Today;
-use crate::targets::today::arcsec_of_km;
-use crate::targets::today::bar;
-use crate::targets::today::blob;
-use crate::targets::today::plain_sight;
-use crate::targets::today::recognition;
-use crate::targets::today::spot;
+use crate::targets::today::{
+    Foreshortening, Sight, Today, arcsec_of_km, bar, blob, plain_sight, recognition, spot,
+};
 
 /// Height of the Sun over a place on the Moon, degrees.
 ///

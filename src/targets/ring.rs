@@ -3,19 +3,12 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::eye::detect::Pattern;
-use crate::sky::Appearance;
-use crate::sky::Face;
-use crate::targets::details::Detail;
-use crate::targets::details::Shape;
+use crate::sky::{Appearance, Face};
+use crate::targets::details::{Detail, Shape};
 use crate::targets::luminance;
-use crate::targets::today::Foreshortening;
-use crate::targets::today::Sight;
-use crate::targets::today::Today;
-use crate::targets::today::arcsec_of_km;
-use crate::targets::today::bar;
-use crate::targets::today::blob;
-use crate::targets::today::plain_sight;
-use crate::targets::today::recognition;
+use crate::targets::today::{
+    Foreshortening, Sight, Today, arcsec_of_km, bar, blob, plain_sight, recognition,
+};
 
 /// Equatorial radius of Saturn's globe, km. IAU 2015.
 const SATURN_RADIUS_KM: f64 = 60_268.0;

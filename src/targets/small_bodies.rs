@@ -3,25 +3,12 @@
 use std::f64::consts::FRAC_PI_4;
 
 use crate::constants::J2000_JD;
-use crate::sky::small_bodies::Brightness;
-use crate::sky::small_bodies::Elements;
-use crate::sky::small_bodies::Kind;
-use crate::sky::small_bodies::Size;
-use crate::sky::small_bodies::SmallBody;
-use crate::sky::small_bodies::SmallBodySighting;
-use crate::sky::small_bodies::Timing;
-use crate::sky::small_bodies::asteroids;
-use crate::targets::asked::Asked;
-use crate::targets::asked::Caption;
-use crate::targets::asked::Spread;
-use crate::targets::today::Sight;
-use crate::targets::today::Today;
-use crate::workshop::OwnLight;
-use crate::workshop::OwnSize;
-use crate::workshop::OwnSmallBody;
-use crate::workshop::OwnTiming;
-use crate::workshop::Typed;
-use crate::workshop::Workshop;
+use crate::sky::small_bodies::{
+    Brightness, Elements, Kind, Size, SmallBody, SmallBodySighting, Timing, asteroids,
+};
+use crate::targets::asked::{Asked, Caption, Spread};
+use crate::targets::today::{Sight, Today};
+use crate::workshop::{OwnLight, OwnSize, OwnSmallBody, OwnTiming, Typed, Workshop};
 
 /// The bright asteroids, then the user's own; a row with an asteroid's name takes its place.
 pub fn small_bodies(workshop: &Workshop) -> Vec<SmallBody> {

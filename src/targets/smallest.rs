@@ -4,15 +4,12 @@
 //! that the low Sun has half filled with shadow.
 
 use crate::optics::instrument::Instrument;
-use crate::sky::Appearance;
-use crate::sky::Body;
+use crate::sky::{Appearance, Body};
 use crate::targets::details::Shape;
 use crate::targets::grade::Grade;
 use crate::targets::luminance;
 use crate::targets::moon::CRATER_SHADOW_SHARE;
-use crate::targets::today::Today;
-use crate::targets::today::arcsec_of_km;
-use crate::targets::today::spot;
+use crate::targets::today::{Today, arcsec_of_km, spot};
 use crate::targets::typical::TypicalAir;
 use crate::targets::verdict::Look;
 

@@ -2,17 +2,12 @@
 
 use std::sync::Arc;
 
-use crate::sky::Appearance;
-use crate::sky::Body;
 use crate::sky::almanac::Span;
-use crate::sky::small_bodies::Course;
-use crate::sky::small_bodies::SmallBodySighting;
+use crate::sky::small_bodies::{Course, SmallBodySighting};
 use crate::sky::stars::StarAppearance;
-use crate::targets::asked::Asked;
-use crate::targets::asked::asked_of;
-use crate::targets::asked::asked_tonight;
-use crate::targets::beyond::Beyond;
-use crate::targets::beyond::beyond;
+use crate::sky::{Appearance, Body};
+use crate::targets::asked::{Asked, asked_of, asked_tonight};
+use crate::targets::beyond::{Beyond, beyond};
 use crate::targets::conditions::Told;
 use crate::targets::details::detail;
 use crate::targets::small_bodies::asked_of_small;

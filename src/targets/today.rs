@@ -6,19 +6,12 @@
 
 use std::f64::consts::FRAC_2_PI;
 
-use crate::constants::ARCSEC_PER_RAD;
-use crate::constants::AU_KM;
+use crate::constants::{ARCSEC_PER_RAD, AU_KM};
 use crate::eye::detect::Pattern;
-use crate::sky::Appearance;
-use crate::sky::Body;
-use crate::sky::Face;
 use crate::sky::moons::view::SatelliteView;
-use crate::targets::details::Detail;
-use crate::targets::details::Shape;
-use crate::targets::details::SizeUnit;
-use crate::targets::luminance;
-use crate::targets::moon;
-use crate::targets::ring;
+use crate::sky::{Appearance, Body, Face};
+use crate::targets::details::{Detail, Shape, SizeUnit};
+use crate::targets::{luminance, moon, ring};
 
 /// A detail tonight.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,24 +4,17 @@
 use crate::optics::instrument::Instrument;
 use crate::sky::Appearance;
 use crate::sky::almanac::Span;
-use crate::targets::asked::Asked;
-use crate::targets::asked::Caption;
-use crate::targets::asked::asked_of;
+use crate::targets::asked::{Asked, Caption, asked_of};
 use crate::targets::bench::Bench;
-use crate::targets::choice::Choice;
-use crate::targets::choice::usual_view;
-use crate::targets::conditions::Told;
-use crate::targets::conditions::Unmet;
-use crate::targets::conditions::shows_tonight;
-use crate::targets::details::Detail;
-use crate::targets::details::details_of;
+use crate::targets::choice::{Choice, usual_view};
+use crate::targets::conditions::{Told, Unmet, shows_tonight};
+use crate::targets::details::{Detail, details_of};
 use crate::targets::today::Today;
 use crate::targets::why;
 use crate::targets::why::Case;
 use crate::workshop::Observer;
 
-pub use crate::targets::grade::Grade;
-pub use crate::targets::grade::ThreeAirs;
+pub use crate::targets::grade::{Grade, ThreeAirs};
 
 /// What is looked at, from where, through which air, by whom.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -8,12 +8,8 @@ use crate::sky::Appearance;
 use crate::sky::almanac::Span;
 use crate::sky::satellite_events::Kind;
 use crate::sky::spans::common;
-use crate::targets::conditions::Told;
-use crate::targets::conditions::passage_kind;
-use crate::targets::conditions::passages_of;
-use crate::targets::conditions::shows_tonight;
-use crate::targets::details::Detail;
-use crate::targets::details::Shape;
+use crate::targets::conditions::{Told, passage_kind, passages_of, shows_tonight};
+use crate::targets::details::{Detail, Shape};
 
 /// Ten minutes: no window is shorter that is worth a line.
 const STEP_DAYS: f64 = 10.0 / 1440.0;

@@ -4,14 +4,11 @@
 //! rule: a perfect figure, no diagonal, half the seeing, the zenith, a dark sky, a full set of
 //! eyepieces, half as much mirror again, Saturn's ring well open.
 
-use crate::sky::Appearance;
-use crate::sky::Face;
+use crate::sky::{Appearance, Face};
 use crate::targets::bench::Bench;
 use crate::targets::details::Detail;
-use crate::targets::grade::Grade;
-use crate::targets::grade::ThreeAirs;
-use crate::targets::today::Today;
-use crate::targets::today::today;
+use crate::targets::grade::{Grade, ThreeAirs};
+use crate::targets::today::{Today, today};
 use crate::targets::verdict::Limit;
 
 /// A detail that has been graded.

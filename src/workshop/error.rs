@@ -4,8 +4,7 @@
 
 use std::fmt;
 
-use super::wording::Wording;
-use super::wording::shown;
+use super::wording::{Wording, shown};
 
 /// More complaints than this are counted, not printed: the first ones are what helps.
 const PRINTED_COMPLAINTS: usize = 5;

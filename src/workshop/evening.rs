@@ -1,7 +1,6 @@
 //! What the organiser of a public evening settles: `[session]`, and who stands at each telescope.
 
-use chrono::NaiveDate;
-use chrono::NaiveTime;
+use chrono::{NaiveDate, NaiveTime};
 
 /// `[session]`: the same for every public evening.
 #[derive(Debug, Clone, PartialEq)]

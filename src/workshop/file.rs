@@ -22,20 +22,12 @@ mod telescope;
 use toml::Spanned;
 use toml::de::DeTable;
 
-use super::Assumed;
-use super::Error;
-use super::Eyepiece;
-use super::Observer;
-use super::Telescope;
-use super::Workshop;
 use super::error::Complaint;
-use super::wording;
+use super::{Assumed, Error, Eyepiece, Observer, Telescope, Workshop, wording};
 
 use self::keys::FILE;
 use self::near::near_miss;
-use self::section::Page;
-use self::section::Section;
-use self::section::Value;
+use self::section::{Page, Section, Value};
 
 /// No workshop needs more; noise is refused before anything looks at it.
 const LARGEST_FILE_BYTES: usize = 1_000_000;

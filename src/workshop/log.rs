@@ -7,13 +7,9 @@
 mod line;
 mod page;
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
-pub use self::page::Log;
-pub use self::page::NotALog;
-pub use self::page::Unread;
-pub use self::page::addition;
+pub use self::page::{Log, NotALog, Unread, addition};
 
 /// One look.
 #[derive(Debug, Clone, PartialEq)]

@@ -23,19 +23,10 @@ mod wording;
 
 use chrono::NaiveDate;
 
-pub use self::error::Complaint;
-pub use self::error::Error;
-pub use self::evening::Evening;
-pub use self::evening::Helper;
-pub use self::evening::Mark;
-pub use self::evening::Stand;
-pub use self::example::EXAMPLE_TOML;
-pub use self::example::example;
-pub use self::example::template;
-pub use self::notes::SessionNotes;
-pub use self::notes::Showings;
-pub use self::notes::TelescopeNotes;
-pub use self::notes::TurnNotes;
+pub use self::error::{Complaint, Error};
+pub use self::evening::{Evening, Helper, Mark, Stand};
+pub use self::example::{EXAMPLE_TOML, example, template};
+pub use self::notes::{SessionNotes, Showings, TelescopeNotes, TurnNotes};
 pub use self::red_spot::RedSpot;
 
 /// Everything one workshop file says.

@@ -1,7 +1,6 @@
 //! What the organiser writes beside a plan: notes, turns to leave out, another order. Kept whatever the plan becomes.
 
-use super::error::Complaint;
-use super::error::Error;
+use super::error::{Complaint, Error};
 use super::file::near::near_miss;
 use super::wording;
 

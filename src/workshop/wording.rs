@@ -3,9 +3,7 @@
 //! What we saw, what would be right; then a hint that can be acted upon. Lower case, no full
 //! stop, no blame. Whatever the user wrote is shortened and made printable before it is repeated.
 
-use super::file::keys::Grammar;
-use super::file::keys::Is;
-use super::file::keys::Key;
+use super::file::keys::{Grammar, Is, Key};
 use super::file::near::near_miss;
 use super::notes::LONGEST_NOTE_CHARS;
 

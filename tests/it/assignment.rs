@@ -12,18 +12,11 @@ use std::time::Duration;
 
 use proptest::prelude::*;
 
-use skyworthy::plan::assignment::Effort;
-use skyworthy::plan::assignment::Problem;
-use skyworthy::plan::assignment::Target;
-use skyworthy::plan::assignment::Telescope;
-use skyworthy::plan::assignment::Why;
-use skyworthy::plan::assignment::Wish;
-use skyworthy::plan::assignment::assignment;
-use skyworthy::plan::assignment::assignment_within;
+use skyworthy::plan::assignment::{
+    Effort, Problem, Target, Telescope, Why, Wish, assignment, assignment_within,
+};
 
-use evening::Dice;
-use evening::Size;
-use evening::evening;
+use evening::{Dice, Size, evening};
 
 /// Any problem of a size: holes, blocks, wishes, musts, limits, worths that are often equal.
 fn wild(size: Size, seed: u64) -> Problem {

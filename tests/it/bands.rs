@@ -1,18 +1,10 @@
 //! Ronchi bands: against numbers worked out by hand, and what must hold of any pattern.
 
-use skyworthy::optics::bands::Blank;
-use skyworthy::optics::bands::Cell;
-use skyworthy::optics::bands::Figured;
-use skyworthy::optics::bands::Grating;
-use skyworthy::optics::bands::Middle;
-use skyworthy::optics::bands::Setup;
-use skyworthy::optics::bands::Surface;
-use skyworthy::optics::bands::Tester;
-use skyworthy::optics::bands::bright;
-use skyworthy::optics::bands::raster;
+use skyworthy::optics::bands::{
+    Blank, Cell, Figured, Grating, Middle, Setup, Surface, Tester, bright, raster,
+};
 use skyworthy::optics::conic::Conic;
-use skyworthy::optics::wavefront::Term;
-use skyworthy::optics::wavefront::Wavefront;
+use skyworthy::optics::wavefront::{Term, Wavefront};
 use skyworthy::workshop::KnifeSource;
 
 #[track_caller]

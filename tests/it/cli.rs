@@ -2,9 +2,7 @@
 
 use std::fs;
 use std::path::Path;
-use std::process::Command;
-use std::process::Output;
-use std::process::Stdio;
+use std::process::{Command, Output, Stdio};
 
 use serde_json::Value;
 use tempfile::TempDir;

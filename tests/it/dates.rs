@@ -1,33 +1,16 @@
 //! Which evenings suit: what every organiser knows, the clocks of the world, places without night.
 
-use chrono::DateTime;
-use chrono::Datelike;
-use chrono::NaiveDate;
-use chrono::NaiveTime;
-use chrono::TimeDelta;
-use chrono::Utc;
-use chrono::Weekday;
+use chrono::{DateTime, Datelike, NaiveDate, NaiveTime, TimeDelta, Utc, Weekday};
 use proptest::prelude::*;
 
-use skyworthy::plan::dates::Audience;
-use skyworthy::plan::dates::ClockWindow;
-use skyworthy::plan::dates::Dates;
-use skyworthy::plan::dates::Evening;
-use skyworthy::plan::dates::NoDates;
-use skyworthy::plan::dates::TermKind;
-use skyworthy::plan::dates::Wanted;
-use skyworthy::plan::dates::WhyMissing;
-use skyworthy::plan::dates::Wished;
-use skyworthy::plan::dates::dates;
-use skyworthy::plan::night::Edge;
-use skyworthy::plan::night::Wish;
-use skyworthy::plan::night::night;
-use skyworthy::show;
+use skyworthy::plan::dates::{
+    Audience, ClockWindow, Dates, Evening, NoDates, TermKind, Wanted, WhyMissing, Wished, dates,
+};
+use skyworthy::plan::night::{Edge, Wish, night};
 use skyworthy::sky::Body;
 use skyworthy::targets::grade::Grade;
-use skyworthy::workshop;
-use skyworthy::workshop::Horizon;
-use skyworthy::workshop::Workshop;
+use skyworthy::workshop::{Horizon, Workshop};
+use skyworthy::{show, workshop};
 
 use crate::golden;
 

@@ -5,16 +5,10 @@ use std::collections::BTreeMap;
 
 use skyworthy::optics::wave::image::perfect_photopic_mtf;
 use skyworthy::sky::air;
-use skyworthy::targets::chain::Chain;
-use skyworthy::targets::chain::Links;
-use skyworthy::targets::deep_sky::Aspect;
-use skyworthy::targets::deep_sky::DeepSky;
-use skyworthy::targets::deep_sky::Kind;
-use skyworthy::targets::deep_sky::deep_sky;
-use skyworthy::targets::deep_sky::deep_sky_object;
+use skyworthy::targets::chain::{Chain, Links};
+use skyworthy::targets::deep_sky::{Aspect, DeepSky, Kind, deep_sky, deep_sky_object};
 use skyworthy::targets::grade::Grade;
-use skyworthy::targets::today::Sight;
-use skyworthy::targets::today::Today;
+use skyworthy::targets::today::{Sight, Today};
 
 // ---- The table
 
@@ -249,9 +243,7 @@ enum Report {
     Hard,
     Not,
 }
-use Report::Hard;
-use Report::Not;
-use Report::Seen;
+use Report::{Hard, Not, Seen};
 
 impl Report {
     fn agrees(self, grade: Grade) -> bool {

@@ -9,15 +9,10 @@ use skyworthy::optics::mtf::Mtf;
 use skyworthy::optics::pupil::BestFocus;
 use skyworthy::optics::wave::StarImage;
 use skyworthy::optics::wavefront::Wavefront;
-use skyworthy::targets::chain::Chain;
-use skyworthy::targets::chain::Links;
-use skyworthy::targets::doubles::Apart;
-use skyworthy::targets::doubles::Placement;
-use skyworthy::targets::doubles::double;
-use skyworthy::targets::doubles::doubles;
+use skyworthy::targets::chain::{Chain, Links};
+use skyworthy::targets::doubles::{Apart, Placement, double, doubles};
 use skyworthy::targets::grade::PLAIN_FROM;
-use skyworthy::targets::today::Sight;
-use skyworthy::targets::today::Today;
+use skyworthy::targets::today::{Sight, Today};
 
 // ---- Telescopes and pairs to try things with
 

@@ -3,18 +3,12 @@
 use std::f64::consts::PI;
 
 use proptest::prelude::*;
-use skyworthy::eye::Eyes;
-use skyworthy::eye::MOST_PEOPLE;
-use skyworthy::eye::crumey::StarSearch;
-use skyworthy::eye::crumey::cautious_naked_eye_limit_mag;
-use skyworthy::eye::crumey::naked_eye_limit_mag;
-use skyworthy::eye::crumey::telescopic_limit_mag;
-use skyworthy::eye::detect::Detail;
-use skyworthy::eye::detect::Pattern;
-use skyworthy::eye::detect::View;
-use skyworthy::eye::detect::visibility;
-use skyworthy::eye::glare::disc_luminance_cd_m2;
-use skyworthy::eye::glare::retinal_illuminance_td;
+use skyworthy::eye::crumey::{
+    StarSearch, cautious_naked_eye_limit_mag, naked_eye_limit_mag, telescopic_limit_mag,
+};
+use skyworthy::eye::detect::{Detail, Pattern, View, visibility};
+use skyworthy::eye::glare::{disc_luminance_cd_m2, retinal_illuminance_td};
+use skyworthy::eye::{Eyes, MOST_PEOPLE};
 use skyworthy::sky::seeing::Blur;
 use skyworthy::units::rad_from_arcsec;
 

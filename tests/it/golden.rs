@@ -1,22 +1,20 @@
 //! Whole answers, letter by letter. `UPDATE_GOLDEN=1 cargo test golden` rewrites them; read the
 //! difference like code.
 
+mod answers;
+
 use std::fs;
 use std::path::Path;
 
 use chrono::NaiveDate;
 
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan;
 use skyworthy::plan::bands::Bench;
 use skyworthy::plan::night::Wish;
-use skyworthy::plan::pictures::Basis;
-use skyworthy::plan::pictures::Reading;
-use skyworthy::plan::pictures::Subject;
-use skyworthy::show;
+use skyworthy::plan::pictures::{Basis, Reading, Subject};
 use skyworthy::sky::earth::Place;
-use skyworthy::workshop;
 use skyworthy::workshop::KnifeSource;
+use skyworthy::{plan, show, workshop};
 
 #[track_caller]
 pub fn check(name: &str, got: &str) {

@@ -1,26 +1,18 @@
 //! What happens between two dates, as a person at a place has it: dark, clear of the skyline, never at the Sun.
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
-use skyworthy::plan::best_moment::BestMoment;
-use skyworthy::plan::best_moment::Chance;
-use skyworthy::plan::happenings::Happenings;
-use skyworthy::plan::happenings::Listed;
-use skyworthy::plan::happenings::NoHappenings;
-use skyworthy::plan::happenings::happenings;
-use skyworthy::plan::happenings::happenings_between;
-use skyworthy::show;
+use skyworthy::plan::best_moment::{BestMoment, Chance};
+use skyworthy::plan::happenings::{
+    Happenings, Listed, NoHappenings, happenings, happenings_between,
+};
 use skyworthy::sky::Body;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::happenings::What;
 use skyworthy::sky::happenings::planets::MeetingKind;
-use skyworthy::workshop;
-use skyworthy::workshop::Horizon;
-use skyworthy::workshop::Workshop;
+use skyworthy::workshop::{Horizon, Workshop};
+use skyworthy::{show, workshop};
 
 fn date(text: &str) -> NaiveDate {
     text.parse().expect("a date")

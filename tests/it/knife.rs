@@ -5,18 +5,9 @@ mod anchors;
 mod doubts;
 mod noise;
 
-use super::optics::number;
-use super::optics::rows;
-use skyworthy::optics::knife::Doubt;
-use skyworthy::optics::knife::Interval;
-use skyworthy::optics::knife::Mirror;
-use skyworthy::optics::knife::Reduction;
-use skyworthy::optics::knife::reduce;
-use skyworthy::workshop::Edge;
-use skyworthy::workshop::KnifeEdge;
-use skyworthy::workshop::KnifeSource;
-use skyworthy::workshop::ReadingAt;
-use skyworthy::workshop::Zone;
+use super::optics::{number, rows};
+use skyworthy::optics::knife::{Doubt, Interval, Mirror, Reduction, reduce};
+use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
 
 /// One mirror of `zones.tsv`, read one way.
 struct Known {

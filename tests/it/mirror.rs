@@ -2,12 +2,9 @@
 
 use chrono::NaiveDate;
 
-use skyworthy::plan::mirror::Class;
-use skyworthy::plan::mirror::Judged;
-use skyworthy::plan::mirror::mirrors;
-use skyworthy::show;
-use skyworthy::workshop;
+use skyworthy::plan::mirror::{Class, Judged, mirrors};
 use skyworthy::workshop::Workshop;
+use skyworthy::{show, workshop};
 
 fn on() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 11, 25).expect("a date")

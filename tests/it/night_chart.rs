@@ -1,35 +1,21 @@
 //! The picture of a night: what its curves are, and that it draws them.
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, Utc};
 use proptest::prelude::*;
-use roxmltree::Document;
-use roxmltree::Node;
+use roxmltree::{Document, Node};
 
-use skyworthy::plan::local::TimeSpan;
-use skyworthy::plan::local::hours_said;
-use skyworthy::plan::night::Wish;
-use skyworthy::plan::night::night;
-use skyworthy::plan::night_curves::CurvePoint;
-use skyworthy::plan::night_curves::Light;
-use skyworthy::plan::night_curves::NightCurves;
-use skyworthy::plan::night_curves::Standing;
-use skyworthy::plan::night_curves::night_curves;
+use skyworthy::plan::local::{TimeSpan, hours_said};
+use skyworthy::plan::night::{Wish, night};
+use skyworthy::plan::night_curves::{CurvePoint, Light, NightCurves, Standing, night_curves};
 use skyworthy::show::picture::night::svg;
-use skyworthy::sky::Appearance;
-use skyworthy::sky::Body;
 use skyworthy::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
+use skyworthy::sky::{Appearance, Body};
 use skyworthy::workshop;
-use skyworthy::workshop::Mark;
-use skyworthy::workshop::Site;
-use skyworthy::workshop::Workshop;
+use skyworthy::workshop::{Mark, Site, Workshop};
 
-use super::cli::folder;
-use super::cli::refuses;
-use super::cli::run_in;
+use super::cli::{folder, refuses, run_in};
 
 fn date(text: &str) -> NaiveDate {
     text.parse().expect("a date")

@@ -4,19 +4,12 @@ use chrono::NaiveDate;
 
 use skyworthy::optics::bands::Cell;
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::bands::Bands;
-use skyworthy::plan::bands::Bench;
-use skyworthy::plan::bands::CELLS;
-use skyworthy::plan::bands::Measured;
-use skyworthy::plan::bands::bands;
+use skyworthy::plan::bands::{Bands, Bench, CELLS, Measured, bands};
 use skyworthy::plan::mirror::mirrors;
-use skyworthy::plan::pictures::Basis;
-use skyworthy::plan::pictures::Pictures;
-use skyworthy::plan::pictures::pictures;
+use skyworthy::plan::pictures::{Basis, Pictures, pictures};
 use skyworthy::show::picture;
 use skyworthy::workshop;
-use skyworthy::workshop::KnifeSource;
-use skyworthy::workshop::Workshop;
+use skyworthy::workshop::{KnifeSource, Workshop};
 
 fn on() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 11, 25).expect("a date")

@@ -1,35 +1,21 @@
 //! Whole answers: a night, a telescope's reach.
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use proptest::prelude::*;
 
-use skyworthy::plan;
-use skyworthy::plan::night::Absence;
-use skyworthy::plan::night::Caution;
-use skyworthy::plan::night::Edge;
-use skyworthy::plan::night::Night;
-use skyworthy::plan::night::NoNight;
-use skyworthy::plan::night::Outlook;
-use skyworthy::plan::night::Target;
-use skyworthy::plan::night::Wish;
-use skyworthy::plan::night::night;
-use skyworthy::sky::Appearance;
-use skyworthy::sky::Body;
-use skyworthy::sky::Face;
+use skyworthy::plan::night::{
+    Absence, Caution, Edge, Night, NoNight, Outlook, Target, Wish, night,
+};
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::satellite_events::Kind;
-use skyworthy::sky::satellite_events::Phase;
-use skyworthy::targets::conditions::Told;
-use skyworthy::targets::conditions::shows_tonight;
+use skyworthy::sky::satellite_events::{Kind, Phase};
+use skyworthy::sky::{Appearance, Body, Face};
+use skyworthy::targets::conditions::{Told, shows_tonight};
 use skyworthy::targets::details::detail;
 use skyworthy::targets::verdict::Grade;
 use skyworthy::units::wrap_180_deg;
-use skyworthy::workshop;
 use skyworthy::workshop::Workshop;
+use skyworthy::{plan, workshop};
 
 fn on(date: &str) -> Wish {
     Wish {

@@ -6,10 +6,7 @@
 
 mod optics;
 
-use astro_float::BigFloat;
-use astro_float::Consts;
-use astro_float::Radix;
-use astro_float::RoundingMode;
+use astro_float::{BigFloat, Consts, Radix, RoundingMode};
 
 /// Bits: 77 decimal digits, enough for any cancellation here but the Zernike sums.
 const BITS: usize = 256;

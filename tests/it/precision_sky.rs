@@ -3,22 +3,14 @@
 //! Every limit is a sum of roundings: a double of size s is off by half a unit in its last place,
 //! s/2^53 at most; each operation named adds one such half unit of its result.
 
-use astro_float::BigFloat;
-use astro_float::Consts;
-use astro_float::Radix;
-use astro_float::RoundingMode;
-use chrono::DateTime;
-use chrono::Utc;
+use astro_float::{BigFloat, Consts, Radix, RoundingMode};
+use chrono::{DateTime, Utc};
 use skyworthy::sky::Body;
 use skyworthy::sky::earth::rotation_angle_rad;
-use skyworthy::sky::ephemeris::FIRST_TDB_DAYS;
-use skyworthy::sky::ephemeris::LAST_TDB_DAYS;
+use skyworthy::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS};
 use skyworthy::sky::rotation::rotation;
-use skyworthy::sky::time::utc_days;
-use skyworthy::sky::time::utc_from_utc_days;
-use skyworthy::sky::vector::Vec3;
-use skyworthy::sky::vector::angle_rad;
-use skyworthy::sky::vector::direction;
+use skyworthy::sky::time::{utc_days, utc_from_utc_days};
+use skyworthy::sky::vector::{Vec3, angle_rad, direction};
 
 const BITS: usize = 192;
 const ROUND: RoundingMode = RoundingMode::ToEven;

@@ -4,20 +4,13 @@ mod invented;
 mod program;
 mod recovery;
 
-use chrono::DateTime;
-use chrono::Utc;
-use skyworthy::plan;
-use skyworthy::plan::night::Wish;
-use skyworthy::plan::night::night;
+use chrono::{DateTime, Utc};
+use skyworthy::plan::night::{Wish, night};
 use skyworthy::plan::record::record;
-use skyworthy::plan::seen::NoLook;
-use skyworthy::plan::seen::Tick;
-use skyworthy::plan::seen::ticked;
-use skyworthy::workshop;
+use skyworthy::plan::seen::{NoLook, Tick, ticked};
 use skyworthy::workshop::Workshop;
-use skyworthy::workshop::log::JudgedAir;
-use skyworthy::workshop::log::PromisedGrade;
-use skyworthy::workshop::log::SeenBy;
+use skyworthy::workshop::log::{JudgedAir, PromisedGrade, SeenBy};
+use skyworthy::{plan, workshop};
 
 fn tick<'a>(workshop: &'a Workshop, detail: &'a str, at: DateTime<Utc>) -> Tick<'a> {
     Tick {

@@ -5,19 +5,12 @@ mod calendar;
 mod program;
 mod rules;
 
-use skyworthy::plan::session::Ask;
-use skyworthy::plan::session::First;
-use skyworthy::plan::session::Impossible;
-use skyworthy::plan::session::Refused;
-use skyworthy::plan::session::Session;
-use skyworthy::plan::session::Shutter;
-use skyworthy::plan::session::Station;
-use skyworthy::plan::session::Want;
-use skyworthy::plan::session::session;
+use skyworthy::plan::session::{
+    Ask, First, Impossible, Refused, Session, Shutter, Station, Want, session,
+};
 use skyworthy::show;
 use skyworthy::sky::Body;
-use skyworthy::workshop::EXAMPLE_TOML;
-use skyworthy::workshop::Workshop;
+use skyworthy::workshop::{EXAMPLE_TOML, Workshop};
 
 /// The example workshop with more lines of its own: below `[site]`, below each telescope's name, and headings.
 fn workshop(site: &str, of_telescopes: &[(&str, &str)], headings: &str) -> Workshop {

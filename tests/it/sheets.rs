@@ -7,29 +7,13 @@ mod program;
 
 use std::sync::LazyLock;
 
-use chrono::NaiveDate;
-use chrono::NaiveTime;
+use chrono::{NaiveDate, NaiveTime};
 
-use skyworthy::plan::session::Ask;
-use skyworthy::plan::session::Order;
-use skyworthy::plan::session::Session;
-use skyworthy::plan::session::Station;
-use skyworthy::plan::session::Want;
-use skyworthy::plan::session::session;
-use skyworthy::plan::session::session_in_order;
-use skyworthy::show::session_facts;
-use skyworthy::show::session_words;
-use skyworthy::show::sheet::Evening;
-use skyworthy::show::sheet::Last;
-use skyworthy::show::sheet::SheetFile;
-use skyworthy::show::sheet::files;
-use skyworthy::show::sheet::showings;
+use skyworthy::plan::session::{Ask, Order, Session, Station, Want, session, session_in_order};
 use skyworthy::show::sheet::station::pages;
-use skyworthy::show::words;
-use skyworthy::workshop::EXAMPLE_TOML;
-use skyworthy::workshop::SessionNotes;
-use skyworthy::workshop::Showings;
-use skyworthy::workshop::Workshop;
+use skyworthy::show::sheet::{Evening, Last, SheetFile, files, showings};
+use skyworthy::show::{session_facts, session_words, words};
+use skyworthy::workshop::{EXAMPLE_TOML, SessionNotes, Showings, Workshop};
 
 use self::invented::sheet;
 

@@ -1,32 +1,19 @@
 //! Asteroids and comets against JPL's own positions, another integrator, another library and JPL
 //! Horizons.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
-use skyworthy::constants::ARCSEC_PER_RAD;
-use skyworthy::constants::J2000_JD;
+use skyworthy::constants::{ARCSEC_PER_RAD, J2000_JD};
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::ephemeris::Target;
-use skyworthy::sky::ephemeris::barycentric_position_au;
-use skyworthy::sky::small_bodies::Brightness;
-use skyworthy::sky::small_bodies::Elements;
-use skyworthy::sky::small_bodies::MOST_ERROR_ARCSEC;
-use skyworthy::sky::small_bodies::Size;
-use skyworthy::sky::small_bodies::SmallBody;
-use skyworthy::sky::small_bodies::SmallBodySighting;
-use skyworthy::sky::small_bodies::Timing;
-use skyworthy::sky::small_bodies::TooFar;
-use skyworthy::sky::small_bodies::asteroids;
-use skyworthy::sky::time::tt_days;
-use skyworthy::sky::time::utc_from_tt;
-use skyworthy::sky::track::EquatorTrack;
-use skyworthy::sky::track::Track;
-use skyworthy::sky::vector::angle_rad;
-use skyworthy::sky::vector::difference;
-use skyworthy::sky::vector::direction;
-use skyworthy::sky::vector::length;
+use skyworthy::sky::ephemeris::{Target, barycentric_position_au};
+use skyworthy::sky::small_bodies::{
+    Brightness, Elements, MOST_ERROR_ARCSEC, Size, SmallBody, SmallBodySighting, Timing, TooFar,
+    asteroids,
+};
+use skyworthy::sky::time::{tt_days, utc_from_tt};
+use skyworthy::sky::track::{EquatorTrack, Track};
+use skyworthy::sky::vector::{angle_rad, difference, direction, length};
 use skyworthy::targets::small_bodies::small_bodies;
 use skyworthy::workshop::Workshop;
 

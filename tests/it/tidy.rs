@@ -3,8 +3,11 @@
 //! Each rule is a function from a file's path and text to complaints, `path:line: what`, so that the
 //! tests at the end can show that it catches what it is for.
 
+mod paths;
+
 use std::fs;
-use std::path::Path;
+
+use self::paths::{Path, paths};
 
 /// Rooms from the cellar up: a room may use rooms listed before it, never after.
 const ROOMS: &[&str] = &[
@@ -110,20 +113,17 @@ fn has_word(line: &str, word: &str) -> bool {
     })
 }
 
-/// The paths into other rooms on a line of code: the room, and the path's last name.
-fn paths_into_rooms(line: &str) -> Vec<(&'static str, &str)> {
-    let mut found = Vec::new();
-    for start in ["crate::", "super::"] {
-        for (at, _) in line.match_indices(start) {
-            let path = &line[at + start.len()..];
-            let end = path.find(|c: char| !(c.is_alphanumeric() || c == '_' || c == ':'));
-            let names: Vec<_> = path[..end.unwrap_or(path.len())].split("::").collect();
-            if let Some(room) = ROOMS.iter().find(|room| **room == names[0]) {
-                found.push((*room, names[names.len() - 1]));
-            }
-        }
-    }
-    found
+/// The paths into rooms: line, room, and the path's last name.
+fn paths_into_rooms(source: &Source) -> Vec<(usize, &'static str, String)> {
+    let into = |path: Path| {
+        let room = path
+            .names
+            .iter()
+            .find(|name| *name != "super" && *name != "crate")?;
+        let room = ROOMS.iter().find(|known| *known == room)?;
+        Some((path.line, *room, path.names.last()?.clone()))
+    };
+    paths(&source.text).into_iter().filter_map(into).collect()
 }
 
 fn floor(room: &str) -> usize {
@@ -139,25 +139,25 @@ fn turned_arrows(source: &Source) -> Vec<String> {
     }
     for (line, code) in source.code() {
         if code.contains("crate::{") {
-            complaints.push(source.complaint(line, "one `use crate::room::...;` a line"));
+            complaints.push(source.complaint(line, "one `use crate::room::...;` a room"));
         }
         if has_word(code, "cli") && code.contains("::cli") {
             complaints.push(source.complaint(line, "`cli` belongs to the program"));
         }
-        for (to, last_name) in paths_into_rooms(code) {
-            let allowed = match source.room() {
-                None => false,
-                Some(from) if from == to => true,
-                Some("show") if PHYSICS.contains(&to) => {
-                    last_name.starts_with(|c: char| c.is_uppercase())
-                }
-                Some(from) => floor(to) < floor(from) && !STRANGERS.contains(&(from, to)),
-            };
-            if !allowed {
-                let from = source.room().unwrap_or("the ground floor");
-                let what = format!("`{from}` may not use `{to}::...::{last_name}`");
-                complaints.push(source.complaint(line, &what));
+    }
+    for (line, to, last_name) in paths_into_rooms(source) {
+        let allowed = match source.room() {
+            None => false,
+            Some(from) if from == to => true,
+            Some("show") if PHYSICS.contains(&to) => {
+                last_name.starts_with(|c: char| c.is_uppercase())
             }
+            Some(from) => floor(to) < floor(from) && !STRANGERS.contains(&(from, to)),
+        };
+        if !allowed {
+            let from = source.room().unwrap_or("the ground floor");
+            let what = format!("`{from}` may not use `{to}::...::{last_name}`");
+            complaints.push(source.complaint(line, &what));
         }
     }
     complaints
@@ -254,8 +254,8 @@ fn top_level(names: &[String]) -> Vec<String> {
 
 // ---- the project as it stands -----------------------------------------------------------------
 
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
+fn root() -> &'static std::path::Path {
+    std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// All files below a folder of the project, sorted; binary ones as far as they are text.
@@ -398,14 +398,22 @@ fn turned_arrows_are_caught() {
         &["src/units.rs:1: `the ground floor` may not use `sky::...::Body`"],
     );
     check(
+        "src/plan/night.rs",
+        "//! x\nuse crate::show::{\n    words, table,\n};",
+        &[
+            "src/plan/night.rs:2: `plan` may not use `show::...::words`",
+            "src/plan/night.rs:2: `plan` may not use `show::...::table`",
+        ],
+    );
+    check(
         "src/show/text.rs",
-        "use crate::sky::air::refraction_deg;",
+        "use crate::sky::{Body, air::refraction_deg};",
         &["src/show/text.rs:1: `show` may not use `sky::...::refraction_deg`"],
     );
     check(
         "src/plan/night.rs",
         "use crate::{sky::Body, units};",
-        &["src/plan/night.rs:1: one `use crate::room::...;` a line"],
+        &["src/plan/night.rs:1: one `use crate::room::...;` a room"],
     );
     check(
         "src/plan/night.rs",

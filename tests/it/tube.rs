@@ -1,14 +1,11 @@
 //! The telescope around its mirror, through the public door: what `reach` and `night` say of diagonal,
 //! coating, cooling and the eyepiece's height.
 
-use chrono::DurationRound;
-use chrono::NaiveDate;
-use chrono::TimeDelta;
+use chrono::{DurationRound, NaiveDate, TimeDelta};
 
-use skyworthy::plan;
 use skyworthy::plan::night::Wish;
-use skyworthy::show;
 use skyworthy::workshop::Workshop;
+use skyworthy::{plan, show};
 
 fn day(text: &str) -> NaiveDate {
     text.parse().expect("a date")

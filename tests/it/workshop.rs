@@ -6,25 +6,11 @@ mod noise;
 mod refused;
 
 use chrono::NaiveDate;
-use skyworthy::workshop::Coating;
-use skyworthy::workshop::Darkness;
-use skyworthy::workshop::Edge;
-use skyworthy::workshop::Error;
-use skyworthy::workshop::EyepieceField;
-use skyworthy::workshop::Figure;
-use skyworthy::workshop::FocalLength;
-use skyworthy::workshop::Glass;
-use skyworthy::workshop::KnifeEdge;
-use skyworthy::workshop::KnifeSource;
-use skyworthy::workshop::On;
-use skyworthy::workshop::ReadingAt;
-use skyworthy::workshop::RedSpot;
-use skyworthy::workshop::Seeing;
-use skyworthy::workshop::SeeingScale;
-use skyworthy::workshop::StatedAmount;
-use skyworthy::workshop::Workshop;
-use skyworthy::workshop::example;
-use skyworthy::workshop::template;
+use skyworthy::workshop::{
+    Coating, Darkness, Edge, Error, EyepieceField, Figure, FocalLength, Glass, KnifeEdge,
+    KnifeSource, On, ReadingAt, RedSpot, Seeing, SeeingScale, StatedAmount, Workshop, example,
+    template,
+};
 
 const LONE_MAKER_TOML: &str = include_str!("../../examples/lone-maker.toml");
 const KNIFE_EDGE_TOML: &str = include_str!("../../examples/knife-edge.toml");

@@ -1,20 +1,14 @@
 //! The readings laid out on the mirror: which radius each belongs to, and what slope it stands for.
 
-use crate::optics::knife::Mirror;
-use crate::optics::knife::Unreadable;
 use crate::optics::knife::disc::Disc;
-use crate::optics::knife::geometry::Lamp;
-use crate::optics::knife::geometry::Spot;
-use crate::optics::knife::geometry::ideal_reading_mm;
-use crate::optics::knife::geometry::normal_per_knife;
-use crate::optics::knife::geometry::reading_radius_mm;
+use crate::optics::knife::geometry::{
+    Lamp, Spot, ideal_reading_mm, normal_per_knife, reading_radius_mm,
+};
 use crate::optics::knife::linear::dot;
 use crate::optics::knife::repeats::mean;
 use crate::optics::knife::spline::Measured;
-use crate::workshop::KnifeEdge;
-use crate::workshop::KnifeSource;
-use crate::workshop::ReadingAt;
-use crate::workshop::Zone;
+use crate::optics::knife::{Mirror, Unreadable};
+use crate::workshop::{KnifeEdge, KnifeSource, ReadingAt, Zone};
 
 /// The readings laid out on the mirror.
 pub(super) struct Bench {

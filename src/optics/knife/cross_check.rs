@@ -1,8 +1,7 @@
 //! Two plainer ways from readings to a wavefront, to hold beside the spline.
 
 use crate::optics::knife::disc::Disc;
-use crate::optics::knife::linear::cholesky;
-use crate::optics::knife::linear::solved;
+use crate::optics::knife::linear::{cholesky, solved};
 
 /// Steepness by straight lines in r^2 from zone to zone, the outer ones going on to the middle and
 /// the rim. Exact for every conic, follows every slip of a reading.

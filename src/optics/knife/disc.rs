@@ -224,8 +224,7 @@ const SMALLEST_STEP: f64 = 1e-5;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::optics::pupil::Grid;
-    use crate::optics::pupil::quality;
+    use crate::optics::pupil::{Grid, quality};
 
     #[track_caller]
     fn check(what: &str, got: f64, want: f64, tolerance: f64) {

@@ -4,8 +4,7 @@
 //! axis again; there the knife darkens that spot evenly. With the lamp on the knife's carriage the
 //! light comes back along its own way, so it crosses the axis where the normal does.
 
-use crate::workshop::KnifeSource;
-use crate::workshop::ReadingAt;
+use crate::workshop::{KnifeSource, ReadingAt};
 
 /// The lamp and how it stands.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -131,8 +130,7 @@ mod tests {
     /// Traced with vectors by a program outside this project; moving: r^2 / 2R.
     #[test]
     fn ideal_readings_of_a_paraboloid() {
-        use KnifeSource::Fixed;
-        use KnifeSource::Moving;
+        use KnifeSource::{Fixed, Moving};
         for (source, r, radius, want_mm) in [
             (Fixed, 100.0, 2000.0, 5.00625),
             (Fixed, 150.0, 2700.0, 8.346193415637861),

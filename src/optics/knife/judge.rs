@@ -1,27 +1,17 @@
 //! The steps from readings to figures, in order.
 
-use crate::optics::knife::CrossCheck;
-use crate::optics::knife::Interval;
-use crate::optics::knife::Mirror;
-use crate::optics::knife::ProfilePoint;
-use crate::optics::knife::Reduction;
-use crate::optics::knife::Unreadable;
-use crate::optics::knife::ZoneOutcome;
-use crate::optics::knife::bench::Bench;
-use crate::optics::knife::bench::NM_PER_MM;
-use crate::optics::knife::cross_check::by_polynomial;
-use crate::optics::knife::cross_check::by_straight_lines;
-use crate::optics::knife::disc::Disc;
-use crate::optics::knife::disc::Figures;
+use crate::optics::knife::bench::{Bench, NM_PER_MM};
+use crate::optics::knife::cross_check::{by_polynomial, by_straight_lines};
+use crate::optics::knife::disc::{Disc, Figures};
 use crate::optics::knife::geometry::normal_per_knife;
 use crate::optics::knife::linear::dot;
 use crate::optics::knife::repeats::reading_errors;
-use crate::optics::knife::spline::Posterior;
-use crate::optics::knife::spline::posterior;
-use crate::optics::knife::tolerance::best_offset;
-use crate::optics::knife::tolerance::reading_tolerance_mm;
-use crate::workshop::KnifeEdge;
-use crate::workshop::Zone;
+use crate::optics::knife::spline::{Posterior, posterior};
+use crate::optics::knife::tolerance::{best_offset, reading_tolerance_mm};
+use crate::optics::knife::{
+    CrossCheck, Interval, Mirror, ProfilePoint, Reduction, Unreadable, ZoneOutcome,
+};
+use crate::workshop::{KnifeEdge, Zone};
 
 pub(super) fn reduce(readings: &KnifeEdge, mirror: Mirror) -> Result<Reduction, Unreadable> {
     let bench = Bench::of(readings, mirror)?;

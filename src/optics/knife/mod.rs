@@ -43,10 +43,8 @@ mod suspicion;
 use crate::optics::wavefront::Wavefront;
 use crate::workshop::KnifeEdge;
 
-pub use self::doubt::Doubt;
-pub use self::doubt::Unreadable;
-pub use self::repeats::ReadingErrorFrom;
-pub use self::repeats::USUAL_READING_ERROR_MM;
+pub use self::doubt::{Doubt, Unreadable};
+pub use self::repeats::{ReadingErrorFrom, USUAL_READING_ERROR_MM};
 
 /// The mirror that was read.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,8 +1,7 @@
 //! How far off one reading is: from repeats, from the maker's word, or from what testers usually do.
 
 use crate::optics::knife::spline::ReadingError;
-use crate::workshop::KnifeEdge;
-use crate::workshop::Zone;
+use crate::workshop::{KnifeEdge, Zone};
 
 /// Where the error of a reading is known from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

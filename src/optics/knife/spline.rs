@@ -8,12 +8,8 @@
 
 use crate::optics::knife::chance::Chance;
 use crate::optics::knife::disc::Disc;
-use crate::optics::knife::glass::Glass;
-use crate::optics::knife::glass::WANDERS;
-use crate::optics::knife::glass::Wander;
-use crate::optics::knife::linear::cholesky;
-use crate::optics::knife::linear::dot;
-use crate::optics::knife::linear::solved;
+use crate::optics::knife::glass::{Glass, WANDERS, Wander};
+use crate::optics::knife::linear::{cholesky, dot, solved};
 
 /// The readings as steepness: the excess of slope / r over the paraboloid's, times the square of the
 /// rim's radius, nm. The wavefront falls by that much per unit of x.

@@ -1,13 +1,9 @@
 //! Looks for what may be wrong with readings that can be used.
 
-use crate::optics::knife::CrossCheck;
-use crate::optics::knife::Doubt;
-use crate::optics::knife::ReadingErrorFrom;
-use crate::optics::knife::Reduction;
 use crate::optics::knife::bench::Bench;
 use crate::optics::knife::tolerance::reading_tolerance_mm;
-use crate::workshop::Edge;
-use crate::workshop::KnifeSource;
+use crate::optics::knife::{CrossCheck, Doubt, ReadingErrorFrom, Reduction};
+use crate::workshop::{Edge, KnifeSource};
 
 impl Bench {
     pub(super) fn raise_doubts(&self, edge: Edge, rings_likely: f64, reduction: &mut Reduction) {

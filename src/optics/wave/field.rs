@@ -2,8 +2,7 @@
 
 use crate::optics::opening::Opening;
 use crate::optics::pupil::BestFocus;
-use crate::optics::wave::map::PathMap;
-use crate::optics::wave::map::centre;
+use crate::optics::wave::map::{PathMap, centre};
 use rustfft::num_complex::Complex;
 use std::f64::consts::PI;
 

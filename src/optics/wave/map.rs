@@ -1,7 +1,6 @@
 //! The path error at every pixel of the raster, in as few evaluations as its symmetry allows.
 
-use crate::optics::wavefront::Term;
-use crate::optics::wavefront::Wavefront;
+use crate::optics::wavefront::{Term, Wavefront};
 use crate::optics::zernike::zernike;
 use rustfft::num_complex::Complex;
 use std::collections::BTreeMap;

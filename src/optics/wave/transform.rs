@@ -6,11 +6,9 @@
 
 use crate::optics::wave::field::Field;
 use crate::optics::wave::rings::RingPlan;
-use realfft::RealFftPlanner;
-use realfft::RealToComplex;
-use rustfft::Fft;
-use rustfft::FftPlanner;
+use realfft::{RealFftPlanner, RealToComplex};
 use rustfft::num_complex::Complex;
+use rustfft::{Fft, FftPlanner};
 use std::sync::Arc;
 
 /// Plans and room for pupils of one size; made once, used for every wavelength.

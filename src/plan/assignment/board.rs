@@ -361,8 +361,7 @@ fn common_divisor(a: u64, b: u64) -> u64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::assignment::Target;
-    use crate::plan::assignment::Telescope;
+    use crate::plan::assignment::{Target, Telescope};
 
     #[track_caller]
     fn check(worth: &[f64], repointing_cost: f64, want: Option<f64>) {

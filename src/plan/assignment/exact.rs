@@ -4,15 +4,10 @@ use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
 use crate::plan::assignment::Effort;
-use crate::plan::assignment::board::ACCURACY;
-use crate::plan::assignment::board::Board;
-use crate::plan::assignment::board::Limits;
-use crate::plan::assignment::board::Plan;
-use crate::plan::assignment::price::Dual;
-use crate::plan::assignment::price::Sweeps;
+use crate::plan::assignment::board::{ACCURACY, Board, Limits, Plan};
+use crate::plan::assignment::price::{Dual, Sweeps};
 use crate::plan::assignment::repair::Repair;
-use crate::plan::assignment::route::Prices;
-use crate::plan::assignment::route::Walk;
+use crate::plan::assignment::route::{Prices, Walk};
 
 /// A search over one board, from the best plan known to a better one and a bound.
 pub(super) struct Search<'a> {

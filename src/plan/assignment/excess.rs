@@ -1,7 +1,6 @@
 //! How far demand exceeds what there is: the direction in which prices move.
 
-use crate::plan::assignment::board::Board;
-use crate::plan::assignment::board::Plan;
+use crate::plan::assignment::board::{Board, Plan};
 use crate::plan::assignment::route::Prices;
 
 /// Excess by price, or its mean over many sweeps.

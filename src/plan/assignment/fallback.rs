@@ -1,7 +1,6 @@
 //! What to turn to when cloud covers a part of the sky.
 
-use crate::plan::assignment::answer::Fallback;
-use crate::plan::assignment::answer::Refuge;
+use crate::plan::assignment::answer::{Fallback, Refuge};
 use crate::plan::assignment::board::Plan;
 use crate::plan::assignment::problem::Problem;
 

@@ -75,16 +75,8 @@ mod fallback;
 
 use crate::plan::assignment::exact::Search;
 
-pub use self::answer::Assignment;
-pub use self::answer::Fallback;
-pub use self::answer::Refuge;
-pub use self::answer::Unmet;
-pub use self::answer::Why;
-pub use self::answer::Wish;
-pub use self::problem::Misfit;
-pub use self::problem::Problem;
-pub use self::problem::Target;
-pub use self::problem::Telescope;
+pub use self::answer::{Assignment, Fallback, Refuge, Unmet, Why, Wish};
+pub use self::problem::{Misfit, Problem, Target, Telescope};
 pub use self::urgency::setting_first;
 
 /// How much work may be spent: elementary steps, two to three hundred million a second in a release build.

@@ -12,14 +12,9 @@
 //! algorithm of Barahona and Anbil (Mathematical Programming 87, 2000); its constants here were tried on invented
 //! evenings.
 
-use crate::plan::assignment::board::Board;
-use crate::plan::assignment::board::Limits;
-use crate::plan::assignment::board::Plan;
-use crate::plan::assignment::board::showings;
+use crate::plan::assignment::board::{Board, Limits, Plan, showings};
 use crate::plan::assignment::excess::Excess;
-use crate::plan::assignment::route::Ask;
-use crate::plan::assignment::route::Prices;
-use crate::plan::assignment::route::Walk;
+use crate::plan::assignment::route::{Ask, Prices, Walk};
 
 /// Where the prices came to.
 #[derive(Debug, Clone)]

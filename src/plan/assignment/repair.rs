@@ -1,13 +1,7 @@
 //! From what telescopes ask for to plans that keep every rule, and from plans to better ones.
 
-use crate::plan::assignment::board::Board;
-use crate::plan::assignment::board::Limits;
-use crate::plan::assignment::board::Path;
-use crate::plan::assignment::board::Plan;
-use crate::plan::assignment::board::showings;
-use crate::plan::assignment::route::Ask;
-use crate::plan::assignment::route::Prices;
-use crate::plan::assignment::route::Walk;
+use crate::plan::assignment::board::{Board, Limits, Path, Plan, showings};
+use crate::plan::assignment::route::{Ask, Prices, Walk};
 
 /// What every repair works with.
 pub(super) struct Repair<'a> {

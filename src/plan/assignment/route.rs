@@ -1,10 +1,7 @@
 //! The best path of one telescope at given prices, exactly: backwards through the slots, over all stays that can begin in
 //! each, remembering how many have begun.
 
-use crate::plan::assignment::board::Board;
-use crate::plan::assignment::board::Cell;
-use crate::plan::assignment::board::Limits;
-use crate::plan::assignment::board::Path;
+use crate::plan::assignment::board::{Board, Cell, Limits, Path};
 
 /// What showings cost beside worth.
 #[derive(Debug, Clone)]

@@ -27,9 +27,7 @@ pub fn setting_first(problem: &mut Problem, bonus: f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::assignment::Target;
-    use crate::plan::assignment::Telescope;
-    use crate::plan::assignment::assignment;
+    use crate::plan::assignment::{Target, Telescope, assignment};
 
     #[test]
     fn what_sets_is_shown_while_it_can_be() {

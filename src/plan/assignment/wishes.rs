@@ -1,16 +1,11 @@
 //! Which wishes can be met together; those that cannot are named, with the reason.
 
 use crate::plan::assignment::Effort;
-use crate::plan::assignment::answer::Unmet;
-use crate::plan::assignment::answer::Why;
-use crate::plan::assignment::answer::Wish;
-use crate::plan::assignment::board::Board;
-use crate::plan::assignment::board::Plan;
+use crate::plan::assignment::answer::{Unmet, Why, Wish};
+use crate::plan::assignment::board::{Board, Plan};
 use crate::plan::assignment::exact::Search;
 use crate::plan::assignment::problem::Problem;
-use crate::plan::assignment::route::Ask;
-use crate::plan::assignment::route::Prices;
-use crate::plan::assignment::route::Walk;
+use crate::plan::assignment::route::{Ask, Prices, Walk};
 
 /// The wishes granted: a board with them, a plan that meets them, and what was left out.
 pub(super) struct Granted {

@@ -1,14 +1,9 @@
 //! The best few evenings, apart from each other, each with others near it and what changes then; the best of each
 //! month and of each wish.
 
-use chrono::Datelike;
-use chrono::Days;
-use chrono::NaiveDate;
-use chrono::Weekday;
+use chrono::{Datelike, Days, NaiveDate, Weekday};
 
-use crate::plan::dates::BACKUP_WITHIN_DAYS;
-use crate::plan::dates::Evening;
-use crate::plan::dates::Shown;
+use crate::plan::dates::{BACKUP_WITHIN_DAYS, Evening, Shown};
 use crate::targets::grade::Grade;
 
 /// How many are offered.

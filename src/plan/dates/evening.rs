@@ -1,41 +1,20 @@
 //! One evening: what shows within its hours, in which telescope, and what does not.
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::optics::instrument::Instrument;
-use crate::plan::dates::Audience;
-use crate::plan::dates::CHILDRENS_BEDTIME;
-use crate::plan::dates::Dark;
-use crate::plan::dates::Evening;
-use crate::plan::dates::GradedDetail;
-use crate::plan::dates::Happens;
-use crate::plan::dates::Missing;
-use crate::plan::dates::MoonThen;
-use crate::plan::dates::Shown;
-use crate::plan::dates::Wanted;
-use crate::plan::dates::WhyMissing;
-use crate::plan::dates::happens;
-use crate::plan::dates::menu::Item;
-use crate::plan::dates::menu::Sort;
-use crate::plan::dates::menu::has_room;
-use crate::plan::dates::menu::is_fine;
-use crate::plan::dates::menu::menu;
-use crate::plan::dates::score;
+use crate::plan::dates::menu::{Item, Sort, has_room, is_fine, menu};
 use crate::plan::dates::window::shown as shown_by_the_clock;
+use crate::plan::dates::{
+    Audience, CHILDRENS_BEDTIME, Dark, Evening, GradedDetail, Happens, Missing, MoonThen, Shown,
+    Wanted, WhyMissing, happens, score,
+};
 use crate::plan::happenings::Listed;
 use crate::plan::local::NightWindow;
-use crate::plan::lookout::LOWEST_USEFUL_ALTITUDE_DEG;
-use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
-use crate::plan::night::Absence;
-use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
-use crate::plan::watch::Onlooker;
-use crate::plan::watch::Watch;
-use crate::plan::watch::utc;
+use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, STOP_BEFORE_SUNRISE_MINUTES};
+use crate::plan::night::{Absence, NoNight, Outlook};
+use crate::plan::watch::{Onlooker, Watch, utc};
 use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::appearance::Scene;

@@ -1,28 +1,15 @@
 //! What happens in the sky within the hours of an evening and is seen from the place: people come for it.
 
-use chrono::DateTime;
-use chrono::Datelike;
-use chrono::Months;
-use chrono::NaiveDate;
-use chrono::NaiveTime;
-use chrono::TimeDelta;
-use chrono::TimeZone;
-use chrono::Utc;
+use chrono::{DateTime, Datelike, Months, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
 
 use crate::plan::best_moment::Chance;
-use crate::plan::dates::Audience;
-use crate::plan::dates::score;
-use crate::plan::happenings::FAINTEST_PENUMBRAL_MAGNITUDE;
-use crate::plan::happenings::Listed;
-use crate::plan::happenings::happenings_between;
+use crate::plan::dates::{Audience, score};
+use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, happenings_between};
 use crate::sky::almanac::Span;
 use crate::sky::happenings::What;
-use crate::sky::happenings::lunar_eclipse::Contact;
-use crate::sky::happenings::lunar_eclipse::LunarEclipse;
-use crate::sky::happenings::lunar_eclipse::LunarEclipseKind;
+use crate::sky::happenings::lunar_eclipse::{Contact, LunarEclipse, LunarEclipseKind};
 use crate::sky::happenings::pairings::CLOSE_DEG;
-use crate::sky::occultations::Occultation;
-use crate::sky::occultations::Occulted;
+use crate::sky::occultations::{Occultation, Occulted};
 use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::workshop::Site;

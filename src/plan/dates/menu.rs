@@ -6,13 +6,10 @@ use crate::optics::resolution::rayleigh_arcsec;
 use crate::plan::dates::Audience;
 use crate::sky::Body;
 use crate::targets::asked::Asked;
-use crate::targets::beyond::Beyond;
-use crate::targets::beyond::beyond;
+use crate::targets::beyond::{Beyond, beyond};
 use crate::targets::deep_sky::Kind;
-use crate::targets::details::Shape;
-use crate::targets::details::detail;
-use crate::targets::subject::Subject;
-use crate::targets::subject::subject_of;
+use crate::targets::details::{Shape, detail};
+use crate::targets::subject::{Subject, subject_of};
 
 /// Something one person wants to see: a subject, or one detail.
 #[derive(Debug, Clone, PartialEq)]

@@ -5,9 +5,7 @@
 
 use chrono::NaiveTime;
 
-use crate::plan::dates::Audience;
-use crate::plan::dates::Dark;
-use crate::plan::dates::MoonThen;
+use crate::plan::dates::{Audience, Dark, MoonThen};
 use crate::targets::details::Shape;
 use crate::targets::grade::Grade;
 

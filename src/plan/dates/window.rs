@@ -1,14 +1,8 @@
 //! Hours of an evening on the clocks of a place.
 
-use chrono::DateTime;
-use chrono::Days;
-use chrono::NaiveDate;
-use chrono::NaiveDateTime;
-use chrono::NaiveTime;
-use chrono::TimeDelta;
-use chrono::TimeZone;
-use chrono::Timelike;
-use chrono::Utc;
+use chrono::{
+    DateTime, Days, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, TimeZone, Timelike, Utc,
+};
 use chrono_tz::Tz;
 
 use crate::plan::local::night_window;

@@ -13,13 +13,9 @@
 
 use std::f64::consts::PI;
 
-use crate::eye::MOST_PEOPLE;
-use crate::eye::PRACTISED;
-use crate::eye::detect::SLOPE_DEX;
-use crate::eye::detect::probability_of_seeing;
-use crate::workshop::log::Margins;
-use crate::workshop::log::SEEING_STEP;
-use crate::workshop::log::SeenBy;
+use crate::eye::detect::{SLOPE_DEX, probability_of_seeing};
+use crate::eye::{MOST_PEOPLE, PRACTISED};
+use crate::workshop::log::{Margins, SEEING_STEP, SeenBy};
 
 /// Field factor at which *some* visitors see it: half-way, on the scale of thresholds, between the helper's
 /// and most people's. One visitor in six then does.

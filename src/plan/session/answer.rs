@@ -2,27 +2,18 @@
 
 use std::ops::Range;
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 
 use crate::optics::instrument::View;
 use crate::plan::assignment::Refuge;
 use crate::plan::mirror::Class;
-use crate::plan::night::Caution;
-use crate::plan::night::Edge;
-use crate::plan::night::Outlook;
-use crate::plan::night::PutOut;
-use crate::plan::night::SunTimes;
+use crate::plan::night::{Caution, Edge, Outlook, PutOut, SunTimes};
 use crate::plan::session::ask::First;
 use crate::plan::session::impossible::Impossible;
 use crate::targets::subject::Subject;
-use crate::targets::verdict::ThreeAirs;
-use crate::targets::verdict::Verdict;
-use crate::workshop::Assumed;
-use crate::workshop::Evening;
-use crate::workshop::Helper;
+use crate::targets::verdict::{ThreeAirs, Verdict};
+use crate::workshop::{Assumed, Evening, Helper};
 
 /// The finished plan of a public evening.
 #[derive(Debug, Clone, PartialEq)]

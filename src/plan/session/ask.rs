@@ -1,7 +1,6 @@
 //! What is asked, and why there may be no answer.
 
-use chrono::NaiveDate;
-use chrono::NaiveTime;
+use chrono::{NaiveDate, NaiveTime};
 
 use crate::plan::night::NoNight;
 

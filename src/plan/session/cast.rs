@@ -2,33 +2,18 @@
 
 use rayon::prelude::*;
 
-use crate::plan::assignment::Assignment;
-use crate::plan::assignment::Problem;
-use crate::plan::assignment::Target;
-use crate::plan::assignment::Telescope;
-use crate::plan::assignment::Unmet;
-use crate::plan::assignment::Why;
-use crate::plan::assignment::Wish;
-use crate::plan::assignment::assignment;
-use crate::plan::assignment::setting_first;
+use crate::plan::assignment::{
+    Assignment, Problem, Target, Telescope, Unmet, Why, Wish, assignment, setting_first,
+};
 use crate::plan::night::Outlook;
 use crate::plan::session::answer::Slot;
-use crate::plan::session::ask::First;
-use crate::plan::session::ask::Want;
+use crate::plan::session::ask::{First, Want};
 use crate::plan::session::crew::Member;
-use crate::plan::session::impossible::Impossible;
-use crate::plan::session::impossible::Shutter;
+use crate::plan::session::impossible::{Impossible, Shutter};
 use crate::plan::session::order::Pin;
-use crate::plan::session::stage::Act;
-use crate::plan::session::stage::Stage;
-use crate::plan::session::tire::Crowd;
-use crate::plan::session::tire::round;
-use crate::plan::session::tire::tire;
-use crate::plan::session::worth::Points;
-use crate::plan::session::worth::is_found;
-use crate::plan::session::worth::is_planet;
-use crate::plan::session::worth::points;
-use crate::plan::session::worth::worth;
+use crate::plan::session::stage::{Act, Stage};
+use crate::plan::session::tire::{Crowd, round, tire};
+use crate::plan::session::worth::{Points, is_found, is_planet, points, worth};
 use crate::plan::watch::Onlooker;
 use crate::sky::Body;
 use crate::targets::subject::Subject;

@@ -1,20 +1,13 @@
 //! The window on the clock of the place, and the slots in it.
 
-use chrono::DateTime;
-use chrono::Days;
-use chrono::LocalResult;
-use chrono::NaiveDate;
-use chrono::NaiveTime;
-use chrono::TimeDelta;
-use chrono::TimeZone;
-use chrono::Timelike;
-use chrono::Utc;
+use chrono::{
+    DateTime, Days, LocalResult, NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc,
+};
 use chrono_tz::Tz;
 
 use crate::plan::night::NoNight;
 use crate::plan::session::answer::Slot;
-use crate::plan::session::ask::Ask;
-use crate::plan::session::ask::Refused;
+use crate::plan::session::ask::{Ask, Refused};
 use crate::workshop::Evening;
 
 /// People meet so long before the first look where nothing is settled. Common practice, no source.

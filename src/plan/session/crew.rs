@@ -5,15 +5,11 @@ use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
 use crate::optics::mount::Pivot;
-use crate::plan::mirror::Class;
-use crate::plan::mirror::class_of;
+use crate::plan::mirror::{Class, class_of};
 use crate::plan::session::answer::Summary;
-use crate::plan::session::ask::Ask;
-use crate::plan::session::ask::First;
-use crate::plan::session::ask::Refused;
+use crate::plan::session::ask::{Ask, First, Refused};
 use crate::plan::tube::CoolDown;
-use crate::workshop::Telescope;
-use crate::workshop::Workshop;
+use crate::workshop::{Telescope, Workshop};
 
 /// A child's eye above the ground, m. Common practice, no source: about six years old, standing.
 pub(super) const CHILD_EYE_M: f64 = 1.05;

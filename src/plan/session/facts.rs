@@ -1,22 +1,16 @@
 //! What people ask at the eyepiece: how far away, how large, how large it looks, how small a thing shows.
 
-use crate::constants::AU_KM;
-use crate::constants::JULIAN_YEAR_DAYS;
-use crate::constants::SPEED_OF_LIGHT_KM_S;
+use crate::constants::{AU_KM, JULIAN_YEAR_DAYS, SPEED_OF_LIGHT_KM_S};
 use crate::eye::pupil::dark_adapted_pupil_mm;
-use crate::optics::instrument::Instrument;
-use crate::optics::instrument::View;
+use crate::optics::instrument::{Instrument, View};
 use crate::plan::night::Outlook;
-use crate::plan::session::answer::Facts;
-use crate::plan::session::answer::SizeOf;
+use crate::plan::session::answer::{Facts, SizeOf};
 use crate::plan::watch::Onlooker;
 use crate::sky::Appearance;
 use crate::sky::time::tt_days;
 use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::SeenWidth;
-use crate::targets::distance::distance_ly;
-use crate::targets::distance::extent_ly;
-use crate::targets::distance::gap_au;
+use crate::targets::distance::{distance_ly, extent_ly, gap_au};
 use crate::targets::smallest::smallest_km;
 use crate::targets::subject::Seen;
 

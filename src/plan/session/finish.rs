@@ -1,36 +1,21 @@
 //! The answer put together: times, queues, and what could not be had.
 
-use chrono::DateTime;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, TimeDelta, Utc};
 
-use crate::plan::night::Caution;
-use crate::plan::night::Edge;
-use crate::plan::night::NoNight;
-use crate::plan::night::SunTimes;
-use crate::plan::session::Readiness;
-use crate::plan::session::answer::Decision;
-use crate::plan::session::answer::Moonlit;
-use crate::plan::session::answer::Session;
-use crate::plan::session::answer::Station;
-use crate::plan::session::answer::Total;
-use crate::plan::session::answer::Turn;
-use crate::plan::session::answer::Window;
-use crate::plan::session::ask::Ask;
-use crate::plan::session::ask::First;
-use crate::plan::session::ask::Refused;
+use crate::plan::night::{Caution, Edge, NoNight, SunTimes};
+use crate::plan::session::answer::{Decision, Moonlit, Session, Station, Total, Turn, Window};
+use crate::plan::session::ask::{Ask, First, Refused};
 use crate::plan::session::cast::Played;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::crew::Member;
 use crate::plan::session::impossible::Impossible;
-use crate::plan::session::queue;
+use crate::plan::session::{Readiness, queue};
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::time::tt_days;
-use crate::workshop::Assumed;
-use crate::workshop::Workshop;
+use crate::workshop::{Assumed, Workshop};
 
 /// An hour: the Moon's lit share grows or falls by up to half a percent in it.
 const HOUR_DAYS: f64 = 1.0 / 24.0;

@@ -1,8 +1,6 @@
 //! What could not be had, and why: nothing fails silently.
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::plan::session::ask::Want;
 

@@ -56,54 +56,27 @@ mod tire;
 mod worth;
 
 use crate::plan::local::night_window;
-use crate::plan::night::NoNight;
-use crate::plan::night::SunTimes;
+use crate::plan::night::{NoNight, SunTimes};
 use crate::plan::session::cast::Cast;
 use crate::plan::session::clock::Clock;
-use crate::plan::session::crew::Member;
-use crate::plan::session::crew::crew;
+use crate::plan::session::crew::{Member, crew};
 use crate::plan::session::order::Pin;
 use crate::plan::session::showing::Stagehand;
-use crate::plan::session::stage::House;
-use crate::plan::session::stage::Stage;
-use crate::plan::session::station::Builder;
-use crate::plan::session::station::COLLIMATING;
-use crate::plan::session::station::cooling_time;
+use crate::plan::session::stage::{House, Stage};
+use crate::plan::session::station::{Builder, COLLIMATING, cooling_time};
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::beyond::beyond;
 use crate::targets::subject::Subject;
 use crate::workshop::Workshop;
 
-pub use self::answer::Decision;
-pub use self::answer::Direction;
-pub use self::answer::Facts;
-pub use self::answer::Heights;
-pub use self::answer::Limits;
-pub use self::answer::Moonlit;
-pub use self::answer::NearMark;
-pub use self::answer::Path;
-pub use self::answer::Queue;
-pub use self::answer::Session;
-pub use self::answer::Showing;
-pub use self::answer::SizeOf;
-pub use self::answer::Slot;
-pub use self::answer::Standby;
-pub use self::answer::Station;
-pub use self::answer::Step;
-pub use self::answer::Summary;
-pub use self::answer::Total;
-pub use self::answer::Turn;
-pub use self::answer::Window;
-pub use self::ask::Ask;
-pub use self::ask::First;
-pub use self::ask::Refused;
-pub use self::ask::Want;
-pub use self::impossible::Impossible;
-pub use self::impossible::Shutter;
-pub use self::order::Order;
-pub use self::order::Unkept;
-pub use self::order::session_in_order;
+pub use self::answer::{
+    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Queue, Session, Showing,
+    SizeOf, Slot, Standby, Station, Step, Summary, Total, Turn, Window,
+};
+pub use self::ask::{Ask, First, Refused, Want};
+pub use self::impossible::{Impossible, Shutter};
+pub use self::order::{Order, Unkept, session_in_order};
 
 /// Plans a public evening.
 pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, Refused> {

@@ -2,12 +2,9 @@
 
 use std::ops::Range;
 
-use crate::plan::session::Refused;
-use crate::plan::session::Session;
-use crate::plan::session::answer::Limits;
-use crate::plan::session::answer::Station;
-use crate::plan::session::arranged;
+use crate::plan::session::answer::{Limits, Station};
 use crate::plan::session::ask::Ask;
+use crate::plan::session::{Refused, Session, arranged};
 use crate::workshop::Workshop;
 
 /// Targets of one telescope in the order in which they are wanted.

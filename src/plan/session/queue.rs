@@ -3,11 +3,9 @@
 //! A look takes as long as the organiser reckons; the Earth turns meanwhile, so after some looks the helper brings the target
 //! back, and each new target has to be found.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
-use crate::plan::session::answer::Queue;
-use crate::plan::session::answer::Turn;
+use crate::plan::session::answer::{Queue, Turn};
 use crate::workshop::Helper;
 
 /// Share of the way across the field over which a target is well seen. The project's own choice: the edge is soft.

@@ -1,27 +1,18 @@
 //! One target in one telescope: what the sheet says of it.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::optics::eyepiece::drift_time_s;
-use crate::plan::night::Edge;
-use crate::plan::night::NoNight;
-use crate::plan::session::answer::Direction;
-use crate::plan::session::answer::NearMark;
-use crate::plan::session::answer::Path;
-use crate::plan::session::answer::Showing;
+use crate::plan::night::{Edge, NoNight};
+use crate::plan::session::answer::{Direction, NearMark, Path, Showing};
 use crate::plan::session::crew::Member;
 use crate::plan::session::facts::facts;
 use crate::plan::session::stage::Act;
-use crate::plan::watch::Onlooker;
-use crate::plan::watch::Watch;
+use crate::plan::watch::{Onlooker, Watch};
 use crate::sky::time::tt_days;
-use crate::targets::details::Shape;
-use crate::targets::details::detail;
+use crate::targets::details::{Shape, detail};
 use crate::targets::subject::Seen;
-use crate::targets::verdict::Grade;
-use crate::targets::verdict::Verdict;
-use crate::targets::verdict::verdicts_on;
+use crate::targets::verdict::{Grade, Verdict, verdicts_on};
 use crate::units::wrap_180_deg;
 use crate::workshop::Mark;
 

@@ -1,24 +1,16 @@
 //! What there is to show: everything that is clear of the skyline for at least one whole slot while the Sun is far enough
 //! down, and how it stands in the middle of each such slot.
 
-use chrono::DateTime;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, TimeDelta, Utc};
 use rayon::prelude::*;
 
 use crate::plan::lookout::NEAR_SUN_DEG;
-use crate::plan::night::Absence;
-use crate::plan::night::Edge;
-use crate::plan::night::NoNight;
-use crate::plan::night::Outlook;
-use crate::plan::night::Stretch;
-use crate::plan::session::answer::Limits;
-use crate::plan::session::answer::Slot;
+use crate::plan::night::{Absence, Edge, NoNight, Outlook, Stretch};
+use crate::plan::session::answer::{Limits, Slot};
 use crate::plan::session::crew::Member;
 use crate::plan::session::impossible::Shutter;
 use crate::plan::session::worth::points;
-use crate::plan::watch::Onlooker;
-use crate::plan::watch::Watch;
+use crate::plan::watch::{Onlooker, Watch};
 use crate::sky::Body;
 use crate::targets::beyond::beyond;
 use crate::targets::subject::Subject;

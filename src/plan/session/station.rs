@@ -2,25 +2,13 @@
 
 use std::ops::Range;
 
-use chrono::DateTime;
-use chrono::DurationRound;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, DurationRound, TimeDelta, Utc};
 
 use crate::plan::assignment::Fallback;
-use crate::plan::night::NoNight;
-use crate::plan::night::PutOut;
-use crate::plan::night::SunTimes;
-use crate::plan::session::answer::Heights;
-use crate::plan::session::answer::Slot;
-use crate::plan::session::answer::Standby;
-use crate::plan::session::answer::Station;
-use crate::plan::session::answer::Step;
-use crate::plan::session::answer::Turn;
+use crate::plan::night::{NoNight, PutOut, SunTimes};
+use crate::plan::session::answer::{Heights, Slot, Standby, Station, Step, Turn};
 use crate::plan::session::cast::Played;
-use crate::plan::session::crew::ADULT_EYE_M;
-use crate::plan::session::crew::CHILD_EYE_M;
-use crate::plan::session::crew::Member;
+use crate::plan::session::crew::{ADULT_EYE_M, CHILD_EYE_M, Member};
 use crate::plan::session::queue;
 use crate::plan::session::showing::Stagehand;
 use crate::plan::session::stage::Act;

@@ -73,8 +73,7 @@ fn to_tenths(share: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::assignment::Target;
-    use crate::plan::assignment::Telescope;
+    use crate::plan::assignment::{Target, Telescope};
 
     /// By hand: a tenth of the visitors a slot leaves 1, 0.905, 0.819, 0.741; all along is worth 100 times 3.4, half of it 170.
     #[test]

@@ -2,16 +2,13 @@
 
 use crate::optics::instrument::Instrument;
 use crate::plan::night::Outlook;
-use crate::plan::session::crew::Member;
-use crate::plan::session::crew::SEATED_EYE_M;
+use crate::plan::session::crew::{Member, SEATED_EYE_M};
 use crate::plan::watch::Onlooker;
 use crate::sky::Body;
-use crate::targets::appeal::Appeal;
-use crate::targets::appeal::appeal;
+use crate::targets::appeal::{Appeal, appeal};
 use crate::targets::beyond::Beyond;
 use crate::targets::subject::Subject;
-use crate::targets::verdict::Grade;
-use crate::targets::verdict::grades_on;
+use crate::targets::verdict::{Grade, grades_on};
 use crate::workshop::Helper;
 
 /// Points of a detail by its grade in typical air. The project's own choice: what any visitor sees counts twice what takes a

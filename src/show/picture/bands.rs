@@ -3,13 +3,9 @@
 use maud::html;
 
 use crate::optics::bands::Cell;
-use crate::plan::bands::Bands;
-use crate::plan::bands::CELLS;
-use crate::plan::bands::Panel;
+use crate::plan::bands::{Bands, CELLS, Panel};
 use crate::show::bands::bench;
-use crate::show::picture::chart::heading;
-use crate::show::picture::chart::px;
-use crate::show::picture::chart::sheet;
+use crate::show::picture::chart::{heading, px, sheet};
 use crate::show::picture::lettering;
 use crate::show::picture::raster::Grey;
 

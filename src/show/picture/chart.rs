@@ -1,10 +1,8 @@
 //! A plain chart: two axes, curves told apart by their stroke, words beside them.
 
-use maud::Markup;
-use maud::html;
+use maud::{Markup, html};
 
-use crate::show::picture::axis::Area;
-use crate::show::picture::axis::Axis;
+use crate::show::picture::axis::{Area, Axis};
 
 pub(super) const WIDTH: f64 = 720.0;
 const HEIGHT: f64 = 440.0;

@@ -1,15 +1,9 @@
 //! Contrast by fineness.
 
-use crate::plan::pictures::Basis;
-use crate::plan::pictures::Contrast;
-use crate::plan::pictures::ContrastPoint;
-use crate::plan::pictures::Subject;
+use crate::plan::pictures::{Basis, Contrast, ContrastPoint, Subject};
 use crate::show::picture::axis::Axis;
 use crate::show::picture::caveat;
-use crate::show::picture::chart::Chart;
-use crate::show::picture::chart::Side;
-use crate::show::picture::chart::Stroke;
-use crate::show::picture::chart::width_of;
+use crate::show::picture::chart::{Chart, Side, Stroke, width_of};
 
 const OURS: &str = "this mirror";
 

@@ -1,22 +1,11 @@
 //! A calendar of evenings: a cell each, with its date, its score in boxes, and what makes it.
 
-use maud::Markup;
-use maud::html;
+use maud::{Markup, html};
 
 use crate::plan::dates::Dates;
-use crate::show::dates::audience_words;
-use crate::show::dates::window_words;
-use crate::show::dates_calendar::Cell;
-use crate::show::dates_calendar::Month;
-use crate::show::dates_calendar::WEEK;
-use crate::show::dates_calendar::fifths;
-use crate::show::dates_calendar::legend;
-use crate::show::dates_calendar::made_by;
-use crate::show::dates_calendar::months;
-use crate::show::picture::chart::WIDTH;
-use crate::show::picture::chart::heading;
-use crate::show::picture::chart::px;
-use crate::show::picture::chart::sheet;
+use crate::show::dates::{audience_words, window_words};
+use crate::show::dates_calendar::{Cell, Month, WEEK, fifths, legend, made_by, months};
+use crate::show::picture::chart::{WIDTH, heading, px, sheet};
 use crate::show::words;
 
 const LEFT: f64 = 20.0;

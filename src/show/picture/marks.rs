@@ -1,7 +1,6 @@
 //! Small marks along curves, told apart in black and white: one shape a body.
 
-use maud::Markup;
-use maud::html;
+use maud::{Markup, html};
 
 use crate::show::picture::chart::px;
 use crate::sky::Body;

@@ -29,12 +29,10 @@ pub mod bands;
 pub mod dates;
 pub mod night;
 
-use crate::plan::pictures::Basis;
-use crate::plan::pictures::Pictures;
+use crate::plan::pictures::{Basis, Pictures};
 
 pub use self::contrast::contrast;
-pub use self::profile::surface;
-pub use self::profile::wavefront;
+pub use self::profile::{surface, wavefront};
 pub use self::readings::readings;
 pub use self::star::star;
 

@@ -1,33 +1,17 @@
 //! The night on one sheet: how high everything stands by the hour, and its way along the skyline of the place.
 
-use chrono::DateTime;
-use chrono::TimeDelta;
-use chrono::Timelike;
-use chrono::Utc;
-use maud::Markup;
-use maud::html;
+use chrono::{DateTime, TimeDelta, Timelike, Utc};
+use maud::{Markup, html};
 
 use crate::plan::local::TimeSpan;
 use crate::plan::night::Absence;
-use crate::plan::night_curves::BodyCurve;
-use crate::plan::night_curves::CurvePoint;
-use crate::plan::night_curves::Light;
-use crate::plan::night_curves::NightCurves;
-use crate::plan::night_curves::Piece;
-use crate::plan::night_curves::Standing;
+use crate::plan::night_curves::{BodyCurve, CurvePoint, Light, NightCurves, Piece, Standing};
 use crate::show::picture::axis::Area;
-use crate::show::picture::chart::Chart;
-use crate::show::picture::chart::LETTER_HEIGHT;
-use crate::show::picture::chart::LINE_HEIGHT;
-use crate::show::picture::chart::Stroke;
-use crate::show::picture::chart::heading;
-use crate::show::picture::chart::px;
-use crate::show::picture::chart::sheet;
-use crate::show::picture::chart::width_of;
-use crate::show::picture::night_altitudes;
-use crate::show::picture::night_skyline;
-use crate::show::picture::placing::Label;
-use crate::show::picture::placing::Spot;
+use crate::show::picture::chart::{
+    Chart, LETTER_HEIGHT, LINE_HEIGHT, Stroke, heading, px, sheet, width_of,
+};
+use crate::show::picture::placing::{Label, Spot};
+use crate::show::picture::{night_altitudes, night_skyline};
 use crate::show::words;
 use crate::sky::Body;
 

@@ -1,35 +1,16 @@
 //! How high everything stands by the hour, through the twilights.
 
-use chrono::DateTime;
-use chrono::TimeDelta;
-use chrono::Utc;
-use maud::Markup;
-use maud::html;
+use chrono::{DateTime, TimeDelta, Utc};
+use maud::{Markup, html};
 
 use crate::plan::local::TimeSpan;
-use crate::plan::night_curves::BodyCurve;
-use crate::plan::night_curves::CurvePoint;
-use crate::plan::night_curves::Light;
-use crate::plan::night_curves::NightCurves;
-use crate::plan::night_curves::Spell;
-use crate::plan::night_curves::Standing;
-use crate::show::picture::axis::Area;
-use crate::show::picture::axis::Axis;
-use crate::show::picture::chart::Chart;
-use crate::show::picture::chart::LETTER_HEIGHT;
-use crate::show::picture::chart::Stroke;
-use crate::show::picture::chart::px;
-use crate::show::picture::chart::width_of;
+use crate::plan::night_curves::{BodyCurve, CurvePoint, Light, NightCurves, Spell, Standing};
+use crate::show::picture::axis::{Area, Axis};
+use crate::show::picture::chart::{Chart, LETTER_HEIGHT, Stroke, px, width_of};
 use crate::show::picture::marks::mark;
-use crate::show::picture::night::Name;
-use crate::show::picture::night::UPPER;
-use crate::show::picture::night::anchors;
-use crate::show::picture::night::clock_marks;
-use crate::show::picture::night::fists;
-use crate::show::picture::night::label;
-use crate::show::picture::night::point_at;
-use crate::show::picture::night::stroke;
-use crate::show::picture::night::under_name;
+use crate::show::picture::night::{
+    Name, UPPER, anchors, clock_marks, fists, label, point_at, stroke, under_name,
+};
 use crate::show::picture::placing::Placing;
 use crate::show::words;
 

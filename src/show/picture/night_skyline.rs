@@ -1,26 +1,15 @@
 //! The skyline once round, and the ways of all bodies across it.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use maud::Markup;
 
-use crate::plan::night_curves::BodyCurve;
-use crate::plan::night_curves::CurvePoint;
-use crate::plan::night_curves::NightCurves;
-use crate::plan::night_curves::SkylinePoint;
-use crate::plan::night_curves::Standing;
+use crate::plan::night_curves::{BodyCurve, CurvePoint, NightCurves, SkylinePoint, Standing};
 use crate::show::picture::axis::Axis;
-use crate::show::picture::chart::Chart;
-use crate::show::picture::chart::Stroke;
+use crate::show::picture::chart::{Chart, Stroke};
 use crate::show::picture::marks::mark;
-use crate::show::picture::night::LOWER;
-use crate::show::picture::night::Name;
-use crate::show::picture::night::anchors;
-use crate::show::picture::night::clock_marks;
-use crate::show::picture::night::fists;
-use crate::show::picture::night::label;
-use crate::show::picture::night::point_at;
-use crate::show::picture::night::stroke;
+use crate::show::picture::night::{
+    LOWER, Name, anchors, clock_marks, fists, label, point_at, stroke,
+};
 use crate::show::picture::placing::Placing;
 use crate::show::words;
 use crate::units::wrap_180_deg;

@@ -1,12 +1,8 @@
 //! Glass and wavefront from the middle to the rim.
 
-use crate::plan::pictures::Profile;
-use crate::plan::pictures::Subject;
+use crate::plan::pictures::{Profile, Subject};
 use crate::show::picture::axis::Axis;
-use crate::show::picture::chart::Chart;
-use crate::show::picture::chart::Side;
-use crate::show::picture::chart::Stroke;
-use crate::show::picture::chart::width_of;
+use crate::show::picture::chart::{Chart, Side, Stroke, width_of};
 
 /// Height of the glass against the best paraboloid, with the band that holds the truth nine times in ten
 /// and the heights that a quarter of a wave leaves.

@@ -1,12 +1,8 @@
 //! Knife-edge readings against their limits.
 
-use crate::plan::pictures::Reading;
-use crate::plan::pictures::Subject;
+use crate::plan::pictures::{Reading, Subject};
 use crate::show::picture::axis::Axis;
-use crate::show::picture::chart::Chart;
-use crate::show::picture::chart::Side;
-use crate::show::picture::chart::Stroke;
-use crate::show::picture::chart::width_of;
+use crate::show::picture::chart::{Chart, Side, Stroke, width_of};
 
 /// Readings less the ideal ones, each zone's limit either way, and how well each is known.
 pub fn readings(subject: &Subject, readings: &[Reading]) -> String {

@@ -2,14 +2,10 @@
 
 use maud::html;
 
-use crate::plan::pictures::Star;
-use crate::plan::pictures::Subject;
+use crate::plan::pictures::{Star, Subject};
 use crate::show::picture::axis::tick_words;
 use crate::show::picture::caveat;
-use crate::show::picture::chart::WIDTH;
-use crate::show::picture::chart::heading;
-use crate::show::picture::chart::px;
-use crate::show::picture::chart::sheet;
+use crate::show::picture::chart::{WIDTH, heading, px, sheet};
 use crate::show::picture::raster::Grey;
 
 const SIDE: f64 = 320.0;

@@ -4,16 +4,11 @@ use chrono::TimeDelta;
 use chrono_tz::Tz;
 
 use crate::plan::night::Edge;
-use crate::plan::session::Session;
-use crate::plan::session::Showing;
-use crate::plan::session::Turn;
-use crate::show::session_facts;
-use crate::show::session_words;
-use crate::show::words;
+use crate::plan::session::{Session, Showing, Turn};
+use crate::show::{session_facts, session_words, words};
 use crate::targets::details::detail;
 use crate::targets::subject::Subject;
-use crate::targets::verdict::Grade;
-use crate::targets::verdict::Verdict;
+use crate::targets::verdict::{Grade, Verdict};
 
 use super::page::clipped;
 use super::talk::Talk;

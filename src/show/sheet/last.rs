@@ -1,15 +1,10 @@
 //! The plan as it was last printed, kept beside the sheets, and what has moved since.
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
-use serde::Deserialize;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use crate::plan::session::Session;
-use crate::plan::session::Station;
-use crate::plan::session::Turn;
+use crate::plan::session::{Session, Station, Turn};
 use crate::show::words;
 
 /// What stood on the sheets. Fields are only ever added.
@@ -171,10 +166,8 @@ mod iso_8601 {
     use std::fmt::Debug;
     use std::str::FromStr;
 
-    use serde::Deserialize;
-    use serde::Deserializer;
-    use serde::Serializer;
     use serde::de::Error;
+    use serde::{Deserialize, Deserializer, Serializer};
 
     pub(super) fn serialize<T: Debug, S: Serializer>(time: &T, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(&format!("{time:?}"))

@@ -26,10 +26,8 @@ pub mod talk;
 
 mod timeline;
 
-use crate::plan::session::Session;
-use crate::plan::session::Unkept;
-use crate::workshop::SessionNotes;
-use crate::workshop::Showings;
+use crate::plan::session::{Session, Unkept};
+use crate::workshop::{SessionNotes, Showings};
 
 pub use self::last::Last;
 pub use self::overview::unkept_words;

@@ -1,24 +1,15 @@
 //! From the plan of an evening, and what the organiser wrote beside it, to the words of sheets and poster.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::night::Caution;
-use crate::plan::session::Session;
-use crate::plan::session::Station;
-use crate::plan::session::Step;
-use crate::plan::session::Turn;
-use crate::show::session_words;
-use crate::show::words;
-use crate::workshop::SessionNotes;
-use crate::workshop::TelescopeNotes;
-use crate::workshop::TurnNotes;
+use crate::plan::session::{Session, Station, Step, Turn};
+use crate::show::{session_words, words};
+use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
 
 use super::card::Card;
-use super::poster::Poster;
-use super::poster::Row;
-use super::poster::Shown;
+use super::poster::{Poster, Row, Shown};
 use super::safety::Stops;
 use super::station::Sheet;
 use super::talk;

@@ -1,28 +1,16 @@
 //! What the leader of the evening holds: all telescopes along one time line, the flow of people, what moved since the
 //! last print, what could not be had. May take more than one page where there is much to say.
 
-use chrono::DateTime;
-use chrono::Utc;
-use maud::Markup;
-use maud::html;
+use chrono::{DateTime, Utc};
+use maud::{Markup, html};
 
-use crate::plan::session::Heights;
-use crate::plan::session::Session;
-use crate::plan::session::Station;
-use crate::plan::session::Unkept;
-use crate::show::session_advice;
-use crate::show::session_words;
-use crate::show::words;
+use crate::plan::session::{Heights, Session, Station, Unkept};
+use crate::show::{session_advice, session_words, words};
 use crate::workshop::SessionNotes;
 
-use super::of_session::date;
-use super::of_session::is_left_out;
-use super::of_session::minutes;
-use super::of_session::offsets;
-use super::page::page;
-use super::page::tidy;
-use super::safety::Stops;
-use super::safety::safety_box;
+use super::of_session::{date, is_left_out, minutes, offsets};
+use super::page::{page, tidy};
+use super::safety::{Stops, safety_box};
 use super::timeline::timeline;
 
 /// What stands on it beside the plan.

@@ -3,10 +3,7 @@
 //! Black on white on paper, nothing told by a hue. On a screen a button turns it to dim red on black, and is
 //! remembered where the browser allows it. A page asks for nothing from anywhere else.
 
-use maud::DOCTYPE;
-use maud::Markup;
-use maud::PreEscaped;
-use maud::html;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// A whole file: a title for the browser, the kind of page for its looks, and what stands on it.
 pub(super) fn page(title: &str, kind: &str, body: Markup) -> String {

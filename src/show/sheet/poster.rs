@@ -2,13 +2,10 @@
 
 use maud::html;
 
-use super::fit;
 use super::fit::Type;
-use super::page::clipped;
-use super::page::page;
-use super::page::tidy;
-use super::safety;
+use super::page::{clipped, page, tidy};
 use super::safety::Stops;
+use super::{fit, safety};
 
 /// Words of the poster.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -1,8 +1,7 @@
 //! The safety box: on every page that hangs or lies about, whatever else has to give way.
 
 use chrono_tz::Tz;
-use maud::Markup;
-use maud::html;
+use maud::{Markup, html};
 
 use crate::plan::night::Caution;
 use crate::show::caution;

@@ -5,18 +5,14 @@
 //! and what for. What still does not fit goes to a further sheet, and both say so. What room is left then goes to the
 //! turns one by one, the first first. The letters never get smaller, and the safety box never gives way.
 
-use maud::Markup;
-use maud::html;
+use maud::{Markup, html};
 
 use super::card::Card;
-use super::fit;
 use super::fit::Type;
-use super::page::clipped;
-use super::page::page;
-use super::page::tidy;
-use super::safety;
+use super::page::{clipped, page, tidy};
 use super::safety::Stops;
 use super::talk::TalkBox;
+use super::{fit, safety};
 
 /// Everything on the sheets of one telescope.
 #[derive(Debug, Clone, PartialEq, Default)]

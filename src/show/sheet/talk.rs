@@ -2,19 +2,16 @@
 
 use std::sync::LazyLock;
 
-use maud::Markup;
-use maud::html;
+use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::plan::session::Showing;
-use crate::show::session_facts;
-use crate::show::session_words;
 use crate::show::words::two_digits;
+use crate::show::{session_facts, session_words};
 use crate::sky::small_bodies::Kind as SmallKind;
 use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::Kind;
-use crate::targets::details::Shape;
-use crate::targets::details::detail;
+use crate::targets::details::{Shape, detail};
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Grade;
 

@@ -1,16 +1,10 @@
 //! All telescopes of the evening along one time line, as SVG inside a page.
 
-use chrono::DateTime;
-use chrono::DurationRound;
-use chrono::TimeDelta;
-use chrono::Utc;
-use maud::Markup;
-use maud::html;
+use chrono::{DateTime, DurationRound, TimeDelta, Utc};
+use maud::{Markup, html};
 
-use crate::plan::session::Session;
-use crate::plan::session::Turn;
-use crate::show::session_words;
-use crate::show::words;
+use crate::plan::session::{Session, Turn};
+use crate::show::{session_words, words};
 
 use super::fit;
 use super::page::tidy;

@@ -7,17 +7,9 @@ use erfa::prenut;
 
 use crate::constants::J2000_JD;
 use crate::sky::Body;
-use crate::sky::apparent::Sighting;
-use crate::sky::apparent::geocentric_sighting;
-use crate::sky::earth::Equator;
-use crate::sky::earth::equator;
-use crate::sky::earth::mean_obliquity_rad;
-use crate::sky::earth::nutation_2000b;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::cross;
-use crate::sky::vector::dot;
-use crate::sky::vector::rotated;
+use crate::sky::apparent::{Sighting, geocentric_sighting};
+use crate::sky::earth::{Equator, equator, mean_obliquity_rad, nutation_2000b};
+use crate::sky::vector::{Vec3, angle_rad, cross, dot, rotated};
 
 /// A body as the Earth's centre sees it.
 pub fn seen(body: Body, tt_days: f64) -> Sighting {

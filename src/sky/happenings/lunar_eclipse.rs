@@ -6,22 +6,16 @@
 //! larger by 1/50) makes the penumbra's radius 48" larger and the umbra's 9": one and a half minutes and twenty
 //! seconds of the Moon's way. The edge of the real shadow is soft: contacts are seen to a minute or so at best.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::constants::AU_KM;
 use crate::sky::Body;
-use crate::sky::almanac::Almanac;
-use crate::sky::almanac::Span;
+use crate::sky::almanac::{Almanac, Span};
 use crate::sky::earth::Place;
 use crate::sky::happenings::frame::apparent_au;
-use crate::sky::happenings::search_over;
-use crate::sky::happenings::utc;
-use crate::sky::search::crossings;
-use crate::sky::search::minima;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::length;
-use crate::sky::vector::scaled;
+use crate::sky::happenings::{search_over, utc};
+use crate::sky::search::{crossings, minima};
+use crate::sky::vector::{angle_rad, length, scaled};
 
 /// Danjon's enlargement: 1 + 1/85 - 1/594, rounded as the canon has it.
 const DANJON: f64 = 1.01;

@@ -21,30 +21,21 @@ pub mod ring_plane;
 
 mod frame;
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::earth::Place;
-use crate::sky::ephemeris::FIRST_TDB_DAYS;
-use crate::sky::ephemeris::LAST_TDB_DAYS;
-use crate::sky::occultations::Occultation;
-use crate::sky::occultations::occultations;
+use crate::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS};
+use crate::sky::occultations::{Occultation, occultations};
 use crate::sky::search::Search;
-use crate::sky::time::tt_days;
-use crate::sky::time::utc_from_tt;
+use crate::sky::time::{tt_days, utc_from_tt};
 
 use lunar_eclipse::LunarEclipse;
 use pairings::Pairing;
 use phases::MoonPhase;
-use planets::Definition;
-use planets::GreatestElongation;
-use planets::NearestToEarth;
-use planets::Station;
-use planets::SunMeeting;
-use ring_plane::Passer;
-use ring_plane::RingPlaneCrossing;
+use planets::{Definition, GreatestElongation, NearestToEarth, Station, SunMeeting};
+use ring_plane::{Passer, RingPlaneCrossing};
 use solar_eclipse::SolarEclipse;
 
 /// One thing that happens.

@@ -1,23 +1,15 @@
 //! Two bodies side by side: planets with each other, and with the Moon.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::sky::Body;
-use crate::sky::almanac::Almanac;
-use crate::sky::almanac::Span;
-use crate::sky::earth::Place;
-use crate::sky::earth::equator;
-use crate::sky::happenings::frame::apparent_au;
-use crate::sky::happenings::frame::separation_rad;
-use crate::sky::happenings::search_over;
-use crate::sky::happenings::utc;
+use crate::sky::almanac::{Almanac, Span};
+use crate::sky::earth::{Place, equator};
+use crate::sky::happenings::frame::{apparent_au, separation_rad};
+use crate::sky::happenings::{search_over, utc};
 use crate::sky::search::minima;
 use crate::sky::track::Horizontal;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::direction;
-use crate::sky::vector::position_angle_deg;
-use crate::sky::vector::rotated;
+use crate::sky::vector::{angle_rad, direction, position_angle_deg, rotated};
 
 /// Nearer than this they are called together: the field of the smallest binoculars, three fingers at arm's
 /// length. Common practice, no source.

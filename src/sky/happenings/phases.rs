@@ -4,9 +4,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use crate::sky::Body;
 use crate::sky::almanac::Span;
-use crate::sky::happenings::frame::apparent_au;
-use crate::sky::happenings::frame::ecliptic_pole;
-use crate::sky::happenings::frame::lead_rad;
+use crate::sky::happenings::frame::{apparent_au, ecliptic_pole, lead_rad};
 use crate::sky::happenings::search_over;
 use crate::sky::search::crossings;
 

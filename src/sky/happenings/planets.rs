@@ -3,16 +3,12 @@
 
 use crate::sky::Body;
 use crate::sky::almanac::Span;
-use crate::sky::happenings::frame::apparent_au;
-use crate::sky::happenings::frame::ecliptic_longitude_rad;
-use crate::sky::happenings::frame::ecliptic_pole;
-use crate::sky::happenings::frame::equator_pole;
-use crate::sky::happenings::frame::lead_rad;
-use crate::sky::happenings::frame::seen;
-use crate::sky::happenings::frame::separation_rad;
+use crate::sky::happenings::frame::{
+    apparent_au, ecliptic_longitude_rad, ecliptic_pole, equator_pole, lead_rad, seen,
+    separation_rad,
+};
 use crate::sky::happenings::search_over;
-use crate::sky::search::crossings;
-use crate::sky::search::minima;
+use crate::sky::search::{crossings, minima};
 use crate::sky::vector::length;
 use crate::units::wrap_180_deg;
 

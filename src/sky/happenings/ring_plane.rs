@@ -8,9 +8,7 @@ use crate::sky::happenings::frame::seen;
 use crate::sky::happenings::search_over;
 use crate::sky::rotation::rotation;
 use crate::sky::search::crossings;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
+use crate::sky::vector::{Vec3, dot, length};
 
 /// Who passes through the plane.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

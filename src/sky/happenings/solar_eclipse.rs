@@ -3,25 +3,17 @@
 //! Where on the Earth the Moon's shadow falls is asked only as far as it names the kind; for the place, when
 //! the Moon covers how much of the Sun's width.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 
 use crate::constants::AU_KM;
 use crate::sky::Body;
-use crate::sky::almanac::Almanac;
-use crate::sky::almanac::Span;
+use crate::sky::almanac::{Almanac, Span};
 use crate::sky::earth::Place;
 use crate::sky::happenings::frame::apparent_au;
 use crate::sky::happenings::pairings::topocentric_separation_rad;
-use crate::sky::happenings::search_over;
-use crate::sky::happenings::utc;
-use crate::sky::search::crossings;
-use crate::sky::search::minima;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
-use crate::sky::vector::scaled;
+use crate::sky::happenings::{search_over, utc};
+use crate::sky::search::{crossings, minima};
+use crate::sky::vector::{Vec3, difference, dot, length, scaled};
 
 /// The Earth's equatorial radius, au (WGS 84).
 const EARTH_RADIUS_AU: f64 = 6_378.137 / AU_KM;

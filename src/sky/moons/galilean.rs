@@ -6,16 +6,8 @@ use std::sync::LazyLock;
 
 use crate::constants::J2000_JD;
 use crate::sky::moons::Satellite;
-use crate::sky::moons::orbit::Orbit;
-use crate::sky::moons::orbit::Row;
-use crate::sky::moons::orbit::Wave;
-use crate::sky::moons::orbit::power_of;
-use crate::sky::moons::orbit::rows;
-use crate::sky::moons::orbit::waves_at;
-use crate::sky::moons::orbit::waves_of;
-use crate::sky::vector::Mat3;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::unrotated;
+use crate::sky::moons::orbit::{Orbit, Row, Wave, power_of, rows, waves_at, waves_of};
+use crate::sky::vector::{Mat3, Vec3, unrotated};
 
 /// The theory's epoch, days of TDB since J2000.0.
 const EPOCH_DAYS: f64 = 2_433_282.5 - J2000_JD;
@@ -170,8 +162,7 @@ pub(super) fn position_au(moon: Satellite, tdb_days: f64) -> Vec3 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sky::vector::difference;
-    use crate::sky::vector::length;
+    use crate::sky::vector::{difference, length};
 
     #[test]
     fn table_is_whole() {

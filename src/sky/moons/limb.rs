@@ -3,21 +3,12 @@
 //! A straight ray from the Earth or the Sun through the moon's centre, in axes that stay with the planet's centre,
 //! each body where it was when that very light passed it.
 
-use crate::constants::AU_KM;
-use crate::constants::LIGHT_TIME_AU_DAYS;
+use crate::constants::{AU_KM, LIGHT_TIME_AU_DAYS};
 use crate::sky::Body;
 use crate::sky::apparent::light_time_solution;
-use crate::sky::ephemeris::Target;
-use crate::sky::ephemeris::barycentric_position_au;
-use crate::sky::ephemeris::barycentric_state;
+use crate::sky::ephemeris::{Target, barycentric_position_au, barycentric_state};
 use crate::sky::rotation::rotation;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::cross;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
+use crate::sky::vector::{Vec3, cross, difference, dot, length, scaled, sum};
 
 /// A planet as the light shows it that reaches the Earth's centre now. Vectors from the planet's
 /// centre, ICRF axes.

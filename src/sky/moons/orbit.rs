@@ -1,8 +1,6 @@
 //! What both theories share: sums of waves for an orbit's elements, and the place they mean.
 
-use crate::sky::vector::Vec3;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
+use crate::sky::vector::{Vec3, scaled, sum};
 
 /// An orbit at one instant in the variables that stay smooth for round and flat orbits.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -153,8 +151,7 @@ pub(super) fn power_of<const N: usize>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sky::vector::difference;
-    use crate::sky::vector::length;
+    use crate::sky::vector::{difference, length};
 
     #[test]
     fn place_follows_from_classical_elements() {

@@ -6,22 +6,12 @@ use crate::constants::ARCSEC_PER_RAD;
 use crate::sky::Body;
 use crate::sky::apparent::aberrated;
 use crate::sky::earth::equator;
-use crate::sky::ephemeris::Target;
-use crate::sky::ephemeris::barycentric_state;
+use crate::sky::ephemeris::{Target, barycentric_state};
 use crate::sky::magnitude::Circumstances;
 use crate::sky::moons::Satellite;
 use crate::sky::moons::light::satellite_mag;
-use crate::sky::moons::limb::Globe;
-use crate::sky::moons::limb::Ray;
-use crate::sky::moons::limb::Seen;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::cross;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
-use crate::sky::vector::scaled;
-use crate::sky::vector::unit;
+use crate::sky::moons::limb::{Globe, Ray, Seen};
+use crate::sky::vector::{Vec3, angle_rad, cross, difference, dot, length, scaled, unit};
 
 /// A moon beside its planet, from the Earth's centre: both where they appear, light time and aberration of
 /// each its own.

@@ -1,35 +1,17 @@
 //! Following the Moon past stars and planets: who comes near, when its limb meets them, and where.
 
-use crate::constants::ARCSEC_PER_RAD;
-use crate::constants::AU_KM;
-use crate::constants::LIGHT_TIME_AU_DAYS;
-use crate::constants::SECONDS_PER_DAY;
+use crate::constants::{ARCSEC_PER_RAD, AU_KM, LIGHT_TIME_AU_DAYS, SECONDS_PER_DAY};
 use crate::sky::Body;
-use crate::sky::earth::Place;
-use crate::sky::earth::rotation_angle_rad;
+use crate::sky::earth::{Place, rotation_angle_rad};
 use crate::sky::ephemeris::geocentric_moon_au;
-use crate::sky::occultations::Contact;
-use crate::sky::occultations::EdgePoint;
-use crate::sky::occultations::Occultation;
-use crate::sky::occultations::Occulted;
-use crate::sky::search::Search;
-use crate::sky::search::crossings;
-use crate::sky::search::minimum_between;
+use crate::sky::occultations::{Contact, EdgePoint, Occultation, Occulted};
+use crate::sky::search::{Search, crossings, minimum_between};
 use crate::sky::time::utc_from_tt_days;
-use crate::sky::track::EquatorTrack;
-use crate::sky::track::Track;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
-use crate::sky::vector::position_angle_deg;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
-use crate::sky::vector::turned_about_z;
-use crate::sky::vector::unit;
-use crate::sky::zodiac::ZodiacStar;
-use crate::sky::zodiac::zodiac_stars;
+use crate::sky::track::{EquatorTrack, Track};
+use crate::sky::vector::{
+    Vec3, angle_rad, difference, dot, length, position_angle_deg, scaled, sum, turned_about_z, unit,
+};
+use crate::sky::zodiac::{ZodiacStar, zodiac_stars};
 use crate::units::wrap_360_deg;
 
 /// Radius of the Moon's mean limb, km: k = 0.2725076 of the Earth's equatorial radius (6378.137 km),

@@ -9,27 +9,14 @@
 use std::fmt;
 
 use crate::constants::ARCSEC_PER_RAD;
-use crate::sky::apparent::Sighting;
-use crate::sky::apparent::geocentric_unbent_of_au;
-use crate::sky::apparent::sighting_of;
-use crate::sky::ephemeris::State;
-use crate::sky::ephemeris::Target;
-use crate::sky::ephemeris::barycentric_position_au;
-use crate::sky::kepler::Motion;
-use crate::sky::kepler::two_body;
+use crate::sky::apparent::{Sighting, geocentric_unbent_of_au, sighting_of};
+use crate::sky::ephemeris::{State, Target, barycentric_position_au};
+use crate::sky::kepler::{Motion, two_body};
 use crate::sky::time::utc_from_utc_days;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::difference;
-use crate::sky::vector::length;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
+use crate::sky::vector::{Vec3, difference, length, scaled, sum};
 
-use super::Elements;
-use super::Kind;
-use super::SmallBody;
-use super::forces::Pull;
-use super::forces::SUN_AU3_DAY2;
-use super::forces::pull;
+use super::forces::{Pull, SUN_AU3_DAY2, pull};
+use super::{Elements, Kind, SmallBody};
 
 /// Where a place may be off by more than this, none is given: two arcminutes, a sixteenth of the Moon
 /// and well within the field of a low power. Seen from the Earth, or from 1 au where the Earth is farther: so

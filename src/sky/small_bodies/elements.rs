@@ -1,10 +1,7 @@
 //! Osculating elements as they are published, and the motion they stand for.
 
-use crate::sky::kepler::Motion;
-use crate::sky::kepler::two_body;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
+use crate::sky::kepler::{Motion, two_body};
+use crate::sky::vector::{Vec3, difference, dot};
 
 use super::forces::SUN_AU3_DAY2;
 

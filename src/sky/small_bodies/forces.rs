@@ -1,17 +1,9 @@
 //! What pulls at a small body beside the Sun's plain attraction.
 
-use crate::constants::AU_KM;
-use crate::constants::LIGHT_TIME_AU_DAYS;
-use crate::constants::SECONDS_PER_DAY;
-use crate::sky::ephemeris::Target;
-use crate::sky::ephemeris::barycentric_position_au;
+use crate::constants::{AU_KM, LIGHT_TIME_AU_DAYS, SECONDS_PER_DAY};
+use crate::sky::ephemeris::{Target, barycentric_position_au};
 use crate::sky::kepler::Motion;
-use crate::sky::vector::Vec3;
-use crate::sky::vector::difference;
-use crate::sky::vector::dot;
-use crate::sky::vector::length;
-use crate::sky::vector::scaled;
-use crate::sky::vector::sum;
+use crate::sky::vector::{Vec3, difference, dot, length, scaled, sum};
 
 /// au³ per day², from km³ per s².
 const fn au3_day2(km3_s2: f64) -> f64 {

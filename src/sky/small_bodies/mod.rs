@@ -12,12 +12,8 @@ mod forces;
 mod seen;
 mod table;
 
-pub use course::Course;
-pub use course::MOST_ERROR_ARCSEC;
-pub use course::TooFar;
-pub use elements::Elements;
-pub use elements::Size;
-pub use elements::Timing;
+pub use course::{Course, MOST_ERROR_ARCSEC, TooFar};
+pub use elements::{Elements, Size, Timing};
 pub use seen::SmallBodySighting;
 pub use table::asteroids;
 

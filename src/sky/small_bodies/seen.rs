@@ -4,15 +4,10 @@ use serde::Serialize;
 
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::appearance::Scene;
-use crate::sky::magnitude::Circumstances;
-use crate::sky::magnitude::asteroid_mag;
-use crate::sky::magnitude::comet_mag;
-use crate::sky::vector::angle_rad;
-use crate::sky::vector::length;
+use crate::sky::magnitude::{Circumstances, asteroid_mag, comet_mag};
+use crate::sky::vector::{angle_rad, length};
 
-use super::Brightness;
-use super::Course;
-use super::Kind;
+use super::{Brightness, Course, Kind};
 
 /// One small body as seen from one place at one instant.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -4,11 +4,7 @@ use std::sync::LazyLock;
 
 use crate::constants::J2000_JD;
 
-use super::Brightness;
-use super::Elements;
-use super::Size;
-use super::SmallBody;
-use super::Timing;
+use super::{Brightness, Elements, Size, SmallBody, Timing};
 
 static ASTEROIDS: LazyLock<Vec<SmallBody>> = LazyLock::new(|| {
     parsed(include_str!("../../../data/asteroids.csv"))

@@ -3,10 +3,7 @@
 use crate::constants::ARCSEC_PER_RAD;
 use crate::eye::detect::Pattern;
 use crate::eye::glare;
-use crate::targets::chain::Chain;
-use crate::targets::chain::DUSTY_MIRROR;
-use crate::targets::chain::Ground;
-use crate::targets::chain::Power;
+use crate::targets::chain::{Chain, DUSTY_MIRROR, Ground, Power};
 
 /// Two stars.
 pub(super) struct Stars {

@@ -1,14 +1,9 @@
 //! What is settled for public evenings: `[session]`, the marks of the horizon, who stands at a telescope.
 
-use crate::workshop::Assumed;
-use crate::workshop::Evening;
-use crate::workshop::Helper;
-use crate::workshop::Mark;
-use crate::workshop::Stand;
 use crate::workshop::error::Complaint;
+use crate::workshop::{Assumed, Evening, Helper, Mark, Stand};
 
-use super::keys::MARK;
-use super::keys::SESSION;
+use super::keys::{MARK, SESSION};
 use super::section::Section;
 
 /// What the file says, and the usual for the rest: noted only where there is a heading, as most files have none.

@@ -1,18 +1,10 @@
 //! What one looks through: `[[eyepiece]]` and `[[barlow]]`.
 
-use crate::workshop::Assumed;
-use crate::workshop::Barlow;
-use crate::workshop::Eyepiece;
-use crate::workshop::EyepieceField;
 use crate::workshop::error::Complaint;
-use crate::workshop::wording;
+use crate::workshop::{Assumed, Barlow, Eyepiece, EyepieceField, wording};
 
-use super::keys::BARLOW;
-use super::keys::EYEPIECE;
-use super::keys::FILE;
-use super::section::Page;
-use super::section::Section;
-use super::section::Value;
+use super::keys::{BARLOW, EYEPIECE, FILE};
+use super::section::{Page, Section, Value};
 
 /// The field of a simple eyepiece (common practice, no source).
 const USUAL_FIELD_DEG: f64 = 50.0;

@@ -1,23 +1,12 @@
 //! What is known of a mirror's figure: `[telescope.figure]`, in whichever form it is known.
 
-use crate::workshop::Assumed;
-use crate::workshop::Figure;
-use crate::workshop::On;
-use crate::workshop::Stated;
-use crate::workshop::StatedAmount;
-use crate::workshop::ZernikeTerm;
 use crate::workshop::error::Complaint;
-use crate::workshop::wording;
+use crate::workshop::{Assumed, Figure, On, Stated, StatedAmount, ZernikeTerm, wording};
 
-use super::ReadBeside;
-use super::keys::FIGURE;
-use super::keys::FIGURE_KINDS;
-use super::keys::PROFILE_POINT;
-use super::keys::TERM;
-use super::knife_edge;
-use super::section::Section;
-use super::section::Value;
+use super::keys::{FIGURE, FIGURE_KINDS, PROFILE_POINT, TERM};
+use super::section::{Section, Value};
 use super::sheet::Sheet;
+use super::{ReadBeside, knife_edge};
 
 /// Green light, where the eye sees best by day.
 const USUAL_WAVELENGTH_NM: f64 = 550.0;

@@ -1,9 +1,8 @@
 //! What changes on Jupiter: `[jupiter]`.
 
-use crate::workshop::Assumed;
-use crate::workshop::RedSpot;
 use crate::workshop::error::Complaint;
 use crate::workshop::red_spot::USUAL_DRIFT_DEG_PER_MONTH;
+use crate::workshop::{Assumed, RedSpot};
 
 use super::keys::JUPITER;
 use super::section::Section;

@@ -1,22 +1,13 @@
 //! Knife-edge readings, written into the file or kept in a table beside it.
 
-use crate::workshop::Assumed;
-use crate::workshop::Edge;
-use crate::workshop::KnifeEdge;
-use crate::workshop::KnifeSource;
-use crate::workshop::ReadingAt;
-use crate::workshop::Zone;
 use crate::workshop::error::Complaint;
-use crate::workshop::wording;
 use crate::workshop::wording::Wording;
+use crate::workshop::{Assumed, Edge, KnifeEdge, KnifeSource, ReadingAt, Zone, wording};
 
 use super::ReadBeside;
-use super::keys::READING;
-use super::keys::ZONE;
-use super::section::Section;
-use super::section::Value;
-use super::sheet::Row;
-use super::sheet::Sheet;
+use super::keys::{READING, ZONE};
+use super::section::{Section, Value};
+use super::sheet::{Row, Sheet};
 
 /// By definition.
 const MM_PER_INCH: f64 = 25.4;

@@ -2,25 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use toml::de::DeTable;
-use toml::de::DeValue;
+use toml::de::{DeTable, DeValue};
 
-use crate::workshop::Error;
-use crate::workshop::SessionNotes;
-use crate::workshop::TelescopeNotes;
-use crate::workshop::TurnNotes;
 use crate::workshop::error::Complaint;
-use crate::workshop::wording;
+use crate::workshop::{Error, SessionNotes, TelescopeNotes, TurnNotes, wording};
 
-use super::LARGEST_FILE_BYTES;
-use super::keys::Grammar;
-use super::keys::Is;
-use super::keys::Key;
-use super::read_each;
-use super::section::Page;
-use super::section::Section;
-use super::section::Value;
-use super::syntax;
+use super::keys::{Grammar, Is, Key};
+use super::section::{Page, Section, Value};
+use super::{LARGEST_FILE_BYTES, read_each, syntax};
 
 const NOTE: Key = Key {
     name: "note",

@@ -2,31 +2,16 @@
 
 use std::str::FromStr;
 
-use chrono_tz::TZ_VARIANTS;
-use chrono_tz::Tz;
+use chrono_tz::{TZ_VARIANTS, Tz};
 use toml::de::DeValue;
 
-use crate::workshop::Assumed;
-use crate::workshop::Darkness;
-use crate::workshop::Horizon;
-use crate::workshop::Observer;
-use crate::workshop::Seeing;
-use crate::workshop::SeeingScale;
-use crate::workshop::Site;
 use crate::workshop::error::Complaint;
-use crate::workshop::wording;
+use crate::workshop::{Assumed, Darkness, Horizon, Observer, Seeing, SeeingScale, Site, wording};
 
-use super::USUAL_OBSERVER;
-use super::evening;
-use super::keys::HORIZON_CORNER;
-use super::keys::OBSERVER;
-use super::keys::SEEING_ARCSEC;
-use super::keys::SEEING_SCALE;
-use super::keys::SITE;
+use super::keys::{HORIZON_CORNER, OBSERVER, SEEING_ARCSEC, SEEING_SCALE, SITE};
 use super::near::near_miss;
-use super::section::Page;
-use super::section::Section;
-use super::section::Value;
+use super::section::{Page, Section, Value};
+use super::{USUAL_OBSERVER, evening};
 
 /// A village or the edge of a small town (common practice, no source).
 const USUAL_DARKNESS_MAG_ARCSEC2: f64 = 20.0;

@@ -1,21 +1,15 @@
 //! Reading one table of the file: a value by its key, checked against its row in `keys`, or a
 //! complaint that knows its line.
 
-use chrono::Datelike;
-use chrono::NaiveDate;
-use chrono::NaiveTime;
+use chrono::{Datelike, NaiveDate, NaiveTime};
 use toml::Spanned;
-use toml::de::DeTable;
-use toml::de::DeValue;
+use toml::de::{DeTable, DeValue};
 
-use crate::workshop::Assumed;
 use crate::workshop::error::Complaint;
-use crate::workshop::wording;
 use crate::workshop::wording::Wording;
+use crate::workshop::{Assumed, wording};
 
-use super::keys::Grammar;
-use super::keys::Is;
-use super::keys::Key;
+use super::keys::{Grammar, Is, Key};
 
 /// A value and where it stands.
 pub(super) type Value<'a> = Spanned<DeValue<'a>>;

@@ -7,10 +7,9 @@ use crate::workshop::error::Complaint;
 use crate::workshop::wording;
 use crate::workshop::wording::Wording;
 
-use super::LARGEST_FILE_BYTES;
-use super::ReadBeside;
 use super::keys::Key;
 use super::section::Section;
+use super::{LARGEST_FILE_BYTES, ReadBeside};
 
 /// A table with as many cells in each row as it has columns, or fewer.
 #[derive(Debug)]

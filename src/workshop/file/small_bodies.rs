@@ -6,22 +6,13 @@
 use chrono::NaiveDate;
 
 use crate::constants::J2000_JD;
-use crate::workshop::OwnLight;
-use crate::workshop::OwnSize;
-use crate::workshop::OwnSmallBody;
-use crate::workshop::OwnTiming;
-use crate::workshop::Typed;
 use crate::workshop::error::Complaint;
-use crate::workshop::wording;
+use crate::workshop::{OwnLight, OwnSize, OwnSmallBody, OwnTiming, Typed, wording};
 
 use super::ReadBeside;
-use super::keys::FILE;
-use super::keys::SMALL_BODIES;
-use super::keys::SMALL_BODY;
-use super::keys::SMALL_BODY_ROWS;
+use super::keys::{FILE, SMALL_BODIES, SMALL_BODY, SMALL_BODY_ROWS};
 use super::section::Section;
-use super::sheet::Row;
-use super::sheet::Sheet;
+use super::sheet::{Row, Sheet};
 
 const COLUMNS: &str = "the columns are name, epoch, perihelion_distance_au (or semi_major_axis_au), eccentricity, \
      inclination_deg, node_deg, argument_of_perihelion_deg, perihelion_time (or mean_anomaly_deg), \

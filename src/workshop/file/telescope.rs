@@ -2,25 +2,13 @@
 
 use toml::de::DeValue;
 
-use crate::workshop::Assumed;
-use crate::workshop::Coating;
-use crate::workshop::Eyepiece;
-use crate::workshop::Figure;
-use crate::workshop::FocalLength;
-use crate::workshop::Glass;
-use crate::workshop::Telescope;
 use crate::workshop::error::Complaint;
-use crate::workshop::wording;
 use crate::workshop::wording::FOCAL_RATIOS;
+use crate::workshop::{Assumed, Coating, Eyepiece, Figure, FocalLength, Glass, Telescope, wording};
 
-use super::ReadBeside;
-use super::evening;
-use super::figure;
-use super::keys::FILE;
-use super::keys::TELESCOPE;
-use super::section::Page;
-use super::section::Section;
-use super::section::Value;
+use super::keys::{FILE, TELESCOPE};
+use super::section::{Page, Section, Value};
+use super::{ReadBeside, evening, figure};
 
 /// A telescope and where its name stands.
 ///

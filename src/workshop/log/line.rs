@@ -7,17 +7,9 @@
 //! A spreadsheet takes text that begins with `=`, `+`, `-` or `@` for a formula and would run it. Such text
 //! gets an apostrophe in front, which spreadsheets take for "this is text"; reading takes it away again.
 
-use chrono::DateTime;
-use chrono::NaiveDateTime;
-use chrono::SecondsFormat;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDateTime, SecondsFormat, Utc};
 
-use super::JudgedAir;
-use super::LoggedLook;
-use super::Margins;
-use super::Promise;
-use super::PromisedGrade;
-use super::SeenBy;
+use super::{JudgedAir, LoggedLook, Margins, Promise, PromisedGrade, SeenBy};
 
 /// A column of the log.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

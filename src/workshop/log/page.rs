@@ -106,11 +106,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::workshop::log::JudgedAir;
-    use crate::workshop::log::Margins;
-    use crate::workshop::log::Promise;
-    use crate::workshop::log::PromisedGrade;
-    use crate::workshop::log::SeenBy;
+    use crate::workshop::log::{JudgedAir, Margins, Promise, PromisedGrade, SeenBy};
 
     fn look(note: &str) -> LoggedLook {
         LoggedLook {

@@ -1,7 +1,6 @@
 //! The best plan of a small problem by trying all.
 
-use skyworthy::plan::assignment::Problem;
-use skyworthy::plan::assignment::Wish;
+use skyworthy::plan::assignment::{Problem, Wish};
 
 use super::rules;
 

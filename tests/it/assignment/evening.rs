@@ -1,9 +1,7 @@
 //! Invented evenings for tests and benches: objects rise and set as smooth humps, a wall cuts some, telescopes differ,
 //! and worth comes in grades of 0, 1, 2 and 4.
 
-use skyworthy::plan::assignment::Problem;
-use skyworthy::plan::assignment::Target;
-use skyworthy::plan::assignment::Telescope;
+use skyworthy::plan::assignment::{Problem, Target, Telescope};
 
 /// How large.
 #[derive(Debug, Clone, Copy)]

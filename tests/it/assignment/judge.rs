@@ -4,15 +4,10 @@
 
 use std::time::Duration;
 
-use microlp::ComparisonOp::Ge;
-use microlp::ComparisonOp::Le;
-use microlp::OptimizationDirection;
-use microlp::SolutionStatus;
-use microlp::SolveOutcome;
-use microlp::Variable;
+use microlp::ComparisonOp::{Ge, Le};
+use microlp::{OptimizationDirection, SolutionStatus, SolveOutcome, Variable};
 
-use skyworthy::plan::assignment::Problem;
-use skyworthy::plan::assignment::Wish;
+use skyworthy::plan::assignment::{Problem, Wish};
 
 use super::rules::may_show;
 

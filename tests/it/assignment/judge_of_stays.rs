@@ -3,19 +3,12 @@
 
 use std::time::Duration;
 
-use microlp::ComparisonOp::Ge;
-use microlp::ComparisonOp::Le;
-use microlp::OptimizationDirection;
-use microlp::SolutionStatus;
-use microlp::SolveOutcome;
-use microlp::Variable;
+use microlp::ComparisonOp::{Ge, Le};
+use microlp::{OptimizationDirection, SolutionStatus, SolveOutcome, Variable};
 
-use skyworthy::plan::assignment::Problem;
-use skyworthy::plan::assignment::Wish;
+use skyworthy::plan::assignment::{Problem, Wish};
 
-use super::rules::fresh;
-use super::rules::may_show;
-use super::rules::repeat_cost;
+use super::rules::{fresh, may_show, repeat_cost};
 
 /// One that a telescope may make, from the first slot to before the last.
 struct Stay {

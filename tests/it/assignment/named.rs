@@ -1,14 +1,8 @@
 //! What the answer says: wishes that cannot be met with their reasons, fallbacks under cloud. Small cases, by hand.
 
-use skyworthy::plan::assignment::Fallback;
-use skyworthy::plan::assignment::Problem;
-use skyworthy::plan::assignment::Refuge;
-use skyworthy::plan::assignment::Target;
-use skyworthy::plan::assignment::Telescope;
-use skyworthy::plan::assignment::Unmet;
-use skyworthy::plan::assignment::Why;
-use skyworthy::plan::assignment::Wish;
-use skyworthy::plan::assignment::assignment;
+use skyworthy::plan::assignment::{
+    Fallback, Problem, Refuge, Target, Telescope, Unmet, Why, Wish, assignment,
+};
 
 use super::rules;
 

@@ -1,10 +1,6 @@
 //! The rules of a plan, read off the problem once more, showing by showing: shares nothing with the search.
 
-use skyworthy::plan::assignment::Assignment;
-use skyworthy::plan::assignment::Problem;
-use skyworthy::plan::assignment::Refuge;
-use skyworthy::plan::assignment::Target;
-use skyworthy::plan::assignment::Wish;
+use skyworthy::plan::assignment::{Assignment, Problem, Refuge, Target, Wish};
 
 /// All wishes of a problem, in the order of the answer.
 pub fn wishes(problem: &Problem) -> Vec<Wish> {

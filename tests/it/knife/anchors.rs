@@ -1,15 +1,8 @@
 //! Readings published by others.
 
-use super::check;
-use super::mirror;
-use skyworthy::optics::knife::Doubt;
-use skyworthy::optics::knife::ReadingErrorFrom;
-use skyworthy::optics::knife::reduce;
-use skyworthy::workshop::Edge;
-use skyworthy::workshop::KnifeEdge;
-use skyworthy::workshop::KnifeSource;
-use skyworthy::workshop::ReadingAt;
-use skyworthy::workshop::Zone;
+use super::{check, mirror};
+use skyworthy::optics::knife::{Doubt, ReadingErrorFrom, reduce};
+use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
 
 fn fixed(reading_at: ReadingAt, zones: Vec<Zone>) -> KnifeEdge {
     KnifeEdge {

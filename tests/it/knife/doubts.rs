@@ -1,18 +1,8 @@
 //! Readings that are refused, and readings that leave a doubt.
 
-use super::Known;
-use super::known;
-use super::mirror;
-use super::rounded;
-use skyworthy::optics::knife::Doubt;
-use skyworthy::optics::knife::Reduction;
-use skyworthy::optics::knife::Unreadable;
-use skyworthy::optics::knife::reduce;
-use skyworthy::workshop::Edge;
-use skyworthy::workshop::KnifeEdge;
-use skyworthy::workshop::KnifeSource;
-use skyworthy::workshop::ReadingAt;
-use skyworthy::workshop::Zone;
+use super::{Known, known, mirror, rounded};
+use skyworthy::optics::knife::{Doubt, Reduction, Unreadable, reduce};
+use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
 
 fn one(name: &str, source: KnifeSource) -> Known {
     known()

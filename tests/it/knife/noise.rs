@@ -1,10 +1,7 @@
 //! Mirrors that are known, read by an unsteady hand, two hundred times each.
 
-use super::Known;
-use super::holds;
-use super::known;
-use skyworthy::workshop::KnifeEdge;
-use skyworthy::workshop::KnifeSource;
+use super::{Known, holds, known};
+use skyworthy::workshop::{KnifeEdge, KnifeSource};
 
 const TRIALS: usize = 200;
 const READING_ERROR_MM: f64 = 0.05;

@@ -2,25 +2,11 @@
 
 use super::check;
 use skyworthy::optics::conic::Conic;
-use skyworthy::optics::instrument::EyepieceCase;
-use skyworthy::optics::instrument::Instrument;
-use skyworthy::workshop::Barlow;
-use skyworthy::workshop::Coating;
-use skyworthy::workshop::Edge;
-use skyworthy::workshop::Eyepiece;
-use skyworthy::workshop::EyepieceField;
-use skyworthy::workshop::Figure;
-use skyworthy::workshop::FocalLength;
-use skyworthy::workshop::KnifeEdge;
-use skyworthy::workshop::KnifeSource;
-use skyworthy::workshop::On;
-use skyworthy::workshop::ReadingAt;
-use skyworthy::workshop::Stand;
-use skyworthy::workshop::Stated;
-use skyworthy::workshop::StatedAmount;
-use skyworthy::workshop::Telescope;
-use skyworthy::workshop::ZernikeTerm;
-use skyworthy::workshop::Zone;
+use skyworthy::optics::instrument::{EyepieceCase, Instrument};
+use skyworthy::workshop::{
+    Barlow, Coating, Edge, Eyepiece, EyepieceField, Figure, FocalLength, KnifeEdge, KnifeSource,
+    On, ReadingAt, Stand, Stated, StatedAmount, Telescope, ZernikeTerm, Zone,
+};
 
 fn larch() -> Telescope {
     Telescope {

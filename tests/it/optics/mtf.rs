@@ -1,10 +1,7 @@
 //! Contrast by fineness: against a closed form, counted areas and Fourier transforms.
 
-use super::check;
-use super::number;
-use super::rows;
-use skyworthy::optics::mtf::Mtf;
-use skyworthy::optics::mtf::cutoff_cycles_per_arcsec;
+use super::{check, number, rows};
+use skyworthy::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use std::f64::consts::PI;
 
 /// O'Neill 1956, as printed in later handbooks (transcribed from memory; the fixture below and the

@@ -1,19 +1,11 @@
 //! Figures of wavefronts: against rules of the trade, closed forms and another library.
 
-use super::check;
-use super::number;
-use super::rows;
+use super::{check, number, rows};
 use skyworthy::optics::conic::Conic;
-use skyworthy::optics::figure::Glass;
-use skyworthy::optics::figure::wavefront;
-use skyworthy::optics::pupil::Quality;
-use skyworthy::optics::pupil::strehl_of_small_error;
-use skyworthy::optics::wavefront::Term;
-use skyworthy::optics::wavefront::Wavefront;
-use skyworthy::workshop::Figure;
-use skyworthy::workshop::On;
-use skyworthy::workshop::Stated;
-use skyworthy::workshop::StatedAmount;
+use skyworthy::optics::figure::{Glass, wavefront};
+use skyworthy::optics::pupil::{Quality, strehl_of_small_error};
+use skyworthy::optics::wavefront::{Term, Wavefront};
+use skyworthy::workshop::{Figure, On, Stated, StatedAmount};
 use std::f64::consts::PI;
 
 fn sphere(aperture_mm: f64, focal_ratio: f64) -> Quality {

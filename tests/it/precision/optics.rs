@@ -1,14 +1,8 @@
 //! Conics and Zernike polynomials.
 
-use super::BITS;
-use super::Exact;
-use super::keeps;
-use super::relative_error;
-use skyworthy::optics::conic::Conic;
-use skyworthy::optics::conic::Hollow;
-use skyworthy::optics::conic::Ray;
-use skyworthy::optics::zernike::HIGHEST_TESTED_ORDER;
-use skyworthy::optics::zernike::radial;
+use super::{BITS, Exact, keeps, relative_error};
+use skyworthy::optics::conic::{Conic, Hollow, Ray};
+use skyworthy::optics::zernike::{HIGHEST_TESTED_ORDER, radial};
 
 /// Mirrors of the trade and worse: `(radius of curvature mm, conic constant)`.
 const CONICS: [(f64, f64); 7] = [

@@ -2,10 +2,9 @@
 
 use serde_json::Value;
 use skyworthy::plan::record::record;
-use skyworthy::show;
 use skyworthy::show::seen::LogFile;
-use skyworthy::workshop;
 use skyworthy::workshop::log::Log;
+use skyworthy::{show, workshop};
 
 use crate::golden;
 
@@ -70,6 +69,7 @@ fn the_report_letter_by_letter() {
         "{text}"
     );
     golden::check("seen.txt", &text);
+    golden::check("seen.json", &show::seen_json::record(&record, &file));
 }
 
 #[test]

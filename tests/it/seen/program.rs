@@ -6,11 +6,7 @@ use std::process::Output;
 
 use serde_json::Value;
 
-use crate::cli::folder;
-use crate::cli::refuses;
-use crate::cli::run_in;
-use crate::cli::stderr;
-use crate::cli::stdout;
+use crate::cli::{folder, refuses, run_in, stderr, stdout};
 
 const EVENING: &str = "2027-02-20T22:30:00Z";
 

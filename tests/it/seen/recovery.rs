@@ -7,33 +7,21 @@
 
 use std::sync::LazyLock;
 
-use chrono::DateTime;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, TimeDelta, Utc};
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::record::Found;
-use skyworthy::plan::record::curve_dex;
-use skyworthy::plan::record::record;
-use skyworthy::sky::Body;
-use skyworthy::sky::air;
+use skyworthy::plan::record::{Found, curve_dex, record};
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
+use skyworthy::sky::{Body, air};
 use skyworthy::targets::asked::asked_of;
 use skyworthy::targets::conditions::Told;
 use skyworthy::targets::glance::margins_dex;
-use skyworthy::targets::verdict::Look;
-use skyworthy::targets::verdict::ThreeAirs;
+use skyworthy::targets::verdict::{Look, ThreeAirs};
 use skyworthy::workshop;
-use skyworthy::workshop::Observer;
-use skyworthy::workshop::Seeing;
-use skyworthy::workshop::Workshop;
-use skyworthy::workshop::log::JudgedAir;
-use skyworthy::workshop::log::LoggedLook;
-use skyworthy::workshop::log::Margins;
-use skyworthy::workshop::log::Promise;
-use skyworthy::workshop::log::PromisedGrade;
-use skyworthy::workshop::log::SEEING_STEP;
-use skyworthy::workshop::log::SeenBy;
+use skyworthy::workshop::log::{
+    JudgedAir, LoggedLook, Margins, Promise, PromisedGrade, SEEING_STEP, SeenBy,
+};
+use skyworthy::workshop::{Observer, Seeing, Workshop};
 
 /// The same numbers on every machine: SplitMix64.
 struct Dice(u64);

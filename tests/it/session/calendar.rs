@@ -1,15 +1,11 @@
 //! The calendar file, read back by the rules of RFC 5545 alone, over changes of the clocks; `tests/reference/session_calendar.tsv`
 //! is what another library reads in the same file.
 
-use chrono::DateTime;
-use chrono::NaiveDateTime;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDateTime, Utc};
 use skyworthy::plan::session::Ask;
 use skyworthy::show;
 
-use super::february;
-use super::planned;
-use super::workshop;
+use super::{february, planned, workshop};
 
 /// The properties of one VEVENT, alarms left out, names with their parameters cut.
 pub struct Event {

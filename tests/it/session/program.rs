@@ -2,11 +2,7 @@
 
 use std::fs;
 
-use super::super::cli::folder;
-use super::super::cli::refuses;
-use super::super::cli::run_in;
-use super::super::cli::stderr;
-use super::super::cli::stdout;
+use super::super::cli::{folder, refuses, run_in, stderr, stdout};
 
 const EVENING: [&str; 7] = [
     "session",

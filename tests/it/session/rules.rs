@@ -1,22 +1,12 @@
 //! Random evenings: whatever is asked, every hard rule holds, judged by the exact places of Sun, Moon, planets and stars and
 //! not by what planned them.
 
-use chrono::DateTime;
-use chrono::NaiveDate;
-use chrono::NaiveTime;
-use chrono::TimeDelta;
-use chrono::Utc;
+use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, Utc};
 use proptest::prelude::*;
 use skyworthy::plan::mirror::Class;
-use skyworthy::plan::session::Ask;
-use skyworthy::plan::session::First;
-use skyworthy::plan::session::Impossible;
-use skyworthy::plan::session::Session;
-use skyworthy::plan::session::Showing;
-use skyworthy::plan::session::Station;
-use skyworthy::plan::session::Turn;
-use skyworthy::plan::session::Want;
-use skyworthy::plan::session::session;
+use skyworthy::plan::session::{
+    Ask, First, Impossible, Session, Showing, Station, Turn, Want, session,
+};
 use skyworthy::show;
 use skyworthy::sky::Body;
 use skyworthy::sky::appearance::Scene;

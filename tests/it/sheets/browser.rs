@@ -4,27 +4,18 @@
 //! `cargo test --test it browser -- --ignored` where Chromium is installed.
 
 use std::fs;
-use std::path::Path;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use skyworthy::plan::session::session;
 use skyworthy::show::sheet::poster;
-use skyworthy::show::sheet::poster::Poster;
-use skyworthy::show::sheet::poster::Row;
-use skyworthy::show::sheet::poster::Shown;
+use skyworthy::show::sheet::poster::{Poster, Row, Shown};
 use skyworthy::show::sheet::safety::Stops;
-use skyworthy::show::sheet::station::Sheet;
-use skyworthy::show::sheet::station::pages;
+use skyworthy::show::sheet::station::{Sheet, pages};
 use skyworthy::workshop::SessionNotes;
 
-use super::EVENING;
-use super::ask;
-use super::invented::card;
-use super::invented::sheet;
-use super::of;
-use super::printed;
-use super::workshop;
+use super::invented::{card, sheet};
+use super::{EVENING, ask, of, printed, workshop};
 
 /// Chromium as the usual packages call it.
 const NAMES: [&str; 2] = ["chromium", "chromium-browser"];

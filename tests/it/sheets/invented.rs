@@ -1,7 +1,6 @@
 //! Stand-ins for a plan: sheets with words of every length.
 
-use skyworthy::show::sheet::card::Card;
-use skyworthy::show::sheet::card::More;
+use skyworthy::show::sheet::card::{Card, More};
 use skyworthy::show::sheet::safety::Stops;
 use skyworthy::show::sheet::station::Sheet;
 use skyworthy::show::sheet::talk::Talk;

@@ -2,19 +2,13 @@
 
 use proptest::prelude::*;
 
-use skyworthy::show::sheet::card::Card;
-use skyworthy::show::sheet::card::More;
-use skyworthy::show::sheet::poster::Poster;
-use skyworthy::show::sheet::poster::Row;
-use skyworthy::show::sheet::poster::Shown;
-use skyworthy::show::sheet::poster::pages as posters;
+use skyworthy::show::sheet::card::{Card, More};
+use skyworthy::show::sheet::poster::{Poster, Row, Shown, pages as posters};
 use skyworthy::show::sheet::safety::Stops;
-use skyworthy::show::sheet::station::Sheet;
-use skyworthy::show::sheet::station::pages;
+use skyworthy::show::sheet::station::{Sheet, pages};
 use skyworthy::show::sheet::talk::Talk;
 
-use super::is_safe;
-use super::is_whole;
+use super::{is_safe, is_whole};
 
 /// Anything, signs that mean something in HTML, and other scripts, up to very long.
 fn odd() -> impl Strategy<Value = String> {

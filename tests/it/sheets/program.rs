@@ -5,10 +5,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Output;
 
-use crate::cli::folder;
-use crate::cli::refuses;
-use crate::cli::run_in;
-use crate::cli::stderr;
+use crate::cli::{folder, refuses, run_in, stderr};
 
 fn session(folder: &Path, more: &[&str]) -> Output {
     let args = [

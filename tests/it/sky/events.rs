@@ -3,15 +3,11 @@
 //! Source: tests/reference/rise_set.tsv; its head tells definitions and how it was computed.
 
 use skyworthy::sky::Body;
-use skyworthy::sky::almanac::Almanac;
-use skyworthy::sky::almanac::SUNRISE_ALTITUDE_DEG;
-use skyworthy::sky::almanac::Span;
+use skyworthy::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::time::tt_days;
 
-use super::table::Errors;
-use super::table::Row;
-use super::table::rows;
+use super::table::{Errors, Row, rows};
 
 const EVENTS: &str = include_str!("../../reference/rise_set.tsv");
 

@@ -5,32 +5,20 @@
 //! VSOP87 and ELP-2000/82 differ from DE440 by some 0.1" (0.3" for the Moon in the years at hand), IAU
 //! 1980 nutation and the older precession from ours by under 0.05".
 
-use chrono::DateTime;
-use chrono::Utc;
-use skyworthy::constants::AU_KM;
-use skyworthy::constants::J2000_JD;
-use skyworthy::constants::LIGHT_TIME_AU_DAYS;
-use skyworthy::sky::Appearance;
-use skyworthy::sky::Body;
-use skyworthy::sky::Face;
-use skyworthy::sky::almanac::Almanac;
-use skyworthy::sky::almanac::Span;
+use chrono::{DateTime, Utc};
+use skyworthy::constants::{AU_KM, J2000_JD, LIGHT_TIME_AU_DAYS};
+use skyworthy::sky::almanac::{Almanac, Span};
 use skyworthy::sky::apparent::geocentric_sighting;
 use skyworthy::sky::appearance::Scene;
-use skyworthy::sky::earth::Place;
-use skyworthy::sky::earth::mean_obliquity_rad;
-use skyworthy::sky::earth::nutation_2000b;
+use skyworthy::sky::earth::{Place, mean_obliquity_rad, nutation_2000b};
 use skyworthy::sky::ring_light::ring_light;
 use skyworthy::sky::rotation::rotation;
-use skyworthy::sky::time::tt_days;
-use skyworthy::sky::time::utc_from_tt;
-use skyworthy::sky::vector::direction;
-use skyworthy::sky::vector::position_angle_deg;
-use skyworthy::sky::vector::scaled;
+use skyworthy::sky::time::{tt_days, utc_from_tt};
+use skyworthy::sky::vector::{direction, position_angle_deg, scaled};
+use skyworthy::sky::{Appearance, Body, Face};
 use skyworthy::units::wrap_360_deg;
 
-use super::table::geocentre;
-use super::table::turn_deg;
+use super::table::{geocentre, turn_deg};
 
 /// Seen from the Earth's centre at a Julian date of TD.
 fn geocentric(body: Body, jd_td: f64) -> Appearance {

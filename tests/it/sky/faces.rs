@@ -3,17 +3,12 @@
 //! Sources: tests/reference/moon_libration.tsv (JPL's integrated rotation of the Moon, no series)
 //! and tests/reference/faces.tsv (SPICE); their heads tell how they were computed.
 
-use skyworthy::sky::Body;
-use skyworthy::sky::Face;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::ephemeris::ACCURACY_ARCSEC;
 use skyworthy::sky::time::utc_from_tt;
+use skyworthy::sky::{Body, Face};
 
-use super::table::Errors;
-use super::table::Row;
-use super::table::geocentre;
-use super::table::rows;
-use super::table::turn_deg;
+use super::table::{Errors, Row, geocentre, rows, turn_deg};
 
 const MOON: &str = include_str!("../../reference/moon_libration.tsv");
 const FACES: &str = include_str!("../../reference/faces.tsv");

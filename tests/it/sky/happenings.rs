@@ -7,29 +7,19 @@ use std::sync::LazyLock;
 
 use skyworthy::sky::almanac::Span;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::happenings::Happening;
-use skyworthy::sky::happenings::What;
-use skyworthy::sky::happenings::happenings;
-use skyworthy::sky::happenings::lunar_eclipse::Contact;
-use skyworthy::sky::happenings::lunar_eclipse::LunarEclipse;
-use skyworthy::sky::happenings::lunar_eclipse::LunarEclipseKind;
-use skyworthy::sky::happenings::lunar_eclipse::eclipse_at_full_moon;
-use skyworthy::sky::happenings::phases::MoonPhase;
-use skyworthy::sky::happenings::phases::phases;
-use skyworthy::sky::happenings::planets::Definition;
-use skyworthy::sky::happenings::planets::MeetingKind;
-use skyworthy::sky::happenings::ring_plane::Passer;
-use skyworthy::sky::happenings::ring_plane::ring_plane_crossings;
-use skyworthy::sky::happenings::solar_eclipse::SolarEclipse;
-use skyworthy::sky::happenings::solar_eclipse::SolarEclipseKind;
-use skyworthy::sky::happenings::solar_eclipse::eclipse_at_new_moon;
-use skyworthy::sky::time::tt_days;
-use skyworthy::sky::time::utc_from_tt;
+use skyworthy::sky::happenings::lunar_eclipse::{
+    Contact, LunarEclipse, LunarEclipseKind, eclipse_at_full_moon,
+};
+use skyworthy::sky::happenings::phases::{MoonPhase, phases};
+use skyworthy::sky::happenings::planets::{Definition, MeetingKind};
+use skyworthy::sky::happenings::ring_plane::{Passer, ring_plane_crossings};
+use skyworthy::sky::happenings::solar_eclipse::{
+    SolarEclipse, SolarEclipseKind, eclipse_at_new_moon,
+};
+use skyworthy::sky::happenings::{Happening, What, happenings};
+use skyworthy::sky::time::{tt_days, utc_from_tt};
 
-use super::table::Errors;
-use super::table::Row;
-use super::table::geocentre;
-use super::table::rows;
+use super::table::{Errors, Row, geocentre, rows};
 
 const HAPPENINGS: &str = include_str!("../../reference/happenings.tsv");
 const SOLAR_ECLIPSES: &str = include_str!("../../reference/solar_eclipses.tsv");

@@ -1,18 +1,12 @@
 //! Moons of Jupiter and Saturn against another theory, against worked examples, and against what must hold of any.
 
-use skyworthy::constants::J2000_JD;
-use skyworthy::constants::SECONDS_PER_DAY;
+use skyworthy::constants::{J2000_JD, SECONDS_PER_DAY};
 use skyworthy::sky::moons::Satellite;
-use skyworthy::sky::moons::view::SatelliteView;
-use skyworthy::sky::moons::view::satellite_view;
-use skyworthy::sky::satellite_events::Kind;
-use skyworthy::sky::satellite_events::Phase;
-use skyworthy::sky::satellite_events::SatelliteEvent;
-use skyworthy::sky::satellite_events::events;
+use skyworthy::sky::moons::view::{SatelliteView, satellite_view};
+use skyworthy::sky::satellite_events::{Kind, Phase, SatelliteEvent, events};
 use skyworthy::sky::time::tt_days;
 
-use super::table::Errors;
-use super::table::rows;
+use super::table::{Errors, rows};
 
 fn view(moon: Satellite, tt_days: f64) -> SatelliteView {
     satellite_view(moon, tt_days).expect("in range")

@@ -4,28 +4,17 @@
 //! published prediction.
 
 use std::collections::BTreeSet;
-use std::time::Duration;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use skyworthy::constants::SECONDS_PER_DAY;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::occultations::Contact;
-use skyworthy::sky::occultations::Cusp;
-use skyworthy::sky::occultations::Limb;
-use skyworthy::sky::occultations::Occultation;
-use skyworthy::sky::occultations::Occulted;
-use skyworthy::sky::occultations::occultations;
+use skyworthy::sky::occultations::{Contact, Cusp, Limb, Occultation, Occulted, occultations};
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::zodiac::zodiac_stars;
 
-use super::table::Errors;
-use super::table::Row;
-use super::table::rows;
-use super::table::separation_arcsec;
-use super::table::turn_deg;
+use super::table::{Errors, Row, rows, separation_arcsec, turn_deg};
 
 const STARS: &str = include_str!("../../reference/stars.tsv");
 const OCCULTATIONS: &str = include_str!("../../reference/occultations.tsv");

@@ -3,17 +3,12 @@
 //! Source of every figure: tests/reference/apparent.tsv and apparent_early.tsv (their heads tell how
 //! they were computed). Mars to Neptune are the barycentres of planet and moons on both sides.
 
-use skyworthy::sky::Appearance;
-use skyworthy::sky::Body;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::ephemeris::ACCURACY_ARCSEC;
 use skyworthy::sky::time::utc_from_tt;
+use skyworthy::sky::{Appearance, Body};
 
-use super::table::Errors;
-use super::table::Row;
-use super::table::geocentre;
-use super::table::rows;
-use super::table::separation_arcsec;
+use super::table::{Errors, Row, geocentre, rows, separation_arcsec};
 
 const APPARENT: &str = include_str!("../../reference/apparent.tsv");
 const APPARENT_EARLY: &str = include_str!("../../reference/apparent_early.tsv");

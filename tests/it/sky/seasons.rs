@@ -1,15 +1,11 @@
 //! Nights that never get dark, days that never come, the poles, the date line: what everybody knows.
 
-use chrono::DateTime;
-use chrono::Utc;
+use chrono::{DateTime, Utc};
 use skyworthy::sky::Body;
-use skyworthy::sky::almanac::Almanac;
-use skyworthy::sky::almanac::Span;
+use skyworthy::sky::almanac::{Almanac, Span};
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::ephemeris::FIRST_TDB_DAYS;
-use skyworthy::sky::ephemeris::LAST_TDB_DAYS;
-use skyworthy::sky::time::tt_days;
-use skyworthy::sky::time::utc_from_tt;
+use skyworthy::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS};
+use skyworthy::sky::time::{tt_days, utc_from_tt};
 
 fn almanac(latitude_deg: f64, longitude_deg: f64, from: &str, until: &str) -> Almanac {
     let tt = |date: &str| {

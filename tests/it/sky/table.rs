@@ -2,14 +2,11 @@
 
 use std::collections::HashMap;
 
-use chrono::DateTime;
-use chrono::Utc;
-use skyworthy::constants::ARCSEC_PER_RAD;
-use skyworthy::constants::J2000_JD;
+use chrono::{DateTime, Utc};
+use skyworthy::constants::{ARCSEC_PER_RAD, J2000_JD};
 use skyworthy::sky::Body;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::vector::angle_rad;
-use skyworthy::sky::vector::direction;
+use skyworthy::sky::vector::{angle_rad, direction};
 
 /// One row of a table, by the names of its columns.
 #[derive(Debug)]

@@ -6,8 +6,7 @@
 
 use skyworthy::constants::JULIAN_YEAR_DAYS;
 use skyworthy::targets::free::free_constants;
-use skyworthy::targets::subject::Subject;
-use skyworthy::targets::subject::subject_of;
+use skyworthy::targets::subject::{Subject, subject_of};
 use skyworthy::targets::verdict::verdicts_on;
 
 use super::*;

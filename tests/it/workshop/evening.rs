@@ -1,16 +1,8 @@
 //! `[session]`, the marks of the horizon and who stands at a telescope: what they say, and what wrong ones are told.
 
-use skyworthy::workshop::Evening;
-use skyworthy::workshop::Helper;
-use skyworthy::workshop::Stand;
-use skyworthy::workshop::template;
+use skyworthy::workshop::{Evening, Helper, Stand, template};
 
-use super::assumed;
-use super::good;
-use super::read;
-use super::site;
-use super::table;
-use super::telescope;
+use super::{assumed, good, read, site, table, telescope};
 
 /// Keys of `[session]`.
 pub const SETTLED: [&str; 7] = [

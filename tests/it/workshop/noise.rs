@@ -1,18 +1,13 @@
 //! Noise, and good files with something nasty in them: a short answer, never a panic.
 
-use std::time::Duration;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
-use skyworthy::workshop::EXAMPLE_TOML;
-use skyworthy::workshop::Workshop;
+use skyworthy::workshop::{EXAMPLE_TOML, Workshop};
 
-use super::CEDAR_CSV;
-use super::KNIFE_EDGE_TOML;
-use super::LONE_MAKER_TOML;
-use super::LONGEST_MESSAGE_CHARS;
-use super::read;
-use super::read_with_table;
+use super::{
+    CEDAR_CSV, KNIFE_EDGE_TOML, LONE_MAKER_TOML, LONGEST_MESSAGE_CHARS, read, read_with_table,
+};
 
 #[test]
 fn noise_is_refused_quickly_and_shortly() {

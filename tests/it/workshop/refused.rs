@@ -1,12 +1,6 @@
 //! What a wrong workshop file is told: which line, what stands there, what would be right.
 
-use super::LONGEST_MESSAGE_CHARS;
-use super::figure;
-use super::read;
-use super::read_with_table;
-use super::site;
-use super::table;
-use super::telescope;
+use super::{LONGEST_MESSAGE_CHARS, figure, read, read_with_table, site, table, telescope};
 
 /// The message begins with the place and contains every part.
 #[track_caller]

@@ -1,0 +1,174 @@
+//! Every command's JSON and four printed pages, letter by letter: the names are promised for good, so a
+//! difference here is read twice.
+
+use chrono::NaiveDate;
+
+use skyworthy::optics::instrument::Instrument;
+use skyworthy::plan::bands::Bench;
+use skyworthy::plan::dates::{Audience, ClockWindow, Wanted};
+use skyworthy::plan::night::Wish;
+use skyworthy::plan::seen::Tick;
+use skyworthy::plan::session::{Ask, Session, Want, session};
+use skyworthy::show::seen::LogFile;
+use skyworthy::show::sheet::{Evening, files};
+use skyworthy::sky::earth::Place;
+use skyworthy::targets::subject::subject_of;
+use skyworthy::workshop::log::{JudgedAir, SeenBy};
+use skyworthy::workshop::{self, KnifeSource, SessionNotes, Workshop};
+use skyworthy::{plan, show};
+
+use super::check;
+
+fn date(text: &str) -> NaiveDate {
+    text.parse().expect("a date")
+}
+
+/// One telescope, so that a night's document can still be read.
+fn lone_maker() -> Workshop {
+    let text = include_str!("../../../examples/lone-maker.toml");
+    Workshop::from_toml(text, "lone-maker.toml", &|_| Err(String::new())).expect("an example")
+}
+
+#[test]
+fn a_night_for_machines() {
+    let wish = Wish {
+        on: date("2027-02-12"),
+        daylight: false,
+    };
+    let night = plan::night::night(&lone_maker(), wish).expect("a night of this century");
+    check("night.json", &show::night_json::json(&night));
+}
+
+#[test]
+fn mirrors_for_machines() {
+    let answer = plan::mirror::mirrors(&workshop::example(), date("2026-11-25"));
+    let answer = answer.expect("a year of planets");
+    check("mirror.json", &show::mirror_json::json(&answer.mirrors));
+}
+
+#[test]
+fn reach_for_machines() {
+    let answer = plan::reach::reach(&workshop::example(), date("2026-12-17"));
+    check("reach.json", &show::reach_json::json(&answer));
+}
+
+#[test]
+fn a_detail_explained() {
+    let id = "jupiter_red_spot";
+    let workshop = workshop::example();
+    let subject = subject_of(id).expect("a detail");
+    let explained = plan::explain::detail_explained(&workshop, subject, id, date("2027-02-12"));
+    let explained = explained.expect("this century").expect("it is there");
+    check("explain.json", &show::explain::json(&explained));
+    let zone = workshop.site.time_zone;
+    check("explain.txt", &show::explain::text(&explained, zone));
+}
+
+#[test]
+fn bands_for_machines() {
+    let workshop = workshop::example();
+    let telescope = &workshop.telescopes[2];
+    let instrument = Instrument::of(&workshop, telescope, date("2026-11-25")).expect("judged");
+    let bench = Bench {
+        lines_per_mm: 4.0,
+        offset_mm: -6.0,
+        source: KnifeSource::Moving,
+    };
+    let bands = plan::bands::bands(telescope, &instrument, bench);
+    check("bands.json", &show::bands::json(&bands));
+}
+
+#[test]
+fn the_sky_for_machines() {
+    let site = workshop::example().site;
+    let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
+    let at = "2026-12-01T20:00:00Z".parse().expect("an instant");
+    let sky = plan::sky_now::sky_now(place, at).expect("an instant of this century");
+    check("sky.json", &show::sky::json(&sky));
+}
+
+#[test]
+fn evenings_for_machines() {
+    let workshop = workshop::example();
+    let time = |text: &str| text.parse().expect("a time");
+    let wanted = Wanted {
+        from: date("2027-02-18"),
+        to: date("2027-02-22"),
+        window: ClockWindow::new(time("19:30"), time("21:30")).expect("two hours"),
+        audience: Audience::Public,
+        telescopes: workshop.telescopes.iter().collect(),
+        weekdays: Vec::new(),
+    };
+    let found = plan::dates::dates(&workshop, &wanted, &|_, _| ()).expect("five evenings");
+    check("dates.json", &show::dates_json::json(&found));
+}
+
+#[test]
+fn happenings_for_machines() {
+    let all =
+        plan::happenings::happenings(&workshop::example(), date("2026-08-10"), date("2026-09-05"));
+    let all = all.expect("weeks of this century");
+    check("happenings.json", &show::happenings_json::json(&all));
+}
+
+fn public_evening() -> Session {
+    let time = |text: &str| text.parse().expect("a time");
+    let ask = Ask {
+        on: date("2027-02-12"),
+        from: time("19:30"),
+        until: time("22:00"),
+        visitors: 120,
+        slot_minutes: 15,
+        first: None,
+        telescopes: Vec::new(),
+        wants: vec![Want {
+            subject: String::from("m42"),
+            telescope: None,
+        }],
+    };
+    session(&workshop::example(), &ask).expect("an evening")
+}
+
+#[test]
+fn a_public_evening_for_machines_and_on_paper() {
+    let session = public_evening();
+    check("session.json", &show::session_json::json(&session));
+    let notes = SessionNotes::from_toml_bytes(
+        b"[[telescope]]\nname = \"Rowan\"\nnote = \"red torch <below> the stair\"\n",
+        "session.notes.toml",
+    );
+    let pages = files(&Evening {
+        session: &session,
+        notes: &notes.expect("notes"),
+        unkept: &[],
+        last: None,
+    });
+    let pages: Vec<_> = (pages.iter())
+        .filter(|page| page.file.ends_with(".html"))
+        .collect();
+    assert_eq!(pages.len(), 5, "three stations, poster, overview");
+    // The third station is made of nothing that the first two do not have.
+    for page in pages.iter().filter(|page| !page.file.contains("Alder")) {
+        check(&format!("page-{}", page.file), &page.text);
+    }
+}
+
+#[test]
+fn a_look_for_machines() {
+    let workshop = workshop::example();
+    let tick = Tick {
+        at: "2027-02-12T20:30:00Z".parse().expect("an instant"),
+        telescope: &workshop.telescopes[1],
+        detail: "jupiter_north_belt",
+        eyepiece: None,
+        by: SeenBy::Most,
+        air: Some(JudgedAir::Typical),
+        note: "a child saw it first",
+    };
+    let ticked = plan::seen::ticked(&workshop, &tick).expect("a look");
+    let file = LogFile {
+        name: "seen.csv",
+        unread: &[],
+    };
+    check("look.json", &show::seen_json::ticked(&ticked, &file, 1));
+}
