@@ -8,7 +8,7 @@ use chrono::NaiveTime;
 use skyworthy::plan::dates::{MOST_EVENINGS, NoDates};
 use skyworthy::plan::happenings::NoHappenings;
 use skyworthy::plan::local::{NoHours, NoInstant};
-use skyworthy::plan::night::NoNight;
+use skyworthy::plan::refusal::NoNight;
 use skyworthy::plan::seen::NoLook;
 use skyworthy::targets::details::details;
 use skyworthy::workshop;

@@ -27,7 +27,8 @@ use crate::optics::coating::Coat;
 use crate::optics::instrument::Instrument;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::dates::evening::Team;
-use crate::plan::night::{NoNight, Outlook};
+use crate::plan::outlook::Outlook;
+use crate::plan::refusal::NoNight;
 use crate::targets::grade::Grade;
 use crate::workshop::{Assumed, Telescope, Workshop};
 

@@ -4,7 +4,8 @@ use chrono::{Days, NaiveDate};
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::night_window;
-use crate::plan::night::{NoNight, Outlook};
+use crate::plan::outlook::Outlook;
+use crate::plan::refusal::NoNight;
 use crate::plan::watch::Watch;
 use crate::targets::asked::Asked;
 use crate::targets::explain::{Explanation, explain};

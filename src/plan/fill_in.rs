@@ -6,8 +6,10 @@ use std::sync::Arc;
 use chrono::{DateTime, Utc};
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::{NoNight, Outlook, Target};
-use crate::plan::watch::{Onlooker, Watch, utc};
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::{Outlook, Target};
+use crate::plan::refusal::NoNight;
+use crate::plan::watch::{Watch, utc};
 use crate::sky::Body;
 use crate::sky::small_bodies::{Course, TooFar};
 use crate::targets::beyond::{Beyond, beyond};

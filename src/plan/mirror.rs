@@ -9,7 +9,7 @@ use crate::optics::knife::{Doubt, Interval, Reduction, ZoneOutcome};
 use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use crate::optics::resolution::airy_radius_arcsec;
 use crate::optics::sphere::Sphere;
-use crate::plan::night::NoNight;
+use crate::plan::refusal::NoNight;
 use crate::plan::week::{Week, Year, week};
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::{Figure, FocalLength, Stated, StatedAmount, Telescope, Workshop};

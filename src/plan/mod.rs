@@ -16,6 +16,18 @@ pub mod dates;
 
 pub mod best_moment;
 
+pub mod refusal;
+
+pub mod onlooker;
+
+pub mod outlook;
+
+pub mod caution;
+
+pub mod sun;
+
+pub mod put_out;
+
 pub mod night;
 
 pub mod faces;

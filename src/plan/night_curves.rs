@@ -6,7 +6,9 @@ use chrono_tz::Tz;
 
 use crate::plan::local::{NightWindow, TimeSpan, clock_change, night_window};
 use crate::plan::lookout::clear_of_skyline;
-use crate::plan::night::{Absence, NoNight, SunTimes};
+use crate::plan::outlook::Absence;
+use crate::plan::refusal::NoNight;
+use crate::plan::sun::SunTimes;
 use crate::plan::watch::{Watch, utc};
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;

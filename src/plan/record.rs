@@ -9,7 +9,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::local::night_date;
-use crate::plan::night::NoNight;
+use crate::plan::refusal::NoNight;
 use crate::plan::seen::in_air;
 use crate::targets::details::{detail, details};
 use crate::targets::subject::subject_of;

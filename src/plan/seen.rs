@@ -4,8 +4,10 @@ use chrono::{DateTime, Utc};
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::{night_date, night_window};
-use crate::plan::night::{NoNight, Outlook};
-use crate::plan::watch::{Onlooker, Watch};
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::Outlook;
+use crate::plan::refusal::NoNight;
+use crate::plan::watch::Watch;
 use crate::targets::asked::{Asked, Spread};
 use crate::targets::conditions::{Told, shows_tonight};
 use crate::targets::details::detail;

@@ -2,7 +2,10 @@
 
 use chrono::{DateTime, Utc};
 
-use crate::plan::night::{BodyTimes, Caution, Edge, Outlook, SunTimes, Twilight};
+use crate::plan::caution::Caution;
+use crate::plan::night::BodyTimes;
+use crate::plan::outlook::{Edge, Outlook};
+use crate::plan::sun::{SunTimes, Twilight};
 use crate::plan::watch::{Watch, comes_with_the_sun, utc};
 use crate::sky::Body;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;

@@ -14,7 +14,9 @@ use crate::plan::lookout::{
     Candidate, LOWEST_USEFUL_ALTITUDE_DEG, Lookout, SHORTEST_DAYS, STOP_BEFORE_SUNRISE_MINUTES,
     lookout, sun_below, sunrises,
 };
-use crate::plan::night::{Absence, Edge, NoNight, Outlook, SkyThere, Stretch, Target};
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::{Absence, Edge, Outlook, SkyThere, Stretch, Target};
+use crate::plan::refusal::NoNight;
 use crate::sky::almanac::{Almanac, Span};
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
@@ -45,14 +47,6 @@ const SMALL_SEGMENT_DAYS: f64 = 4.0;
 
 /// A minute: an edge of a stretch this near to sunrise or dusk is made by it.
 const SAME_EDGE_DAYS: f64 = 1.0 / 1440.0;
-
-/// Who looks, and through which air.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Onlooker {
-    pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
-    pub(super) observer: Observer,
-    pub(super) red_spot_longitude_deg: Option<f64>,
-}
 
 /// One night over one place.
 pub(super) struct Watch<'a> {

@@ -2,7 +2,7 @@
 
 use chrono_tz::Tz;
 
-use crate::plan::night::Caution;
+use crate::plan::caution::Caution;
 use crate::show::words::clock;
 
 /// One caution as a sentence or two, local times.

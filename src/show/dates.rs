@@ -3,11 +3,12 @@
 use chrono::Weekday;
 use chrono_tz::Tz;
 
+use crate::plan::caution::Caution;
 use crate::plan::dates::{
     Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Change, Dates, Evening, Happens,
     Missing, Shown, Term, TermKind, WhyMissing, WishMet,
 };
-use crate::plan::night::{Caution, Edge, Stretch};
+use crate::plan::outlook::{Edge, Stretch};
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::{assumed, caution, happenings, words};
 use crate::targets::grade::Grade;

@@ -7,8 +7,8 @@ use chrono::{DateTime, Datelike, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::best_moment::{BestMoment, Chance};
+use crate::plan::caution::Caution;
 use crate::plan::happenings::{Happenings, Listed, MoonFields};
-use crate::plan::night::Caution;
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::{caution, happenings_covered, happenings_eclipse, words};
 use crate::sky::happenings::What;

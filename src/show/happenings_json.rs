@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::plan::best_moment::Chance;
+use crate::plan::caution::Caution;
 use crate::plan::happenings::{Happenings, Listed, MoonFields};
-use crate::plan::night::Caution;
 use crate::show::words::rfc3339;
 use crate::show::{caution, json};
 use crate::sky::happenings::What;

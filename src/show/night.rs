@@ -5,9 +5,9 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::{
-    Absence, Edge, Night, Outlook, PutOut, RedSpotTonight, Stretch, Target, TelescopeNight,
-};
+use crate::plan::night::{Night, RedSpotTonight, TelescopeNight};
+use crate::plan::outlook::{Absence, Edge, Outlook, Stretch, Target};
+use crate::plan::put_out::PutOut;
 use crate::show::happenings::entries;
 use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
 use crate::show::{assumed, caution, night_beyond, night_faces, night_moons, words};

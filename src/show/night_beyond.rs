@@ -3,7 +3,7 @@
 use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::Target;
+use crate::plan::outlook::Target;
 use crate::show::night::graded_row;
 use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
 use crate::show::words;

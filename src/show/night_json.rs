@@ -3,7 +3,9 @@
 use serde::Serialize;
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::{BodyTimes, Night, SunTimes, Target, TelescopeNight};
+use crate::plan::night::{BodyTimes, Night, TelescopeNight};
+use crate::plan::outlook::Target;
+use crate::plan::sun::SunTimes;
 use crate::show::happenings_json::{HappeningJson, happening};
 use crate::show::json::AirsJson;
 use crate::show::night_faces::FaceJson;

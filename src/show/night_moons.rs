@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::night::Outlook;
+use crate::plan::outlook::Outlook;
 use crate::show::words;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::satellite_events::{Kind, Phase, SatelliteEvent};

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::mirror::Class;
-use crate::plan::night::Edge;
+use crate::plan::outlook::Edge;
 use crate::plan::session::{
     Direction, Heights, Impossible, Queue, Session, Showing, Shutter, Turn,
 };

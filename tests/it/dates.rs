@@ -6,7 +6,8 @@ use proptest::prelude::*;
 use skyworthy::plan::dates::{
     Audience, ClockWindow, Dates, Evening, NoDates, TermKind, Wanted, WhyMissing, Wished, dates,
 };
-use skyworthy::plan::night::{Edge, Wish, night};
+use skyworthy::plan::night::{Wish, night};
+use skyworthy::plan::outlook::Edge;
 use skyworthy::sky::Body;
 use skyworthy::targets::grade::Grade;
 use skyworthy::workshop::{Horizon, Workshop};

@@ -3,9 +3,10 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use proptest::prelude::*;
 
-use skyworthy::plan::night::{
-    Absence, Caution, Edge, Night, NoNight, Outlook, Target, Wish, night,
-};
+use skyworthy::plan::caution::Caution;
+use skyworthy::plan::night::{Night, Wish, night};
+use skyworthy::plan::outlook::{Absence, Edge, Outlook, Target};
+use skyworthy::plan::refusal::NoNight;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::satellite_events::{Kind, Phase};

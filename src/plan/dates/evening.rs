@@ -13,8 +13,10 @@ use crate::plan::dates::{
 use crate::plan::happenings::Listed;
 use crate::plan::local::NightWindow;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, STOP_BEFORE_SUNRISE_MINUTES};
-use crate::plan::night::{Absence, NoNight, Outlook};
-use crate::plan::watch::{Onlooker, Watch, utc};
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::{Absence, Outlook};
+use crate::plan::refusal::NoNight;
+use crate::plan::watch::{Watch, utc};
 use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::appearance::Scene;

@@ -7,10 +7,13 @@ use chrono_tz::Tz;
 
 use crate::optics::instrument::View;
 use crate::plan::assignment::Refuge;
+use crate::plan::caution::Caution;
 use crate::plan::mirror::Class;
-use crate::plan::night::{Caution, Edge, Outlook, PutOut, SunTimes};
+use crate::plan::outlook::{Edge, Outlook};
+use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::First;
 use crate::plan::session::impossible::Impossible;
+use crate::plan::sun::SunTimes;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{ThreeAirs, Verdict};
 use crate::workshop::{Assumed, Evening, Helper};

@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use crate::plan::night::NoNight;
+use crate::plan::refusal::NoNight;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]

@@ -5,7 +5,8 @@ use rayon::prelude::*;
 use crate::plan::assignment::{
     Assignment, Problem, Target, Telescope, Unmet, Why, Wish, assignment, setting_first,
 };
-use crate::plan::night::Outlook;
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::Outlook;
 use crate::plan::session::answer::Slot;
 use crate::plan::session::ask::{First, Want};
 use crate::plan::session::crew::Member;
@@ -14,7 +15,6 @@ use crate::plan::session::order::Pin;
 use crate::plan::session::stage::{Act, Stage};
 use crate::plan::session::tire::{Crowd, round, tire};
 use crate::plan::session::worth::{Points, is_found, is_planet, points, worth};
-use crate::plan::watch::Onlooker;
 use crate::sky::Body;
 use crate::targets::subject::Subject;
 use crate::workshop::Evening;

@@ -5,7 +5,7 @@ use chrono::{
 };
 use chrono_tz::Tz;
 
-use crate::plan::night::NoNight;
+use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::Slot;
 use crate::plan::session::ask::{Ask, Refused};
 use crate::workshop::Evening;

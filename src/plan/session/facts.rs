@@ -3,9 +3,9 @@
 use crate::constants::{AU_KM, JULIAN_YEAR_DAYS, SPEED_OF_LIGHT_KM_S};
 use crate::eye::pupil::dark_adapted_pupil_mm;
 use crate::optics::instrument::{Instrument, View};
-use crate::plan::night::Outlook;
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::Outlook;
 use crate::plan::session::answer::{Facts, SizeOf};
-use crate::plan::watch::Onlooker;
 use crate::sky::Appearance;
 use crate::sky::time::tt_days;
 use crate::targets::beyond::Beyond;

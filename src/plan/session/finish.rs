@@ -2,7 +2,9 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 
-use crate::plan::night::{Caution, Edge, NoNight, SunTimes};
+use crate::plan::caution::Caution;
+use crate::plan::outlook::Edge;
+use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Decision, Moonlit, Session, Station, Total, Turn, Window};
 use crate::plan::session::ask::{Ask, First, Refused};
 use crate::plan::session::cast::Played;
@@ -10,6 +12,7 @@ use crate::plan::session::clock::Clock;
 use crate::plan::session::crew::Member;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::{Readiness, queue};
+use crate::plan::sun::SunTimes;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;

@@ -56,7 +56,7 @@ mod tire;
 mod worth;
 
 use crate::plan::local::night_window;
-use crate::plan::night::{NoNight, SunTimes};
+use crate::plan::refusal::NoNight;
 use crate::plan::session::cast::Cast;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::crew::{Member, crew};
@@ -64,6 +64,7 @@ use crate::plan::session::order::Pin;
 use crate::plan::session::showing::Stagehand;
 use crate::plan::session::stage::{House, Stage};
 use crate::plan::session::station::{Builder, COLLIMATING, cooling_time};
+use crate::plan::sun::SunTimes;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::beyond::beyond;

@@ -3,12 +3,14 @@
 use chrono::{DateTime, Utc};
 
 use crate::optics::eyepiece::drift_time_s;
-use crate::plan::night::{Edge, NoNight};
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::Edge;
+use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Direction, NearMark, Path, Showing};
 use crate::plan::session::crew::Member;
 use crate::plan::session::facts::facts;
 use crate::plan::session::stage::Act;
-use crate::plan::watch::{Onlooker, Watch};
+use crate::plan::watch::Watch;
 use crate::sky::time::tt_days;
 use crate::targets::details::{Shape, detail};
 use crate::targets::subject::Seen;

@@ -5,12 +5,14 @@ use chrono::{DateTime, TimeDelta, Utc};
 use rayon::prelude::*;
 
 use crate::plan::lookout::NEAR_SUN_DEG;
-use crate::plan::night::{Absence, Edge, NoNight, Outlook, Stretch};
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::{Absence, Edge, Outlook, Stretch};
+use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Limits, Slot};
 use crate::plan::session::crew::Member;
 use crate::plan::session::impossible::Shutter;
 use crate::plan::session::worth::points;
-use crate::plan::watch::{Onlooker, Watch};
+use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::beyond::beyond;
 use crate::targets::subject::Subject;

@@ -5,7 +5,8 @@ use std::ops::Range;
 use chrono::{DateTime, DurationRound, TimeDelta, Utc};
 
 use crate::plan::assignment::Fallback;
-use crate::plan::night::{NoNight, PutOut, SunTimes};
+use crate::plan::put_out::PutOut;
+use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Heights, Slot, Standby, Station, Step, Turn};
 use crate::plan::session::cast::Played;
 use crate::plan::session::crew::{ADULT_EYE_M, CHILD_EYE_M, Member};
@@ -13,6 +14,7 @@ use crate::plan::session::queue;
 use crate::plan::session::showing::Stagehand;
 use crate::plan::session::stage::Act;
 use crate::plan::session::worth::is_seated;
+use crate::plan::sun::SunTimes;
 
 /// Aiming both mirrors with a cap and a dot. Common practice, no source.
 pub(super) const COLLIMATING: TimeDelta = TimeDelta::minutes(10);

@@ -1,9 +1,9 @@
 //! What a look is worth to visitors: the grades of its details in typical air, with falling returns.
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::Outlook;
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::Outlook;
 use crate::plan::session::crew::{Member, SEATED_EYE_M};
-use crate::plan::watch::Onlooker;
 use crate::sky::Body;
 use crate::targets::appeal::{Appeal, appeal};
 use crate::targets::beyond::Beyond;

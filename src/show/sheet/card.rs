@@ -3,7 +3,7 @@
 use chrono::TimeDelta;
 use chrono_tz::Tz;
 
-use crate::plan::night::Edge;
+use crate::plan::outlook::Edge;
 use crate::plan::session::{Session, Showing, Turn};
 use crate::show::{session_facts, session_words, words};
 use crate::targets::details::detail;

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::night::Caution;
+use crate::plan::caution::Caution;
 use crate::plan::session::{Session, Station, Step, Turn};
 use crate::show::{session_words, words};
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};

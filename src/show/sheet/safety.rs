@@ -3,7 +3,7 @@
 use chrono_tz::Tz;
 use maud::{Markup, html};
 
-use crate::plan::night::Caution;
+use crate::plan::caution::Caution;
 use crate::show::caution;
 
 use super::fit;

@@ -1,0 +1,145 @@
+//! When and where something is to be looked at in a night, whatever the telescope; or why not.
+
+use chrono::{DateTime, Utc};
+
+use crate::plan::faces::{FaceTonight, face_tonight};
+use crate::plan::onlooker::Onlooker;
+use crate::sky::Body;
+use crate::sky::moons::view::SatelliteView;
+use crate::sky::time::tt_days;
+use crate::targets::asked::Asked;
+use crate::targets::subject::{Seen, Subject};
+use crate::targets::verdict::{Look, Verdict};
+
+/// When and where something is to be looked at, whatever the telescope.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outlook {
+    /// All stretches, in order; never empty.
+    pub stretches: Vec<Stretch>,
+    /// The best time, inside one of them.
+    pub best: DateTime<Utc>,
+    /// How it stands then.
+    pub at_best: Seen,
+    /// The moons of Jupiter or Saturn then.
+    pub moons: Vec<SatelliteView>,
+    /// What its face has besides.
+    pub face: FaceTonight,
+    /// Everything that can be asked of it in its stretches.
+    pub asked: Vec<Asked>,
+    /// How the sky is there then.
+    pub sky: SkyThere,
+}
+
+impl Outlook {
+    /// Fills in what a night's page says of the face; whoever compares many nights does without.
+    pub(super) fn look_at_face(&mut self) {
+        if let Some(seen) = self.at_best.appearance() {
+            self.face = face_tonight(seen, tt_days(self.best));
+        }
+    }
+
+    /// What is to be looked at.
+    pub fn subject(&self) -> Subject {
+        self.at_best.subject()
+    }
+
+    /// The look at the best time.
+    pub(super) fn look(&self, onlooker: &Onlooker) -> Look<'_> {
+        Look {
+            appearance: self.at_best.appearance(),
+            altitude_deg: self.at_best.altitude_deg(),
+            sun_altitude_deg: self.sky.sun_altitude_deg,
+            airmass: self.sky.airmass,
+            extinction_mag_airmass: self.sky.extinction_mag_airmass,
+            sky_brightness_mag_arcsec2: self.sky.brightness_mag_arcsec2,
+            seeing_zenith_arcsec: onlooker.seeing_zenith_arcsec,
+            observer: onlooker.observer,
+            red_spot_longitude_deg: onlooker.red_spot_longitude_deg,
+        }
+    }
+}
+
+/// One subject for one telescope.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Target {
+    /// What it shares with the other telescopes.
+    pub outlook: Outlook,
+    /// On every detail that can be asked for tonight, at the best time.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// One stretch of time in which a body can be looked at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stretch {
+    /// From when.
+    pub from: DateTime<Utc>,
+    /// Until when.
+    pub until: DateTime<Utc>,
+    /// What begins it.
+    pub begins: Edge,
+    /// What ends it.
+    pub ends: Edge,
+    /// Of the body at the start, from north through east.
+    pub azimuth_from_deg: f64,
+    /// Of the body at the end.
+    pub azimuth_until_deg: f64,
+}
+
+/// What bounds a stretch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Edge {
+    /// Dusk or dawn: the Sun's depression.
+    Twilight,
+    /// A quarter of an hour before sunrise.
+    BeforeSunrise,
+    /// The skyline of the place.
+    Skyline,
+    /// Too low in the air.
+    TooLow,
+    /// Noon: the end of the window.
+    Noon,
+}
+
+/// The air and the sky toward a body.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SkyThere {
+    /// Airmasses.
+    pub airmass: f64,
+    /// V magnitudes lost per airmass.
+    pub extinction_mag_airmass: f64,
+    /// Site, Moon and twilight together, V.
+    pub brightness_mag_arcsec2: f64,
+    /// Of the Sun.
+    pub sun_altitude_deg: f64,
+}
+
+/// A body that is not on the list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NotTonight {
+    /// Which.
+    pub body: Body,
+    /// Why.
+    pub reason: Absence,
+}
+
+/// Why a body is not on the list.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Absence {
+    /// Never above the skyline and out of the thick air.
+    NeverClear {
+        /// Its greatest altitude in the window, degrees.
+        highest_deg: f64,
+    },
+    /// Above the skyline only by day or in twilight too bright for it.
+    OnlyInDaylight {
+        /// When it sets, if it does between sunset and sunrise.
+        sets: Option<DateTime<Utc>>,
+        /// When it rises, if it does between sunset and sunrise.
+        rises: Option<DateTime<Utc>>,
+    },
+    /// Too near the Sun to be pointed at.
+    NearSun {
+        /// Angle from the Sun, degrees.
+        elongation_deg: f64,
+    },
+}
