@@ -5,6 +5,8 @@
 
 pub mod words;
 
+pub mod page;
+
 pub mod table;
 
 pub mod json;
@@ -16,6 +18,8 @@ pub mod caution;
 pub mod night;
 
 mod night_beyond;
+
+mod night_grades;
 
 mod night_moons;
 

@@ -7,6 +7,9 @@ use crate::show::table::PAGE_COLUMNS;
 
 use crate::workshop::Glass;
 
+/// Holds words together in a line, and is printed as a space.
+pub(super) const JOINED: char = '\u{a0}';
+
 /// A moment on the local clock, to the nearest minute: `19:40`.
 pub fn clock(at: DateTime<Utc>, zone: Tz) -> String {
     let to_nearest = at + TimeDelta::seconds(30);
@@ -140,11 +143,12 @@ pub fn two_digits(value: f64) -> String {
     }
 }
 
-/// Paragraph broken to a width, every line after the first begun with `indent`.
+/// Paragraph broken to a width between words (never where [`JOINED`] holds them together), every line after the first begun with `indent`.
 pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
     let mut out = String::new();
     let mut used = 0;
-    for word in text.split_whitespace() {
+    let ends_word = |c: char| c.is_whitespace() && c != JOINED;
+    for word in text.split(ends_word).filter(|word| !word.is_empty()) {
         let length = word.chars().count();
         if used > 0 && used + 1 + length > width {
             out.push('\n');
