@@ -4,9 +4,6 @@ use super::error::{Complaint, Error};
 use super::file::near::near_miss;
 use super::wording;
 
-/// Longer notes nobody reads in the dark.
-pub(super) const LONGEST_NOTE_CHARS: usize = 280;
-
 /// One file of notes, its names not yet compared with a plan.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct SessionNotes {
