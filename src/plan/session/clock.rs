@@ -8,7 +8,7 @@ use chrono_tz::Tz;
 use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::Slot;
 use crate::plan::session::ask::{Ask, Refused};
-use crate::workshop::Evening;
+use crate::workshop::EveningRules;
 
 /// People meet so long before the first look where nothing is settled. Common practice, no source.
 const GATHER_BEFORE: TimeDelta = TimeDelta::minutes(15);
@@ -28,7 +28,7 @@ pub(super) struct Clock {
 }
 
 impl Clock {
-    pub(super) fn of(ask: &Ask, evening: &Evening, zone: Tz) -> Result<Clock, Refused> {
+    pub(super) fn of(ask: &Ask, evening: &EveningRules, zone: Tz) -> Result<Clock, Refused> {
         let local = Local { zone, on: ask.on };
         let from = local.instant(ask.from)?;
         let mut until = local.instant(ask.until)?;
