@@ -7,8 +7,6 @@ pub mod words;
 
 pub mod page;
 
-pub mod table;
-
 pub mod json;
 
 pub mod sky;
@@ -41,6 +39,8 @@ pub mod assumed;
 
 pub mod bands;
 
+mod bands_bench;
+
 pub mod picture;
 
 pub mod explain;
@@ -48,6 +48,8 @@ pub mod explain;
 pub mod happenings;
 
 mod happenings_covered;
+
+pub mod happenings_entry;
 
 mod happenings_eclipse;
 

@@ -3,8 +3,6 @@
 use chrono::{DateTime, SubsecRound, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::show::table::PAGE_COLUMNS;
-
 use crate::workshop::Glass;
 
 /// Holds words together in a line, and is printed as a space.
@@ -108,14 +106,6 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
-/// A label in its column and words beside it, wrapped to the page; indented by two.
-pub fn labelled(label: &str, label_columns: usize, text: &str) -> String {
-    let indent = label_columns + 2;
-    let wrapped = wrapped(text, PAGE_COLUMNS - indent, "");
-    let beside = wrapped.replace('\n', &format!("\n{:indent$}", ""));
-    format!("  {label:label_columns$}{beside}")
-}
-
 /// With so many digits after the point, for JSON: no digits that mean nothing.
 pub fn rounded(value: f64, digits: i32) -> f64 {
     let scale = 10f64.powi(digits);
@@ -143,7 +133,15 @@ pub fn two_digits(value: f64) -> String {
     }
 }
 
-/// Paragraph broken to a width between words (never where [`JOINED`] holds them together), every line after the first begun with `indent`.
+/// Begun with a capital letter.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// Paragraph broken to a width, never where words are held together; every line after the first begun with `indent`.
 pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
     let mut out = String::new();
     let mut used = 0;

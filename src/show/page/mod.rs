@@ -91,7 +91,7 @@ enum Widths {
     FirstAtMost(usize),
     /// The first column broken at words to what the others leave of the page, and so much more.
     FirstToPage(usize),
-    /// Each from its left edge to the next one's.
+    /// Each column's left edge, from that of the table.
     Fixed(Vec<usize>),
 }
 
@@ -223,8 +223,8 @@ impl Table {
     }
 
     /// Columns that begin where they are told to.
-    pub fn fixed(self, widths: &[usize]) -> Table {
-        let widths = Widths::Fixed(widths.to_vec());
+    pub fn fixed(self, left_edges: &[usize]) -> Table {
+        let widths = Widths::Fixed(left_edges.to_vec());
         Table { widths, ..self }
     }
 

@@ -24,7 +24,7 @@ pub(super) fn table(table: &Table, indent: usize) -> String {
             let columns = left_of_page(&table.rows, PAGE_COLUMNS - indent + spare);
             fitted(table, &broken(&table.rows, columns), indent)
         }
-        Widths::Fixed(widths) => fixed(table, widths),
+        Widths::Fixed(left_edges) => fixed(table, left_edges),
     };
     (lines.lines())
         .map(|line| format!("{}\n", format!("{:indent$}{line}", "").trim_end()))
@@ -77,16 +77,16 @@ fn fitted(table: &Table, rows: &[Vec<String>], indent: usize) -> String {
 }
 
 /// Every column where it was told to begin.
-fn fixed(table: &Table, widths: &[usize]) -> String {
+fn fixed(table: &Table, left_edges: &[usize]) -> String {
     let mut out = String::new();
     for row in std::iter::once(&table.heading).chain(&table.rows) {
         let height = row.iter().map(|cell| cell.lines().count()).max();
-        for line in 0..height.unwrap_or_default() {
-            for (cell, width) in row.iter().zip(widths) {
-                let words = cell.lines().nth(line).unwrap_or_default();
-                out += &format!("{words:width$}");
+        for idx in 0..height.unwrap_or_default() {
+            let mut line = String::new();
+            for (cell, left) in row.iter().zip(left_edges) {
+                line = format!("{line:left$}{}", cell.lines().nth(idx).unwrap_or_default());
             }
-            out.push('\n');
+            out += &(line + "\n");
         }
     }
     out

@@ -165,12 +165,19 @@ mod tests {
 
     #[test]
     fn tables_as_wide_as_their_words_or_as_told() {
-        let rows = vec![["Io".into(), "9".into()], ["Europa".into(), "12".into()]];
-        let fitted = Table::new(["", "min"], rows.clone()).numbers(1..=1);
+        let row = |name: &str, minutes: &str| [name.into(), minutes.into(), "up".into()];
+        let rows = vec![row("Io", "9"), row("Europa\nagain", "12")];
+        let fitted = Table::new(["", "min", ""], rows.clone()).numbers(1..=1);
         let page = Page::named("").with([fitted.into()]);
-        assert_eq!(page.text(), "        min\nIo        9\nEuropa   12\n");
-        let fixed = Table::new(["", "min"], rows).fixed(&[8, 3]);
+        assert_eq!(
+            page.text(),
+            "        min\nIo        9  up\nEuropa   12  up\nagain\n"
+        );
+        let fixed = Table::new(["", "min", ""], rows).fixed(&[1, 8, 12]);
         let page = Page::named("").with([fixed.into()]);
-        assert_eq!(page.text(), "        min\nIo      9\nEuropa  12\n");
+        assert_eq!(
+            page.text(),
+            "        min\n Io     9   up\n Europa 12  up\n again\n"
+        );
     }
 }
