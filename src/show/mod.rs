@@ -1,7 +1,8 @@
-//! # show: finished answers as text and JSON
+//! # show: finished answers as text, HTML and JSON
 //!
-//! Words and layout only: every number printed here was computed by `plan`. Text fits 80 columns and
-//! carries nothing by colour; JSON keeps the names of its fields for good.
+//! Words and layout only: every number printed here was computed by `plan`. An answer for reading is made once, as
+//! a [`page::Page`], and laid out as text in 80 columns or as HTML; nothing is carried by colour. JSON keeps the names
+//! of its fields for good.
 
 pub mod words;
 

@@ -65,7 +65,10 @@ fn head(night: &Night) -> Vec<String> {
     };
     let airs = night.seeing_zenith_arcsec;
     let lines = [
-        format!("{dark}. {}.", sun_words(night)),
+        format!(
+            "{dark}. {}.",
+            words::sunset_and_sunrise(&night.sun, night.zone)
+        ),
         format!(
             "Moon {:.0} % lit{}. Sky {:.1} mag/arcsec² overhead without Moon.",
             100.0 * night.moon_lit,
@@ -92,18 +95,6 @@ fn happenings(night: &Night) -> Option<Block> {
         .map(|line| Block::Paragraph(line, HAPPENING_HANG))
         .collect();
     (!lines.is_empty()).then(|| Block::section("It happens:", lines))
-}
-
-fn sun_words(night: &Night) -> String {
-    match (night.sun.set, night.sun.rise) {
-        (None, None) if night.sun.up_at_noon => String::from("The Sun does not set"),
-        (None, None) => String::from("The Sun does not rise"),
-        (set, rise) => format!(
-            "Sunset {}, sunrise {}",
-            words::clock_or_never(set, night.zone),
-            words::clock_or_never(rise, night.zone)
-        ),
-    }
 }
 
 fn moon_words(night: &Night) -> String {

@@ -3,6 +3,7 @@
 use chrono::{DateTime, SubsecRound, TimeDelta, Utc};
 use chrono_tz::Tz;
 
+use crate::plan::sun::SunTimes;
 use crate::workshop::Glass;
 
 /// Holds words together in a line, and is printed as a space.
@@ -17,6 +18,19 @@ pub fn clock(at: DateTime<Utc>, zone: Tz) -> String {
 /// The same for an instant that may not come: `19:40` or `never`.
 pub fn clock_or_never(at: Option<DateTime<Utc>>, zone: Tz) -> String {
     at.map_or_else(|| String::from("never"), |at| clock(at, zone))
+}
+
+/// `Sunset 16:22, sunrise 07:46`, or which of them does not come.
+pub fn sunset_and_sunrise(sun: &SunTimes, zone: Tz) -> String {
+    match (sun.set, sun.rise) {
+        (None, None) if sun.up_at_noon => String::from("The Sun does not set"),
+        (None, None) => String::from("The Sun does not rise"),
+        (set, rise) => format!(
+            "Sunset {}, sunrise {}",
+            clock_or_never(set, zone),
+            clock_or_never(rise, zone)
+        ),
+    }
 }
 
 /// The local clock's distance from UTC at a moment: `UTC+1`, `UTC-3:30`, `UTC`.

@@ -4,7 +4,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::show::page::{Block, Labelled, Page, Table};
+use crate::show::page::model::{Block, Labelled, Page, Table};
 use crate::show::sheet::page::tidy;
 
 /// A whole file.

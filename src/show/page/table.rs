@@ -5,9 +5,11 @@ use tabled::settings::object::{Columns, Rows};
 use tabled::settings::peaker::Priority;
 use tabled::settings::{Alignment, Padding, Style, Width};
 
-use crate::show::page::text::PAGE_COLUMNS;
-use crate::show::page::{Table, Widths};
+use crate::show::page::model::{Table, Widths};
 use crate::show::words::wrapped;
+
+/// Columns of the narrowest terminal and of a printed page.
+pub(super) const PAGE_COLUMNS: usize = 80;
 
 /// Between two columns.
 const GAP: usize = 2;

@@ -1,11 +1,8 @@
 //! A page in 80 columns: headings two columns before what stands under them, an empty line around every section.
 
-use crate::show::page::table::table;
-use crate::show::page::{Block, HANG_COLUMNS, Labelled, Page};
+use crate::show::page::model::{Block, HANG_COLUMNS, Labelled, Page};
+use crate::show::page::table::{PAGE_COLUMNS, table};
 use crate::show::words::{JOINED, wrapped};
-
-/// Columns of the narrowest terminal and of a printed page.
-pub(super) const PAGE_COLUMNS: usize = 80;
 
 /// Of a section, beyond what holds it.
 const INDENT: usize = 2;
@@ -120,7 +117,7 @@ fn indented(lines: &str, first: usize, rest: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::show::page::Table;
+    use crate::show::page::model::Table;
 
     #[test]
     fn sections_stand_apart_and_deeper() {

@@ -5,8 +5,8 @@ use chrono::NaiveDate;
 
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::Bench;
-use skyworthy::plan::dates::{Audience, ClockWindow, Wanted};
-use skyworthy::plan::night::Wish;
+use skyworthy::plan::dates::{Audience, ClockWindow, Dates, Wanted};
+use skyworthy::plan::night::{Night, Wish};
 use skyworthy::plan::seen::Tick;
 use skyworthy::plan::session::{Ask, Session, Want, session};
 use skyworthy::show::seen::LogFile;
@@ -24,18 +24,22 @@ fn date(text: &str) -> NaiveDate {
 }
 
 /// One telescope, so that a night's document can still be read.
-fn lone_maker() -> Workshop {
+pub fn lone_maker() -> Workshop {
     let text = include_str!("../../../examples/lone-maker.toml");
     Workshop::from_toml(text, "lone-maker.toml", &|_| Err(String::new())).expect("an example")
 }
 
-#[test]
-fn a_night_for_machines() {
+pub fn winter_night(workshop: &Workshop) -> Night {
     let wish = Wish {
         on: date("2027-02-12"),
         daylight: false,
     };
-    let night = plan::night::night(&lone_maker(), wish).expect("a night of this century");
+    plan::night::night(workshop, wish).expect("a night of this century")
+}
+
+#[test]
+fn a_night_for_machines() {
+    let night = winter_night(&lone_maker());
     check("night.json", &show::night_json::json(&night));
 }
 
@@ -87,9 +91,7 @@ fn the_sky_for_machines() {
     check("sky.json", &show::sky::json(&sky));
 }
 
-#[test]
-fn evenings_for_machines() {
-    let workshop = workshop::example();
+pub fn five_evenings(workshop: &Workshop) -> Dates {
     let time = |text: &str| text.parse().expect("a time");
     let wanted = Wanted {
         from: date("2027-02-18"),
@@ -99,7 +101,12 @@ fn evenings_for_machines() {
         telescopes: workshop.telescopes.iter().collect(),
         weekdays: Vec::new(),
     };
-    let found = plan::dates::dates(&workshop, &wanted, &|_, _| ()).expect("five evenings");
+    plan::dates::dates(workshop, &wanted, &|_, _| ()).expect("five evenings")
+}
+
+#[test]
+fn evenings_for_machines() {
+    let found = five_evenings(&workshop::example());
     check("dates.json", &show::dates_json::json(&found));
 }
 
