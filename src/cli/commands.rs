@@ -6,7 +6,8 @@ use chrono::{NaiveDate, Utc};
 
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::Bench;
-use skyworthy::plan::local::{hours_said, instant_said};
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::local::instant_said;
 use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::seen::Tick;
@@ -252,8 +253,9 @@ fn night_picture(workshop: &Workshop, wish: Wish, window: Option<&str>) -> Resul
         return Err(Failure::PictureByDay);
     }
     let session = window
-        .map(|said| hours_said(said, wish.on, workshop.site.time_zone).map_err(Failure::NoHours))
-        .transpose()?;
+        .map(|said| ClockWindow::said(said)?.on(wish.on, workshop.site.time_zone))
+        .transpose()
+        .map_err(Failure::NoHours)?;
     let curves = plan::night_curves::night_curves(&workshop.site, wish.on, session)?;
     Ok(Answer {
         picture: Some(show::picture::night::svg(&curves).into_bytes()),

@@ -15,8 +15,6 @@ mod menu;
 
 mod score;
 
-mod window;
-
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use chrono::{DateTime, Datelike, Days, NaiveDate, Utc, Weekday};
@@ -25,6 +23,7 @@ use rayon::prelude::*;
 
 use crate::optics::coating::Coat;
 use crate::optics::instrument::Instrument;
+use crate::plan::clock_window::ClockWindow;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::dates::evening::Team;
 use crate::plan::outlook::Outlook;
@@ -36,10 +35,12 @@ pub use crate::plan::dates::best::{Backup, Best, Change, OfMonth, WishMet};
 pub use crate::plan::dates::happens::Happens;
 pub use crate::plan::dates::menu::Wished;
 pub use crate::plan::dates::score::{CHILDRENS_BEDTIME, Term, TermKind};
-pub use crate::plan::dates::window::ClockWindow;
 
 /// More evenings than these nobody chooses among, nor plans for: two years and a bit.
 pub const MOST_EVENINGS: u64 = 800;
+
+/// Shorter hours are no session.
+pub const SHORTEST_MINUTES: i64 = 30;
 
 /// An evening to fall back on lies this near, days: people keep a fortnight free, not a season.
 pub const BACKUP_WITHIN_DAYS: u64 = 10;

@@ -8,11 +8,12 @@ use crate::optics::instrument::Instrument;
 use crate::plan::caution::Caution;
 use crate::plan::fill_in::Evening;
 use crate::plan::happenings::{Listed, MoonFields, happenings_between, moon_fields};
-use crate::plan::local::{NightWindow, night_window};
+use crate::plan::local::night_window;
 use crate::plan::outlook::{NotTonight, Target};
 use crate::plan::put_out::{PutOut, put_out};
 use crate::plan::refusal::NoNight;
 use crate::plan::sun::SunTimes;
+use crate::plan::time_span::TimeSpan;
 use crate::plan::tube::CoolDown;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -41,7 +42,7 @@ pub struct Night {
     /// The local date on which it begins.
     pub on: NaiveDate,
     /// Local noon to local noon.
-    pub window: NightWindow,
+    pub window: TimeSpan,
     /// Dusk and dawn.
     pub sun: SunTimes,
     /// The Moon about the middle of the window.

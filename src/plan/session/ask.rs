@@ -2,6 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
+use crate::plan::clock_window::NoHours;
 use crate::plan::refusal::NoNight;
 
 /// What is asked for.
@@ -11,7 +12,7 @@ pub struct Ask {
     pub on: NaiveDate,
     /// First look, on the clock of the place; before noon: the morning after `on`.
     pub from: NaiveTime,
-    /// End, on the clock of the place; not later than `from`: after midnight.
+    /// End, on the clock of the place, later in the night, which goes from noon to noon.
     pub until: NaiveTime,
     /// People expected, at least 1.
     pub visitors: u32,
@@ -48,13 +49,8 @@ pub struct Want {
 pub enum Refused {
     /// The night itself cannot be computed.
     Night(NoNight),
-    /// A local time that the clocks skip or show twice that night.
-    NoSuchTime {
-        /// As it was asked.
-        time: NaiveTime,
-        /// The clocks show it twice; otherwise never.
-        twice: bool,
-    },
+    /// No such hours in that night.
+    Hours(NoHours),
     /// A window shorter than one slot.
     WindowTooShort,
     /// A window that gives more than 200 slots.

@@ -55,6 +55,7 @@ mod tire;
 
 mod worth;
 
+use crate::plan::clock_window::NoHours;
 use crate::plan::local::night_window;
 use crate::plan::refusal::NoNight;
 use crate::plan::session::cast::Cast;
@@ -154,6 +155,12 @@ fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<Session, Ref
 impl From<NoNight> for Refused {
     fn from(why: NoNight) -> Refused {
         Refused::Night(why)
+    }
+}
+
+impl From<NoHours> for Refused {
+    fn from(why: NoHours) -> Refused {
+        Refused::Hours(why)
     }
 }
 

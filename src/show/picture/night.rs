@@ -3,9 +3,9 @@
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
 use maud::{Markup, html};
 
-use crate::plan::local::TimeSpan;
 use crate::plan::night_curves::{BodyCurve, CurvePoint, Light, NightCurves, Piece, Standing};
 use crate::plan::outlook::Absence;
+use crate::plan::time_span::TimeSpan;
 use crate::show::picture::axis::Area;
 use crate::show::picture::chart::{
     Chart, LETTER_HEIGHT, LINE_HEIGHT, Stroke, heading, px, sheet, width_of,

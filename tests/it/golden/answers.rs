@@ -5,7 +5,8 @@ use chrono::NaiveDate;
 
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::Bench;
-use skyworthy::plan::dates::{Audience, ClockWindow, Wanted};
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::dates::{Audience, Wanted};
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::seen::Tick;
 use skyworthy::plan::session::{Ask, Session, Want, session};
