@@ -23,6 +23,7 @@ use rayon::prelude::*;
 
 use crate::optics::coating::Coat;
 use crate::optics::instrument::Instrument;
+use crate::plan::assumed::assumed;
 use crate::plan::clock_window::ClockWindow;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::dates::evening::Team;
@@ -290,7 +291,7 @@ pub fn dates(
         of_months: best::of_months(&evenings),
         wishes: wishes_met(&wanted.audience, &evenings),
         evenings,
-        assumed: assumed(workshop, &judged),
+        assumed: assumed_here(workshop, &judged),
     })
 }
 
@@ -336,14 +337,11 @@ fn wishes_met(audience: &Audience, evenings: &[Evening]) -> Vec<WishMet> {
         .collect()
 }
 
-/// What the file did not say of what counts here; where optics knows more of it, that.
-fn assumed(workshop: &Workshop, judged: &[(&Telescope, Instrument)]) -> Vec<Assumed> {
-    let mut assumed = workshop.assumed.clone();
+/// Without what only counts once the evening is chosen.
+fn assumed_here(workshop: &Workshop, judged: &[(&Telescope, Instrument)]) -> Vec<Assumed> {
+    let instruments = judged.iter().map(|(_, instrument)| instrument);
+    let mut assumed = assumed(workshop, instruments);
     assumed.retain(|it| !it.key.starts_with("session."));
-    for (_, instrument) in judged {
-        assumed.retain(|old| instrument.assumed.iter().all(|new| new.key != old.key));
-        assumed.extend_from_slice(&instrument.assumed);
-    }
     assumed
 }
 

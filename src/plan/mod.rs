@@ -48,6 +48,8 @@ mod fill_in;
 
 mod conditions;
 
+mod assumed;
+
 pub mod reach;
 
 pub mod mirror;

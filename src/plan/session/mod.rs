@@ -57,6 +57,7 @@ mod worth;
 
 use crate::plan::clock_window::NoHours;
 use crate::plan::local::night_window;
+use crate::plan::put_out::lead;
 use crate::plan::refusal::NoNight;
 use crate::plan::session::cast::Cast;
 use crate::plan::session::clock::Clock;
@@ -64,7 +65,7 @@ use crate::plan::session::crew::{Member, crew};
 use crate::plan::session::order::Pin;
 use crate::plan::session::showing::Stagehand;
 use crate::plan::session::stage::{House, Stage};
-use crate::plan::session::station::{Builder, COLLIMATING, cooling_time};
+use crate::plan::session::station::Builder;
 use crate::plan::sun::SunTimes;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -206,7 +207,7 @@ impl Readiness {
             return on_time(None);
         }
         let telescope = || member.telescope.name.clone();
-        let lead = cooling_time(cooling.still_air_min) + COLLIMATING;
+        let lead = lead(cooling);
         let out_by = clock.slots[first].from - lead;
         if let Some(set) = sun.set.filter(|set| out_by < *set) {
             return on_time(Some(Impossible::Warm {
