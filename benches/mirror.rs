@@ -5,8 +5,8 @@
 use divan::{Bencher, black_box};
 use skyworthy::optics::opening::Opening;
 use skyworthy::optics::pupil::BestFocus;
-use skyworthy::optics::wave::otf::RadialOtf;
 use skyworthy::optics::wave::photopic::colours;
+use skyworthy::optics::wave::radial::RadialOtf;
 use skyworthy::optics::wave::{Field, PathMap, SAMPLES, StarImage, Transform};
 use skyworthy::optics::wavefront::{Term, Wavefront};
 

@@ -9,8 +9,9 @@ use crate::sky::Body;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
+use crate::targets::look::Look;
 use crate::targets::subject::{Seen, Subject};
-use crate::targets::verdict::{Look, Verdict};
+use crate::targets::verdict::Verdict;
 
 /// When and where something is to be looked at, whatever the telescope.
 #[derive(Debug, Clone, PartialEq)]

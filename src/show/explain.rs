@@ -11,8 +11,8 @@ use crate::show::{json, words};
 use crate::targets::asked::Spread;
 use crate::targets::explain::Explanation;
 use crate::targets::grade::{FLEETING_FROM, PATIENT_FROM, PLAIN_FROM};
+use crate::targets::sight::Sight;
 use crate::targets::subject::Subject;
-use crate::targets::today::Sight;
 
 /// Where the words beside a label begin.
 const LABEL_COLUMNS: usize = 15;

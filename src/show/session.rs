@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
-use crate::plan::session::{Decision, First, Session, Showing, Station, Step, Total, Turn};
+use crate::plan::session::{Decision, First, Pointing, Session, Station, Step, Total, Turn};
 use crate::show::table::{PAGE_COLUMNS, table};
 use crate::show::words::{clock, list, short, utc_offset, wrapped};
 use crate::show::{assumed, caution, session_advice, session_facts, session_words, words};
@@ -305,7 +305,7 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
     );
     let facts = session_facts::facts(shown);
     let fallback = match &turn.fallback {
-        Some(standby) => fallback_words(session, turn, &standby.shown),
+        Some(fallback) => fallback_words(session, turn, &fallback.shown),
         None => session_words::passing(session, turn).map_or_else(
             || String::from("if cloud comes: nothing else shows"),
             |words| format!("if cloud comes, nothing lasts the turn: {words}"),
@@ -322,7 +322,7 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
     format!("\n{}{lines}", line(&heading, 2))
 }
 
-fn look_for_words(shown: &Showing) -> String {
+fn look_for_words(shown: &Pointing) -> String {
     let best = &shown.look_for;
     let named = shown.others.iter().take(MOST_OTHERS).map(|other| {
         let grade = other.grade.typical;
@@ -346,7 +346,7 @@ fn look_for_words(shown: &Showing) -> String {
     )
 }
 
-fn fallback_words(session: &Session, turn: &Turn, shown: &Showing) -> String {
+fn fallback_words(session: &Session, turn: &Turn, shown: &Pointing) -> String {
     format!(
         "if cloud comes: {}, {:.0}x with {}: {}",
         shown.subject.name(),

@@ -155,8 +155,8 @@ fn overview(session: &Session) -> String {
 fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> Event {
     let shown = &turn.shown;
     let mut event = event(session, key, (turn.from, turn.until));
-    let fallback = turn.fallback.as_ref().map_or(String::new(), |standby| {
-        format!("\nIf cloud comes: {}", standby.shown.subject.name())
+    let fallback = turn.fallback.as_ref().map_or(String::new(), |fallback| {
+        format!("\nIf cloud comes: {}", fallback.shown.subject.name())
     });
     event
         .summary(&format!("{}: {}", station.name, shown.subject.name()))

@@ -1,6 +1,6 @@
 //! The turns of a public evening as a table for a spreadsheet: one row a turn, units in the names of the columns.
 
-use crate::plan::session::{Path, Session, Showing, Station, Turn};
+use crate::plan::session::{Path, Pointing, Session, Station, Turn};
 use crate::show::session_words;
 use crate::show::words::{clock, rfc3339};
 
@@ -60,8 +60,8 @@ pub fn csv(session: &Session) -> String {
 
 fn row(session: &Session, station: &Station, turn: &Turn) -> [String; COLUMNS.len()] {
     let shown = &turn.shown;
-    let fallback = turn.fallback.as_ref().map(|standby| &standby.shown);
-    let of_fallback = |words: &dyn Fn(&Showing) -> String| fallback.map_or(String::new(), words);
+    let fallback = turn.fallback.as_ref().map(|fallback| &fallback.shown);
+    let of_fallback = |words: &dyn Fn(&Pointing) -> String| fallback.map_or(String::new(), words);
     let number = |value: Option<f64>, digits: usize| {
         value.map_or(String::new(), |value| format!("{value:.digits$}"))
     };

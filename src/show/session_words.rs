@@ -6,7 +6,7 @@ use chrono_tz::Tz;
 use crate::plan::mirror::Class;
 use crate::plan::outlook::Edge;
 use crate::plan::session::{
-    Direction, Heights, Impossible, Queue, Session, Showing, Shutter, Turn,
+    Direction, Heights, Impossible, Pointing, Queue, Session, Turn, WhyNot,
 };
 use crate::show::words::{clock, fists, list};
 use crate::targets::subject::Subject;
@@ -59,13 +59,13 @@ pub const FIST_DEG: f64 = 10.0;
 /// Where to point from the beginning of a turn to its end: `west, five fists up; at 22:00 west, two fists up`.
 ///
 /// One place where a stay is too short for words to follow it: then that of the middle of the turn.
-pub fn path(showing: &Showing, until: DateTime<Utc>, zone: Tz) -> String {
-    let path = &showing.path;
+pub fn path(pointing: &Pointing, until: DateTime<Utc>, zone: Tz) -> String {
+    let path = &pointing.path;
     let (start, end) = (direction(&path.start), direction(&path.end));
     let at = clock(until, zone);
     match path.moved_deg / FIST_DEG {
         // Half a fist is what an arm gives.
-        moved if moved < 0.5 => direction(&showing.direction),
+        moved if moved < 0.5 => direction(&pointing.direction),
         _ if start != end => format!("{start}; at {at} {end}"),
         moved if 1.0 <= moved => {
             let side = if path.right_deg < 0.0 {
@@ -75,7 +75,7 @@ pub fn path(showing: &Showing, until: DateTime<Utc>, zone: Tz) -> String {
             };
             format!("{start}; by {at} {} farther {side}", n_fists(moved))
         }
-        _ => direction(&showing.direction),
+        _ => direction(&pointing.direction),
     }
 }
 
@@ -104,9 +104,9 @@ pub fn plain_wind(azimuth_deg: f64) -> &'static str {
 }
 
 /// `20:10 to 21:35, then behind the bell tower`
-pub fn limits(showing: &Showing, zone: Tz) -> String {
-    let limits = &showing.limits;
-    let behind = showing.ends_behind.as_deref().unwrap_or("skyline");
+pub fn limits(pointing: &Pointing, zone: Tz) -> String {
+    let limits = &pointing.limits;
+    let behind = pointing.ends_behind.as_deref().unwrap_or("skyline");
     let then = match limits.ends {
         Edge::Skyline => format!(", then behind the {behind}"),
         Edge::TooLow => String::from(", then too low"),
@@ -122,19 +122,19 @@ pub fn limits(showing: &Showing, zone: Tz) -> String {
 }
 
 /// `10 mm 120x, 26' of sky, crossed in 104 s; eyepiece 1.14 m up`
-pub fn view(showing: &Showing) -> String {
-    let drift = match showing.drift_s {
+pub fn view(pointing: &Pointing) -> String {
+    let drift = match pointing.drift_s {
         Some(drift_s) => format!(", crossed in {}", crossing(drift_s)),
         None => String::from(", where it stays"),
     };
-    let height = (showing.eyepiece_height_m).map_or(String::new(), |height_m| {
+    let height = (pointing.eyepiece_height_m).map_or(String::new(), |height_m| {
         format!("; eyepiece {height_m:.2} m up")
     });
     format!(
         "{} {:.0}x, {} of sky{drift}{height}",
-        showing.view.eyepiece,
-        showing.view.magnification,
-        sky_width(showing.view.true_field_deg)
+        pointing.view.eyepiece,
+        pointing.view.magnification,
+        sky_width(pointing.view.true_field_deg)
     )
 }
 
@@ -270,7 +270,7 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
             let on = whom.map_or(String::new(), |telescope| format!(" on {telescope}"));
             format!(
                 "{name}{on}, as wanted: not possible, {}.",
-                shutter(why, zone)
+                why_not(why, zone)
             )
         }
         Impossible::StaleBackup { on } => format!(
@@ -289,24 +289,24 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
     }
 }
 
-fn shutter(why: &Shutter, zone: Tz) -> String {
+fn why_not(why: &WhyNot, zone: Tz) -> String {
     match why {
-        Shutter::Sun => String::from("it is up only with the Sun, near it, or in too bright a sky"),
-        Shutter::Skyline => String::from("it is not clear of the skyline then"),
-        Shutter::TooHard => String::from("nothing on it would show to visitors in typical air"),
-        Shutter::Class => String::from(
+        WhyNot::Sun => String::from("it is up only with the Sun, near it, or in too bright a sky"),
+        WhyNot::Skyline => String::from("it is not clear of the skyline then"),
+        WhyNot::TooHard => String::from("nothing on it would show to visitors in typical air"),
+        WhyNot::Class => String::from(
             "this mirror is for Moon and fields, and a better one is there for planets",
         ),
-        Shutter::NotReady { ready } => {
+        WhyNot::NotReady { ready } => {
             format!("the telescope is not cool before {}", clock(*ready, zone))
         }
-        Shutter::Crowded => {
+        WhyNot::Crowded => {
             String::from("as many telescopes are wanted on it already as may show it")
         }
-        Shutter::NewHelper => String::from("too faint for a new helper to find"),
-        Shutter::OtherWants => String::from("the other wants leave no turn for it"),
-        Shutter::NotJudged => String::from("the telescope cannot be judged"),
-        Shutter::NotFound => String::from("no plan with it was found"),
+        WhyNot::NewHelper => String::from("too faint for a new helper to find"),
+        WhyNot::OtherWants => String::from("the other wants leave no turn for it"),
+        WhyNot::NotJudged => String::from("the telescope cannot be judged"),
+        WhyNot::NotFound => String::from("no plan with it was found"),
     }
 }
 

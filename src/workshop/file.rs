@@ -23,17 +23,12 @@ use toml::Spanned;
 use toml::de::DeTable;
 
 use super::error::Complaint;
-use super::{Assumed, Error, Eyepiece, Observer, Telescope, Workshop, wording};
+use super::{Assumed, Error, Eyepiece, Telescope, Workshop, wording};
 
 use self::keys::FILE;
 use self::near::near_miss;
-use self::section::{Page, Section, Value};
-
-/// No workshop needs more; noise is refused before anything looks at it.
-const LARGEST_FILE_BYTES: usize = 1_000_000;
-
-/// Fetches a table that stands beside the workshop file: its text by its name, or why not.
-pub(super) type ReadBeside<'a> = &'a dyn Fn(&str) -> Result<String, String>;
+use self::section::{LARGEST_FILE_BYTES, Page, Section, Value};
+use self::sheet::ReadBeside;
 
 impl Workshop {
     /// Reads a workshop file.
@@ -237,9 +232,3 @@ fn read_each<'a, T>(
     }
     things
 }
-
-/// Observers who say nothing are taken to be of middle age.
-const USUAL_OBSERVER: Observer = Observer {
-    age_years: 40.0,
-    margin_dex: 0.0,
-};

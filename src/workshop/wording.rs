@@ -5,12 +5,13 @@
 
 use super::file::keys::{Grammar, Is, Key};
 use super::file::near::near_miss;
-use super::notes::LONGEST_NOTE_CHARS;
 
 /// The user's own words are repeated up to this many characters.
 const SHOWN_CHARS: usize = 40;
 /// Names are printed in narrow columns.
 const LONGEST_NAME_CHARS: usize = 60;
+/// Longer notes nobody reads in the dark.
+const LONGEST_NOTE_CHARS: usize = 280;
 /// Names known are listed up to this many.
 const LISTED_NAMES: usize = 12;
 

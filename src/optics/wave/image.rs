@@ -8,8 +8,9 @@ use crate::optics::resolution::FIRST_DARK_RING;
 use crate::optics::wave::SAMPLES;
 use crate::optics::wave::field::Field;
 use crate::optics::wave::map::PathMap;
-use crate::optics::wave::otf::{Otf, RadialOtf};
+use crate::optics::wave::otf::Otf;
 use crate::optics::wave::photopic::{Colour, colours};
+use crate::optics::wave::radial::RadialOtf;
 use crate::optics::wave::transform::Transform;
 use crate::optics::wavefront::Wavefront;
 

@@ -12,7 +12,11 @@ mod map;
 
 mod field;
 
+mod ring_plan;
+
 mod transform;
+
+pub mod radial;
 
 mod rings;
 

@@ -1,7 +1,8 @@
 //! Means over azimuth of what is known at whole lags.
 
 use crate::optics::wave::field::Field;
-use crate::optics::wave::otf::RadialOtf;
+use crate::optics::wave::radial::RadialOtf;
+use crate::optics::wave::ring_plan::RingPlan;
 use crate::optics::wave::transform::Transform;
 use rustfft::num_complex::Complex;
 use std::sync::Arc;
@@ -11,6 +12,8 @@ use std::sync::Arc;
 pub(super) struct Rings {
     plan: Arc<RingPlan>,
     is_even: bool,
+    /// The autocorrelation at rest.
+    unit: f64,
     rings: Vec<Ring>,
     /// Of one line and its mirror image.
     both: Vec<Ring>,
@@ -27,10 +30,16 @@ impl Rings {
         let plan = Arc::clone(transform.ring_plan());
         Rings {
             is_even: field.is_even(),
+            unit: unit(field),
             rings: vec![Ring::default(); plan.shares.len()],
             both: vec![Ring::default(); plan.lines.len()],
             plan,
         }
+    }
+
+    /// The autocorrelation of the whole open area, as it comes from the transform.
+    pub(super) fn unit(&self) -> f64 {
+        self.unit
     }
 
     /// Takes in one line of the autocorrelation, by lag in `x`.
@@ -62,12 +71,10 @@ impl Rings {
     }
 
     /// The transfer function at whole radii, by straight lines between the rings' mean radii.
-    ///
-    /// `unit` is the autocorrelation at rest.
-    pub(super) fn otf(&self, unit: f64) -> RadialOtf {
+    pub(super) fn otf(&self) -> RadialOtf {
         let shares = &self.plan.shares;
         let table = |of: fn(&Ring) -> f64| {
-            let mean = |ring: usize| of(&self.rings[ring]) / (shares[ring].weight * unit);
+            let mean = |ring: usize| of(&self.rings[ring]) / (shares[ring].weight * self.unit);
             let at_radius = |radius: usize| {
                 let here = shares[radius].radius;
                 let other = if here <= radius as f64 {
@@ -84,62 +91,17 @@ impl Rings {
     }
 }
 
-/// Which lag counts for which rings.
-pub(super) struct RingPlan {
-    /// By lag in `y`, then in `x`, as far as the cutoff.
-    lines: Vec<Vec<Place>>,
-    /// Of every ring, from 0 to one beyond the cutoff.
-    shares: Vec<RingShare>,
-}
-
-/// Where a lag of the quarter plane lies, between two whole radii.
-struct Place {
-    inner: u16,
-    /// Lines of the whole plane that this one stands for: the half below is its mirror image.
-    weight: f32,
-    /// The part of the weight that goes to the outer radius.
-    outward: f32,
-}
-
-/// What a ring gathers.
-#[derive(Clone, Copy, Default)]
-struct RingShare {
-    /// Lags in it, in all.
-    weight: f64,
-    /// Their mean radius, close to the ring's number.
-    radius: f64,
-}
-
-impl RingPlan {
-    pub(super) fn new(samples: usize) -> RingPlan {
-        let mut shares = vec![RingShare::default(); samples + 2];
-        let mut line = |y: usize| {
-            let weight = if y == 0 { 1.0 } else { 2.0 };
-            let mut places = Vec::with_capacity(samples + 1);
-            for x in 0..=samples {
-                let radius = ((x * x + y * y) as f64).sqrt();
-                let inner = radius as usize;
-                if inner > samples {
-                    break;
-                }
-                let place = Place {
-                    inner: u16::try_from(inner).expect("no raster is that wide"),
-                    weight,
-                    outward: weight * (radius - inner as f64) as f32,
-                };
-                let lags = if x == 0 { 1.0 } else { 2.0 };
-                for (ring, part) in [(inner, weight - place.outward), (inner + 1, place.outward)] {
-                    shares[ring].weight += lags * f64::from(part);
-                    shares[ring].radius += lags * f64::from(part) * radius;
-                }
-                places.push(place);
-            }
-            places
-        };
-        let lines = (0..=samples).map(&mut line).collect();
-        for share in &mut shares {
-            share.radius /= share.weight;
-        }
-        RingPlan { lines, shares }
+impl RadialOtf {
+    /// In light of one wavelength.
+    pub fn of(transform: &mut Transform, field: &Field, wavelength_nm: f64) -> RadialOtf {
+        let mut rings = Rings::new(transform, field);
+        transform.autocorrelation(field, wavelength_nm, |lag, line| rings.add(lag, line));
+        rings.otf()
     }
+}
+
+/// The autocorrelation of the whole open area, as it comes from the transform.
+fn unit(field: &Field) -> f64 {
+    let padded = 2.0 * field.samples() as f64;
+    field.area_pixels() * padded * padded
 }

@@ -5,7 +5,7 @@
 //! and handed on. Single precision carries three digits more than the raster is good for. A pupil that is the same mirrored either way is done by its half and quarter.
 
 use crate::optics::wave::field::Field;
-use crate::optics::wave::rings::RingPlan;
+use crate::optics::wave::ring_plan::RingPlan;
 use realfft::{RealFftPlanner, RealToComplex};
 use rustfft::num_complex::Complex;
 use rustfft::{Fft, FftPlanner};

@@ -3,8 +3,8 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-use crate::plan::assignment::Effort;
 use crate::plan::assignment::board::{ACCURACY, Board, Limits, Plan};
+use crate::plan::assignment::effort::Effort;
 use crate::plan::assignment::price::{Dual, Sweeps};
 use crate::plan::assignment::repair::Repair;
 use crate::plan::assignment::route::{Prices, Walk};

@@ -1,8 +1,8 @@
 //! Which wishes can be met together; those that cannot are named, with the reason.
 
-use crate::plan::assignment::Effort;
 use crate::plan::assignment::answer::{Unmet, Why, Wish};
 use crate::plan::assignment::board::{Board, Plan};
+use crate::plan::assignment::effort::Effort;
 use crate::plan::assignment::exact::Search;
 use crate::plan::assignment::problem::Problem;
 use crate::plan::assignment::route::{Ask, Prices, Walk};

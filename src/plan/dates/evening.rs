@@ -26,9 +26,9 @@ use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
 use crate::targets::details::Shape;
 use crate::targets::grade::Grade;
+use crate::targets::look::Look;
 use crate::targets::subject::Subject;
 use crate::targets::typical::TypicalAir;
-use crate::targets::verdict::Look;
 use crate::workshop::Workshop;
 
 /// Lower than this no star is worth the trouble while so much stands higher, degrees.

@@ -16,7 +16,7 @@ use crate::plan::session::impossible::Impossible;
 use crate::plan::sun::SunTimes;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{ThreeAirs, Verdict};
-use crate::workshop::{Assumed, Evening, Helper};
+use crate::workshop::{Assumed, EveningRules, Helper};
 
 /// The finished plan of a public evening.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,7 +36,7 @@ pub struct Session {
     /// When and by whom it is called off, and what then.
     pub decision: Decision,
     /// What is settled in the workshop file or taken for it: seconds a look, least stay, most changes.
-    pub evening: Evening,
+    pub evening: EveningRules,
     /// Dusk and dawn of the night.
     pub sun: SunTimes,
     /// Of the night.
@@ -206,30 +206,30 @@ pub struct Turn {
     /// Which slots.
     pub slots: Range<usize>,
     /// What is shown, at the middle of the turn.
-    pub shown: Showing,
+    pub shown: Pointing,
     /// What to turn to when cloud covers that part of the sky, the whole turn through.
-    pub fallback: Option<Standby>,
+    pub fallback: Option<TurnFallback>,
     /// The same slot by slot, where another may serve better or be the only one; one entry for each of `slots`.
     pub fallback_by_slot: Vec<Option<Subject>>,
 }
 
 /// What to turn to under cloud.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Standby {
+pub struct TurnFallback {
     /// The same figures, for the middle of the same turn.
-    pub shown: Showing,
+    pub shown: Pointing,
     /// How well it serves: in another part of the sky, without crowding.
     pub refuge: Refuge,
 }
 
 /// One target in one telescope at one instant.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Showing {
+pub struct Pointing {
     /// What.
     pub subject: Subject,
-    /// The instant of all figures here but those of [`Showing::path`]: the middle of the turn.
+    /// The instant of all figures here but those of [`Pointing::path`]: the middle of the turn.
     pub at: DateTime<Utc>,
-    /// How it stands then; its stretches are left empty, [`Showing::limits`] has the one that counts.
+    /// How it stands then; its stretches are left empty, [`Pointing::limits`] has the one that counts.
     pub outlook: Outlook,
     /// Where to point at that instant.
     pub direction: Direction,

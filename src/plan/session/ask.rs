@@ -1,5 +1,7 @@
 //! What is asked, and why there may be no answer.
 
+use std::ops::Range;
+
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::plan::clock_window::NoHours;
@@ -44,6 +46,23 @@ pub struct Want {
     pub telescope: Option<String>,
 }
 
+/// Targets of one telescope in the order in which they are wanted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Order {
+    /// Its name.
+    pub telescope: String,
+    /// Ids; they change places among themselves, what is not named stays.
+    pub targets: Vec<String>,
+}
+
+/// A target and the slots in which a telescope is to show it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Pin {
+    pub(super) telescope: String,
+    pub(super) target: String,
+    pub(super) slots: Range<usize>,
+}
+
 /// Why there is no answer at all.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Refused {
@@ -70,4 +89,16 @@ pub enum Refused {
         /// As it was asked.
         id: String,
     },
+}
+
+impl From<NoHours> for Refused {
+    fn from(why: NoHours) -> Refused {
+        Refused::Hours(why)
+    }
+}
+
+impl From<NoNight> for Refused {
+    fn from(why: NoNight) -> Refused {
+        Refused::Night(why)
+    }
 }

@@ -8,7 +8,7 @@ use crate::plan::local::showings;
 use crate::plan::session::answer::Slot;
 use crate::plan::session::ask::{Ask, Refused};
 use crate::plan::time_span::TimeSpan;
-use crate::workshop::Evening;
+use crate::workshop::EveningRules;
 
 /// People meet so long before the first look where nothing is settled. Common practice, no source.
 const GATHER_BEFORE: TimeDelta = TimeDelta::minutes(15);
@@ -28,7 +28,7 @@ pub(super) struct Clock {
 }
 
 impl Clock {
-    pub(super) fn of(ask: &Ask, evening: &Evening, zone: Tz) -> Result<Clock, Refused> {
+    pub(super) fn of(ask: &Ask, evening: &EveningRules, zone: Tz) -> Result<Clock, Refused> {
         let window = ClockWindow::new(ask.from, ask.until).ok_or(NoHours::Backwards)?;
         let TimeSpan { from, until } = window.on(ask.on, zone)?;
         let tonight = |time| Ok::<_, NoHours>(showings_in_night(time, ask.on, zone)?.0);

@@ -7,13 +7,16 @@ use crate::plan::caution::Caution;
 use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
 use crate::plan::outlook::Edge;
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{Decision, Moonlit, Session, Station, Total, Turn, Window};
+use crate::plan::session::answer::{
+    Decision, Moonlit, Queue, Session, Station, Total, Turn, Window,
+};
 use crate::plan::session::ask::{Ask, First, Refused};
-use crate::plan::session::cast::Played;
+use crate::plan::session::assign::Assigned;
 use crate::plan::session::clock::Clock;
-use crate::plan::session::crew::Member;
 use crate::plan::session::impossible::Impossible;
-use crate::plan::session::{Readiness, queue};
+use crate::plan::session::queue;
+use crate::plan::session::readiness::Readiness;
+use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::sun::SunTimes;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -32,11 +35,11 @@ const CHILD_REACH_M: f64 = 1.25;
 pub(super) struct Finish<'a> {
     pub(super) workshop: &'a Workshop,
     pub(super) ask: &'a Ask,
-    pub(super) crew: &'a [Member<'a>],
+    pub(super) telescopes: &'a [EveningTelescope<'a>],
     pub(super) clock: Clock,
     pub(super) watch: &'a Watch<'a>,
     pub(super) sun: SunTimes,
-    pub(super) played: Played,
+    pub(super) assigned: Assigned,
     pub(super) readiness: Vec<Readiness>,
     pub(super) stations: Vec<Station>,
 }
@@ -47,7 +50,7 @@ impl Finish<'_> {
         let queue = self.queues(looks.0.zip(looks.1));
         let infeasible = self.infeasible(looks, queue.looks)?;
         let (site, evening) = (&self.workshop.site, &self.workshop.evening);
-        let assignment = &self.played.assignment;
+        let assignment = &self.assigned.assignment;
         Ok(Session {
             site_name: site.name.clone(),
             zone: site.time_zone,
@@ -81,7 +84,7 @@ impl Finish<'_> {
             cautions: self.cautions(),
             assumed: assumed(
                 self.workshop,
-                self.crew.iter().filter_map(Member::instrument),
+                (self.telescopes.iter()).filter_map(EveningTelescope::instrument),
             ),
             slots: self.clock.slots,
             sun: self.sun,
@@ -102,7 +105,7 @@ impl Finish<'_> {
     }
 
     /// Of the session; sets the waits of the stations too.
-    fn queues(&mut self, open: Option<(DateTime<Utc>, DateTime<Utc>)>) -> super::Queue {
+    fn queues(&mut self, open: Option<(DateTime<Utc>, DateTime<Utc>)>) -> Queue {
         let visitors = self.ask.visitors;
         let n_open = (self.stations.iter())
             .filter(|station| station.queue.looks > 0)
@@ -159,7 +162,7 @@ impl Finish<'_> {
             _ => all.push(Impossible::NothingAtAll),
         }
         all.extend(self.of_telescopes());
-        all.extend(self.played.impossible.iter().cloned());
+        all.extend(self.assigned.impossible.iter().cloned());
         all.extend(self.of_visitors());
         let without = self.ask.visitors.saturating_sub(looks);
         if first.is_some() && without > 0 {
@@ -178,11 +181,11 @@ impl Finish<'_> {
 
     fn of_telescopes(&self) -> Vec<Impossible> {
         let mut all = Vec::new();
-        for ((member, station), readiness) in
-            (self.crew.iter().zip(&self.stations)).zip(&self.readiness)
+        for ((scope, station), readiness) in
+            (self.telescopes.iter().zip(&self.stations)).zip(&self.readiness)
         {
             let telescope = station.name.clone();
-            match &member.judged {
+            match &scope.judged {
                 Err(why) => all.push(Impossible::NotJudged {
                     telescope,
                     why: why.clone(),

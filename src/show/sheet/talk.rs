@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use maud::{Markup, html};
 use serde::Deserialize;
 
-use crate::plan::session::Showing;
+use crate::plan::session::Pointing;
 use crate::show::words::two_digits;
 use crate::show::{session_facts, session_words};
 use crate::sky::small_bodies::Kind as SmallKind;
@@ -19,7 +19,7 @@ use super::fit;
 
 /// One row of the table.
 #[derive(Debug, Deserialize)]
-struct Row {
+struct TalkRow {
     of: String,
     role: Role,
     needs: String,
@@ -37,7 +37,7 @@ enum Role {
     Sight,
 }
 
-static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
+static ROWS: LazyLock<Vec<TalkRow>> = LazyLock::new(|| {
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .from_reader(include_str!("../../../data/talk.csv").as_bytes());
@@ -58,7 +58,7 @@ pub struct Talk {
 
 impl Talk {
     /// For a target in one telescope, with its numbers.
-    pub(super) fn of(shown: &Showing) -> Talk {
+    pub(super) fn of(shown: &Pointing) -> Talk {
         let kind = kind(&shown.subject);
         let said = |role: Role| {
             let rows = (ROWS.iter()).filter(move |row| row.of == kind && row.role == role);
@@ -74,7 +74,7 @@ impl Talk {
 }
 
 /// What a visitor sees, in half a sentence: `two dark stripes and its four moons`.
-pub(super) fn sight(shown: &Showing) -> Option<String> {
+pub(super) fn sight(shown: &Pointing) -> Option<String> {
     let kind = kind(&shown.subject);
     let rows = (ROWS.iter()).filter(|row| row.of == kind && row.role == Role::Sight);
     let mut rows = rows.filter(|row| are_plain(&row.needs, shown));
@@ -121,7 +121,7 @@ fn about(subject: &Subject) -> String {
 }
 
 /// Any visitor sees all of these: details by their ids, or any detail of a shape, `any:crater`.
-fn are_plain(needs: &str, shown: &Showing) -> bool {
+fn are_plain(needs: &str, shown: &Pointing) -> bool {
     let all = std::iter::once(&shown.look_for).chain(&shown.others);
     let plain: Vec<&str> = all
         .filter(|verdict| verdict.grade.typical == Grade::Plain)
@@ -153,7 +153,7 @@ fn shape_of(id: &str) -> Option<Shape> {
 }
 
 /// With the evening's numbers in it; `None` where one of them is not known.
-fn filled(words: &str, shown: &Showing) -> Option<String> {
+fn filled(words: &str, shown: &Pointing) -> Option<String> {
     let mut words = words.to_string();
     for (mark, number) in numbers(shown) {
         if words.contains(mark) {
@@ -163,7 +163,7 @@ fn filled(words: &str, shown: &Showing) -> Option<String> {
     Some(words)
 }
 
-fn numbers(shown: &Showing) -> [(&'static str, Option<String>); 7] {
+fn numbers(shown: &Pointing) -> [(&'static str, Option<String>); 7] {
     let facts = &shown.facts;
     let rough = |km: Option<f64>| km.map(session_facts::rough_distance);
     [

@@ -1,15 +1,22 @@
-//! Angles between apparent places, as the definitions of happenings ask for them.
+//! What the definitions of happenings ask for: angles between apparent places, and a search over a span.
 //!
 //! Everything geocentric, with light time, aberration and the bending of light at the Sun. Instants
 //! must lie in the ephemeris' promised span, or less than a month beyond it.
 
+use chrono::{DateTime, Utc};
 use erfa::prenut;
 
-use crate::constants::J2000_JD;
+use crate::constants::{J2000_JD, SECONDS_PER_DAY};
 use crate::sky::Body;
+use crate::sky::almanac::Span;
 use crate::sky::apparent::{Sighting, geocentric_sighting};
 use crate::sky::earth::{Equator, equator, mean_obliquity_rad, nutation_2000b};
+use crate::sky::search::Search;
+use crate::sky::time::utc_from_tt;
 use crate::sky::vector::{Vec3, angle_rad, cross, dot, rotated};
+
+/// A twentieth of a second: far finer than anything is promised.
+const TOLERANCE_DAYS: f64 = 0.05 / SECONDS_PER_DAY;
 
 /// A body as the Earth's centre sees it.
 pub fn seen(body: Body, tt_days: f64) -> Sighting {
@@ -54,6 +61,21 @@ pub fn ecliptic_longitude_rad(body: Body, tt_days: f64) -> f64 {
     let (sin, cos) = obliquity_rad.sin_cos();
     let [x, y, z] = rotated(&true_of_date, apparent_au(body, tt_days));
     (cos * y + sin * z).atan2(x)
+}
+
+/// An instant of the search, for who asks from outside.
+pub fn utc(tt_days: f64) -> DateTime<Utc> {
+    utc_from_tt(tt_days).expect("the ephemeris' years stand in the calendar")
+}
+
+/// A search over a span with that step, no longer than the span.
+pub fn search_over(span: Span, step_days: f64) -> Search {
+    Search {
+        from: span.from_tt_days,
+        until: span.until_tt_days,
+        step: step_days,
+        tolerance: TOLERANCE_DAYS,
+    }
 }
 
 #[cfg(test)]

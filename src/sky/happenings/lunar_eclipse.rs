@@ -12,8 +12,7 @@ use crate::constants::AU_KM;
 use crate::sky::Body;
 use crate::sky::almanac::{Almanac, Span};
 use crate::sky::earth::Place;
-use crate::sky::happenings::frame::apparent_au;
-use crate::sky::happenings::{search_over, utc};
+use crate::sky::happenings::frame::{apparent_au, search_over, utc};
 use crate::sky::search::{crossings, minima};
 use crate::sky::vector::{angle_rad, length, scaled};
 

@@ -4,8 +4,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use crate::sky::Body;
 use crate::sky::almanac::Span;
-use crate::sky::happenings::frame::{apparent_au, ecliptic_pole, lead_rad};
-use crate::sky::happenings::search_over;
+use crate::sky::happenings::frame::{apparent_au, ecliptic_pole, lead_rad, search_over};
 use crate::sky::search::crossings;
 
 /// A phase of the Moon, by its lead over the Sun in apparent geocentric ecliptic longitude.

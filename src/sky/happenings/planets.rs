@@ -4,10 +4,9 @@
 use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::happenings::frame::{
-    apparent_au, ecliptic_longitude_rad, ecliptic_pole, equator_pole, lead_rad, seen,
+    apparent_au, ecliptic_longitude_rad, ecliptic_pole, equator_pole, lead_rad, search_over, seen,
     separation_rad,
 };
-use crate::sky::happenings::search_over;
 use crate::sky::search::{crossings, minima};
 use crate::sky::vector::length;
 use crate::units::wrap_180_deg;

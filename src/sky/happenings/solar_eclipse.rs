@@ -9,9 +9,8 @@ use crate::constants::AU_KM;
 use crate::sky::Body;
 use crate::sky::almanac::{Almanac, Span};
 use crate::sky::earth::Place;
-use crate::sky::happenings::frame::apparent_au;
+use crate::sky::happenings::frame::{apparent_au, search_over, utc};
 use crate::sky::happenings::pairings::topocentric_separation_rad;
-use crate::sky::happenings::{search_over, utc};
 use crate::sky::search::{crossings, minima};
 use crate::sky::vector::{Vec3, difference, dot, length, scaled};
 

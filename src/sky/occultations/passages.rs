@@ -4,7 +4,7 @@ use crate::constants::{ARCSEC_PER_RAD, AU_KM, LIGHT_TIME_AU_DAYS, SECONDS_PER_DA
 use crate::sky::Body;
 use crate::sky::earth::{Place, rotation_angle_rad};
 use crate::sky::ephemeris::geocentric_moon_au;
-use crate::sky::occultations::{Contact, EdgePoint, Occultation, Occulted};
+use crate::sky::occultations::occultation::{Contact, EdgePoint, Occultation, Occulted};
 use crate::sky::search::{Search, crossings, minimum_between};
 use crate::sky::time::utc_from_tt_days;
 use crate::sky::track::{EquatorTrack, Track};

@@ -4,9 +4,9 @@ use crate::workshop::error::Complaint;
 use crate::workshop::{Assumed, Figure, On, Stated, StatedAmount, ZernikeTerm, wording};
 
 use super::keys::{FIGURE, FIGURE_KINDS, PROFILE_POINT, TERM};
+use super::knife_edge;
 use super::section::{Section, Value};
-use super::sheet::Sheet;
-use super::{ReadBeside, knife_edge};
+use super::sheet::{ReadBeside, Sheet};
 
 /// Green light, where the eye sees best by day.
 const USUAL_WAVELENGTH_NM: f64 = 550.0;

@@ -4,10 +4,9 @@ use crate::workshop::error::Complaint;
 use crate::workshop::wording::Wording;
 use crate::workshop::{Assumed, Edge, KnifeEdge, KnifeSource, ReadingAt, Zone, wording};
 
-use super::ReadBeside;
 use super::keys::{READING, ZONE};
 use super::section::{Section, Value};
-use super::sheet::{Row, Sheet};
+use super::sheet::{ReadBeside, Row, Sheet};
 
 /// By definition.
 const MM_PER_INCH: f64 = 25.4;

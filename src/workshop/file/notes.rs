@@ -8,8 +8,8 @@ use crate::workshop::error::Complaint;
 use crate::workshop::{Error, SessionNotes, TelescopeNotes, TurnNotes, wording};
 
 use super::keys::{Grammar, Is, Key};
-use super::section::{Page, Section, Value};
-use super::{LARGEST_FILE_BYTES, read_each, syntax};
+use super::section::{LARGEST_FILE_BYTES, Page, Section, Value};
+use super::{read_each, syntax};
 
 const NOTE: Key = Key {
     name: "note",

@@ -8,10 +8,10 @@ use toml::de::DeValue;
 use crate::workshop::error::Complaint;
 use crate::workshop::{Assumed, Darkness, Horizon, Observer, Seeing, SeeingScale, Site, wording};
 
-use super::keys::{HORIZON_CORNER, OBSERVER, SEEING_ARCSEC, SEEING_SCALE, SITE};
+use super::evening;
+use super::keys::{FILE, Grammar, HORIZON_CORNER, OBSERVER, SEEING_ARCSEC, SEEING_SCALE, SITE};
 use super::near::near_miss;
 use super::section::{Page, Section, Value};
-use super::{USUAL_OBSERVER, evening};
 
 /// A village or the edge of a small town (common practice, no source).
 const USUAL_DARKNESS_MAG_ARCSEC2: f64 = 20.0;
@@ -20,6 +20,12 @@ const USUAL_SEEING: Seeing = Seeing::Arcsec {
     good: 1.2,
     typical: 2.2,
     poor: 3.5,
+};
+
+/// Observers who say nothing are taken to be of middle age.
+const USUAL_OBSERVER: Observer = Observer {
+    age_years: 40.0,
+    margin_dex: 0.0,
 };
 
 pub(super) fn observer(file: &Section, notes: &mut Vec<Assumed>) -> Result<Observer, Complaint> {
@@ -41,7 +47,7 @@ pub(super) fn observer(file: &Section, notes: &mut Vec<Assumed>) -> Result<Obser
 }
 
 pub(super) fn site(page: Page, value: &Value, notes: &mut Vec<Assumed>) -> Result<Site, Complaint> {
-    let section = Section::open(page, &SITE, super::FILE.key("site"), value)?;
+    let section = Section::open(page, &SITE, FILE.key("site"), value)?;
     let latitude_deg = section.needed_number("latitude_deg")?;
     let longitude_deg = section.needed_number("longitude_deg")?;
     Ok(Site {
@@ -143,7 +149,7 @@ fn seeing(section: &Section, notes: &mut Vec<Assumed>) -> Result<Seeing, Complai
 fn table<'a>(
     section: &Section<'a>,
     name: &str,
-    grammar: &'static super::keys::Grammar,
+    grammar: &'static Grammar,
 ) -> Result<Section<'a>, Complaint> {
     let value = section
         .value(name)

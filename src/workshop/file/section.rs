@@ -11,6 +11,9 @@ use crate::workshop::{Assumed, wording};
 
 use super::keys::{Grammar, Is, Key};
 
+/// No workshop needs more; noise is refused before anything looks at it.
+pub(super) const LARGEST_FILE_BYTES: usize = 1_000_000;
+
 /// A value and where it stands.
 pub(super) type Value<'a> = Spanned<DeValue<'a>>;
 

@@ -8,8 +8,10 @@ use crate::workshop::wording;
 use crate::workshop::wording::Wording;
 
 use super::keys::Key;
-use super::section::Section;
-use super::{LARGEST_FILE_BYTES, ReadBeside};
+use super::section::{LARGEST_FILE_BYTES, Section};
+
+/// Fetches a table that stands beside the workshop file: its text by its name, or why not.
+pub(super) type ReadBeside<'a> = &'a dyn Fn(&str) -> Result<String, String>;
 
 /// A table with as many cells in each row as it has columns, or fewer.
 #[derive(Debug)]

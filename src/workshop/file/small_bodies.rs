@@ -9,10 +9,9 @@ use crate::constants::J2000_JD;
 use crate::workshop::error::Complaint;
 use crate::workshop::{OwnLight, OwnSize, OwnSmallBody, OwnTiming, Typed, wording};
 
-use super::ReadBeside;
 use super::keys::{FILE, SMALL_BODIES, SMALL_BODY, SMALL_BODY_ROWS};
 use super::section::Section;
-use super::sheet::{Row, Sheet};
+use super::sheet::{ReadBeside, Row, Sheet};
 
 const COLUMNS: &str = "the columns are name, epoch, perihelion_distance_au (or semi_major_axis_au), eccentricity, \
      inclination_deg, node_deg, argument_of_perihelion_deg, perihelion_time (or mean_anomaly_deg), \

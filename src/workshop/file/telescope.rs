@@ -8,7 +8,8 @@ use crate::workshop::{Assumed, Coating, Eyepiece, Figure, FocalLength, Glass, Te
 
 use super::keys::{FILE, TELESCOPE};
 use super::section::{Page, Section, Value};
-use super::{ReadBeside, evening, figure};
+use super::sheet::ReadBeside;
+use super::{evening, figure};
 
 /// A telescope and where its name stands.
 ///

@@ -11,7 +11,7 @@ use skyworthy::plan::night::Wish;
 use skyworthy::plan::seen::Tick;
 use skyworthy::plan::session::{Ask, Session, Want, session};
 use skyworthy::show::seen::LogFile;
-use skyworthy::show::sheet::{Evening, files};
+use skyworthy::show::sheet::{Printing, files};
 use skyworthy::sky::earth::Place;
 use skyworthy::targets::subject::subject_of;
 use skyworthy::workshop::log::{JudgedAir, SeenBy};
@@ -138,7 +138,7 @@ fn a_public_evening_for_machines_and_on_paper() {
         b"[[telescope]]\nname = \"Rowan\"\nnote = \"red torch <below> the stair\"\n",
         "session.notes.toml",
     );
-    let pages = files(&Evening {
+    let pages = files(&Printing {
         session: &session,
         notes: &notes.expect("notes"),
         unkept: &[],
