@@ -49,7 +49,7 @@ fn head(night: &Night) -> String {
         format!(
             "{}, the night of {}, times {}",
             night.site_name,
-            night.on.format("%A %-d %B %Y"),
+            words::date(night.on),
             words::utc_offset(night.window.from, night.zone)
         ),
         format!("{dark}. {}.", sun_words(night)),

@@ -47,7 +47,7 @@ pub fn svg(curves: &NightCurves) -> String {
     let name = format!(
         "{}, the night of {}",
         curves.site_name,
-        curves.on.format("%A %-d %B %Y")
+        words::date(curves.on)
     );
     let body = html! {
         (heading(&name, &what(curves), (UPPER.left, UPPER.width())))
