@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::plan::bands::{Bands, Departure, Measured, Panel};
-use crate::show::bands_bench::{bench, side};
+use crate::show::bands_stand::{side, stand};
 use crate::show::page::{Block, Page, Table};
 use crate::show::picture::bands::svg;
 use crate::show::{json, words};
@@ -35,7 +35,7 @@ fn page(bands: &Bands) -> Page {
         bands.name,
         bands.aperture_mm,
         bands.radius_of_curvature_mm,
-        bench(bands)
+        stand(bands)
     );
     let of_panel = |panel| panel_row(panel, STRAIGHT_SHARE * bands.aperture_mm);
     let rows = bands.panels.iter().map(of_panel).collect();

@@ -185,8 +185,17 @@ fn wish_words(wish: &WishMet, n_all: usize) -> String {
             wish.name,
             wish.n_evenings,
             grade.word(),
-            on.format("%A %-d %B %Y")
+            words::date(on)
         ),
+    }
+}
+
+/// By its date; as a night where its hours go on into the next.
+fn named(evening: &Evening, form: &str, zone: Tz) -> String {
+    let date = evening.on.format(form);
+    match words::reaches_next_date(evening.on, evening.until, zone) {
+        true => format!("the night of {date}"),
+        false => date.to_string(),
     }
 }
 
@@ -194,7 +203,7 @@ fn best_section(dates: &Dates, rank: usize, best: &Best) -> Block {
     let evening = &best.evening;
     let heading = format!(
         "{rank}. {}: {:.0} points, times {}",
-        evening.on.format("%A %-d %B %Y"),
+        words::capitalised(&named(evening, "%A %-d %B %Y", dates.zone)),
         evening.score,
         words::utc_offset(evening.from, dates.zone)
     );
@@ -215,17 +224,17 @@ fn best_section(dates: &Dates, rank: usize, best: &Best) -> Block {
         let missing: Vec<String> = evening.missing.iter().map(missing_words).collect();
         lines.say("", format!("Not then: {}.", missing.join("; ")));
     }
-    lines.say("", backups_words(best));
+    lines.say("", backups_words(best, dates.zone));
     Block::section(heading, [lines.into()])
 }
 
-fn backups_words(best: &Best) -> String {
+fn backups_words(best: &Best, zone: Tz) -> String {
     let backup = match &best.backup {
-        Some(backup) => format!("If cloudy: {}", backup_words(backup)),
+        Some(backup) => format!("If cloudy: {}", backup_words(backup, zone)),
         None => format!("Nothing to fall back on within {BACKUP_WITHIN_DAYS} days."),
     };
     match &best.other_backup {
-        Some(other) => format!("{backup} Or {}", backup_words(other)),
+        Some(other) => format!("{backup} Or {}", backup_words(other, zone)),
         None => backup,
     }
 }
@@ -237,7 +246,7 @@ fn happens_words(happens: &Happens, zone: Tz) -> String {
         let at = words::clock(entry.at, zone);
         format!("{at} {}. {}", entry.words, entry.more.join(" "))
     });
-    told.map_or(format!("{}.", words::capital(&happens.name)), |told| {
+    told.map_or(format!("{}.", words::capitalised(&happens.name)), |told| {
         told.trim_end().to_string()
     })
 }
@@ -302,7 +311,7 @@ fn shown_words(shown: &Shown, evening: &Evening, dates: &Dates) -> String {
         words::clock(shown.outlook.best, dates.zone),
         hours_words(&shown.outlook.stretches, evening, dates.zone),
         telescopes_words(shown, dates),
-        words::capital(&grades.join("; "))
+        words::capitalised(&grades.join("; "))
     )
 }
 
@@ -384,7 +393,7 @@ fn missing_words(missing: &Missing) -> String {
     format!("{} ({why})", missing.name)
 }
 
-fn backup_words(backup: &Backup) -> String {
+fn backup_words(backup: &Backup, zone: Tz) -> String {
     let changes: Vec<String> = grouped(&backup.changes);
     let changes = if changes.is_empty() {
         String::from("much the same")
@@ -393,7 +402,7 @@ fn backup_words(backup: &Backup) -> String {
     };
     format!(
         "{}, {:.0} points: {changes}.",
-        backup.evening.on.format("%A %-d %B"),
+        named(&backup.evening, "%A %-d %B", zone),
         backup.evening.score
     )
 }

@@ -3,7 +3,7 @@
 //! Pairings stand at the moment when they are best seen from the place; what is not seen from it is counted. Left
 //! to the JSON: conjunctions and oppositions by right ascension, stations, least distances but of Mars.
 
-use chrono::{DateTime, Datelike, TimeDelta};
+use chrono::Datelike;
 use chrono_tz::Tz;
 
 use crate::plan::best_moment::{BestMoment, Chance};
@@ -50,7 +50,7 @@ fn page(happenings: &Happenings) -> Page {
     let zone = happenings.zone;
     let entries = entries(&happenings.listed, &happenings.telescopes, zone);
     let month = |entry: &Entry| {
-        let local = local(entry, zone);
+        let local = words::local_minute(entry.at, zone);
         (local.year(), local.month())
     };
     let months = entries.chunk_by(|a, b| month(a) == month(b));
@@ -62,17 +62,12 @@ fn page(happenings: &Happenings) -> Page {
         .with(notes.flat_map(|note| [Block::Space, Block::say(note)]))
 }
 
-/// On the clocks of the place, to the nearest minute.
-fn local(entry: &Entry, zone: Tz) -> DateTime<Tz> {
-    (entry.at + TimeDelta::seconds(30)).with_timezone(&zone)
-}
-
 /// One month's entries, at least one; where the clocks change, it says so.
 fn month_section(entries: &[Entry], zone: Tz) -> Block {
     let offset = |entry: &Entry| words::utc_offset(entry.at, zone);
     let heading = format!(
         "{}, times {}",
-        local(&entries[0], zone).format("%B %Y"),
+        words::local_minute(entries[0].at, zone).format("%B %Y"),
         offset(&entries[0])
     );
     let mut blocks = Vec::new();
@@ -93,7 +88,7 @@ fn month_section(entries: &[Entry], zone: Tz) -> Block {
 
 /// `Sat 20  18:45`
 fn when_words(entry: &Entry, zone: Tz) -> String {
-    local(entry, zone).format("%a %e  %H:%M").to_string()
+    words::local_minute(entry.at, zone).format("%a %e  %H:%M").to_string()
 }
 
 fn title(happenings: &Happenings) -> String {
@@ -147,7 +142,7 @@ fn entry(listed: &Listed, telescopes: &[MoonFields], zone: Tz) -> Option<Entry> 
             Some(entry)
         }
         What::Elongation(greatest) => {
-            plain(elongation_words(greatest, planet, listed.chance, zone))
+            plain(elongation_words(at, greatest, planet, listed.chance, zone))
         }
         What::Nearest(nearest) if nearest.body == Body::Mars => plain(format!(
             "Mars nearest to the Earth: {:.1}\" across, {:.3} au",
@@ -232,6 +227,7 @@ fn needs_telescope(body: Body) -> &'static str {
 }
 
 fn elongation_words(
+    at: DateTime<Utc>,
     greatest: &GreatestElongation,
     planet: Option<&Appearance>,
     chance: Option<Chance>,
@@ -249,7 +245,7 @@ fn elongation_words(
         Some(Chance::Seen(moment)) => format!(
             ", best {} at {}",
             where_words(&moment),
-            words::clock(moment.at, zone)
+            words::clock_beside(moment.at, at, zone)
         ),
         _ => String::from(", not clear of your skyline in the dark"),
     };
@@ -285,7 +281,7 @@ fn pairing_words(pair: &Pairing, moment: &BestMoment, zone: Tz) -> String {
         };
         format!(
             "; the Moon covers it{by_day} about {}",
-            words::clock(pair.here.at, zone)
+            words::clock_beside(pair.here.at, moment.at, zone)
         )
     } else {
         String::new()

@@ -367,7 +367,7 @@ fn week_words(judged: &Judged, typical_seeing_arcsec: f64) -> String {
         Some(gain) => {
             let number = judged.worst_zone().map_or(0, |(number, _)| number);
             let zone = gain_words(&format!("zone {number} put right"), gain);
-            format!("{zone}. {}", words::capital(&perfect))
+            format!("{zone}. {}", words::capitalised(&perfect))
         }
         None => perfect,
     }

@@ -40,7 +40,7 @@ pub mod assumed;
 
 pub mod bands;
 
-mod bands_bench;
+mod bands_stand;
 
 pub mod picture;
 

@@ -8,6 +8,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::night::{Night, RedSpotTonight, TelescopeNight};
 use crate::plan::outlook::{Absence, Edge, Outlook, Stretch, Target};
 use crate::plan::put_out::PutOut;
+use crate::plan::time_span::TimeSpan;
 use crate::show::happenings::entries;
 use crate::show::page::{Block, Page};
 use crate::show::{assumed, caution, night_beyond, night_faces, night_grades, night_moons, words};
@@ -38,9 +39,9 @@ pub fn html(night: &Night) -> String {
 
 fn page(night: &Night) -> Page {
     let title = format!(
-        "{}, the night of {}, times {}",
+        "{}, {}, times {}",
         night.site_name,
-        night.on.format("%A %-d %B %Y"),
+        words::the_night_of(night.on),
         words::utc_offset(night.window.from, night.zone)
     );
     let telescopes = night.telescopes.iter();
@@ -54,14 +55,13 @@ fn page(night: &Night) -> Page {
 }
 
 fn head(night: &Night) -> Vec<String> {
-    let [_, _, astronomical] = &night.sun.twilights;
-    let dark = match (&astronomical.dusk, &astronomical.dawn) {
-        (Some(dusk), Some(dawn)) => format!(
+    let dark = match night.sun.dark() {
+        Some(TimeSpan { from, until }) => format!(
             "Dark from {} to {}",
-            words::clock(*dusk, night.zone),
-            words::clock(*dawn, night.zone)
+            words::clock(from, night.zone),
+            words::clock(until, night.zone)
         ),
-        _ => String::from("It does not get fully dark"),
+        None => String::from("It does not get fully dark"),
     };
     let airs = night.seeing_zenith_arcsec;
     let lines = [

@@ -42,7 +42,7 @@ fn look_page(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) ->
         "{}{with}: {}, {} {} ({}): {}.",
         look.telescope,
         ticked.name,
-        look.at.with_timezone(&zone).format("%-d %B %Y"),
+        words::local_minute(look.at, zone).format("%-d %B %Y"),
         words::clock(look.at, zone),
         words::utc_offset(look.at, zone),
         seen_words(look.by)
@@ -93,9 +93,10 @@ fn record_page(record: &Record, log: &LogFile, zone: Tz) -> Page {
     let Some((first, last)) = record.span else {
         return Page::new(format!("No looks in {} yet.", log.name)).with(unread(log));
     };
-    let date = |at: DateTime<chrono::Utc>| {
-        let local = at.with_timezone(&zone);
-        local.format("%-d %B %Y").to_string()
+    let date = |at| {
+        words::local_minute(at, zone)
+            .format("%-d %B %Y")
+            .to_string()
     };
     let title = format!(
         "{}: {} on {}, {} to {}.",

@@ -14,11 +14,7 @@ const KEY_TOP: f64 = 816.0;
 
 /// The whole sheet, as SVG.
 pub fn svg(curves: &NightCurves) -> String {
-    let name = format!(
-        "{}, the night of {}",
-        curves.site_name,
-        curves.on.format("%A %-d %B %Y")
-    );
+    let name = format!("{}, {}", curves.site_name, words::the_night_of(curves.on));
     let body = html! {
         (heading(&name, &what(curves), (UPPER.left, UPPER.width())))
         g class="altitudes" { (night_altitudes::panel(curves)) }
@@ -32,9 +28,8 @@ pub fn svg(curves: &NightCurves) -> String {
 fn what(curves: &NightCurves) -> String {
     let clock = |at: DateTime<Utc>| words::clock(at, curves.zone);
     let sun = words::sunset_and_sunrise(&curves.sun, curves.zone);
-    let [_, _, astronomical] = &curves.sun.twilights;
-    let dark = match (astronomical.dusk, astronomical.dawn) {
-        (Some(dusk), Some(dawn)) => format!(", dark from {} to {}", clock(dusk), clock(dawn)),
+    let dark = match curves.sun.dark() {
+        Some(dark) => format!(", dark from {} to {}", clock(dark.from), clock(dark.until)),
         _ if !has_night(curves) => String::new(),
         _ if curves.spells.iter().all(|spell| spell.light == Light::Dark) => {
             String::from(", dark throughout")

@@ -3,7 +3,7 @@
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
 use maud::html;
 
-use crate::plan::local::TimeSpan;
+use crate::plan::time_span::TimeSpan;
 use crate::plan::night_curves::{BodyCurve, CurvePoint, NightCurves, Piece, Standing};
 use crate::plan::outlook::Absence;
 use crate::show::picture::axis::Area;

@@ -5,7 +5,9 @@ use chrono::NaiveDate;
 
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::Bench;
-use skyworthy::plan::dates::{Audience, ClockWindow, Dates, Wanted};
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::dates::{Audience, Dates, Wanted};
+use skyworthy::plan::local::night_window;
 use skyworthy::plan::night::{Night, Wish};
 use skyworthy::plan::seen::Tick;
 use skyworthy::plan::session::{Ask, Session, Want, session};
@@ -61,7 +63,8 @@ fn a_detail_explained() {
     let id = "jupiter_red_spot";
     let workshop = workshop::example();
     let subject = subject_of(id).expect("a detail");
-    let explained = plan::explain::detail_explained(&workshop, subject, id, date("2027-02-12"));
+    let night = night_window(date("2027-02-12"), workshop.site.time_zone).expect("a night");
+    let explained = plan::explain::detail_explained(&workshop, subject, id, night.from);
     let explained = explained.expect("this century").expect("it is there");
     check("explain.json", &show::explain::json(&explained));
     let zone = workshop.site.time_zone;

@@ -5,7 +5,7 @@ use crate::show::words;
 use crate::workshop::KnifeSource;
 
 /// What stands on the bench: grating, place, lamp.
-pub(in crate::show) fn bench(bands: &Bands) -> String {
+pub(in crate::show) fn stand(bands: &Bands) -> String {
     format!(
         "{} lines/mm, {:.1} mm {} the centre of curvature; {}",
         words::short(bands.bench.lines_per_mm),
