@@ -114,7 +114,7 @@ fn look_for(bands: &Bands) -> String {
             bands.clear_outside_mm.ceil()
         );
     }
-    let (shape, hook) = if bands.bench.offset_mm < 0.0 {
+    let (shape, hook) = if bands.ronchi.offset_mm < 0.0 {
         ("outward in the middle, like a barrel", "inward")
     } else {
         ("inward in the middle, like an hourglass", "outward")
@@ -149,7 +149,7 @@ fn fine_grating(bands: &Bands) -> Option<String> {
 }
 
 fn lit_through(bands: &Bands) -> String {
-    String::from(match bands.bench.source {
+    String::from(match bands.ronchi.source {
         KnifeSource::Moving => {
             "A tester lit through its own grating shows these bands, too, only softer."
         }
@@ -200,9 +200,9 @@ pub fn json(bands: &Bands) -> String {
         name: &bands.name,
         aperture_mm: bands.aperture_mm,
         radius_of_curvature_mm: bands.radius_of_curvature_mm,
-        lines_per_mm: bands.bench.lines_per_mm,
-        offset_mm: bands.bench.offset_mm,
-        source: match bands.bench.source {
+        lines_per_mm: bands.ronchi.lines_per_mm,
+        offset_mm: bands.ronchi.offset_mm,
+        source: match bands.ronchi.source {
             KnifeSource::Fixed => "fixed",
             KnifeSource::Moving => "moving",
         },

@@ -8,10 +8,10 @@ use crate::workshop::KnifeSource;
 pub(in crate::show) fn stand(bands: &Bands) -> String {
     format!(
         "{} lines/mm, {:.1} mm {} the centre of curvature; {}",
-        words::short(bands.bench.lines_per_mm),
-        bands.bench.offset_mm.abs(),
+        words::short(bands.ronchi.lines_per_mm),
+        bands.ronchi.offset_mm.abs(),
         side(bands),
-        match bands.bench.source {
+        match bands.ronchi.source {
             KnifeSource::Fixed => "lamp fixed at the centre of curvature",
             KnifeSource::Moving => "lamp moving with the grating",
         }
@@ -20,7 +20,7 @@ pub(in crate::show) fn stand(bands: &Bands) -> String {
 
 /// Of the centre of curvature.
 pub(in crate::show) fn side(bands: &Bands) -> &'static str {
-    if bands.bench.offset_mm < 0.0 {
+    if bands.ronchi.offset_mm < 0.0 {
         "inside"
     } else {
         "outside"
