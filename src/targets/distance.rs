@@ -8,6 +8,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use crate::constants::{AU_KM, JULIAN_YEAR_DAYS, SECONDS_PER_DAY, SPEED_OF_LIGHT_KM_S};
+use crate::tables;
 use crate::targets::deep_sky::DeepSky;
 use crate::targets::doubles::Double;
 
@@ -37,7 +38,7 @@ pub fn extent_ly(object: &DeepSky) -> Option<f64> {
 
 /// What the program uses of a row; errors and sources are for whoever reads the table, and for the tests.
 #[derive(Debug, Deserialize)]
-struct Row {
+struct DistanceRow {
     id: String,
     distance_ly: Option<f64>,
     companion: Option<Companion>,
@@ -55,18 +56,13 @@ enum Companion {
     Disputed,
 }
 
-fn row(id: &str) -> Option<&'static Row> {
-    static ROWS: LazyLock<Vec<Row>> =
-        LazyLock::new(|| read().expect("the test below reads every row"));
+fn row(id: &str) -> Option<&'static DistanceRow> {
+    static ROWS: LazyLock<Vec<DistanceRow>> = LazyLock::new(rows);
     ROWS.iter().find(|row| row.id == id)
 }
 
-fn read<R: DeserializeOwned>() -> Result<Vec<R>, csv::Error> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(include_str!("../../data/distances.csv").as_bytes())
-        .deserialize()
-        .collect()
+fn rows<R: DeserializeOwned>() -> Vec<R> {
+    tables::rows(include_str!("../../data/distances.csv"))
 }
 
 #[cfg(test)]
@@ -87,13 +83,10 @@ mod tests {
         companion_basis: String,
     }
 
-    fn rows() -> Vec<WholeRow> {
-        read().unwrap()
-    }
-
     #[test]
     fn one_row_a_target() {
-        let mut ids: Vec<String> = rows().into_iter().map(|row| row.id).collect();
+        let rows = rows::<WholeRow>().into_iter();
+        let mut ids: Vec<String> = rows.map(|row| row.id).collect();
         let mut targets: Vec<_> = beyond().map(|there| there.id().to_string()).collect();
         ids.sort_unstable();
         targets.sort_unstable();
@@ -102,7 +95,7 @@ mod tests {
 
     #[test]
     fn every_row_says_where_it_comes_from() {
-        for row in rows() {
+        for row in rows::<WholeRow>() {
             let id = &row.id;
             let starts: &[&str] = match (row.distance_ly, row.error_percent) {
                 (Some(_), Some(_)) => &["published: ", "computed: "],

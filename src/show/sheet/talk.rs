@@ -9,6 +9,7 @@ use crate::plan::session::Showing;
 use crate::show::words::two_digits;
 use crate::show::{session_facts, session_words};
 use crate::sky::small_bodies::Kind as SmallKind;
+use crate::tables;
 use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::Kind;
 use crate::targets::details::{Shape, detail};
@@ -19,7 +20,7 @@ use super::fit;
 
 /// One row of the table.
 #[derive(Debug, Deserialize)]
-struct Row {
+struct TalkRow {
     of: String,
     role: Role,
     needs: String,
@@ -37,13 +38,8 @@ enum Role {
     Sight,
 }
 
-static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(include_str!("../../../data/talk.csv").as_bytes());
-    let rows = reader.deserialize().collect::<Result<_, _>>();
-    rows.expect("the table of talk parses: a test reads all rows")
-});
+static ROWS: LazyLock<Vec<TalkRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../../data/talk.csv")));
 
 /// Sentences for one kind of target, most wanted first.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

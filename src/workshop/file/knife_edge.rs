@@ -6,7 +6,7 @@ use crate::workshop::{Assumed, Edge, KnifeEdge, KnifeSource, ReadingAt, Zone, wo
 
 use super::keys::{READING, ZONE};
 use super::section::{Section, Value};
-use super::sheet::{ReadBeside, Row, Sheet};
+use super::sheet::{ReadBeside, Sheet, SheetRow};
 
 /// By definition.
 const MM_PER_INCH: f64 = 25.4;
@@ -182,7 +182,7 @@ fn reading_columns(sheet: &Sheet, unit: Unit) -> Result<Vec<usize>, Complaint> {
 }
 
 /// An empty cell is a reading that was not taken.
-fn row_readings(row: &Row, columns: &[usize], unit: Unit) -> Result<Vec<f64>, Complaint> {
+fn row_readings(row: &SheetRow, columns: &[usize], unit: Unit) -> Result<Vec<f64>, Complaint> {
     let mut readings_mm = Vec::new();
     for &column in columns {
         readings_mm.extend(row.scaled_number(column, &READING, unit.mm())?);
