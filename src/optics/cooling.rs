@@ -7,6 +7,7 @@
 //! small thick mirrors are faster.
 
 use crate::tables;
+use crate::units::{MM_PER_M, SECONDS_PER_HOUR, SECONDS_PER_MINUTE};
 use crate::workshop::Glass;
 use std::f64::consts::{FRAC_PI_2, PI};
 use std::sync::LazyLock;
@@ -180,9 +181,6 @@ const TERMS: usize = 12;
 const BISECTIONS: usize = 52;
 /// A hundredth of a second.
 const MINUTES_APART: f64 = 1e-4;
-const MM_PER_M: f64 = 1e3;
-const SECONDS_PER_MINUTE: f64 = 60.0;
-const SECONDS_PER_HOUR: f64 = 3600.0;
 
 #[cfg(test)]
 mod tests {

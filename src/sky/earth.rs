@@ -18,7 +18,7 @@ use crate::sky::vector::{
     Mat3, Vec3, cross, difference, dot, length, rotated, scaled, sum, turned_about_z,
 };
 use crate::tables;
-use crate::units::rad_from_arcsec;
+use crate::units::{M_PER_KM, rad_from_arcsec};
 
 /// Rotation of the Earth, radians per day of UT1. IERS Conventions 2010, eq. 5.15.
 const ROTATION_RAD_DAY: f64 = 1.002_737_811_911_354_5 * std::f64::consts::TAU;
@@ -165,7 +165,7 @@ impl Place {
         let east = [-sin_lon, cos_lon, 0.0];
         Place {
             elevation_m,
-            position_au: position_m.map(|m| m / 1e3 / AU_KM),
+            position_au: position_m.map(|m| m / M_PER_KM / AU_KM),
             axes: [east, cross(zenith, east), zenith],
         }
     }

@@ -16,7 +16,7 @@ use std::sync::LazyLock;
 use chrono::{DateTime, NaiveDate, NaiveTime, Utc};
 use serde::Deserialize;
 
-use crate::constants::{J2000_JD, SECONDS_PER_DAY, UNIX_EPOCH_JD};
+use crate::constants::{J2000_JD, JULIAN_YEAR_DAYS, SECONDS_PER_DAY, UNIX_EPOCH_JD};
 use crate::tables;
 
 /// TT - TAI, seconds: a definition.
@@ -81,7 +81,7 @@ pub fn tt_minus_utc_s(utc_days: f64) -> f64 {
 /// Source: Espenak & Meeus 2006, Five Millennium Canon of Solar Eclipses (NASA TP-2006-214141),
 /// polynomial expressions for delta T. They follow the observed values within about 0.3 s here.
 fn delta_t_before_1972_s(utc_days: f64) -> f64 {
-    let year = 2000.0 + utc_days / 365.25;
+    let year = 2000.0 + utc_days / JULIAN_YEAR_DAYS;
     if year < 1961.0 {
         let t = year - 1950.0;
         29.07 + 0.407 * t - t * t / 233.0 + t.powi(3) / 2547.0

@@ -11,6 +11,7 @@ use crate::constants::{AU_KM, JULIAN_YEAR_DAYS, SECONDS_PER_DAY, SPEED_OF_LIGHT_
 use crate::tables;
 use crate::targets::deep_sky::DeepSky;
 use crate::targets::doubles::Double;
+use crate::units::{ARCMIN_PER_DEG, ARCSEC_PER_DEG};
 
 /// By definition; of the Julian year, as the IAU has it.
 const LIGHT_YEAR_AU: f64 = SPEED_OF_LIGHT_KM_S * SECONDS_PER_DAY * JULIAN_YEAR_DAYS / AU_KM;
@@ -27,12 +28,12 @@ pub fn gap_au(double: &Double, separation_arcsec: f64) -> Option<f64> {
     let row = row(&double.id)?;
     let together = row.companion == Some(Companion::Together);
     let distance_ly = row.distance_ly.filter(|_| together)?;
-    Some(distance_ly * LIGHT_YEAR_AU * (separation_arcsec / 3600.0).to_radians().tan())
+    Some(distance_ly * LIGHT_YEAR_AU * (separation_arcsec / ARCSEC_PER_DEG).to_radians().tan())
 }
 
 /// How large a cluster, nebula or galaxy is, light years along the long axis of its catalogue outline.
 pub fn extent_ly(object: &DeepSky) -> Option<f64> {
-    let half_angle_rad = (object.outline.major_arcmin / 60.0 / 2.0).to_radians();
+    let half_angle_rad = (object.outline.major_arcmin / ARCMIN_PER_DEG / 2.0).to_radians();
     Some(2.0 * distance_ly(&object.id)? * half_angle_rad.tan())
 }
 

@@ -4,7 +4,7 @@
 
 use std::sync::LazyLock;
 
-use crate::constants::J2000_JD;
+use crate::constants::{J2000_JD, JULIAN_YEAR_DAYS};
 use crate::sky::moons::Satellite;
 use crate::sky::moons::orbit::{self, Orbit, SeriesRow, Wave, power_of, waves_at, waves_of};
 use crate::sky::vector::{Mat3, Vec3, unrotated};
@@ -146,7 +146,7 @@ impl Theory {
     /// The Chebyshev series, by Clenshaw's recurrence on all five abreast.
     fn slowest_at(&self, t_days: f64) -> [f64; 5] {
         let (first, last) = CHEBYSHEV_YEARS;
-        let x = (t_days / 365.25 - 0.5 * (last + first)) / (0.5 * (last - first));
+        let x = (t_days / JULIAN_YEAR_DAYS - 0.5 * (last + first)) / (0.5 * (last - first));
         let (mut b1, mut b2) = ([0.0; 5], [0.0; 5]);
         for row in self.slowest[1..].iter().rev() {
             let b: [f64; 5] = std::array::from_fn(|i| row[i] + 2.0 * x * b1[i] - b2[i]);

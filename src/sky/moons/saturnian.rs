@@ -4,7 +4,7 @@
 
 use std::sync::LazyLock;
 
-use crate::constants::J2000_JD;
+use crate::constants::{J2000_JD, JULIAN_YEAR_DAYS};
 use crate::sky::moons::Satellite;
 use crate::sky::moons::orbit::{Orbit, SeriesRow, Wave, power_of, rows, waves_at, waves_of};
 use crate::sky::vector::{Mat3, Vec3, rotated};
@@ -107,7 +107,7 @@ impl Theory {
 
 /// From Saturn's centre, ICRF, au; `moon` must be one of Saturn's.
 pub(super) fn position_au(moon: Satellite, tdb_days: f64) -> Vec3 {
-    let years = (tdb_days - EPOCH_DAYS) / 365.25;
+    let years = (tdb_days - EPOCH_DAYS) / JULIAN_YEAR_DAYS;
     let none_slower = [0.0; N_SLOW];
     let slow_rad = std::array::from_fn(|k| waves_at(&TABLE.slow[k], years, &none_slower)[1]);
     let theory = (TABLE.moons.iter())

@@ -1,5 +1,6 @@
 //! Knife-edge readings, written into the file or kept in a table beside it.
 
+use crate::units::MM_PER_INCH;
 use crate::workshop::error::Complaint;
 use crate::workshop::wording::Wording;
 use crate::workshop::{Assumed, Edge, KnifeEdge, KnifeSource, ReadingAt, Zone, wording};
@@ -8,8 +9,6 @@ use super::keys::{READING, ZONE};
 use super::section::{Section, Value};
 use super::sheet::{ReadBeside, Sheet, SheetRow};
 
-/// By definition.
-const MM_PER_INCH: f64 = 25.4;
 /// Masks are cut by hand: an outermost window may reach that far over the rim, and is then taken
 /// to end there.
 const RIM_TOLERANCE_MM: f64 = 1.0;
