@@ -13,7 +13,8 @@ use skyworthy::sky::earth::Place;
 use skyworthy::sky::small_bodies::asteroids;
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::{Appearance, Body};
-use skyworthy::targets::verdict::{Look, ThreeAirs, grades, verdicts};
+use skyworthy::targets::look::Look;
+use skyworthy::targets::verdict::{ThreeAirs, grades, verdicts};
 
 fn main() {
     divan::main();

@@ -2,13 +2,15 @@
 
 use std::path::Path;
 
-use chrono::{NaiveDate, Utc};
+use chrono::{DateTime, Utc};
 
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::bands::Bench;
-use skyworthy::plan::local::{hours_said, instant_said};
+use skyworthy::plan::bands::RonchiTest;
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::local::{instant_said, night_window};
 use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
+use skyworthy::plan::refusal::NoNight;
 use skyworthy::plan::seen::Tick;
 use skyworthy::show::seen::LogFile;
 use skyworthy::sky::earth::Place;
@@ -22,19 +24,20 @@ use super::args::{
     Source,
 };
 use super::failure::Failure;
+use super::form::{Form, WORDS, form};
 use super::{Answer, files, log};
 
 /// `begin`
 pub fn begin(begin: &BeginArgs, overwrite: bool) -> Result<(), Failure> {
     files::write_new(&begin.file, workshop::template().as_bytes(), overwrite)?;
     let name = begin.file.display();
-    files::print(&format!(
-        "Wrote {name}. Edit it, then:\n  skyworthy --workshop {name}\n"
-    ))
+    let next = format!("Wrote {name}. Edit it, then:\n  skyworthy --workshop {name}\n");
+    files::print(next.as_bytes())
 }
 
 /// `sky`
 pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
+    let form = form(args, WORDS)?;
     let at = sky.at.unwrap_or_else(Utc::now);
     let (name, zone, place) = match (sky.latitude, sky.longitude) {
         (Some(latitude_deg), Some(longitude_deg)) => (
@@ -50,18 +53,18 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
     };
     let answer = plan::sky_now::sky_now(place, at).ok_or(Failure::OutsideEphemeris)?;
     Ok(Answer {
-        picture: None,
-        text: if args.json {
-            show::sky::json(&answer)
-        } else {
-            show::sky::text(&answer, &name, zone)
-        },
+        bytes: match form {
+            Form::Json => show::sky::json(&answer),
+            _ => show::sky::text(&answer, &name, zone),
+        }
+        .into_bytes(),
         has_content: true,
     })
 }
 
 /// `mirror`
 pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
+    let form = form(args, WORDS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let answer = plan::mirror::mirrors(&workshop, today)?;
@@ -69,12 +72,11 @@ pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
         draw(&answer, folder, args.overwrite)?;
     }
     Ok(Answer {
-        picture: None,
-        text: if args.json {
-            show::mirror_json::json(&answer.mirrors)
-        } else {
-            with_notice(show::mirror::text(&answer, mirror.ways), is_example)
-        },
+        bytes: match form {
+            Form::Json => show::mirror_json::json(&answer.mirrors),
+            _ => with_notice(show::mirror::text(&answer, mirror.ways), is_example),
+        }
+        .into_bytes(),
         has_content: true,
     })
 }
@@ -103,13 +105,13 @@ fn file_stem(name: &str) -> String {
 
 /// `bands`
 pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
-    let output = output(args, &["svg", "png"])?;
+    let form = form(args, &[Form::Text, Form::Svg, Form::Png, Form::Json])?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let telescope = telescope(&workshop, wanted.telescope.as_deref())?;
     let instrument = Instrument::of(&workshop, telescope, today)
         .map_err(|why| Failure::NotJudged(why.to_string()))?;
-    let bench = Bench {
+    let ronchi = RonchiTest {
         lines_per_mm: wanted.lines_per_mm,
         offset_mm: wanted.offset_mm,
         source: match wanted.source {
@@ -117,45 +119,19 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
             Source::Moving => KnifeSource::Moving,
         },
     };
-    let answer = plan::bands::bands(telescope, &instrument, bench);
-    if answer.is_crowded() && !matches!(output, Output::Words) {
+    let answer = plan::bands::bands(telescope, &instrument, ronchi);
+    if answer.is_crowded() && matches!(form, Form::Svg | Form::Png) {
         return Err(Failure::TooManyBands);
     }
     Ok(Answer {
-        picture: match output {
-            Output::Svg => Some(show::picture::bands::svg(&answer).into_bytes()),
-            Output::Png => Some(show::picture::bands::png(&answer)),
-            Output::Words => None,
-        },
-        text: if args.json {
-            show::bands::json(&answer)
-        } else {
-            with_notice(show::bands::text(&answer), is_example)
+        bytes: match form {
+            Form::Svg => show::picture::bands::svg(&answer).into_bytes(),
+            Form::Png => show::picture::bands::png(&answer),
+            Form::Json => show::bands::json(&answer).into_bytes(),
+            _ => with_notice(show::bands::text(&answer), is_example).into_bytes(),
         },
         has_content: true,
     })
-}
-
-/// What the output file is to hold.
-enum Output {
-    Svg,
-    Png,
-    Words,
-}
-
-/// By the file's ending; one that promises something else is a slip. `drawn`: the kinds of picture there are.
-fn output(args: &Args, drawn: &'static [&'static str]) -> Result<Output, Failure> {
-    let Some(path) = &args.output else {
-        return Ok(Output::Words);
-    };
-    let ending = path.extension().unwrap_or_default().to_string_lossy();
-    match (ending.to_lowercase().as_str(), args.json) {
-        ("svg", false) if drawn.contains(&"svg") => Ok(Output::Svg),
-        ("png", false) if drawn.contains(&"png") => Ok(Output::Png),
-        ("" | "txt", false) | ("" | "json", true) => Ok(Output::Words),
-        (_, true) => Err(Failure::NotJson(path.clone(), drawn)),
-        _ => Err(Failure::Ending(path.clone(), drawn)),
-    }
 }
 
 /// The telescope of that name; without a name the first.
@@ -180,50 +156,59 @@ fn telescope_names(workshop: &Workshop) -> Vec<String> {
 
 /// `reach`
 pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
+    let form = form(args, WORDS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let zone = workshop.site.time_zone;
+    let now = Utc::now();
+    if let Some(id) = &wanted.explain {
+        let noon = |on| night_window(on, zone).ok_or(NoNight::NoSuchDate);
+        let from = wanted.on.map(noon).transpose()?;
+        return explain(form, &workshop, id, from.map_or(now, |night| night.from));
+    }
     let on = wanted
         .on
-        .unwrap_or_else(|| plan::local::night_date(Utc::now(), zone));
-    if let Some(id) = &wanted.explain {
-        return explain(args, &workshop, id, on);
-    }
+        .unwrap_or_else(|| plan::local::night_date(now, zone));
     let answer = plan::reach::reach(&workshop, on);
     Ok(Answer {
-        picture: None,
-        text: if args.json {
-            show::reach_json::json(&answer)
-        } else {
-            with_notice(show::reach::text(&answer), is_example)
-        },
+        bytes: match form {
+            Form::Json => show::reach_json::json(&answer),
+            _ => with_notice(show::reach::text(&answer), is_example),
+        }
+        .into_bytes(),
         has_content: !answer.is_empty(),
     })
 }
 
 /// `reach --explain`
-fn explain(args: &Args, workshop: &Workshop, id: &str, from: NaiveDate) -> Result<Answer, Failure> {
+fn explain(
+    form: Form,
+    workshop: &Workshop,
+    id: &str,
+    from: DateTime<Utc>,
+) -> Result<Answer, Failure> {
     let subject = subject_of(id).ok_or_else(|| Failure::NoSuchDetail(id.to_string()))?;
     let answer = plan::explain::detail_explained(workshop, subject, id, from)?;
     Ok(Answer {
-        picture: None,
         has_content: answer.is_some(),
-        text: match answer {
-            Some(explained) if args.json => show::explain::json(&explained),
+        bytes: match answer {
+            Some(explained) if form == Form::Json => show::explain::json(&explained),
             Some(explained) => show::explain::text(&explained, workshop.site.time_zone),
             None => format!("{id} is not there in the coming thirteen months.\n"),
-        },
+        }
+        .into_bytes(),
     })
 }
 
 /// `night`
 pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
+    let form = form(args, &[Form::Text, Form::Svg, Form::Json])?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let tonight = || plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let wish = Wish {
         on: night.on.unwrap_or_else(tonight),
         daylight: night.daylight,
     };
-    if let Output::Svg = output(args, &["svg"])? {
+    if form == Form::Svg {
         return night_picture(&workshop, wish, night.window.as_deref());
     }
     if night.window.is_some() {
@@ -231,18 +216,17 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
     }
     let answer = plan::night::night(&workshop, wish)?;
     Ok(Answer {
-        picture: None,
         // A document is an answer even when no target is in it.
-        has_content: args.json
+        has_content: form == Form::Json
             || answer
                 .telescopes
                 .iter()
                 .any(|telescope| !telescope.targets.is_empty()),
-        text: if args.json {
-            show::night_json::json(&answer)
-        } else {
-            with_notice(show::night::text(&answer), is_example)
-        },
+        bytes: match form {
+            Form::Json => show::night_json::json(&answer),
+            _ => with_notice(show::night::text(&answer), is_example),
+        }
+        .into_bytes(),
     })
 }
 
@@ -252,34 +236,33 @@ fn night_picture(workshop: &Workshop, wish: Wish, window: Option<&str>) -> Resul
         return Err(Failure::PictureByDay);
     }
     let session = window
-        .map(|said| hours_said(said, wish.on, workshop.site.time_zone).map_err(Failure::NoHours))
-        .transpose()?;
+        .map(|said| ClockWindow::said(said)?.on(wish.on, workshop.site.time_zone))
+        .transpose()
+        .map_err(Failure::NoHours)?;
     let curves = plan::night_curves::night_curves(&workshop.site, wish.on, session)?;
     Ok(Answer {
-        picture: Some(show::picture::night::svg(&curves).into_bytes()),
-        text: String::new(),
+        bytes: show::picture::night::svg(&curves).into_bytes(),
         has_content: !curves.bodies.is_empty(),
     })
 }
 
 /// `seen`
 pub fn seen(args: &Args, wanted: &SeenArgs) -> Result<Answer, Failure> {
+    let form = form(args, WORDS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let folder = (args.workshop.as_deref().and_then(Path::parent)).unwrap_or(Path::new(""));
     let path = (wanted.log.clone()).unwrap_or_else(|| folder.join("seen.csv"));
-    let answer = match (&wanted.detail, wanted.by) {
+    let (has_content, words) = match (&wanted.detail, wanted.by) {
         (Some(detail), Some(by)) if !wanted.report => {
             let tick = tick(&workshop, wanted, detail, by)?;
-            ticked(args, &workshop, &tick, &path)?
+            (true, ticked(form, &workshop, &tick, &path)?)
         }
-        _ => record(args, &workshop, &path)?,
+        _ => record(form, &workshop, &path)?,
     };
-    Ok(match args.json {
-        true => answer,
-        false => Answer {
-            text: with_notice(answer.text, is_example),
-            ..answer
-        },
+    let is_foreign = is_example && form == Form::Text;
+    Ok(Answer {
+        has_content,
+        bytes: with_notice(words, is_foreign).into_bytes(),
     })
 }
 
@@ -318,7 +301,7 @@ fn tick<'a>(
     })
 }
 
-fn ticked(args: &Args, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<Answer, Failure> {
+fn ticked(form: Form, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<String, Failure> {
     let ticked = plan::seen::ticked(workshop, tick)
         .map_err(|why| Failure::no_look(why, tick.detail, &tick.telescope.name))?;
     let kept = log::append(path, &ticked.look)?;
@@ -328,21 +311,17 @@ fn ticked(args: &Args, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<
         unread: &kept.unread,
     };
     let looks = kept.looks.len();
-    Ok(Answer {
-        picture: None,
-        has_content: true,
-        text: match args.json {
-            true => show::seen_json::ticked(&ticked, &log, looks),
-            false => {
-                let now = Utc::now().with_timezone(&workshop.site.time_zone);
-                show::seen::ticked(&ticked, &log, looks, now)
-            }
-        },
+    Ok(match form {
+        Form::Json => show::seen_json::ticked(&ticked, &log, looks),
+        _ => {
+            let now = Utc::now().with_timezone(&workshop.site.time_zone);
+            show::seen::ticked(&ticked, &log, looks, now)
+        }
     })
 }
 
 /// `seen --report`
-fn record(args: &Args, workshop: &Workshop, path: &Path) -> Result<Answer, Failure> {
+fn record(form: Form, workshop: &Workshop, path: &Path) -> Result<(bool, String), Failure> {
     let kept = log::read(path)?;
     let record = plan::record::record(workshop, &kept.looks)?;
     let name = path.display().to_string();
@@ -350,14 +329,13 @@ fn record(args: &Args, workshop: &Workshop, path: &Path) -> Result<Answer, Failu
         name: &name,
         unread: &kept.unread,
     };
-    Ok(Answer {
-        picture: None,
-        // A document is an answer even when no look is in it.
-        has_content: args.json || 0 < record.looks,
-        text: match args.json {
-            true => show::seen_json::record(&record, &log),
-            false => show::seen::record(&record, &log, workshop.site.time_zone),
-        },
+    // A document is an answer even when no look is in it.
+    Ok(match form {
+        Form::Json => (true, show::seen_json::record(&record, &log)),
+        _ => {
+            let words = show::seen::record(&record, &log, workshop.site.time_zone);
+            (0 < record.looks, words)
+        }
     })
 }
 

@@ -7,6 +7,7 @@ use skyworthy::{plan, show};
 use super::args::{Args, DatesArgs, For};
 use super::commands::{telescope, with_notice};
 use super::failure::Failure;
+use super::form::{Form, WORDS, form};
 use super::progress::Progress;
 use super::{Answer, files};
 
@@ -15,7 +16,7 @@ pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
     if dates.happenings {
         return happenings(args, dates);
     }
-    let is_picture = is_picture(args)?;
+    let form = form(args, &[Form::Text, Form::Svg, Form::Json])?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let wanted = Wanted {
         from: dates.from,
@@ -30,30 +31,16 @@ pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
     progress.end();
     let answer = answer?;
     Ok(Answer {
-        picture: is_picture.then(|| show::picture::dates::svg(&answer).into_bytes()),
         // A document is an answer even when no evening is in it.
-        has_content: args.json || !answer.best.is_empty(),
-        text: if args.json {
-            show::dates_json::json(&answer)
-        } else if dates.calendar {
-            with_notice(show::dates_calendar::text(&answer), is_example)
-        } else {
-            with_notice(show::dates::text(&answer), is_example)
-        },
+        has_content: form == Form::Json || !answer.best.is_empty(),
+        bytes: match form {
+            Form::Json => show::dates_json::json(&answer),
+            Form::Svg => show::picture::dates::svg(&answer),
+            _ if dates.calendar => with_notice(show::dates_calendar::text(&answer), is_example),
+            _ => with_notice(show::dates::text(&answer), is_example),
+        }
+        .into_bytes(),
     })
-}
-
-/// Whether the output file is to hold a picture, by its ending; one that promises something else is a slip.
-fn is_picture(args: &Args) -> Result<bool, Failure> {
-    let Some(path) = &args.output else {
-        return Ok(false);
-    };
-    let ending = path.extension().unwrap_or_default().to_string_lossy();
-    match (ending.to_lowercase().as_str(), args.json) {
-        ("svg", false) => Ok(true),
-        ("" | "txt", false) | ("" | "json", true) => Ok(false),
-        _ => Err(Failure::CalendarEnding(path.clone(), args.json)),
-    }
 }
 
 fn audience(dates: &DatesArgs) -> Result<Audience, Failure> {
@@ -88,15 +75,15 @@ fn telescopes<'a>(workshop: &'a Workshop, names: &[String]) -> Result<Vec<&'a Te
 
 /// `dates --happenings`
 fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
+    let form = form(args, WORDS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let answer = plan::happenings::happenings(&workshop, dates.from, dates.to)?;
     Ok(Answer {
-        picture: None,
-        has_content: args.json || show::happenings::has_entries(&answer),
-        text: if args.json {
-            show::happenings_json::json(&answer)
-        } else {
-            with_notice(show::happenings::text(&answer), is_example)
-        },
+        has_content: form == Form::Json || show::happenings::has_entries(&answer),
+        bytes: match form {
+            Form::Json => show::happenings_json::json(&answer),
+            _ => with_notice(show::happenings::text(&answer), is_example),
+        }
+        .into_bytes(),
     })
 }

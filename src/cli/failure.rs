@@ -3,16 +3,17 @@
 use std::path::PathBuf;
 use std::{fmt, io};
 
-use chrono::NaiveTime;
-
+use skyworthy::plan::clock_window::NoHours;
 use skyworthy::plan::dates::{MOST_EVENINGS, NoDates};
 use skyworthy::plan::happenings::NoHappenings;
-use skyworthy::plan::local::{NoHours, NoInstant};
+use skyworthy::plan::local::NoInstant;
 use skyworthy::plan::refusal::NoNight;
 use skyworthy::plan::seen::NoLook;
 use skyworthy::targets::details::details;
 use skyworthy::workshop;
 use skyworthy::workshop::log::NotALog;
+
+use super::form::{self, Form};
 
 /// Why there is no answer.
 #[derive(Debug)]
@@ -42,25 +43,16 @@ pub enum Failure {
         /// Those there are.
         known: Vec<String>,
     },
-    /// The ending of the output's name promises what is not written; the kinds of picture there are.
-    Ending(PathBuf, &'static [&'static str]),
+    /// The ending of the output's name promises what the command does not write; what it does.
+    Ending(PathBuf, &'static [Form]),
     /// JSON was asked for, and the ending of the output's name promises something else.
-    NotJson(PathBuf, &'static [&'static str]),
+    NotJson(PathBuf),
     /// Hours to be shaded where nothing is drawn.
     WindowWithoutPicture,
     /// A picture of a night with bodies in daylight.
     PictureByDay,
     /// No such hours in that night.
     NoHours(NoHours),
-    /// The same of a public evening, which is written otherwise; whether JSON was asked for.
-    SessionEnding(PathBuf, bool),
-    /// A local time of the evening that the clocks skip or show twice.
-    NoSessionTime {
-        /// As typed or as the file has it.
-        time: NaiveTime,
-        /// Twice; otherwise never.
-        twice: bool,
-    },
     /// A window shorter than a slot of so many minutes.
     ShortWindow(u32),
     /// More slots than anybody plans.
@@ -111,8 +103,6 @@ pub enum Failure {
     NoSuchWish(String),
     /// Wishes, and an audience that does not have them.
     WishesOfOthers,
-    /// The ending of the calendar's name promises what is not written; whether JSON was asked for.
-    CalendarEnding(PathBuf, bool),
 }
 
 impl fmt::Display for Failure {
@@ -162,20 +152,12 @@ impl fmt::Display for Failure {
                     known.join(", ")
                 ),
             },
-            Failure::NotJson(path, drawn) => write!(
+            Failure::NotJson(path) => write!(
                 f,
-                "`{}` does not look like a JSON file\n  \
-                 end its name in .json, or leave --json out for a picture ({})",
-                path.display(),
-                endings(drawn)
+                "`{}` does not look like a JSON file\n  end its name in .json, or leave --json out",
+                path.display()
             ),
-            Failure::Ending(path, drawn) => write!(
-                f,
-                "`{}` has an ending that is not written here\n  \
-                 end its name in {} for a picture, or in .txt for the words",
-                path.display(),
-                endings(drawn)
-            ),
+            Failure::Ending(path, written) => f.write_str(&form::refused(path, written)),
             Failure::WindowWithoutPicture => write!(
                 f,
                 "--window shades hours in the picture of a night, and no picture is asked for\n  \
@@ -190,33 +172,15 @@ impl fmt::Display for Failure {
                 f,
                 "no hours like that\n  write --window 20:00-22:30 (local)"
             ),
-            Failure::NoHours(NoHours::Never) => write!(
+            Failure::NoHours(NoHours::NothingLeft) => write!(
                 f,
-                "one of those times never came on the clocks of the place: they went forward that night\n  \
+                "nothing is left of those hours: the clocks of the place go forward over them that night\n  \
                  give --window an hour before or after"
             ),
             Failure::NoHours(NoHours::Backwards) => write!(
                 f,
                 "those hours do not follow each other: a night goes from noon to noon\n  \
                  the earlier one comes first, as in 20:00-22:30 or 22:00-01:00"
-            ),
-            Failure::SessionEnding(path, true) => write!(
-                f,
-                "`{}` does not look like a JSON file\n  end its name in .json, or leave --json out",
-                path.display()
-            ),
-            Failure::SessionEnding(path, false) => write!(
-                f,
-                "`{}` has an ending that is not written here\n  end its name in .ics for a calendar, .csv for a \
-                 spreadsheet, .json for a program, .txt for the words",
-                path.display()
-            ),
-            Failure::NoSessionTime { time, twice } => write!(
-                f,
-                "{} {} that night: the clocks {}\n  choose another time in --window or under [session]",
-                time.format("%H:%M"),
-                if *twice { "comes twice" } else { "never comes" },
-                if *twice { "go back" } else { "go forward" },
             ),
             Failure::ShortWindow(minutes) => write!(
                 f,
@@ -337,18 +301,6 @@ impl fmt::Display for Failure {
                 f,
                 "--wish belongs to an own list\n  say --for own-list, or leave --for out"
             ),
-            Failure::CalendarEnding(path, true) => write!(
-                f,
-                "`{}` does not look like a JSON file\n  \
-                 end its name in .json, or leave --json out for a picture (.svg)",
-                path.display()
-            ),
-            Failure::CalendarEnding(path, false) => write!(
-                f,
-                "`{}` has an ending that is not written here\n  \
-                 end its name in .svg for a picture of the calendar, or in .txt for the words",
-                path.display()
-            ),
             Failure::OutsideEphemeris
             | Failure::NoNight(NoNight::OutsideEphemeris)
             | Failure::NoDates(NoDates::NoNight(NoNight::OutsideEphemeris))
@@ -356,7 +308,8 @@ impl fmt::Display for Failure {
                 f,
                 "the ephemeris covers 1950 to 2100\n  choose a date between 1950-01-02 and 2100-12-30"
             ),
-            Failure::NoNight(NoNight::NoSuchDate)
+            Failure::NoHours(NoHours::NoSuchDate)
+            | Failure::NoNight(NoNight::NoSuchDate)
             | Failure::NoDates(NoDates::NoNight(NoNight::NoSuchDate)) => write!(
                 f,
                 "that date does not exist in the time zone of the place: the zone skipped it\n  \
@@ -376,12 +329,6 @@ impl fmt::Display for Failure {
             ),
         }
     }
-}
-
-/// `.svg or .png`
-fn endings(drawn: &[&str]) -> String {
-    let endings: Vec<String> = drawn.iter().map(|ending| format!(".{ending}")).collect();
-    endings.join(" or ")
 }
 
 impl Failure {

@@ -96,9 +96,9 @@ pub fn make_folder(path: &Path) -> Result<(), Failure> {
 }
 
 /// Prints an answer. A reader who has seen enough and closed the pipe is no failure.
-pub fn print(text: &str) -> Result<(), Failure> {
+pub fn print(answer: &[u8]) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match out.write_all(answer).and_then(|()| out.flush()) {
         Err(why) if why.kind() != io::ErrorKind::BrokenPipe => Err(Failure::Stdout(why)),
         _ => Ok(()),
     }

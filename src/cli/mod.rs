@@ -9,6 +9,7 @@ mod commands;
 mod dates;
 mod failure;
 mod files;
+mod form;
 mod log;
 mod progress;
 mod session;
@@ -23,10 +24,8 @@ use failure::Failure;
 
 /// What a command comes to.
 struct Answer {
-    /// For standard output or the output file.
-    text: String,
-    /// A picture, where the output file's ending asks for one.
-    picture: Option<Vec<u8>>,
+    /// For standard output or the output file, in the form that was asked for.
+    bytes: Vec<u8>,
     /// There was something to show.
     has_content: bool,
 }
@@ -60,11 +59,8 @@ fn run(args: &Args) -> Result<bool, Failure> {
         None => commands::night(args, &args::NightArgs::default())?,
     };
     match &args.output {
-        Some(path) => {
-            let bytes = answer.picture.as_deref().unwrap_or(answer.text.as_bytes());
-            files::write_new(path, bytes, args.overwrite)?;
-        }
-        None => files::print(&answer.text)?,
+        Some(path) => files::write_new(path, &answer.bytes, args.overwrite)?,
+        None => files::print(&answer.bytes)?,
     }
     Ok(answer.has_content)
 }

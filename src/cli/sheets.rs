@@ -4,7 +4,7 @@ use std::path::Path;
 
 use skyworthy::plan::session::{Order, Session, Unkept};
 use skyworthy::show::sheet;
-use skyworthy::show::sheet::{Evening, LAST_FILE, Last, NOTES_FILE};
+use skyworthy::show::sheet::{LAST_FILE, Last, NOTES_FILE, Printing};
 use skyworthy::workshop::SessionNotes;
 
 use super::failure::Failure;
@@ -21,17 +21,17 @@ pub fn write(
 ) -> Result<Session, Failure> {
     let notes = notes(folder)?;
     let wrong = |error| Failure::Workshop(Box::new(error));
-    (notes.check_orders(&sheet::showings(&planned))).map_err(wrong)?;
+    (notes.check_orders(&sheet::planned_targets(&planned))).map_err(wrong)?;
     let (session, unkept) = match orders(&notes) {
         none if none.is_empty() => (planned, Vec::new()),
         orders => in_order(&orders)?,
     };
-    (notes.check_turns(&sheet::showings(&session))).map_err(wrong)?;
+    (notes.check_turns(&sheet::planned_targets(&session))).map_err(wrong)?;
     for unkept in &unkept {
         eprintln!("note: {}", sheet::unkept_words(unkept, &session));
     }
     let last = last(folder)?;
-    let all = sheet::files(&Evening {
+    let all = sheet::files(&Printing {
         session: &session,
         notes: &notes,
         unkept: &unkept,

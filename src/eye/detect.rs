@@ -14,10 +14,10 @@
 //! What it leaves out: colour, learning, clutter (a rille in busy terrain), gradients of the
 //! ground. Long lines come out a little too easy, belts too.
 
+pub use crate::eye::aided::AidedEye;
 use crate::eye::contrast::{INTEGRATION_S, THRESHOLD_SNR, stiles_crawford};
 use crate::eye::pair::Stars;
 use crate::eye::spectra::{Light, Strip};
-pub use crate::eye::view::View;
 use crate::eye::{pair, spectra};
 
 /// Shape of a detail, sizes on the sky.
@@ -88,24 +88,24 @@ pub struct Detail {
 
 /// How far above (or below) a practised observer's 50 % threshold a detail stands: 1 is the
 /// threshold, and twice the contrast is twice the visibility. Quadrature within 1 %.
-pub fn visibility(view: &View, detail: &Detail) -> f64 {
-    let accepted = stiles_crawford(view.pupil_mm());
+pub fn visibility(eye: &AidedEye, detail: &Detail) -> f64 {
+    let accepted = stiles_crawford(eye.pupil_mm());
     let light = Light {
         ground_td: detail.illuminance_td * accepted,
         veil_td: detail.veil_td * accepted,
     };
-    let index = (0.5 * INTEGRATION_S * integral_of(view, detail.pattern, &light)).sqrt();
-    detail.contrast.abs() * index / THRESHOLD_SNR * exit_pupil_handicap(view.pupil_mm())
+    let index = (0.5 * INTEGRATION_S * integral_of(eye, detail.pattern, &light)).sqrt();
+    detail.contrast.abs() * index / THRESHOLD_SNR * exit_pupil_handicap(eye.pupil_mm())
 }
 
 /// The integral of the index, for a pattern of contrast 1.
-fn integral_of(view: &View, pattern: Pattern, light: &Light) -> f64 {
+fn integral_of(eye: &AidedEye, pattern: Pattern, light: &Light) -> f64 {
     match pattern {
         Pattern::Bar {
             width_arcsec,
             length_arcsec,
         } => spectra::bar(
-            view,
+            eye,
             &Strip {
                 width_arcsec,
                 length_arcsec,
@@ -116,26 +116,26 @@ fn integral_of(view: &View, pattern: Pattern, light: &Light) -> f64 {
             width_arcsec,
             length_arcsec,
         } => spectra::dip(
-            view,
+            eye,
             &Strip {
                 width_arcsec,
                 length_arcsec,
             },
             light,
         ),
-        Pattern::Edge { length_arcsec } => spectra::edge(view, length_arcsec, light),
-        Pattern::Spot { diameter_arcsec } => spectra::spot(view, diameter_arcsec, light),
+        Pattern::Edge { length_arcsec } => spectra::edge(eye, length_arcsec, light),
+        Pattern::Spot { diameter_arcsec } => spectra::spot(eye, diameter_arcsec, light),
         Pattern::CraterShadow { diameter_arcsec } => {
-            spectra::spot(view, SHADOW_OF_CRATER * diameter_arcsec, light)
+            spectra::spot(eye, SHADOW_OF_CRATER * diameter_arcsec, light)
         }
         Pattern::DiscNotStar { diameter_arcsec } => {
-            spectra::disc_not_star(view, diameter_arcsec, light)
+            spectra::disc_not_star(eye, diameter_arcsec, light)
         }
         Pattern::Pair {
             separation_arcsec,
             difference_mag,
         } => pair::pair(
-            view,
+            eye,
             &Stars {
                 separation_arcsec,
                 difference_mag,
@@ -201,9 +201,9 @@ mod tests {
     use crate::eye::contrast::eye_mtf;
     use crate::eye::{MOST_PEOPLE, PRACTISED};
 
-    fn view(magnification: f64) -> View {
+    fn eye(magnification: f64) -> AidedEye {
         // A soft telescope: a bell-shaped MTF that falls to 1/e at 0.6 cycles per arcsecond.
-        View::new(magnification, 1.0, &|f| (-(f / 0.6f64).powi(2)).exp())
+        AidedEye::new(magnification, 1.0, &|f| (-(f / 0.6f64).powi(2)).exp())
     }
 
     fn detail(pattern: Pattern) -> Detail {
@@ -255,7 +255,7 @@ mod tests {
                     width_arcsec,
                     length_arcsec,
                 };
-                check(visibility(&view(magnification), &detail(bar)), want);
+                check(visibility(&eye(magnification), &detail(bar)), want);
             }
         }
     }
@@ -278,7 +278,7 @@ mod tests {
                 2.0 * PI * u * c * c / (1.0 + (w / 12.0).powi(2) + (u * w / 15.0).powi(2)).sqrt()
             });
             let spot = Pattern::Spot { diameter_arcsec };
-            check(visibility(&view(magnification), &detail(spot)), want);
+            check(visibility(&eye(magnification), &detail(spot)), want);
         }
     }
 
@@ -290,7 +290,7 @@ mod tests {
             length_arcsec: 20.0,
         };
         let want = brute_force(150.0, |u| weight(u) / (2.0 * PI * u).powi(2));
-        check(visibility(&view(150.0), &detail(edge)), want);
+        check(visibility(&eye(150.0), &detail(edge)), want);
         let dip = Pattern::Dip {
             width_arcsec: 1.3,
             length_arcsec: 20.0,
@@ -299,7 +299,7 @@ mod tests {
         let want = brute_force(150.0, |u| {
             weight(u) * 2.0 * PI * s * s * (-4.0 * PI * PI * s * s * u * u).exp()
         });
-        check(visibility(&view(150.0), &detail(dip)), want);
+        check(visibility(&eye(150.0), &detail(dip)), want);
     }
 
     #[test]
@@ -319,9 +319,9 @@ mod tests {
         let spot = detail(Pattern::Spot {
             diameter_arcsec: 1.5,
         });
-        let clear = visibility(&view(150.0), &spot);
+        let clear = visibility(&eye(150.0), &spot);
         let veiled = visibility(
-            &view(150.0),
+            &eye(150.0),
             &Detail {
                 veil_td: 300.0,
                 ..spot
@@ -360,12 +360,12 @@ mod tests {
         ];
         for pattern in patterns {
             let lit = detail(pattern);
-            assert!(visibility(&view(100.0), &lit) < 1e-9, "{pattern:?}");
+            assert!(visibility(&eye(100.0), &lit) < 1e-9, "{pattern:?}");
             let dark = Detail {
                 illuminance_td: 0.0,
                 ..lit
             };
-            assert_eq!(visibility(&view(100.0), &dark), 0.0, "{pattern:?}");
+            assert_eq!(visibility(&eye(100.0), &dark), 0.0, "{pattern:?}");
         }
     }
 }

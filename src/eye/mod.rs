@@ -19,7 +19,7 @@ pub mod contrast;
 
 pub mod detect;
 
-mod view;
+mod aided;
 
 mod spectra;
 

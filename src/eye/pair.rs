@@ -4,8 +4,8 @@
 use std::f64::consts::{PI, TAU};
 use std::sync::LazyLock;
 
+use crate::eye::aided::AidedEye;
 use crate::eye::spectra::{Light, on_dark};
-use crate::eye::view::View;
 
 /// A pair as the spectra need it.
 pub(super) struct Stars {
@@ -19,15 +19,15 @@ pub(super) struct Stars {
 ///
 /// Of an unequal pair the fainter star and as much light of the brighter make an equal pair; the
 /// excess of the brighter only lies over it, as dense as at the fainter star's place.
-pub(super) fn pair(view: &View, stars: &Stars, light: &Light) -> f64 {
-    let s = view.at_eye_deg(stars.separation_arcsec);
-    let flux = view.at_eye_deg(1.0).powi(2) * light.ground_td;
+pub(super) fn pair(eye: &AidedEye, stars: &Stars, light: &Light) -> f64 {
+    let s = eye.at_eye_deg(stars.separation_arcsec);
+    let flux = eye.at_eye_deg(1.0).powi(2) * light.ground_td;
     let twins = flux * 2.0 * faint_share(stars.difference_mag);
     let blob = |u: f64| TABLES.blob.at(PI * s * u);
-    let blob_peak_td = twins * view.peak_per_flux(blob);
-    let excess_td = (flux - twins) * density_beside(view, s);
+    let blob_peak_td = twins * eye.peak_per_flux(blob);
+    let excess_td = (flux - twins) * density_beside(eye, s);
     let judged_td = blob_peak_td + excess_td + light.veil_td;
-    on_dark(view, twins, judged_td, |u| TABLES.not_blob.at(PI * s * u))
+    on_dark(eye, twins, judged_td, |u| TABLES.not_blob.at(PI * s * u))
 }
 
 /// The fainter star's part of both stars' light: a half for an equal pair.
@@ -35,7 +35,7 @@ fn faint_share(difference_mag: f64) -> f64 {
     1.0 / (1.0 + 10f64.powf(0.4 * difference_mag.abs()))
 }
 
-impl View {
+impl AidedEye {
     /// Share of a star's light that falls on one square arcsecond of sky at a distance from it, on
     /// the retina: the star's own image, its rings with the mirror's errors in them, what the air
     /// throws out and the eye's blur. Its glare over wider angles ([`super::glare`]) is not in it.
@@ -53,9 +53,9 @@ impl View {
 }
 
 /// The same, all in degrees at the eye.
-fn density_beside(view: &View, distance_deg: f64) -> f64 {
-    let outside = view.outside(distance_deg) / distance_deg.powi(2);
-    view.point_peak_per_flux().min(DENSITY_OF_OUTSIDE * outside)
+fn density_beside(eye: &AidedEye, distance_deg: f64) -> f64 {
+    let outside = eye.outside(distance_deg) / distance_deg.powi(2);
+    eye.point_peak_per_flux().min(DENSITY_OF_OUTSIDE * outside)
 }
 
 /// Density at a radius over (light outside / radius²), for the light outside a bell-shaped hole
@@ -142,8 +142,8 @@ mod tests {
     const LAMBDA_OVER_APERTURE_ARCSEC: f64 = 550e-6 / APERTURE_MM * 206_264.806;
 
     /// A perfect round opening at so high a power that the eye's own blur is small.
-    fn view() -> View {
-        View::new(400.0, 0.25, &|f| {
+    fn eye() -> AidedEye {
+        AidedEye::new(400.0, 0.25, &|f| {
             let x = (f * LAMBDA_OVER_APERTURE_ARCSEC).min(1.0);
             2.0 / PI * (x.acos() - x * (1.0 - x * x).sqrt())
         })
@@ -155,7 +155,7 @@ mod tests {
         for rings_out in [6.0, 10.0, 20.0] {
             let distance_arcsec = rings_out * LAMBDA_OVER_APERTURE_ARCSEC;
             let want = LAMBDA_OVER_APERTURE_ARCSEC / (PI.powi(3) * distance_arcsec.powi(3));
-            let got = view().light_beside_per_arcsec2(distance_arcsec);
+            let got = eye().light_beside_per_arcsec2(distance_arcsec);
             assert!(
                 (got / want - 1.0).abs() < 0.05,
                 "{rings_out}: want {want}, got {got}"
@@ -167,14 +167,14 @@ mod tests {
     fn the_middle_as_airy() {
         // Peak of Airy's pattern: π/4 (D/λ)². The eye's blur of 0.08" takes a few per cent.
         let want = PI / 4.0 / LAMBDA_OVER_APERTURE_ARCSEC.powi(2);
-        let got = view().light_at_centre_per_arcsec2();
+        let got = eye().light_at_centre_per_arcsec2();
         assert!(0.93 * want < got && got < want, "want {want}, got {got}");
-        assert_eq!(view().light_beside_per_arcsec2(0.0), got);
+        assert_eq!(eye().light_beside_per_arcsec2(0.0), got);
     }
 
     #[test]
     fn light_falls_with_distance() {
-        let at = |step: i32| view().light_beside_per_arcsec2(0.05 * 1.05f64.powi(step));
+        let at = |step: i32| eye().light_beside_per_arcsec2(0.05 * 1.05f64.powi(step));
         assert!((0..150).all(|step| at(step + 1) <= at(step)));
     }
 
@@ -189,7 +189,7 @@ mod tests {
                 separation_arcsec: 1.5,
                 difference_mag,
             };
-            pair(&view(), &stars, &light)
+            pair(&eye(), &stars, &light)
         };
         assert!((seen(1e-9) / seen(0.0) - 1.0).abs() < 1e-6);
         assert!(seen(1.0) < seen(0.5) && seen(6.0) < 0.1 * seen(1.0));

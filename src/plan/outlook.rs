@@ -4,12 +4,14 @@ use chrono::{DateTime, Utc};
 
 use crate::plan::faces::{FaceTonight, face_tonight};
 use crate::plan::onlooker::Onlooker;
+use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
+use crate::targets::look::Look;
 use crate::targets::subject::{Seen, Subject};
-use crate::targets::verdict::{Look, Verdict};
+use crate::targets::verdict::Verdict;
 
 /// When and where something is to be looked at, whatever the telescope.
 #[derive(Debug, Clone, PartialEq)]
@@ -83,6 +85,16 @@ pub struct Stretch {
     pub azimuth_from_deg: f64,
     /// Of the body at the end.
     pub azimuth_until_deg: f64,
+}
+
+impl Stretch {
+    /// Without what bounds it.
+    pub fn span(&self) -> TimeSpan {
+        TimeSpan {
+            from: self.from,
+            until: self.until,
+        }
+    }
 }
 
 /// What bounds a stretch.

@@ -182,8 +182,17 @@ fn wish_words(wish: &WishMet, n_all: usize) -> String {
             wish.name,
             wish.n_evenings,
             grade.word(),
-            on.format("%A %-d %B %Y")
+            words::date(on)
         ),
+    }
+}
+
+/// By its date; as a night where its hours go on into the next.
+fn named(evening: &Evening, form: &str, zone: Tz) -> String {
+    let date = evening.on.format(form);
+    match words::reaches_next_date(evening.on, evening.until, zone) {
+        true => format!("the night of {date}"),
+        false => date.to_string(),
     }
 }
 
@@ -191,7 +200,7 @@ fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
     let evening = &best.evening;
     let mut out = format!(
         "\n{rank}. {}: {:.0} points, times {}\n",
-        evening.on.format("%A %-d %B %Y"),
+        words::capitalised(&named(evening, "%A %-d %B %Y", dates.zone)),
         evening.score,
         words::utc_offset(evening.from, dates.zone)
     );
@@ -212,11 +221,11 @@ fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
         out += &beside("", &format!("Not then: {}.", missing.join("; ")));
     }
     let mut backup = match &best.backup {
-        Some(backup) => format!("If cloudy: {}", backup_words(backup)),
+        Some(backup) => format!("If cloudy: {}", backup_words(backup, dates.zone)),
         None => format!("Nothing to fall back on within {BACKUP_WITHIN_DAYS} days."),
     };
     if let Some(other) = &best.other_backup {
-        backup += &format!(" Or {}", backup_words(other));
+        backup += &format!(" Or {}", backup_words(other, dates.zone));
     }
     out + &beside("", &backup)
 }
@@ -228,7 +237,7 @@ fn happens_words(happens: &Happens, zone: Tz) -> String {
         let at = words::clock(entry.at, zone);
         format!("{at} {}. {}", entry.words, entry.more.join(" "))
     });
-    told.map_or(format!("{}.", capital(&happens.name)), |told| {
+    told.map_or(format!("{}.", words::capitalised(&happens.name)), |told| {
         told.trim_end().to_string()
     })
 }
@@ -300,7 +309,7 @@ fn shown_words(shown: &Shown, evening: &Evening, dates: &Dates) -> String {
         words::clock(shown.outlook.best, dates.zone),
         hours_words(&shown.outlook.stretches, evening, dates.zone),
         telescopes_words(shown, dates),
-        capital(&grades.join("; "))
+        words::capitalised(&grades.join("; "))
     )
 }
 
@@ -337,13 +346,6 @@ fn telescopes_words(shown: &Shown, dates: &Dates) -> String {
         n if n == dates.telescopes.len() => String::from("all alike"),
         _ => words::list(&names),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 fn term_words(term: &Term, evening: &Evening, zone: Tz) -> String {
@@ -389,7 +391,7 @@ fn missing_words(missing: &Missing) -> String {
     format!("{} ({why})", missing.name)
 }
 
-fn backup_words(backup: &Backup) -> String {
+fn backup_words(backup: &Backup, zone: Tz) -> String {
     let changes: Vec<String> = grouped(&backup.changes);
     let changes = if changes.is_empty() {
         String::from("much the same")
@@ -398,7 +400,7 @@ fn backup_words(backup: &Backup) -> String {
     };
     format!(
         "{}, {:.0} points: {changes}.",
-        backup.evening.on.format("%A %-d %B"),
+        named(&backup.evening, "%A %-d %B", zone),
         backup.evening.score
     )
 }

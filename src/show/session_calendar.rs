@@ -127,7 +127,8 @@ fn reminder(session: &Session, key: &str, words: &str, from_start: TimeDelta) ->
 fn overview(session: &Session) -> String {
     let zone = session.zone;
     let mut lines = vec![format!(
-        "{} visitors, {} looks. Times here {}.",
+        "{}. {} visitors, {} looks. Times here {}.",
+        session_words::evening_date(session),
         session.visitors,
         session.queue.looks,
         utc_offset(session.window.from, zone)
@@ -155,8 +156,8 @@ fn overview(session: &Session) -> String {
 fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> Event {
     let shown = &turn.shown;
     let mut event = event(session, key, (turn.from, turn.until));
-    let fallback = turn.fallback.as_ref().map_or(String::new(), |standby| {
-        format!("\nIf cloud comes: {}", standby.shown.subject.name())
+    let fallback = turn.fallback.as_ref().map_or(String::new(), |fallback| {
+        format!("\nIf cloud comes: {}", fallback.shown.subject.name())
     });
     event
         .summary(&format!("{}: {}", station.name, shown.subject.name()))

@@ -5,22 +5,12 @@
 
 use crate::sky::almanac::Span;
 use crate::sky::{Appearance, Body};
+use crate::targets::caption::Caption;
 use crate::targets::conditions::{Told, Unmet, shows_tonight};
 use crate::targets::details::{Detail, details_of};
-use crate::targets::today::Today;
+use crate::targets::sight::Today;
 use crate::targets::when::Tonight;
 use crate::units::ARCSEC_PER_DEG;
-
-/// How something graded is called.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Caption {
-    /// Unique, stable, lower case: `saturn_cassini`.
-    pub id: String,
-    /// As one would say it: "Cassini Division".
-    pub name: String,
-    /// What a visitor will really see, in one sentence.
-    pub say: String,
-}
 
 /// One question to a telescope.
 #[derive(Debug, Clone, PartialEq)]

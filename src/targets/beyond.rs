@@ -3,10 +3,11 @@
 
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::sky::stars::CatalogueStar;
-use crate::targets::asked::{Asked, Caption, Spread};
+use crate::targets::asked::{Asked, Spread};
+use crate::targets::caption::Caption;
 use crate::targets::deep_sky::{DeepSky, deep_sky};
 use crate::targets::doubles::{Apart, Double, doubles};
-use crate::targets::today::Today;
+use crate::targets::sight::Today;
 use crate::units::{ARCMIN_PER_DEG, ARCSEC_PER_DEG};
 
 /// A subject that keeps its place among the stars.

@@ -18,9 +18,9 @@ use crate::optics::mtf::Mtf;
 use crate::sky::air;
 use crate::sky::air::Air;
 use crate::sky::seeing::{Blur, fwhm_arcsec};
-use crate::targets::chain::pair::Stars;
+use crate::targets::chain::pair::{NEAREST_ARCSEC, Stars};
 use crate::targets::moments::Moments;
-use crate::targets::today::{Sight, Today};
+use crate::targets::sight::{Sight, Today};
 
 /// What one link after another does to the light.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,7 +71,7 @@ struct Power {
     magnification: f64,
     /// Through which the light enters the eye: exit pupil or the eye's own.
     pupil_mm: f64,
-    view: detect::View,
+    eye: detect::AidedEye,
 }
 
 impl Chain {
@@ -87,11 +87,11 @@ impl Chain {
             // A wider exit pupil than the eye's stops the telescope down.
             let lit_mm = links.aperture_mm * pupil_mm / exit_pupil_mm;
             let kept = |f: f64| moments.kept(f, lit_mm) * smear_mtf(f, smear_arcsec);
-            let view = detect::View::new(magnification, pupil_mm, &kept);
+            let eye = detect::AidedEye::new(magnification, pupil_mm, &kept);
             Power {
                 magnification,
                 pupil_mm,
-                view,
+                eye,
             }
         };
         let powers = links.magnifications.iter().map(power).collect();
@@ -181,7 +181,7 @@ impl Chain {
             illuminance_td: glare::retinal_illuminance_td(luminance_cd_m2, power.pupil_mm),
             veil_td: glare::retinal_illuminance_td(sky_cd_m2, power.pupil_mm),
         };
-        detect::visibility(&power.view, &detail)
+        detect::visibility(&power.eye, &detail)
     }
 
     /// A point on a ground: Crumey's threshold, for a star as wide as the air makes it. At small
@@ -217,6 +217,40 @@ impl Chain {
         let area_sr = area_at_eye_sr(diameter_arcsec, power);
         let threshold = crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED);
         contrast / (threshold * Eyes::One.threshold_factor())
+    }
+
+    /// Two stars. Both must be seen, the fainter in the light of the brighter; as long as their images
+    /// touch, the eye must also tell the two from one longish star. Where the images stand clear
+    /// nobody doubts that there are two, and seeing them is enough: day vision's index, which knows no
+    /// dark-adapted eye, fades out.
+    fn pair_visibility(&self, power: &Power, stars: &Stars) -> f64 {
+        let seen = self.companion_visibility(power, stars);
+        let over_one_arcsec2_cd_m2 = glare::luminance_cd_m2(stars.both_mag());
+        let split = self.pattern_visibility(power, (stars.pattern(), 1.0), over_one_arcsec2_cd_m2);
+        let image_arcsec = power.eye.light_at_centre_per_arcsec2().sqrt().recip();
+        let clear = stars.clear_share(image_arcsec);
+        split.min(seen).powf(1.0 - clear) * seen.powf(clear)
+    }
+
+    /// The fainter star as a point in the light of the brighter: its image's rings and halo, full of
+    /// structure, and the even veils of dust and of the eye.
+    fn companion_visibility(&self, power: &Power, stars: &Stars) -> f64 {
+        let bright_lx = glare::illuminance_lx(stars.bright_mag) * self.through_air();
+        let apart_arcsec = stars.separation_arcsec.max(NEAREST_ARCSEC);
+        let at_eye = bright_lx * ARCSEC_PER_RAD.powi(2) * self.dimming(power);
+        let beside_per_arcsec2 = power.eye.light_beside_per_arcsec2(apart_arcsec);
+        let image_cd_m2 = at_eye * beside_per_arcsec2;
+        let dust = (DUSTY_MIRROR - 1.0) / DUSTY_MIRROR;
+        let dust_cd_m2 = at_eye * dust * self.scattered_per_arcsec2(apart_arcsec);
+        let ground = Ground {
+            veil_cd_m2: self.in_eye_cd_m2(power, apart_arcsec, bright_lx)
+                + image_cd_m2
+                + dust_cd_m2,
+            speckles_over_star: 10f64.powf(0.4 * (stars.faint_mag - stars.bright_mag))
+                * beside_per_arcsec2
+                / power.eye.light_at_centre_per_arcsec2(),
+        };
+        self.point_visibility(power, stars.faint_mag, &ground)
     }
 
     /// Luminance that the body spreads over its surroundings in telescope, air and eye, as it

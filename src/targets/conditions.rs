@@ -8,7 +8,8 @@ use crate::sky::ring_light::year_ring_opens_to;
 use crate::sky::satellite_events::{Kind, Passage};
 use crate::sky::{Appearance, Body, Face, almanac};
 use crate::targets::details::{Detail, Shape, Span};
-use crate::targets::today::{Today, today};
+use crate::targets::sight::Today;
+use crate::targets::today::today;
 use crate::units::wrap_180_deg;
 
 /// What one look at a body does not show: what only observers can tell, and what its moons do.

@@ -24,8 +24,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::tables;
-
-use crate::targets::today::Sight;
+use crate::targets::sight::Sight;
 
 /// A cluster, nebula or galaxy.
 #[derive(Debug, Clone, PartialEq)]

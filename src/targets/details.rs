@@ -10,7 +10,7 @@ use serde::Deserialize;
 use crate::sky::Body;
 use crate::sky::moons::Satellite;
 use crate::tables;
-use crate::targets::asked::Caption;
+use crate::targets::caption::Caption;
 
 /// Something to look for on one body.
 #[derive(Debug, Clone, PartialEq)]

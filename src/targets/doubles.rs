@@ -11,7 +11,7 @@ use serde::Deserialize;
 use crate::sky::kepler::eccentric_anomaly_rad;
 use crate::sky::stars::CatalogueStar;
 use crate::tables;
-use crate::targets::today::Sight;
+use crate::targets::sight::Sight;
 
 /// Two stars.
 #[derive(Debug, Clone, PartialEq)]

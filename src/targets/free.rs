@@ -4,7 +4,7 @@
 
 use crate::eye::{MOST_PEOPLE, detect};
 use crate::targets::chain::pair;
-use crate::targets::{chain, grade, moon, today};
+use crate::targets::{chain, grade, moon, pattern};
 
 /// One of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,7 +42,7 @@ pub fn free_constants() -> Vec<FreeConstant> {
         ),
         constant(
             "recognition of a shape over noticing it",
-            today::SHAPE_RECOGNITION,
+            pattern::SHAPE_RECOGNITION,
             "common practice, no source",
         ),
         constant(
@@ -57,7 +57,7 @@ pub fn free_constants() -> Vec<FreeConstant> {
         ),
         constant(
             "horns of a phase, diameters",
-            today::LUNE_LENGTH_DIAMETERS,
+            pattern::LUNE_LENGTH_DIAMETERS,
             "from memory",
         ),
         constant(

@@ -2,10 +2,11 @@
 //! those who compare them with what was seen.
 
 use crate::optics::instrument::Instrument;
-use crate::targets::bench::Bench;
+use crate::targets::aimed::Aimed;
 use crate::targets::grade::ThreeAirs;
-use crate::targets::today::Today;
-use crate::targets::verdict::{Look, margin_dex};
+use crate::targets::look::Look;
+use crate::targets::sight::Today;
+use crate::targets::verdict::margin_dex;
 
 /// Decimal logarithms of the visibility in each air of the look: 0 is a practised observer's 50 % threshold.
 ///
@@ -16,11 +17,11 @@ pub fn margins_dex(
     today: &Today,
     view: Option<usize>,
 ) -> ThreeAirs<f64> {
-    let bench = Bench::new(instrument, look);
-    bench.airs().map(|chain| {
+    let aimed = Aimed::new(instrument, look);
+    aimed.airs().map(|chain| {
         margin_dex(match view {
-            Some(idx) => bench.visibilities(chain, today)[idx],
-            None => bench.best(chain, today),
+            Some(idx) => aimed.visibilities(chain, today)[idx],
+            None => aimed.best(chain, today),
         })
     })
 }

@@ -7,6 +7,8 @@
 
 pub mod details;
 
+pub mod caption;
+
 pub mod conditions;
 
 pub mod deep_sky;
@@ -22,6 +24,10 @@ pub mod subject;
 pub mod asked;
 
 pub mod when;
+
+pub mod sight;
+
+mod pattern;
 
 pub mod today;
 
@@ -41,7 +47,11 @@ pub mod chain;
 
 pub mod grade;
 
+pub mod look;
+
 mod choice;
+
+pub mod limit;
 
 pub mod verdict;
 
@@ -50,7 +60,7 @@ pub mod explain;
 pub mod glance;
 pub mod small_bodies;
 
-mod bench;
+mod aimed;
 
 pub mod typical;
 

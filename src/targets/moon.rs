@@ -6,9 +6,10 @@ use crate::sky::earthshine::earthshine_mag_arcsec2;
 use crate::sky::{Appearance, Face};
 use crate::targets::details::{Detail, Shape};
 use crate::targets::luminance;
-use crate::targets::today::{
-    Foreshortening, Sight, Today, arcsec_of_km, bar, blob, plain_sight, recognition, spot,
+use crate::targets::pattern::{
+    Foreshortening, arcsec_of_km, bar, blob, plain_sight, recognition, spot,
 };
+use crate::targets::sight::{Sight, Today};
 
 /// Height of the Sun over a place on the Moon, degrees.
 ///

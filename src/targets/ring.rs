@@ -6,9 +6,8 @@ use crate::eye::detect::Pattern;
 use crate::sky::{Appearance, Face};
 use crate::targets::details::{Detail, Shape};
 use crate::targets::luminance;
-use crate::targets::today::{
-    Foreshortening, Sight, Today, arcsec_of_km, bar, blob, plain_sight, recognition,
-};
+use crate::targets::pattern::{Foreshortening, arcsec_of_km, bar, blob, plain_sight, recognition};
+use crate::targets::sight::{Sight, Today};
 
 /// Equatorial radius of Saturn's globe, km. IAU 2015.
 const SATURN_RADIUS_KM: f64 = 60_268.0;

@@ -6,8 +6,9 @@ use crate::constants::J2000_JD;
 use crate::sky::small_bodies::{
     Brightness, Elements, Kind, Size, SmallBody, SmallBodySighting, Timing, asteroids,
 };
-use crate::targets::asked::{Asked, Caption, Spread};
-use crate::targets::today::{Sight, Today};
+use crate::targets::asked::{Asked, Spread};
+use crate::targets::caption::Caption;
+use crate::targets::sight::{Sight, Today};
 use crate::workshop::{OwnLight, OwnSize, OwnSmallBody, OwnTiming, Typed, Workshop};
 
 /// The bright asteroids, then the user's own; a row with an asteroid's name takes its place.

@@ -7,11 +7,12 @@ use crate::optics::instrument::Instrument;
 use crate::sky::{Appearance, Body};
 use crate::targets::details::Shape;
 use crate::targets::grade::Grade;
+use crate::targets::look::Look;
 use crate::targets::luminance;
 use crate::targets::moon::CRATER_SHADOW_SHARE;
-use crate::targets::today::{Today, arcsec_of_km, spot};
+use crate::targets::pattern::{arcsec_of_km, spot};
+use crate::targets::sight::Today;
 use crate::targets::typical::TypicalAir;
-use crate::targets::verdict::Look;
 
 /// How high the Sun stands over the crater, degrees: shadows fill about half of the floor of a usual one, a fifth as
 /// deep as wide. From memory.

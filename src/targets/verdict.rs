@@ -2,43 +2,20 @@
 //! which eyepiece, and what limits it.
 
 use crate::optics::instrument::Instrument;
-use crate::sky::Appearance;
 use crate::sky::almanac::Span;
-use crate::targets::asked::{Asked, Caption, asked_of};
-use crate::targets::bench::Bench;
+use crate::targets::aimed::Aimed;
+use crate::targets::asked::{Asked, asked_of};
+use crate::targets::caption::Caption;
 use crate::targets::choice::{Choice, usual_view};
-use crate::targets::conditions::{Told, Unmet, shows_tonight};
+use crate::targets::conditions::{Unmet, shows_tonight};
 use crate::targets::details::{Detail, details_of};
-use crate::targets::today::Today;
+use crate::targets::limit::Limit;
+use crate::targets::look::Look;
+use crate::targets::sight::Today;
 use crate::targets::why;
 use crate::targets::why::Case;
-use crate::workshop::Observer;
 
 pub use crate::targets::grade::{Grade, ThreeAirs};
-
-/// What is looked at, from where, through which air, by whom.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Look<'a> {
-    /// The body tonight; `None` for what has no face to turn: double stars, clusters, nebulae.
-    pub appearance: Option<&'a Appearance>,
-    /// Of what is looked at, degrees.
-    pub altitude_deg: f64,
-    /// Of the Sun, degrees, negative below the horizon: only chooses the words when the sky is
-    /// too bright; how bright it is stands below.
-    pub sun_altitude_deg: f64,
-    /// Toward the body.
-    pub airmass: f64,
-    /// V magnitudes lost per airmass.
-    pub extinction_mag_airmass: f64,
-    /// Toward the body, V mag/arcsec²: site, Moon and twilight together.
-    pub sky_brightness_mag_arcsec2: f64,
-    /// FWHM at the zenith, 550 nm, arcseconds.
-    pub seeing_zenith_arcsec: ThreeAirs<f64>,
-    /// By whom.
-    pub observer: Observer,
-    /// System II longitude of the Great Red Spot, where somebody knows it.
-    pub red_spot_longitude_deg: Option<f64>,
-}
 
 /// How surely one detail shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,55 +42,6 @@ pub struct Verdict {
     pub why: String,
 }
 
-/// What holds a detail back.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Limit {
-    /// It is plain as it is.
-    Nothing,
-    /// How fine a pattern the mirror's size can part.
-    Aperture,
-    /// How much light the mirror collects.
-    Brightness,
-    /// Errors of the mirror's shape.
-    Figure,
-    /// The diagonal in the light's way.
-    Obstruction,
-    /// Unsteady air.
-    Air,
-    /// The body stands low.
-    Altitude,
-    /// No eyepiece of the right power.
-    Magnification,
-    /// Town light, moonlight or twilight.
-    SkyBrightness,
-    /// It is too faint by nature for anything of this kind.
-    Contrast,
-    /// The disc is too small tonight.
-    TooSmall,
-    /// Saturn's ring is too closed.
-    RingClosed,
-}
-
-impl Limit {
-    /// As it stands in machine-readable output.
-    pub fn word(self) -> &'static str {
-        match self {
-            Limit::Nothing => "nothing",
-            Limit::Aperture => "aperture",
-            Limit::Brightness => "brightness",
-            Limit::Figure => "figure",
-            Limit::Obstruction => "obstruction",
-            Limit::Air => "air",
-            Limit::Altitude => "altitude",
-            Limit::Magnification => "magnification",
-            Limit::SkyBrightness => "sky_brightness",
-            Limit::Contrast => "contrast",
-            Limit::TooSmall => "too_small",
-            Limit::RingClosed => "ring_closed",
-        }
-    }
-}
-
 /// Margin reported where a condition is not met: far below any threshold, a mark and no measurement.
 pub const UNMET_MARGIN_DEX: f64 = -1.0;
 
@@ -135,30 +63,30 @@ pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
 
 /// Verdicts on whatever is asked of one subject, in the order of the questions.
 pub fn verdicts_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Verdict> {
-    let bench = Bench::new(instrument, look);
+    let aimed = Aimed::new(instrument, look);
     let choices: Vec<Choice> = (asked.iter())
-        .map(|asked| Choice::of(&bench, asked))
+        .map(|asked| Choice::of(&aimed, asked))
         .collect();
     let usual = usual_view(instrument, &choices);
     asked
         .iter()
         .zip(choices)
         .map(|(asked, choice)| match &asked.today {
-            Ok(today) => bench.verdict(asked, today, choice.beside(usual)),
-            Err(unmet) => bench.unmet(asked, unmet, usual),
+            Ok(today) => aimed.verdict(asked, today, choice.beside(usual)),
+            Err(unmet) => aimed.unmet(asked, unmet, usual),
         })
         .collect()
 }
 
 /// Grades alone, of all details of the body that are there tonight: for those who ask for a whole year.
 pub fn grades(instrument: &Instrument, look: &Look) -> Vec<(&'static Detail, ThreeAirs<Grade>)> {
-    let bench = Bench::new(instrument, look);
+    let aimed = Aimed::new(instrument, look);
     let Some(seen) = look.appearance else {
         return Vec::new();
     };
     let graded = |detail: &'static Detail| {
         let today = shows_tonight(detail, seen, &look.told()).ok()?;
-        Some((detail, bench.grade(&today)))
+        Some((detail, aimed.grade(&today)))
     };
     details_of(seen.body).filter_map(graded).collect()
 }
@@ -169,22 +97,13 @@ pub fn grades_on(
     look: &Look,
     asked: &[Asked],
 ) -> Vec<Option<ThreeAirs<Grade>>> {
-    let bench = Bench::new(instrument, look);
+    let aimed = Aimed::new(instrument, look);
     (asked.iter())
-        .map(|asked| Some(bench.grade(asked.today.as_ref().ok()?)))
+        .map(|asked| Some(aimed.grade(asked.today.as_ref().ok()?)))
         .collect()
 }
 
-impl Look<'_> {
-    fn told(&self) -> Told {
-        Told {
-            red_spot_longitude_deg: self.red_spot_longitude_deg,
-            ..Told::default()
-        }
-    }
-}
-
-impl Bench<'_> {
+impl Aimed<'_> {
     fn grade(&self, today: &Today) -> ThreeAirs<Grade> {
         self.airs()
             .map(|chain| Grade::of_visibility(self.best(chain, today)))

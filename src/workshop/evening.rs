@@ -4,7 +4,7 @@ use chrono::{NaiveDate, NaiveTime};
 
 /// `[session]`: the same for every public evening.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Evening {
+pub struct EveningRules {
     /// One look, stepping up and down included; 15 to 300. Default 50.
     pub seconds_per_look: f64,
     /// Least time a telescope stays on one target, 5 to 180. Default 30.
@@ -21,10 +21,10 @@ pub struct Evening {
     pub leader: Option<String>,
 }
 
-impl Default for Evening {
+impl Default for EveningRules {
     /// Common practice, no source: 45 to 60 seconds a look, half an hour on a target, four targets an evening.
     fn default() -> Self {
-        Evening {
+        EveningRules {
             seconds_per_look: 50.0,
             minimum_stay_minutes: 30,
             most_changes: 3,

@@ -24,9 +24,9 @@ mod wording;
 use chrono::NaiveDate;
 
 pub use self::error::{Complaint, Error};
-pub use self::evening::{Evening, Helper, Mark, Stand};
+pub use self::evening::{EveningRules, Helper, Mark, Stand};
 pub use self::example::{EXAMPLE_TOML, example, template};
-pub use self::notes::{SessionNotes, Showings, TelescopeNotes, TurnNotes};
+pub use self::notes::{PlannedTargets, SessionNotes, TelescopeNotes, TurnNotes};
 pub use self::red_spot::RedSpot;
 
 /// Everything one workshop file says.
@@ -47,7 +47,7 @@ pub struct Workshop {
     /// Where Jupiter's Great Red Spot was last measured.
     pub red_spot: RedSpot,
     /// What is settled for public evenings.
-    pub evening: Evening,
+    pub evening: EveningRules,
     /// What the file did not say and what was taken instead.
     pub assumed: Vec<Assumed>,
 }

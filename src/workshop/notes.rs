@@ -42,7 +42,7 @@ pub struct TurnNotes {
 
 /// What a telescope of the plan shows.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Showings {
+pub struct PlannedTargets {
     /// Its name.
     pub telescope: String,
     /// Ids of its targets, in order of time.
@@ -56,7 +56,7 @@ impl SessionNotes {
     }
 
     /// Complains about orders of what a plan does not have.
-    pub fn check_orders(&self, plan: &[Showings]) -> Result<(), Error> {
+    pub fn check_orders(&self, plan: &[PlannedTargets]) -> Result<(), Error> {
         self.check(plan, |notes| {
             let targets = notes
                 .order
@@ -67,7 +67,7 @@ impl SessionNotes {
     }
 
     /// Complains about notes on what a plan does not have.
-    pub fn check_turns(&self, plan: &[Showings]) -> Result<(), Error> {
+    pub fn check_turns(&self, plan: &[PlannedTargets]) -> Result<(), Error> {
         self.check(plan, |notes| {
             let targets = notes
                 .turns
@@ -79,7 +79,7 @@ impl SessionNotes {
 
     fn check<'a>(
         &'a self,
-        plan: &[Showings],
+        plan: &[PlannedTargets],
         named: impl Fn(&'a TelescopeNotes) -> Vec<(&'a str, usize)>,
     ) -> Result<(), Error> {
         let mut complaints = Vec::new();

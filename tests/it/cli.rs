@@ -230,7 +230,10 @@ fn bad_arguments_say_what_would_be_right() {
             &["bands", "--telescope", "rowen"],
             &["did you mean `Rowan`?"],
         ),
-        (&["bands", "--output", "bands.jpg"], &[".svg or .png"]),
+        (
+            &["bands", "--output", "bands.jpg"],
+            &[".svg for a picture", ".png"],
+        ),
         (
             &[
                 "bands",
@@ -678,4 +681,89 @@ fn dates_that_make_no_stretch_are_explained() {
         &ask("1 May", "2027-01-01"),
         &["a date looks like 2027-02-20"],
     );
+}
+
+/// What each command writes, by the ending of the output's name; everything else is refused before it is computed, and
+/// leaves no file.
+#[test]
+fn an_ending_is_kept_or_refused() {
+    let look = [
+        "--telescope",
+        "Rowan",
+        "--by",
+        "most",
+        "--at",
+        "2027-02-12T20:30:00Z",
+    ];
+    let look = [&["seen", "jupiter_north_belt"][..], &look].concat();
+    let commands: [(&[&str], &[&str]); 10] = [
+        (&["sky", "--at", "2026-12-01T20:00:00Z"], &["txt", "json"]),
+        (&["night", "--on", "2027-02-20"], &["txt", "json", "svg"]),
+        (&["reach"], &["txt", "json"]),
+        (&["mirror"], &["txt", "json"]),
+        (&["bands"], &["txt", "json", "svg", "png"]),
+        (
+            &["dates", "2027-03-01", "2027-03-03"],
+            &["txt", "json", "svg"],
+        ),
+        (
+            &["dates", "2027-03-01", "2027-03-30", "--happenings"],
+            &["txt", "json"],
+        ),
+        (
+            &[
+                "session",
+                "--on",
+                "2027-02-12",
+                "--window",
+                "20:00-21:00",
+                "--visitors",
+                "20",
+            ],
+            &["txt", "json", "csv", "ics"],
+        ),
+        (&look, &["txt", "json"]),
+        (
+            &["reach", "--explain", "saturn_titan", "--on", "2026-12-20"],
+            &["txt", "json"],
+        ),
+    ];
+    for (command, written) in commands {
+        for ending in ["txt", "json", "html", "svg", "png", "csv", "ics", "pdf"] {
+            let folder = folder();
+            let name = format!("answer.{ending}");
+            let output = run_in(folder.path(), &[command, &["--output", &name]].concat());
+            let is_there = folder.path().join(&name).exists();
+            if written.contains(&ending) {
+                assert!(
+                    output.status.success(),
+                    "{command:?} {ending}: {}",
+                    stderr(&output)
+                );
+                let bytes = fs::read(folder.path().join(&name)).expect("a file");
+                let begins = match ending {
+                    "json" => "{",
+                    "svg" => "<svg",
+                    "png" => "\u{89}PNG",
+                    "ics" => "BEGIN:VCALENDAR",
+                    _ => "",
+                };
+                let is_png = ending == "png" && bytes.starts_with(b"\x89PNG");
+                assert!(
+                    is_png || bytes.starts_with(begins.as_bytes()),
+                    "{command:?} {ending}"
+                );
+            } else {
+                refuses(
+                    &output,
+                    &[
+                        &name,
+                        "an ending that is not written here",
+                        ".txt for the words",
+                    ],
+                );
+                assert!(!is_there, "{command:?} {ending}");
+            }
+        }
+    }
 }

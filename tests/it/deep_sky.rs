@@ -8,7 +8,7 @@ use skyworthy::sky::air;
 use skyworthy::targets::chain::{Chain, Links};
 use skyworthy::targets::deep_sky::{Aspect, DeepSky, Kind, deep_sky, deep_sky_object};
 use skyworthy::targets::grade::Grade;
-use skyworthy::targets::today::{Sight, Today};
+use skyworthy::targets::sight::{Sight, Today};
 
 // ---- The table
 

@@ -12,7 +12,7 @@ use skyworthy::optics::wavefront::Wavefront;
 use skyworthy::targets::chain::{Chain, Links};
 use skyworthy::targets::doubles::{Apart, Placement, double, doubles};
 use skyworthy::targets::grade::PLAIN_FROM;
-use skyworthy::targets::today::{Sight, Today};
+use skyworthy::targets::sight::{Sight, Today};
 
 // ---- Telescopes and pairs to try things with
 

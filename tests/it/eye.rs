@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use skyworthy::eye::crumey::{
     StarSearch, cautious_naked_eye_limit_mag, naked_eye_limit_mag, telescopic_limit_mag,
 };
-use skyworthy::eye::detect::{Detail, Pattern, View, visibility};
+use skyworthy::eye::detect::{AidedEye, Detail, Pattern, visibility};
 use skyworthy::eye::glare::{disc_luminance_cd_m2, retinal_illuminance_td};
 use skyworthy::eye::{Eyes, MOST_PEOPLE};
 use skyworthy::sky::seeing::Blur;
@@ -34,7 +34,7 @@ impl Night {
         }
     }
 
-    fn view(&self, exit_pupil_mm: f64) -> View {
+    fn aided_eye(&self, exit_pupil_mm: f64) -> AidedEye {
         let blur = Blur::toward(self.zenith_seeing_arcsec, self.airmass);
         let cutoff = self.aperture_mm / 550e-6 * rad_from_arcsec(1.0);
         let mtf = |f: f64| {
@@ -43,7 +43,7 @@ impl Night {
                 * rms_mtf(x, self.wavefront_rms_waves)
                 * blur.short_exposure_mtf(f, self.aperture_mm)
         };
-        View::new(self.aperture_mm / exit_pupil_mm, exit_pupil_mm, &mtf)
+        AidedEye::new(self.aperture_mm / exit_pupil_mm, exit_pupil_mm, &mtf)
     }
 
     /// Best visibility over exit pupils of 0.4 to 6 mm.
@@ -63,7 +63,7 @@ impl Night {
             ),
             veil_td: 0.0,
         };
-        visibility(&self.view(exit_pupil_mm), &detail)
+        visibility(&self.aided_eye(exit_pupil_mm), &detail)
     }
 }
 

@@ -6,7 +6,7 @@ mod program;
 mod rules;
 
 use skyworthy::plan::session::{
-    Ask, First, Impossible, Refused, Session, Shutter, Station, Want, session,
+    Ask, First, Impossible, Refused, Session, Station, Want, WhyNot, session,
 };
 use skyworthy::show;
 use skyworthy::sky::Body;
@@ -167,7 +167,7 @@ fn a_mirror_for_low_power_alone_shows_planets() {
 }
 
 #[track_caller]
-fn check_want(wanted: Want, window: &str, met: Option<&Shutter>) {
+fn check_want(wanted: Want, window: &str, met: Option<&WhyNot>) {
     let ask = Ask {
         wants: vec![wanted.clone()],
         ..february(window)
@@ -196,11 +196,11 @@ fn wants_are_met_or_named() {
     check_want(
         want("jupiter", Some("Alder")),
         "20:00-22:00",
-        Some(&Shutter::Class),
+        Some(&WhyNot::Class),
     );
-    check_want(want("venus", None), "20:00-22:00", Some(&Shutter::Skyline));
-    check_want(want("sun", None), "20:00-22:00", Some(&Shutter::Sun));
-    check_want(want("saturn", None), "21:00-22:00", Some(&Shutter::Skyline));
+    check_want(want("venus", None), "20:00-22:00", Some(&WhyNot::Skyline));
+    check_want(want("sun", None), "20:00-22:00", Some(&WhyNot::Sun));
+    check_want(want("saturn", None), "21:00-22:00", Some(&WhyNot::Skyline));
 }
 
 #[test]

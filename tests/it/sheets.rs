@@ -11,9 +11,9 @@ use chrono::{NaiveDate, NaiveTime};
 
 use skyworthy::plan::session::{Ask, Order, Session, Station, Want, session, session_in_order};
 use skyworthy::show::sheet::station::pages;
-use skyworthy::show::sheet::{Evening, Last, SheetFile, files, showings};
+use skyworthy::show::sheet::{Last, Printing, SheetFile, files, planned_targets};
 use skyworthy::show::{session_facts, session_words, words};
-use skyworthy::workshop::{EXAMPLE_TOML, SessionNotes, Showings, Workshop};
+use skyworthy::workshop::{EXAMPLE_TOML, PlannedTargets, SessionNotes, Workshop};
 
 use self::invented::sheet;
 
@@ -43,7 +43,7 @@ static EVENING: LazyLock<Session> =
     LazyLock::new(|| session(&workshop(), &ask(17, 18, 22)).expect("a plan"));
 
 fn printed(session: &Session, notes: &SessionNotes, last: Option<&Last>) -> Vec<SheetFile> {
-    files(&Evening {
+    files(&Printing {
         session,
         notes,
         unkept: &[],
@@ -381,7 +381,7 @@ fn what_moved_since_the_last_print_is_told() {
 
 #[test]
 fn notes_that_name_what_is_not_there_are_refused() {
-    let shows: Vec<Showings> = showings(&EVENING);
+    let shows: Vec<PlannedTargets> = planned_targets(&EVENING);
     for (text, parts) in [
         (
             "[[telescope]]\nname = \"Rowen\"\n",

@@ -15,8 +15,10 @@ use skyworthy::sky::{Appearance, Body, Face, air};
 use skyworthy::targets::conditions::{Told, Unmet, shows_tonight};
 use skyworthy::targets::details::{Shape, detail, details};
 use skyworthy::targets::grade::PLAIN_FROM;
+use skyworthy::targets::limit::Limit;
+use skyworthy::targets::look::Look;
 use skyworthy::targets::moon::{MoonPlace, sun_altitude_on_moon_deg};
-use skyworthy::targets::verdict::{Grade, Limit, Look, ThreeAirs, Verdict, verdicts};
+use skyworthy::targets::verdict::{Grade, ThreeAirs, Verdict, verdicts};
 use skyworthy::workshop::Observer;
 use std::sync::LazyLock;
 

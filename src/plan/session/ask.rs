@@ -1,7 +1,10 @@
 //! What is asked, and why there may be no answer.
 
+use std::ops::Range;
+
 use chrono::{NaiveDate, NaiveTime};
 
+use crate::plan::clock_window::NoHours;
 use crate::plan::refusal::NoNight;
 
 /// What is asked for.
@@ -11,7 +14,7 @@ pub struct Ask {
     pub on: NaiveDate,
     /// First look, on the clock of the place; before noon: the morning after `on`.
     pub from: NaiveTime,
-    /// End, on the clock of the place; not later than `from`: after midnight.
+    /// End, on the clock of the place, later in the night, which goes from noon to noon.
     pub until: NaiveTime,
     /// People expected, at least 1.
     pub visitors: u32,
@@ -43,18 +46,30 @@ pub struct Want {
     pub telescope: Option<String>,
 }
 
+/// Targets of one telescope in the order in which they are wanted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Order {
+    /// Its name.
+    pub telescope: String,
+    /// Ids; they change places among themselves, what is not named stays.
+    pub targets: Vec<String>,
+}
+
+/// A target and the slots in which a telescope is to show it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Pin {
+    pub(super) telescope: String,
+    pub(super) target: String,
+    pub(super) slots: Range<usize>,
+}
+
 /// Why there is no answer at all.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Refused {
     /// The night itself cannot be computed.
     Night(NoNight),
-    /// A local time that the clocks skip or show twice that night.
-    NoSuchTime {
-        /// As it was asked.
-        time: NaiveTime,
-        /// The clocks show it twice; otherwise never.
-        twice: bool,
-    },
+    /// No such hours in that night.
+    Hours(NoHours),
     /// A window shorter than one slot.
     WindowTooShort,
     /// A window that gives more than 200 slots.
@@ -74,4 +89,16 @@ pub enum Refused {
         /// As it was asked.
         id: String,
     },
+}
+
+impl From<NoHours> for Refused {
+    fn from(why: NoHours) -> Refused {
+        Refused::Hours(why)
+    }
+}
+
+impl From<NoNight> for Refused {
+    fn from(why: NoNight) -> Refused {
+        Refused::Night(why)
+    }
 }

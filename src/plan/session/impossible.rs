@@ -70,7 +70,7 @@ pub enum Impossible {
         /// Name of what is wanted, for people.
         name: String,
         /// Why not.
-        why: Shutter,
+        why: WhyNot,
     },
     /// No telescope with a known mount has its eyepiece where a seated eye reaches it.
     NobodySeated,
@@ -85,7 +85,7 @@ pub enum Impossible {
 
 /// Why a wanted target is not shown.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Shutter {
+pub enum WhyNot {
     /// The Sun: it is never listed near the Sun or by day.
     Sun,
     /// Never clear of skyline and thick air through a whole slot.

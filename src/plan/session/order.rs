@@ -1,20 +1,9 @@
 //! The organiser's own order: targets of a telescope change places, and the plan is made again around them.
 
-use std::ops::Range;
-
-use crate::plan::session::answer::{Limits, Station};
-use crate::plan::session::ask::Ask;
-use crate::plan::session::{Refused, Session, arranged};
+use crate::plan::session::answer::{Limits, Session, Station};
+use crate::plan::session::arrange::arranged;
+use crate::plan::session::ask::{Ask, Order, Pin, Refused};
 use crate::workshop::Workshop;
-
-/// Targets of one telescope in the order in which they are wanted.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Order {
-    /// Its name.
-    pub telescope: String,
-    /// Ids; they change places among themselves, what is not named stays.
-    pub targets: Vec<String>,
-}
 
 /// An order that cannot be kept; the telescope is planned as if it had not been given.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,14 +13,6 @@ pub struct Unkept {
     /// Name and times of the first target that cannot be looked at when it would come; `None` where other rules are in
     /// the way.
     pub too_late_or_early: Option<(String, Limits)>,
-}
-
-/// A target and the slots in which a telescope is to show it.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Pin {
-    pub(super) telescope: String,
-    pub(super) target: String,
-    pub(super) slots: Range<usize>,
 }
 
 /// Plans a public evening in the organiser's order. Every rule holds as without it: what would be shown behind the skyline, by

@@ -2,22 +2,19 @@
 
 use std::ops::Range;
 
-use chrono::{DateTime, DurationRound, TimeDelta, Utc};
+use chrono::{DateTime, Utc};
 
 use crate::plan::assignment::Fallback;
-use crate::plan::put_out::PutOut;
+use crate::plan::put_out::{AIMING, PutOut, put_out};
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{Heights, Slot, Standby, Station, Step, Turn};
-use crate::plan::session::cast::Played;
-use crate::plan::session::crew::{ADULT_EYE_M, CHILD_EYE_M, Member};
+use crate::plan::session::answer::{Heights, Slot, Station, Step, Turn, TurnFallback};
+use crate::plan::session::assign::Assigned;
+use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::queue;
-use crate::plan::session::showing::Stagehand;
-use crate::plan::session::stage::Act;
+use crate::plan::session::shown_target::Finder;
+use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
 use crate::plan::session::worth::is_seated;
 use crate::plan::sun::SunTimes;
-
-/// Aiming both mirrors with a cap and a dot. Common practice, no source.
-pub(super) const COLLIMATING: TimeDelta = TimeDelta::minutes(10);
 
 /// Below this focal ratio the aim is checked again on a star: coma grows with its cube. Common practice, no source.
 const FAST: f64 = 6.0;
@@ -27,36 +24,36 @@ const LEAST_STEP_M: f64 = 0.05;
 
 /// What a station is built from.
 pub(super) struct Builder<'a> {
-    pub(super) stagehand: Stagehand<'a>,
-    pub(super) acts: &'a [Act],
+    pub(super) finder: Finder<'a>,
+    pub(super) targets: &'a [CandidateTarget],
     pub(super) slots: &'a [Slot],
-    pub(super) played: &'a Played,
+    pub(super) assigned: &'a Assigned,
     pub(super) sun: &'a SunTimes,
     pub(super) seconds_per_look: f64,
     pub(super) visitors: u32,
 }
 
 impl Builder<'_> {
-    pub(super) fn station(&self, idx: usize, member: &Member) -> Result<Station, NoNight> {
-        let shown = &self.played.assignment.shown[idx];
+    pub(super) fn station(&self, idx: usize, scope: &EveningTelescope) -> Result<Station, NoNight> {
+        let shown = &self.assigned.assignment.shown[idx];
         let mut turns = Vec::new();
         for slots in stays(shown) {
             let target = shown[slots.start].expect("a stay shows something");
-            turns.extend(self.turn(idx, member, target, slots)?);
+            turns.extend(self.turn(idx, scope, target, slots)?);
         }
-        let stand = &member.telescope.stand;
+        let stand = &scope.telescope.stand;
         let first = turns.first().map(|turn| turn.from);
-        let put_out = first.and_then(|first| self.put_out(member, first));
+        let put_out = put_out(scope.cooling, first, self.sun);
         Ok(Station {
-            name: member.telescope.name.clone(),
-            summary: member.summary(),
+            name: scope.telescope.name.clone(),
+            summary: scope.summary(),
             place: stand.station.clone(),
             helper: stand.helper,
-            is_low: member.is_low,
+            is_low: scope.is_low,
             is_for_children: stand.for_children,
-            before: first.map_or(Vec::new(), |first| before(member, put_out, first)),
+            before: first.map_or(Vec::new(), |first| before(scope, put_out, first)),
             put_out,
-            heights: self.heights(member, &turns),
+            heights: self.heights(scope, &turns),
             queue: queue::of_station(&turns, stand.helper, self.seconds_per_look, self.visitors),
             turns,
         })
@@ -65,7 +62,7 @@ impl Builder<'_> {
     fn turn(
         &self,
         idx: usize,
-        member: &Member,
+        scope: &EveningTelescope,
         target: usize,
         slots: Range<usize>,
     ) -> Result<Option<Turn>, NoNight> {
@@ -73,21 +70,21 @@ impl Builder<'_> {
             self.slots[slots.start].from,
             self.slots[slots.end - 1].until,
         );
-        let showing =
-            |target: usize| (self.stagehand).showing(member, &self.acts[target], from, until);
-        let Some(shown) = showing(target)? else {
+        let shown_target =
+            |target: usize| (self.finder).shown_target(scope, &self.targets[target], from, until);
+        let Some(shown) = shown_target(target)? else {
             return Ok(None);
         };
         let mut fallback = None;
         for choice in self.fallbacks(idx, target, &slots) {
-            if let Some(shown) = showing(choice.target)? {
+            if let Some(shown) = shown_target(choice.target)? {
                 let refuge = choice.refuge;
-                fallback = Some(Standby { shown, refuge });
+                fallback = Some(TurnFallback { shown, refuge });
                 break;
             }
         }
-        let by_slot = &self.played.assignment.fallbacks[idx][slots.clone()];
-        let subject = |choice: &Fallback| self.acts[choice.target].subject.clone();
+        let by_slot = &self.assigned.assignment.fallbacks[idx][slots.clone()];
+        let subject = |choice: &Fallback| self.targets[choice.target].subject.clone();
         Ok(Some(Turn {
             from,
             until,
@@ -102,12 +99,12 @@ impl Builder<'_> {
 
     /// Those that hold for the whole turn, best first: by how well they serve, then by how many of its slots they serve.
     fn fallbacks(&self, idx: usize, target: usize, slots: &Range<usize>) -> Vec<Fallback> {
-        let problem = &self.played.problem;
+        let problem = &self.assigned.problem;
         let holds = |fallback: &Fallback| {
             fallback.target != target
                 && (slots.clone()).all(|slot| problem.is_showable(idx, slot, fallback.target))
         };
-        let of_slots = &self.played.assignment.fallbacks[idx][slots.clone()];
+        let of_slots = &self.assigned.assignment.fallbacks[idx][slots.clone()];
         let offered: Vec<Fallback> = of_slots.iter().flatten().copied().collect();
         let mut choices: Vec<Fallback> = Vec::new();
         for fallback in offered.iter().copied().filter(holds) {
@@ -120,28 +117,16 @@ impl Builder<'_> {
         choices
     }
 
-    /// The first look less the time to cool and to aim, rounded down.
-    fn put_out(&self, member: &Member, first: DateTime<Utc>) -> Option<PutOut> {
-        let cooling = member.cooling?;
-        let by = first - COLLIMATING - cooling_time(cooling.still_air_min);
-        let by = by.duration_trunc(TimeDelta::minutes(10)).unwrap_or(by);
-        Some(PutOut {
-            by,
-            by_day: self.sun.set.map_or(self.sun.up_at_noon, |set| by < set),
-            cooling,
-        })
-    }
-
-    fn heights(&self, member: &Member, turns: &[Turn]) -> Option<Heights> {
+    fn heights(&self, scope: &EveningTelescope, turns: &[Turn]) -> Option<Heights> {
         let mut heights = Vec::new();
         for turn in turns {
-            let act = self
-                .acts
+            let candidate = self
+                .targets
                 .iter()
-                .find(|act| act.subject == turn.shown.subject)?;
-            let in_slots = act.at[turn.slots.clone()].iter().flatten();
+                .find(|candidate| candidate.subject == turn.shown.subject)?;
+            let in_slots = candidate.at[turn.slots.clone()].iter().flatten();
             let altitudes_deg = in_slots.map(|outlook| outlook.at_best.refracted_altitude_deg());
-            heights.extend(altitudes_deg.map(|deg| member.height_m(deg)));
+            heights.extend(altitudes_deg.map(|deg| scope.height_m(deg)));
         }
         let heights: Vec<f64> = heights.into_iter().collect::<Option<_>>()?;
         let highest_m = heights.iter().copied().reduce(f64::max)?;
@@ -156,18 +141,13 @@ impl Builder<'_> {
     }
 }
 
-/// How long a mirror cools.
-pub(super) fn cooling_time(minutes: f64) -> TimeDelta {
-    TimeDelta::seconds((60.0 * minutes) as i64)
-}
-
-fn before(member: &Member, put_out: Option<PutOut>, first: DateTime<Utc>) -> Vec<Step> {
-    let is_fast = member
+fn before(scope: &EveningTelescope, put_out: Option<PutOut>, first: DateTime<Utc>) -> Vec<Step> {
+    let is_fast = scope
         .instrument()
         .is_some_and(|instrument| instrument.focal_ratio < FAST);
     let out = put_out.map(|PutOut { by, by_day, .. }| Step::PutOut { by, by_day });
     let aim = Step::Collimate {
-        by: first - COLLIMATING,
+        by: first - AIMING,
         again_on_a_star: is_fast,
     };
     out.into_iter()

@@ -3,7 +3,7 @@
 use crate::optics::instrument::Instrument;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
-use crate::plan::session::crew::{Member, SEATED_EYE_M};
+use crate::plan::session::telescopes::{EveningTelescope, SEATED_EYE_M};
 use crate::sky::Body;
 use crate::targets::appeal::{Appeal, appeal};
 use crate::targets::beyond::Beyond;
@@ -116,9 +116,9 @@ fn welcome(outlook: &Outlook) -> f64 {
 }
 
 /// Whether whoever stands at the telescope finds it.
-pub(super) fn is_found(member: &Member, outlook: &Outlook) -> bool {
+pub(super) fn is_found(scope: &EveningTelescope, outlook: &Outlook) -> bool {
     let is_bright = outlook.at_best.magnitude() <= FOUND_BY_ANYBODY_MAG;
-    is_bright || member.telescope.stand.helper == Helper::Practised
+    is_bright || scope.telescope.stand.helper == Helper::Practised
 }
 
 /// Who of several that show it as surely shows it finer: a glow the larger mirror, a pair the longer focal ratio. Small, as a
@@ -139,13 +139,18 @@ const USUAL_APERTURE_MM: f64 = 150.0;
 const USUAL_FOCAL_RATIO: f64 = 6.0;
 
 /// What the points are worth on that telescope: less where the right eyes do not reach the eyepiece.
-pub(super) fn worth(member: &Member, outlook: &Outlook, points: Points, for_children: bool) -> f64 {
-    let height_m = member.height_m(outlook.at_best.refracted_altitude_deg());
+pub(super) fn worth(
+    scope: &EveningTelescope,
+    outlook: &Outlook,
+    points: Points,
+    for_children: bool,
+) -> f64 {
+    let height_m = scope.height_m(outlook.at_best.refracted_altitude_deg());
     let seated = match height_m {
-        Some(height_m) if member.is_low && !is_seated(height_m) => OUT_OF_REACH,
+        Some(height_m) if scope.is_low && !is_seated(height_m) => OUT_OF_REACH,
         _ => 1.0,
     };
-    if !for_children && !member.telescope.stand.for_children {
+    if !for_children && !scope.telescope.stand.for_children {
         return seated * points.all;
     }
     let reach = match height_m {

@@ -27,7 +27,7 @@ pub mod talk;
 mod timeline;
 
 use crate::plan::session::{Session, Unkept};
-use crate::workshop::{SessionNotes, Showings};
+use crate::workshop::{PlannedTargets, SessionNotes};
 
 pub use self::last::Last;
 pub use self::overview::unkept_words;
@@ -40,7 +40,7 @@ pub const LAST_FILE: &str = "session.last.json";
 
 /// A plan and everything that stands beside it on paper.
 #[derive(Debug, Clone, Copy)]
-pub struct Evening<'a> {
+pub struct Printing<'a> {
     /// The plan, in the organiser's order.
     pub session: &'a Session,
     /// What the organiser wrote, checked against the plan.
@@ -61,8 +61,8 @@ pub struct SheetFile {
 }
 
 /// All files of an evening: sheets in the telescopes' order, poster, overview, and the plan to compare with next time.
-pub fn files(evening: &Evening) -> Vec<SheetFile> {
-    let Evening { session, notes, .. } = *evening;
+pub fn files(evening: &Printing) -> Vec<SheetFile> {
+    let Printing { session, notes, .. } = *evening;
     let pages: Vec<Vec<SheetFile>> = (session.telescopes.iter().enumerate())
         .map(|(idx, station)| {
             let pages = station::pages(&of_session::sheet(session, station, notes));
@@ -93,10 +93,10 @@ pub fn files(evening: &Evening) -> Vec<SheetFile> {
 }
 
 /// What notes may speak of.
-pub fn showings(session: &Session) -> Vec<Showings> {
+pub fn planned_targets(session: &Session) -> Vec<PlannedTargets> {
     let stations = session.telescopes.iter();
     stations
-        .map(|station| Showings {
+        .map(|station| PlannedTargets {
             telescope: station.name.clone(),
             targets: (station.turns.iter())
                 .map(|turn| turn.shown.subject.id().to_string())

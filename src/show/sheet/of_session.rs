@@ -9,13 +9,13 @@ use crate::show::{session_words, words};
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
 
 use super::card::Card;
-use super::poster::{Poster, Row, Shown};
+use super::poster::{Poster, PosterRow, PosterTurn};
 use super::safety::Stops;
-use super::station::Sheet;
+use super::station::StationSheet;
 use super::talk;
 
 /// The sheet of one telescope.
-pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) -> Sheet {
+pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) -> StationSheet {
     let notes = notes.of(&station.name);
     let mut cards: Vec<Card> = (station.turns.iter())
         .map(|turn| {
@@ -30,7 +30,7 @@ pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) 
     for idx in 1..station.turns.len() {
         cards[idx - 1].is_followed = station.turns[idx - 1].until == station.turns[idx].from;
     }
-    Sheet {
+    StationSheet {
         name: station.name.clone(),
         head: head(session, station),
         note: notes.and_then(|notes| notes.note.clone()),
@@ -46,7 +46,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
         site: session.site_name.clone(),
         when: format!(
             "{}, {} to {} ({})",
-            date(session),
+            session_words::evening_date(session),
             words::clock(session.window.from, session.zone),
             words::clock(session.window.until, session.zone),
             offsets(session)
@@ -70,7 +70,7 @@ fn of_turn<'a>(notes: Option<&'a TelescopeNotes>, turn: &Turn) -> Option<&'a Tur
     notes?.turns.iter().find(|of_turn| of_turn.target == id)
 }
 
-fn row(session: &Session, station: &Station, notes: &SessionNotes) -> Row {
+fn row(session: &Session, station: &Station, notes: &SessionNotes) -> PosterRow {
     let size = (station.summary.as_ref().ok())
         .map(|summary| format!("{:.0} mm mirror", summary.aperture_mm))
         // A telescope without a name of its own is called by its size.
@@ -87,11 +87,11 @@ fn row(session: &Session, station: &Station, notes: &SessionNotes) -> Row {
         .turns
         .iter()
         .filter(|turn| !is_left_out(notes, &station.name, turn));
-    Row {
+    PosterRow {
         name: station.name.clone(),
         about: about.into_iter().flatten().collect::<Vec<_>>().join(", "),
         shows: shown
-            .map(|turn| Shown {
+            .map(|turn| PosterTurn {
                 when: words::clock(turn.from, session.zone),
                 what: session_words::short_name(&turn.shown.subject).to_string(),
                 sight: talk::sight(&turn.shown),
@@ -106,17 +106,9 @@ fn flow(session: &Session) -> Option<String> {
         format!(
             "A look takes about {:.0} seconds; in line it may be {} for each.",
             queue.seconds_per_look,
-            minutes(queue.expected_wait_min)
+            session_words::minutes(queue.wait_minutes())
         )
     })
-}
-
-/// Whole minutes, and no false promise of none.
-pub(super) fn minutes(wait_min: f64) -> String {
-    match wait_min.ceil() {
-        least if least <= 1.0 => String::from("a minute"),
-        more => format!("{more:.0} minutes"),
-    }
 }
 
 /// Lines below the telescope's name.
@@ -142,13 +134,13 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
     let mut lines = vec![
         format!(
             "{what}{place}. {}, times {}",
-            date(session),
+            session_words::evening_date(session),
             offsets(session)
         ),
         format!(
             "{}: helpers {}{}{}",
             session.site_name,
-            clock(session.window.gather),
+            session_words::moment(session, session.window.gather),
             look("first look", first),
             look("end", last)
         ),
@@ -196,12 +188,6 @@ fn step_words(step: Step, zone: Tz) -> String {
     }
 }
 
-/// The day on which people come, `Saturday 12 December 2026`: after midnight another than the night's.
-pub(super) fn date(session: &Session) -> String {
-    let begin = session.window.from.with_timezone(&session.zone);
-    begin.format("%A %-d %B %Y").to_string()
-}
-
 /// `UTC+2`, and what it becomes if the clocks change in between.
 pub(super) fn offsets(session: &Session) -> String {
     let (first, last) = (session.window.gather, session.window.until);
@@ -218,11 +204,11 @@ pub(super) fn offsets(session: &Session) -> String {
 /// Those of the Sun that hold for what these telescopes show.
 fn stops(cautions: &[Caution], zone: Tz, stations: &[&Station]) -> Stops {
     let turns = stations.iter().flat_map(|station| &station.turns);
-    let standbys = turns
+    let fallbacks = turns
         .clone()
         .flat_map(|turn| &turn.fallback)
-        .map(|standby| standby.shown.subject.id());
+        .map(|fallback| fallback.shown.subject.id());
     let shown: Vec<&str> = turns.clone().map(|turn| turn.shown.subject.id()).collect();
-    let all: Vec<&str> = shown.into_iter().chain(standbys).collect();
+    let all: Vec<&str> = shown.into_iter().chain(fallbacks).collect();
     Stops::of(cautions, zone, &all)
 }

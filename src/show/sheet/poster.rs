@@ -15,7 +15,7 @@ pub struct Poster {
     /// Date and hours.
     pub when: String,
     /// A row a telescope.
-    pub rows: Vec<Row>,
+    pub rows: Vec<PosterRow>,
     /// How many people, looks and minutes to expect; possibly nothing.
     pub flow: Option<String>,
     /// Sentences of the safety box that hold for any telescope.
@@ -24,18 +24,18 @@ pub struct Poster {
 
 /// One telescope on the poster.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Row {
+pub struct PosterRow {
     /// Of the telescope.
     pub name: String,
     /// What it is and where it stands: `150 mm, by the south wall; low eyepiece`.
     pub about: String,
     /// In order of time.
-    pub shows: Vec<Shown>,
+    pub shows: Vec<PosterTurn>,
 }
 
 /// One target of a telescope on the poster.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Shown {
+pub struct PosterTurn {
     /// From when: `19:00`.
     pub when: String,
     /// `Jupiter`
@@ -83,7 +83,7 @@ pub fn pages(poster: &Poster) -> Vec<String> {
         .collect()
 }
 
-fn in_parts(poster: &Poster, n_parts: usize) -> Vec<(Option<Sizes>, &[Row])> {
+fn in_parts(poster: &Poster, n_parts: usize) -> Vec<(Option<Sizes>, &[PosterRow])> {
     let sizes = |rows| {
         SIZES
             .into_iter()
@@ -99,7 +99,7 @@ fn in_parts(poster: &Poster, n_parts: usize) -> Vec<(Option<Sizes>, &[Row])> {
     }
 }
 
-fn page_of(poster: &Poster, rows: &[Row], sizes: Sizes) -> String {
+fn page_of(poster: &Poster, rows: &[PosterRow], sizes: Sizes) -> String {
     let body = html! {
         h1 { "Look through our telescopes" }
         p.big { bdi { (clipped(&poster.site, 60)) } }
@@ -122,7 +122,7 @@ fn page_of(poster: &Poster, rows: &[Row], sizes: Sizes) -> String {
 }
 
 /// `19:00 Jupiter, 20:00 Saturn`; with what one sees a line each.
-fn shows(row: &Row, has_sights: bool) -> Vec<String> {
+fn shows(row: &PosterRow, has_sights: bool) -> Vec<String> {
     let names = (row.shows.iter())
         .map(|shown| format!("{} {}", tidy(&shown.when), clipped(&shown.what, 60)));
     match has_sights {
@@ -168,10 +168,10 @@ impl Sizes {
         )
     }
 
-    fn height_pt(&self, poster: &Poster, rows: &[Row]) -> f64 {
+    fn height_pt(&self, poster: &Poster, rows: &[PosterRow]) -> f64 {
         const LINE: f64 = 1.2;
         let column_pt = fit::PAGE_WIDTH_PT - 4.0;
-        let row_pt = |row: &Row| {
+        let row_pt = |row: &PosterRow| {
             let name = Type {
                 size_pt: self.name_pt,
                 is_bold: true,

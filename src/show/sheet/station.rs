@@ -16,7 +16,7 @@ use super::{fit, safety};
 
 /// Everything on the sheets of one telescope.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Sheet {
+pub struct StationSheet {
     /// Of the telescope.
     pub name: String,
     /// Below the name, a line each: what it is, when and where, what to do before.
@@ -100,7 +100,7 @@ const WIDE_GRID_ROW_PT: f64 = 24.0;
 ///
 /// Names are cut to two lines, other entries to four, notes never: were all of them as long and as wide as can be, a sheet
 /// might run over to a second page, and would be seen to.
-pub fn pages(sheet: &Sheet) -> Vec<String> {
+pub fn pages(sheet: &StationSheet) -> Vec<String> {
     let sheet = sheet.cut();
     let parts = sheet.parts();
     let n_parts = parts.len();
@@ -118,9 +118,9 @@ pub fn pages(sheet: &Sheet) -> Vec<String> {
     .collect()
 }
 
-impl Sheet {
+impl StationSheet {
     /// Short enough for paper, whatever somebody called his telescope.
-    fn cut(&self) -> Sheet {
+    fn cut(&self) -> StationSheet {
         let line = |line: &String| {
             fit::cut_to(
                 &clipped(line, LONGEST_HEAD),
@@ -129,7 +129,7 @@ impl Sheet {
                 2,
             )
         };
-        Sheet {
+        StationSheet {
             name: fit::cut_to(
                 &tidy(&self.name),
                 fit::NAME,
@@ -423,7 +423,7 @@ fn more(card: &Card, told: usize) -> Vec<Entry> {
 
 /// One page of a telescope's.
 struct Part<'a> {
-    sheet: &'a Sheet,
+    sheet: &'a StationSheet,
     cards: &'a [Card],
     /// One a card.
     levels: Vec<Level>,

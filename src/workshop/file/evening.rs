@@ -1,14 +1,14 @@
 //! What is settled for public evenings: `[session]`, the marks of the horizon, who stands at a telescope.
 
 use crate::workshop::error::Complaint;
-use crate::workshop::{Assumed, Evening, Helper, Mark, Stand};
+use crate::workshop::{Assumed, EveningRules, Helper, Mark, Stand};
 
 use super::keys::{MARK, SESSION};
 use super::section::Section;
 
 /// What the file says, and the usual for the rest: noted only where there is a heading, as most files have none.
-pub(super) fn evening(file: &Section, notes: &mut Vec<Assumed>) -> Result<Evening, Complaint> {
-    let usual = Evening::default();
+pub(super) fn evening(file: &Section, notes: &mut Vec<Assumed>) -> Result<EveningRules, Complaint> {
+    let usual = EveningRules::default();
     let Some(value) = file.value("session") else {
         return Ok(usual);
     };
@@ -19,7 +19,7 @@ pub(super) fn evening(file: &Section, notes: &mut Vec<Assumed>) -> Result<Evenin
     };
     let minimum_stay_minutes = small("minimum_stay_minutes", usual.minimum_stay_minutes)?;
     let most_changes = small("most_changes", usual.most_changes)?;
-    Ok(Evening {
+    Ok(EveningRules {
         seconds_per_look: section.number_or("seconds_per_look", usual.seconds_per_look, notes)?,
         minimum_stay_minutes,
         most_changes,

@@ -16,7 +16,8 @@ use skyworthy::sky::{Body, air};
 use skyworthy::targets::asked::asked_of;
 use skyworthy::targets::conditions::Told;
 use skyworthy::targets::glance::margins_dex;
-use skyworthy::targets::verdict::{Look, ThreeAirs};
+use skyworthy::targets::look::Look;
+use skyworthy::targets::verdict::ThreeAirs;
 use skyworthy::workshop;
 use skyworthy::workshop::log::{
     JudgedAir, LoggedLook, Margins, Promise, PromisedGrade, SEEING_STEP, SeenBy,

@@ -5,7 +5,7 @@ use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, Utc};
 use proptest::prelude::*;
 use skyworthy::plan::mirror::Class;
 use skyworthy::plan::session::{
-    Ask, First, Impossible, Session, Showing, Station, Turn, Want, session,
+    Ask, First, Impossible, Session, ShownTarget, Station, Turn, Want, session,
 };
 use skyworthy::show;
 use skyworthy::sky::Body;
@@ -222,7 +222,7 @@ fn instants(from: DateTime<Utc>, until: DateTime<Utc>) -> impl Iterator<Item = D
     (0..=n_steps).map(move |k| from + (until - from) * k / n_steps)
 }
 
-fn check_showing(sky: &Sky, turn: &Turn, shown: &Showing) -> Result<(), TestCaseError> {
+fn check_shown_target(sky: &Sky, turn: &Turn, shown: &ShownTarget) -> Result<(), TestCaseError> {
     let subject = &shown.subject;
     for at in instants(turn.from, turn.until) {
         let sun_deg = sky.sun_deg(at);
@@ -269,7 +269,7 @@ fn check_station(
     for turn in turns {
         prop_assert_eq!(turn.from, session.slots[turn.slots.start].from);
         prop_assert_eq!(turn.until, session.slots[turn.slots.end - 1].until);
-        check_showing(sky, turn, &turn.shown)?;
+        check_shown_target(sky, turn, &turn.shown)?;
         prop_assert_eq!(turn.fallback_by_slot.len(), turn.slots.len());
         for (slot, passing) in turn.slots.clone().zip(&turn.fallback_by_slot) {
             let Some(passing) = passing else { continue };
@@ -277,9 +277,9 @@ fn check_station(
             prop_assert_ne!(passing.id(), turn.shown.subject.id());
             prop_assert!(sky.is_clear(passing, slot.from) && sky.is_clear(passing, slot.until));
         }
-        if let Some(standby) = &turn.fallback {
-            prop_assert_ne!(standby.shown.subject.id(), turn.shown.subject.id());
-            check_showing(sky, turn, &standby.shown)?;
+        if let Some(fallback) = &turn.fallback {
+            prop_assert_ne!(fallback.shown.subject.id(), turn.shown.subject.id());
+            check_shown_target(sky, turn, &fallback.shown)?;
         }
         // T1 may be called to the Moon, and what is wanted is shown however short it is there.
         let is_wanted = ["saturn", "moon"].contains(&turn.shown.subject.id());
@@ -353,9 +353,9 @@ fn check_slots(session: &Session) -> Result<(), TestCaseError> {
                 let better =
                     on_at_once(session, slot).filter(|(other, _)| !is_for_low_power(other));
                 let can = |other: &Turn| {
-                    let standby = other.fallback.as_ref();
+                    let fallback = other.fallback.as_ref();
                     other.shown.subject == *subject
-                        || standby.is_some_and(|standby| standby.shown.subject == *subject)
+                        || fallback.is_some_and(|fallback| fallback.shown.subject == *subject)
                 };
                 prop_assert!(better.into_iter().all(|(_, other)| !can(other)));
             }

@@ -9,9 +9,9 @@ use std::process::Command;
 
 use skyworthy::plan::session::session;
 use skyworthy::show::sheet::poster;
-use skyworthy::show::sheet::poster::{Poster, Row, Shown};
+use skyworthy::show::sheet::poster::{Poster, PosterRow, PosterTurn};
 use skyworthy::show::sheet::safety::Stops;
-use skyworthy::show::sheet::station::{Sheet, pages};
+use skyworthy::show::sheet::station::{StationSheet, pages};
 use skyworthy::workshop::SessionNotes;
 
 use super::invented::{card, sheet};
@@ -236,11 +236,11 @@ fn an_overview_of_eight_telescopes_prints_on_one_page() {
 #[ignore = "needs Chromium: cargo test --test it browser -- --ignored"]
 fn posters_for_any_number_of_telescopes_print_on_one_page_each() {
     for n_rows in [1, 6, 12] {
-        let rows = (0..n_rows).map(|idx| Row {
+        let rows = (0..n_rows).map(|idx| PosterRow {
             name: format!("Telescope of the {idx}th bench"),
             about: String::from("200 mm mirror, by the south wall, for seated viewers"),
             shows: (0..4)
-                .map(|turn| Shown {
+                .map(|turn| PosterTurn {
                     when: format!("{}:30", 18 + turn),
                     what: card(turn + idx).name,
                     sight: Some(String::from("two dark stripes and its four large moons")),
@@ -299,7 +299,7 @@ fn a_screen_is_black_on_white_or_red_on_black_and_a_phone_holds_it() {
 #[test]
 #[ignore = "needs Chromium: cargo test --test it browser -- --ignored"]
 fn the_button_turns_the_screen_red_and_is_remembered() {
-    let html = &pages(&Sheet::default())[0];
+    let html = &pages(&StationSheet::default())[0];
     let desk = Desk::new();
     assert_eq!(desk.title(html, LOOK, &[]), ",false");
     assert_eq!(desk.title(html, PRESS, &[]), "dim,true");

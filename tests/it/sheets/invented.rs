@@ -2,7 +2,7 @@
 
 use skyworthy::show::sheet::card::{Card, More};
 use skyworthy::show::sheet::safety::Stops;
-use skyworthy::show::sheet::station::Sheet;
+use skyworthy::show::sheet::station::StationSheet;
 use skyworthy::show::sheet::talk::Talk;
 
 const NAMES: [&str; 10] = [
@@ -73,14 +73,14 @@ pub fn card(idx: usize) -> Card {
     }
 }
 
-pub fn sheet(name: &str, n_cards: usize) -> Sheet {
+pub fn sheet(name: &str, n_cards: usize) -> StationSheet {
     let head = [
         "150 mm f/8, by the south wall. Saturday 12 December 2026, times UTC+1",
         "Old Tannery roof: helpers 18:30, first look 19:00, last look 22:00",
         "Before: outside by 17:30, capped, in the shade; collimate from 18:40; ready 19:00",
         "Eyepiece 0.9 to 1.3 m up. Step: children 30 cm, grown-ups none",
     ];
-    Sheet {
+    StationSheet {
         name: String::from(name),
         head: head.map(String::from).to_vec(),
         note: None,

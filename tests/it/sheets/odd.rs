@@ -3,9 +3,9 @@
 use proptest::prelude::*;
 
 use skyworthy::show::sheet::card::{Card, More};
-use skyworthy::show::sheet::poster::{Poster, Row, Shown, pages as posters};
+use skyworthy::show::sheet::poster::{Poster, PosterRow, PosterTurn, pages as posters};
 use skyworthy::show::sheet::safety::Stops;
-use skyworthy::show::sheet::station::{Sheet, pages};
+use skyworthy::show::sheet::station::{StationSheet, pages};
 use skyworthy::show::sheet::talk::Talk;
 
 use super::{is_safe, is_whole};
@@ -56,7 +56,7 @@ proptest! {
     ) {
         let n_cards = cards.len();
         let names: Vec<String> = cards.iter().map(|card| card.from.clone()).collect();
-        let pages = pages(&Sheet { name, head, note: None, cards, stops: Stops { words } });
+        let pages = pages(&StationSheet { name, head, note: None, cards, stops: Stops { words } });
         prop_assert!((1..=n_cards.max(1)).contains(&pages.len()));
         for page in &pages {
             is_whole(page);
@@ -69,8 +69,8 @@ proptest! {
 
     #[test]
     fn posters_stay_whole_and_safe(site in odd(), when in odd(), names in prop::collection::vec((odd(), odd()), 0..13)) {
-        let rows = names.into_iter().map(|(name, about)| Row {
-            shows: vec![Shown {
+        let rows = names.into_iter().map(|(name, about)| PosterRow {
+            shows: vec![PosterTurn {
                 when: String::from("19:00"),
                 what: name.clone(),
                 sight: Some(about.clone()),

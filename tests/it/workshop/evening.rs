@@ -1,6 +1,6 @@
 //! `[session]`, the marks of the horizon and who stands at a telescope: what they say, and what wrong ones are told.
 
-use skyworthy::workshop::{Evening, Helper, Stand, template};
+use skyworthy::workshop::{EveningRules, Helper, Stand, template};
 
 use super::{assumed, good, read, site, table, telescope};
 
@@ -25,20 +25,20 @@ fn the_evening_of_the_template_can_be_uncommented() {
     let evening = good(&text).evening;
     assert!(evening.gather.is_some() && evening.leader.is_some());
     // What is shown is what is taken.
-    let usual = Evening {
+    let usual = EveningRules {
         gather: None,
         decide_at: None,
         backup_on: None,
         leader: None,
         ..evening
     };
-    assert_eq!(usual, Evening::default());
+    assert_eq!(usual, EveningRules::default());
 }
 
 #[test]
 fn nothing_need_be_said() {
     let workshop = good(&site(""));
-    assert_eq!(workshop.evening, Evening::default());
+    assert_eq!(workshop.evening, EveningRules::default());
     assert_eq!(workshop.telescopes[0].stand, Stand::default());
     assert!(workshop.site.marks.is_empty());
     assert_eq!(assumed(&workshop, "session.most_changes"), None);

@@ -21,7 +21,7 @@ pub(super) const ADULT_EYE_M: f64 = 1.55;
 pub(super) const SEATED_EYE_M: (f64, f64) = (0.9, 1.2);
 
 /// One telescope of the evening.
-pub(super) struct Member<'a> {
+pub(super) struct EveningTelescope<'a> {
     pub(super) telescope: &'a Telescope,
     /// Or why it cannot be judged.
     pub(super) judged: Result<(Instrument, Class), String>,
@@ -32,7 +32,7 @@ pub(super) struct Member<'a> {
     pub(super) is_low: bool,
 }
 
-impl Member<'_> {
+impl EveningTelescope<'_> {
     pub(super) fn instrument(&self) -> Option<&Instrument> {
         self.judged.as_ref().ok().map(|(instrument, _)| instrument)
     }
@@ -64,7 +64,10 @@ impl Member<'_> {
 }
 
 /// Those that are asked for, in the file's order; all where none is named.
-pub(super) fn crew<'a>(workshop: &'a Workshop, ask: &Ask) -> Result<Vec<Member<'a>>, Refused> {
+pub(super) fn evening_telescopes<'a>(
+    workshop: &'a Workshop,
+    ask: &Ask,
+) -> Result<Vec<EveningTelescope<'a>>, Refused> {
     let named = ask
         .telescopes
         .iter()
@@ -84,15 +87,19 @@ pub(super) fn crew<'a>(workshop: &'a Workshop, ask: &Ask) -> Result<Vec<Member<'
     };
     let telescopes: Vec<_> = workshop.telescopes.iter().filter(takes_part).collect();
     // A mirror's images take tens of milliseconds: worth a thread each.
-    let mut crew: Vec<_> = telescopes
+    let mut telescopes: Vec<_> = telescopes
         .into_par_iter()
-        .map(|telescope| member(workshop, telescope, ask.on))
+        .map(|telescope| evening_telescope(workshop, telescope, ask.on))
         .collect();
-    seat(&mut crew, ask);
-    Ok(crew)
+    seat(&mut telescopes, ask);
+    Ok(telescopes)
 }
 
-fn member<'a>(workshop: &Workshop, telescope: &'a Telescope, on: NaiveDate) -> Member<'a> {
+fn evening_telescope<'a>(
+    workshop: &Workshop,
+    telescope: &'a Telescope,
+    on: NaiveDate,
+) -> EveningTelescope<'a> {
     let judged = Instrument::of(workshop, telescope, on)
         .map(|instrument| {
             let class = class_of(telescope, &instrument);
@@ -100,7 +107,7 @@ fn member<'a>(workshop: &Workshop, telescope: &'a Telescope, on: NaiveDate) -> M
         })
         .map_err(|why| why.to_string());
     let pivot = telescope.pivot_height_m.zip(telescope.pivot_to_eyepiece_m);
-    Member {
+    EveningTelescope {
         telescope,
         judged,
         pivot: pivot.map(|(height_m, to_eyepiece_m)| Pivot {
@@ -113,18 +120,18 @@ fn member<'a>(workshop: &Workshop, telescope: &'a Telescope, on: NaiveDate) -> M
 }
 
 /// Where somebody comes in a wheelchair and the file marks no telescope, the lowest is for them.
-fn seat(crew: &mut [Member], ask: &Ask) {
-    if ask.first != Some(First::Wheelchair) || crew.iter().any(|member| member.is_low) {
+fn seat(telescopes: &mut [EveningTelescope], ask: &Ask) {
+    if ask.first != Some(First::Wheelchair) || telescopes.iter().any(|scope| scope.is_low) {
         return;
     }
     // As it stands for a target half way up.
-    let height_m = |member: &Member| member.instrument().and(member.height_m(45.0));
-    let known = (0..crew.len()).filter(|idx| height_m(&crew[*idx]).is_some());
+    let height_m = |scope: &EveningTelescope| scope.instrument().and(scope.height_m(45.0));
+    let known = (0..telescopes.len()).filter(|idx| height_m(&telescopes[*idx]).is_some());
     let lowest = known.min_by(|a, b| {
-        let [a, b] = [a, b].map(|idx| height_m(&crew[*idx]).unwrap_or(f64::INFINITY));
+        let [a, b] = [a, b].map(|idx| height_m(&telescopes[*idx]).unwrap_or(f64::INFINITY));
         a.total_cmp(&b)
     });
     if let Some(idx) = lowest {
-        crew[idx].is_low = true;
+        telescopes[idx].is_low = true;
     }
 }

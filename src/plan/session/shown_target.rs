@@ -6,10 +6,10 @@ use crate::optics::eyepiece::drift_time_s;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Edge;
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{Direction, NearMark, Path, Showing};
-use crate::plan::session::crew::Member;
+use crate::plan::session::answer::{Direction, NearMark, Path, ShownTarget};
+use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::facts::facts;
-use crate::plan::session::stage::Act;
+use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::watch::Watch;
 use crate::sky::time::tt_days;
 use crate::targets::details::{Shape, detail};
@@ -24,26 +24,26 @@ const NEAR_MARK_DEG: f64 = 30.0;
 /// What goes down so near to a mark goes behind it.
 const BEHIND_DEG: f64 = 8.0;
 
-/// Where the figures of a showing come from.
+/// Where what is said of a shown target come from.
 #[derive(Clone, Copy)]
-pub(super) struct Stagehand<'a> {
+pub(super) struct Finder<'a> {
     pub(super) watch: &'a Watch<'a>,
     pub(super) onlooker: Onlooker,
     pub(super) marks: &'a [Mark],
 }
 
-impl Stagehand<'_> {
+impl Finder<'_> {
     /// `None` where the telescope is not judged, the target not clear from end to end, or nothing on it shows.
-    pub(super) fn showing(
+    pub(super) fn shown_target(
         &self,
-        member: &Member,
-        act: &Act,
+        scope: &EveningTelescope,
+        candidate: &CandidateTarget,
         from: DateTime<Utc>,
         until: DateTime<Utc>,
-    ) -> Result<Option<Showing>, NoNight> {
+    ) -> Result<Option<ShownTarget>, NoNight> {
         let at = from + (until - from) / 2;
-        let outlook = self.watch.outlook_at(act.subject.clone(), at)?;
-        let (Some(instrument), Some(limits)) = (member.instrument(), act.limits(from, until))
+        let outlook = self.watch.outlook_at(candidate.subject.clone(), at)?;
+        let (Some(instrument), Some(limits)) = (scope.instrument(), candidate.limits(from, until))
         else {
             return Ok(None);
         };
@@ -54,14 +54,14 @@ impl Stagehand<'_> {
         let view = instrument.views[look_for.view].clone();
         let seen = &outlook.at_best;
         let altitude_deg = seen.refracted_altitude_deg();
-        Ok(Some(Showing {
-            subject: act.subject.clone(),
+        Ok(Some(ShownTarget {
+            subject: candidate.subject.clone(),
             at,
             direction: self.direction(seen),
-            path: self.path(act, from, until)?,
+            path: self.path(candidate, from, until)?,
             drift_s: drift_time_s(view.true_field_deg, seen.topocentric_deg().1),
-            eyepiece_height_m: member.height_m(altitude_deg),
-            ends_behind: self.ends_behind(act, from, until),
+            eyepiece_height_m: scope.height_m(altitude_deg),
+            ends_behind: self.ends_behind(candidate, from, until),
             facts: facts(&self.onlooker, instrument, &outlook, &view),
             look_for,
             others,
@@ -72,7 +72,7 @@ impl Stagehand<'_> {
     }
 }
 
-impl Stagehand<'_> {
+impl Finder<'_> {
     fn direction(&self, seen: &Seen) -> Direction {
         Direction {
             azimuth_deg: seen.azimuth_deg(),
@@ -81,13 +81,23 @@ impl Stagehand<'_> {
         }
     }
 
-    fn path(&self, act: &Act, from: DateTime<Utc>, until: DateTime<Utc>) -> Result<Path, NoNight> {
-        let [start, end] = [from, until].map(|at| self.watch.seen(&act.subject, tt_days(at)));
+    fn path(
+        &self,
+        candidate: &CandidateTarget,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+    ) -> Result<Path, NoNight> {
+        let [start, end] = [from, until].map(|at| self.watch.seen(&candidate.subject, tt_days(at)));
         Ok(path(self.direction(&start?), self.direction(&end?)))
     }
 
-    fn ends_behind(&self, act: &Act, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<String> {
-        let stretch = act.stretch(from, until)?;
+    fn ends_behind(
+        &self,
+        candidate: &CandidateTarget,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+    ) -> Option<String> {
+        let stretch = candidate.stretch(from, until)?;
         let mark = near_mark(self.marks, stretch.azimuth_until_deg)?;
         let is_behind = stretch.ends == Edge::Skyline && mark.right_of_it_deg.abs() <= BEHIND_DEG;
         is_behind.then_some(mark.name)

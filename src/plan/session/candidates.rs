@@ -9,8 +9,8 @@ use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::{Absence, Edge, Outlook, Stretch};
 use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Limits, Slot};
-use crate::plan::session::crew::Member;
-use crate::plan::session::impossible::Shutter;
+use crate::plan::session::impossible::WhyNot;
+use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::points;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -27,7 +27,7 @@ const CLOSE: TimeDelta = TimeDelta::seconds(5);
 const MOST_BEYOND: usize = 17;
 
 /// One target of the evening.
-pub(super) struct Act {
+pub(super) struct CandidateTarget {
     pub(super) subject: Subject,
     /// Of the whole night.
     stretches: Vec<Stretch>,
@@ -38,146 +38,151 @@ pub(super) struct Act {
 }
 
 /// Something that cannot be shown in any slot.
-pub(super) struct Closed {
+pub(super) struct RuledOut {
     pub(super) subject: Subject,
-    pub(super) why: Shutter,
+    pub(super) why: WhyNot,
 }
 
 /// What can be shown, and what can not.
-pub(super) struct Stage {
-    pub(super) acts: Vec<Act>,
-    pub(super) closed: Vec<Closed>,
+pub(super) struct Candidates {
+    pub(super) targets: Vec<CandidateTarget>,
+    pub(super) ruled_out: Vec<RuledOut>,
 }
 
-/// Who asks for a stage.
-pub(super) struct House<'a> {
+/// What candidates are looked for with.
+pub(super) struct CandidateSearch<'a> {
     pub(super) watch: &'a Watch<'a>,
     pub(super) slots: &'a [Slot],
-    pub(super) crew: &'a [Member<'a>],
+    pub(super) telescopes: &'a [EveningTelescope<'a>],
     pub(super) onlooker: Onlooker,
     /// Wanted whatever it is worth.
     pub(super) wanted: &'a [Subject],
 }
 
-impl House<'_> {
-    pub(super) fn stage(&self) -> Result<Stage, NoNight> {
+impl CandidateSearch<'_> {
+    pub(super) fn candidates(&self) -> Result<Candidates, NoNight> {
         let bodies = Body::ALL.into_iter().filter(|body| *body != Body::Sun);
         let subjects: Vec<Subject> = bodies
             .map(Subject::Body)
             .chain(beyond().map(Subject::Beyond))
             .collect();
-        let opened: Vec<_> = subjects
+        let sorted: Vec<_> = subjects
             .into_par_iter()
-            .map(|subject| self.opened(subject))
+            .map(|subject| self.candidate(subject))
             .collect::<Result<_, _>>()?;
-        let mut stage = Stage {
-            acts: Vec::new(),
-            closed: Vec::new(),
+        let (clear, ruled_out): (Vec<_>, Vec<_>) = sorted.into_iter().partition(Result::is_ok);
+        let clear = self.showpieces(clear.into_iter().flatten().collect())?;
+        let filled = (clear.into_par_iter())
+            .map(|candidate| self.filled(candidate))
+            .collect::<Result<Vec<_>, _>>()?;
+        let (targets, low_ones): (Vec<_>, Vec<_>) =
+            (filled.into_iter()).partition(|candidate| candidate.at.iter().any(Option::is_some));
+        let low = |candidate: CandidateTarget| RuledOut {
+            subject: candidate.subject,
+            why: WhyNot::Skyline,
         };
-        for opened in opened {
-            match opened {
-                Ok(act) => stage.acts.push(act),
-                Err(closed) => stage.closed.push(closed),
-            }
-        }
-        stage.acts = self.showpieces(stage.acts)?;
-        stage.acts = (stage.acts.into_par_iter())
-            .map(|act| self.filled(act))
-            .collect::<Result<_, _>>()?;
-        let (acts, low) = std::mem::take(&mut stage.acts)
-            .into_iter()
-            .partition(|act: &Act| act.at.iter().any(Option::is_some));
-        stage.acts = acts;
-        stage.closed.extend(low.into_iter().map(|act| Closed {
-            subject: act.subject,
-            why: Shutter::Skyline,
-        }));
-        Ok(stage)
+        Ok(Candidates {
+            targets,
+            ruled_out: (ruled_out.into_iter().filter_map(Result::err))
+                .chain(low_ones.into_iter().map(low))
+                .collect(),
+        })
     }
 
     /// With empty slots still.
-    fn opened(&self, subject: Subject) -> Result<Result<Act, Closed>, NoNight> {
-        let closed = |why| {
-            Err(Closed {
+    fn candidate(&self, subject: Subject) -> Result<Result<CandidateTarget, RuledOut>, NoNight> {
+        let ruled_out = |why| {
+            Err(RuledOut {
                 subject: subject.clone(),
                 why,
             })
         };
         let outlook = match self.watch.outlook(subject.clone(), false)? {
             Ok(outlook) => outlook,
-            Err(Absence::NeverClear { .. }) => return Ok(closed(Shutter::Skyline)),
+            Err(Absence::NeverClear { .. }) => return Ok(ruled_out(WhyNot::Skyline)),
             Err(Absence::OnlyInDaylight { .. } | Absence::NearSun { .. }) => {
-                return Ok(closed(Shutter::Sun));
+                return Ok(ruled_out(WhyNot::Sun));
             }
         };
-        let act = Act {
+        let candidate = CandidateTarget {
             is_wanted: self.wanted.contains(&subject),
             subject: subject.clone(),
             stretches: outlook.stretches,
             at: Vec::new(),
         };
-        if self.slots.iter().any(|slot| act.is_clear(*slot)) {
-            return Ok(Ok(act));
+        if self.slots.iter().any(|slot| candidate.is_clear(*slot)) {
+            return Ok(Ok(candidate));
         }
-        Ok(closed(act.shut_by(self.slots)))
+        Ok(ruled_out(candidate.shut_by(self.slots)))
     }
 
     /// Moon and planets, what is wanted, and the best of the rest, by what the best telescope shows.
-    fn showpieces(&self, acts: Vec<Act>) -> Result<Vec<Act>, NoNight> {
-        let (mut kept, rest): (Vec<Act>, Vec<Act>) = acts
+    fn showpieces(&self, targets: Vec<CandidateTarget>) -> Result<Vec<CandidateTarget>, NoNight> {
+        let (mut kept, rest): (Vec<CandidateTarget>, Vec<CandidateTarget>) = targets
             .into_iter()
-            .partition(|act| act.subject.body().is_some() || act.is_wanted);
+            .partition(|candidate| candidate.subject.body().is_some() || candidate.is_wanted);
         let mut scored = (rest.into_par_iter())
-            .map(|act| Ok((self.score(&act)?, act)))
+            .map(|candidate| Ok((self.score(&candidate)?, candidate)))
             .collect::<Result<Vec<_>, NoNight>>()?;
         scored.retain(|(score, _)| 0.0 < *score);
         // Stable: the tables' order among equals.
         scored.sort_by(|a, b| b.0.total_cmp(&a.0));
-        kept.extend(scored.into_iter().take(MOST_BEYOND).map(|(_, act)| act));
+        kept.extend(
+            scored
+                .into_iter()
+                .take(MOST_BEYOND)
+                .map(|(_, candidate)| candidate),
+        );
         Ok(kept)
     }
 
-    fn score(&self, act: &Act) -> Result<f64, NoNight> {
-        let clear = self.slots.iter().filter(|slot| act.is_clear(**slot));
+    fn score(&self, candidate: &CandidateTarget) -> Result<f64, NoNight> {
+        let clear = self.slots.iter().filter(|slot| candidate.is_clear(**slot));
         let clear: Vec<_> = clear.collect();
         // What sets is at its best at the beginning.
         let probes = [0, clear.len() / 2, clear.len() - 1];
-        let scores = probes.map(|idx| self.score_at(act, *clear[idx]));
+        let scores = probes.map(|idx| self.score_at(candidate, *clear[idx]));
         (scores.into_iter()).try_fold(0.0, |best: f64, score| Ok(best.max(score?)))
     }
 
-    fn score_at(&self, act: &Act, slot: Slot) -> Result<f64, NoNight> {
-        let outlook = (self.watch).outlook_at(act.subject.clone(), slot.middle())?;
+    fn score_at(&self, candidate: &CandidateTarget, slot: Slot) -> Result<f64, NoNight> {
+        let outlook = (self.watch).outlook_at(candidate.subject.clone(), slot.middle())?;
         if outlook.at_best.refracted_altitude_deg() < LOWEST_BEYOND_DEG {
             return Ok(0.0);
         }
-        let instruments = self.crew.iter().filter_map(|member| member.instrument());
+        let instruments = self
+            .telescopes
+            .iter()
+            .filter_map(|scope| scope.instrument());
         let points = instruments.map(|instrument| points(instrument, &outlook, &self.onlooker));
         Ok(points.map(|points| points.all).fold(0.0, f64::max))
     }
 
-    fn filled(&self, mut act: Act) -> Result<Act, NoNight> {
-        act.at = (self.slots.iter())
-            .map(|slot| self.stands(&act, *slot))
+    fn filled(&self, mut candidate: CandidateTarget) -> Result<CandidateTarget, NoNight> {
+        candidate.at = (self.slots.iter())
+            .map(|slot| self.stands(&candidate, *slot))
             .collect::<Result<_, _>>()?;
-        Ok(act)
+        Ok(candidate)
     }
 
-    fn stands(&self, act: &Act, slot: Slot) -> Result<Option<Outlook>, NoNight> {
-        if !act.is_clear(slot) {
+    fn stands(&self, candidate: &CandidateTarget, slot: Slot) -> Result<Option<Outlook>, NoNight> {
+        if !candidate.is_clear(slot) {
             return Ok(None);
         }
-        let outlook = self.watch.outlook_at(act.subject.clone(), slot.middle())?;
+        let outlook = self
+            .watch
+            .outlook_at(candidate.subject.clone(), slot.middle())?;
         let altitude_deg = outlook.at_best.refracted_altitude_deg();
-        let is_worth_it =
-            act.subject.body().is_some() || act.is_wanted || LOWEST_BEYOND_DEG <= altitude_deg;
+        let is_worth_it = candidate.subject.body().is_some()
+            || candidate.is_wanted
+            || LOWEST_BEYOND_DEG <= altitude_deg;
         // Its distance from the Sun was asked for the middle of the night.
         let is_safe = NEAR_SUN_DEG <= outlook.at_best.elongation_deg();
         Ok((is_worth_it && is_safe).then_some(outlook))
     }
 }
 
-impl Act {
+impl CandidateTarget {
     /// Throughout the slot.
     fn is_clear(&self, slot: Slot) -> bool {
         self.stretch(slot.from, slot.until).is_some()
@@ -201,9 +206,9 @@ impl Act {
     }
 
     /// What keeps it out of all slots: whatever bounds the stretch nearest to them.
-    fn shut_by(&self, slots: &[Slot]) -> Shutter {
+    fn shut_by(&self, slots: &[Slot]) -> WhyNot {
         let (Some(first), Some(last)) = (slots.first(), slots.last()) else {
-            return Shutter::Skyline;
+            return WhyNot::Skyline;
         };
         let before = self
             .stretches
@@ -220,8 +225,8 @@ impl Act {
             (None, None) => Edge::Skyline,
         };
         match edge {
-            Edge::Twilight | Edge::BeforeSunrise => Shutter::Sun,
-            Edge::Skyline | Edge::TooLow | Edge::Noon => Shutter::Skyline,
+            Edge::Twilight | Edge::BeforeSunrise => WhyNot::Sun,
+            Edge::Skyline | Edge::TooLow | Edge::Noon => WhyNot::Skyline,
         }
     }
 }

@@ -7,11 +7,12 @@ use crate::optics::instrument::Instrument;
 use crate::optics::mtf::Mtf;
 use crate::targets::chain::{Chain, Glaring, Links};
 use crate::targets::grade::ThreeAirs;
-use crate::targets::today::Today;
-use crate::targets::verdict::{Limit, Look};
+use crate::targets::limit::Limit;
+use crate::targets::look::Look;
+use crate::targets::sight::Today;
 
 /// One telescope and one look, with the chains already carried through.
-pub(super) struct Bench<'a> {
+pub(super) struct Aimed<'a> {
     pub(super) instrument: &'a Instrument,
     pub(super) look: &'a Look<'a>,
     chains: Chains,
@@ -27,9 +28,9 @@ struct Chains {
     apertures: OnceLock<Vec<(f64, Chain)>>,
 }
 
-impl<'a> Bench<'a> {
-    pub(super) fn new(instrument: &'a Instrument, look: &'a Look<'a>) -> Bench<'a> {
-        Bench {
+impl<'a> Aimed<'a> {
+    pub(super) fn new(instrument: &'a Instrument, look: &'a Look<'a>) -> Aimed<'a> {
+        Aimed {
             instrument,
             look,
             chains: Chains::default(),

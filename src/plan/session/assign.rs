@@ -8,16 +8,15 @@ use crate::plan::assignment::{
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
 use crate::plan::session::answer::Slot;
-use crate::plan::session::ask::{First, Want};
-use crate::plan::session::crew::Member;
-use crate::plan::session::impossible::{Impossible, Shutter};
-use crate::plan::session::order::Pin;
-use crate::plan::session::stage::{Act, Stage};
-use crate::plan::session::tire::{Crowd, round, tire};
+use crate::plan::session::ask::{First, Pin, Want};
+use crate::plan::session::candidates::{CandidateTarget, Candidates};
+use crate::plan::session::freshness::{Crowd, round, set_freshness};
+use crate::plan::session::impossible::{Impossible, WhyNot};
+use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::{Points, is_found, is_planet, points, worth};
 use crate::sky::Body;
 use crate::targets::subject::Subject;
-use crate::workshop::Evening;
+use crate::workshop::EveningRules;
 
 /// A target that is gone for half of the evening is worth a quarter more while it is there. The project's own choice.
 const SETTING_BONUS: f64 = 0.5;
@@ -38,13 +37,13 @@ const OVERHEAD_DEG: f64 = 65.0;
 /// Children are there in the first third.
 const EARLY_SHARE: f64 = 1.0 / 3.0;
 
-/// Whom and what the cast is made of.
-pub(super) struct Cast<'a> {
-    pub(super) crew: &'a [Member<'a>],
-    pub(super) stage: &'a Stage,
+/// What the problem is made of.
+pub(super) struct Assigning<'a> {
+    pub(super) telescopes: &'a [EveningTelescope<'a>],
+    pub(super) candidates: &'a Candidates,
     pub(super) slots: &'a [Slot],
     pub(super) onlooker: Onlooker,
-    pub(super) evening: &'a Evening,
+    pub(super) evening: &'a EveningRules,
     pub(super) slot_minutes: u32,
     pub(super) visitors: u32,
     pub(super) first: Option<First>,
@@ -55,18 +54,18 @@ pub(super) struct Cast<'a> {
 }
 
 /// The plan in indices, and what could not be had.
-pub(super) struct Played {
+pub(super) struct Assigned {
     pub(super) problem: Problem,
     pub(super) assignment: Assignment,
     pub(super) impossible: Vec<Impossible>,
 }
 
-impl Cast<'_> {
-    pub(super) fn played(&self) -> Played {
+impl Assigning<'_> {
+    pub(super) fn assigned(&self) -> Assigned {
         let points = self.points();
         let mut problem = Problem {
             n_slots: self.slots.len(),
-            telescopes: (0..self.crew.len())
+            telescopes: (0..self.telescopes.len())
                 .map(|idx| self.telescope(idx, &points))
                 .collect(),
             targets: self.targets(),
@@ -75,7 +74,7 @@ impl Cast<'_> {
         round(&mut problem);
         let mut impossible = self.share_few_targets(&mut problem);
         impossible.extend(self.wish(&mut problem, &points));
-        tire(
+        set_freshness(
             &mut problem,
             &Crowd {
                 turnover: self.turnover(),
@@ -84,7 +83,7 @@ impl Cast<'_> {
         );
         let assignment = assignment(&problem).expect("tables made here fit together");
         impossible.extend(self.unmet(&assignment));
-        Played {
+        Assigned {
             problem,
             assignment,
             impossible,
@@ -93,8 +92,8 @@ impl Cast<'_> {
 
     /// By telescope, slot, target.
     fn points(&self) -> Vec<Vec<Vec<Points>>> {
-        let n_targets = self.stage.acts.len();
-        let cells: Vec<(usize, usize)> = (0..self.crew.len())
+        let n_targets = self.candidates.targets.len();
+        let cells: Vec<(usize, usize)> = (0..self.telescopes.len())
             .flat_map(|telescope| (0..self.slots.len()).map(move |slot| (telescope, slot)))
             .collect();
         let row = |(telescope, slot): (usize, usize)| -> Vec<Points> {
@@ -109,33 +108,33 @@ impl Cast<'_> {
     }
 
     fn points_at(&self, telescope: usize, slot: usize, target: usize) -> Points {
-        let member = &self.crew[telescope];
-        let (Some(instrument), Some(outlook)) = (member.instrument(), self.outlook(slot, target))
+        let scope = &self.telescopes[telescope];
+        let (Some(instrument), Some(outlook)) = (scope.instrument(), self.outlook(slot, target))
         else {
             return Points::NONE;
         };
-        if slot < self.ready_from[telescope] || !is_found(member, outlook) {
+        if slot < self.ready_from[telescope] || !is_found(scope, outlook) {
             return Points::NONE;
         }
         points(instrument, outlook, &self.onlooker)
     }
 
     fn outlook(&self, slot: usize, target: usize) -> Option<&Outlook> {
-        self.stage.acts[target].at[slot].as_ref()
+        self.candidates.targets[target].at[slot].as_ref()
     }
 
     fn telescope(&self, idx: usize, points: &[Vec<Vec<Points>>]) -> Telescope {
-        let member = &self.crew[idx];
+        let scope = &self.telescopes[idx];
         let n_early = (EARLY_SHARE * self.slots.len() as f64).ceil() as usize;
         let cell = |slot: usize, target: usize| {
             let for_children = self.first == Some(First::Children) && slot < n_early;
             match self.outlook(slot, target) {
                 Some(_) if self.is_for_another(idx, slot, target, points) => 0.0,
-                Some(outlook) => worth(member, outlook, points[idx][slot][target], for_children),
+                Some(outlook) => worth(scope, outlook, points[idx][slot][target], for_children),
                 None => 0.0,
             }
         };
-        let n_targets = self.stage.acts.len();
+        let n_targets = self.candidates.targets.len();
         let table = (0..self.slots.len())
             .map(|slot| (0..n_targets).map(|target| cell(slot, target)).collect());
         let stay_slots = self
@@ -154,7 +153,7 @@ impl Cast<'_> {
             stay_slots,
             repointings_at_most: Some(self.evening.most_changes as usize),
             repointing_cost: REPOINTING_POINTS,
-            blocked: vec![member.judged.is_err(); self.slots.len()],
+            blocked: vec![scope.judged.is_err(); self.slots.len()],
             ..Telescope::unrestricted(table)
         }
     }
@@ -168,14 +167,14 @@ impl Cast<'_> {
 
     /// The Moon, where telescopes are three or more: nobody goes home with nothing.
     fn anchor(&self) -> Option<usize> {
-        let is_moon = |act: &Act| act.subject == Subject::Body(Body::Moon);
-        let moon = self.stage.acts.iter().position(is_moon);
-        moon.filter(|_| ANCHORED_FROM <= self.crew.len())
+        let is_moon = |candidate: &CandidateTarget| candidate.subject == Subject::Body(Body::Moon);
+        let moon = self.candidates.targets.iter().position(is_moon);
+        moon.filter(|_| ANCHORED_FROM <= self.telescopes.len())
     }
 
     /// By the organiser, who may want less than the usual stay.
     fn is_asked_for(&self, target: usize) -> bool {
-        let subject = &self.stage.acts[target].subject;
+        let subject = &self.candidates.targets[target].subject;
         self.wants.iter().any(|(_, wanted)| wanted == subject)
             || self.pins.iter().any(|pin| pin.target == subject.id())
     }
@@ -188,28 +187,29 @@ impl Cast<'_> {
         target: usize,
         points: &[Vec<Vec<Points>>],
     ) -> bool {
-        let is_better = |(other, member): (usize, &Member)| {
-            !member.is_for_low_power() && 0.0 < points[other][slot][target].all
+        let is_better = |(other, scope): (usize, &EveningTelescope)| {
+            !scope.is_for_low_power() && 0.0 < points[other][slot][target].all
         };
-        self.crew[idx].is_for_low_power()
-            && is_planet(self.stage.acts[target].subject.clone())
-            && self.crew.iter().enumerate().any(is_better)
+        self.telescopes[idx].is_for_low_power()
+            && is_planet(self.candidates.targets[target].subject.clone())
+            && self.telescopes.iter().enumerate().any(is_better)
     }
 
     fn targets(&self) -> Vec<Target> {
         let n_slots = self.slots.len();
-        let acts = self.stage.acts.iter();
-        acts.map(|act| Target {
-            at_once: match act.subject {
-                Subject::Body(Body::Moon) => most_on_the_moon(self.crew.len()),
-                _ => 1,
-            },
-            sky_part: (act.at.iter())
-                .map(|outlook| outlook.as_ref().map_or(0, sky_part))
-                .collect(),
-            ..Target::ordinary(n_slots)
-        })
-        .collect()
+        let targets = self.candidates.targets.iter();
+        targets
+            .map(|candidate| Target {
+                at_once: match candidate.subject {
+                    Subject::Body(Body::Moon) => most_on_the_moon(self.telescopes.len()),
+                    _ => 1,
+                },
+                sky_part: (candidate.at.iter())
+                    .map(|outlook| outlook.as_ref().map_or(0, sky_part))
+                    .collect(),
+                ..Target::ordinary(n_slots)
+            })
+            .collect()
     }
 
     /// Where there are fewer targets than telescopes for a while, two may show the same.
@@ -249,12 +249,12 @@ impl Cast<'_> {
         self.pin(problem);
         for (want, subject) in self.wants {
             let met = match self
-                .stage
-                .acts
+                .candidates
+                .targets
                 .iter()
-                .position(|act| act.subject == *subject)
+                .position(|candidate| candidate.subject == *subject)
             {
-                None => Err(self.closed(subject.clone())),
+                None => Err(self.ruled_out(subject.clone())),
                 Some(target) => self.wish_one(problem, points, want, target),
             };
             if let Err(why) = met {
@@ -267,23 +267,24 @@ impl Cast<'_> {
     /// What is settled beforehand; whether it could be had shows in the answer.
     fn pin(&self, problem: &mut Problem) {
         for pin in self.pins {
-            let is_it = |member: &Member| member.telescope.name == pin.telescope;
-            let telescope = self.crew.iter().position(is_it);
-            let target = (self.stage.acts.iter()).position(|act| act.subject.id() == pin.target);
+            let is_it = |scope: &EveningTelescope| scope.telescope.name == pin.telescope;
+            let telescope = self.telescopes.iter().position(is_it);
+            let target = (self.candidates.targets.iter())
+                .position(|candidate| candidate.subject.id() == pin.target);
             if let (Some(telescope), Some(target)) = (telescope, target) {
                 problem.telescopes[telescope].wishes[pin.slots.clone()].fill(Some(target));
             }
         }
     }
 
-    fn closed(&self, subject: Subject) -> Shutter {
-        let closed = self
-            .stage
-            .closed
+    fn ruled_out(&self, subject: Subject) -> WhyNot {
+        let ruled_out = self
+            .candidates
+            .ruled_out
             .iter()
-            .find(|closed| closed.subject == subject);
-        // The Sun is on no stage at all.
-        closed.map_or(Shutter::Sun, |closed| closed.why.clone())
+            .find(|found| found.subject == subject);
+        // The Sun is no candidate at all.
+        ruled_out.map_or(WhyNot::Sun, |found| found.why.clone())
     }
 
     fn wish_one(
@@ -292,15 +293,15 @@ impl Cast<'_> {
         points: &[Vec<Vec<Points>>],
         want: &Want,
         target: usize,
-    ) -> Result<(), Shutter> {
+    ) -> Result<(), WhyNot> {
         let named = (want.telescope.as_ref()).map(|name| {
-            self.crew
+            self.telescopes
                 .iter()
-                .position(|member| member.telescope.name == *name)
+                .position(|scope| scope.telescope.name == *name)
         });
         let telescopes: Vec<usize> = match named {
             Some(idx) => idx.into_iter().collect(),
-            None => (0..self.crew.len()).collect(),
+            None => (0..self.telescopes.len()).collect(),
         };
         let runs = telescopes
             .iter()
@@ -325,33 +326,33 @@ impl Cast<'_> {
         points: &[Vec<Vec<Points>>],
         telescopes: &[usize],
         target: usize,
-    ) -> Shutter {
+    ) -> WhyNot {
         let is_up = |slot: usize| self.outlook(slot, target).is_some();
         let slots = || (0..self.slots.len()).filter(|slot| is_up(*slot));
         let Some(idx) = telescopes
             .iter()
             .copied()
-            .find(|idx| self.crew[*idx].judged.is_ok())
+            .find(|idx| self.telescopes[*idx].judged.is_ok())
         else {
-            return Shutter::NotJudged;
+            return WhyNot::NotJudged;
         };
         let shows = |slot: usize| problem.is_showable(idx, slot, target);
         let is_left = |slot: usize| self.is_for_another(idx, slot, target, points);
         if slots().any(shows) {
-            Shutter::OtherWants
+            WhyNot::OtherWants
         } else if slots().any(is_left) {
-            Shutter::Class
+            WhyNot::Class
         } else if slots().all(|slot| slot < self.ready_from[idx]) {
-            Shutter::NotReady {
+            WhyNot::NotReady {
                 ready: self.slots[self.ready_from[idx].min(self.slots.len() - 1)].from,
             }
         } else if !slots().any(|slot| {
             let outlook = self.outlook(slot, target);
-            outlook.is_some_and(|outlook| is_found(&self.crew[idx], outlook))
+            outlook.is_some_and(|outlook| is_found(&self.telescopes[idx], outlook))
         }) {
-            Shutter::NewHelper
+            WhyNot::NewHelper
         } else {
-            Shutter::TooHard
+            WhyNot::TooHard
         }
     }
 
@@ -370,27 +371,27 @@ impl Cast<'_> {
                 continue;
             }
             named.push((telescope, target));
-            let subject = self.stage.acts[target].subject.clone();
-            let name = telescope.map(|idx| self.crew[idx].telescope.name.clone());
+            let subject = self.candidates.targets[target].subject.clone();
+            let name = telescope.map(|idx| self.telescopes[idx].telescope.name.clone());
             let want = Want {
                 subject: subject.id().to_string(),
                 telescope: name,
             };
-            impossible.push(not_met(&want, subject, self.shutter(why)));
+            impossible.push(not_met(&want, subject, self.why_unmet(why)));
         }
         impossible
     }
 
-    fn shutter(&self, why: &Why) -> Shutter {
+    fn why_unmet(&self, why: &Why) -> WhyNot {
         match why {
-            Why::CannotBeShown | Why::NobodyCan => Shutter::TooHard,
-            Why::Blocked => Shutter::NotJudged,
-            Why::NotReady { ready_from } => Shutter::NotReady {
+            Why::CannotBeShown | Why::NobodyCan => WhyNot::TooHard,
+            Why::Blocked => WhyNot::NotJudged,
+            Why::NotReady { ready_from } => WhyNot::NotReady {
                 ready: self.slots[(*ready_from).min(self.slots.len() - 1)].from,
             },
-            Why::Crowded { .. } => Shutter::Crowded,
-            Why::TooManyRepointings { .. } | Why::Clashes { .. } => Shutter::OtherWants,
-            Why::NotFound => Shutter::NotFound,
+            Why::Crowded { .. } => WhyNot::Crowded,
+            Why::TooManyRepointings { .. } | Why::Clashes { .. } => WhyNot::OtherWants,
+            Why::NotFound => WhyNot::NotFound,
         }
     }
 }
@@ -453,7 +454,7 @@ fn best_run(problem: &Problem, telescope: usize, target: usize) -> Option<Run> {
     })
 }
 
-fn not_met(want: &Want, subject: Subject, why: Shutter) -> Impossible {
+fn not_met(want: &Want, subject: Subject, why: WhyNot) -> Impossible {
     Impossible::Want {
         want: want.clone(),
         name: subject.name().to_string(),

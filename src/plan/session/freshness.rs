@@ -19,7 +19,7 @@ pub(super) struct Crowd {
 }
 
 /// As lines fill by chance, a share exp(-n/V) of V visitors has not seen a target after n looks. Worths are whole tens already.
-pub(super) fn tire(problem: &mut Problem, crowd: &Crowd) {
+pub(super) fn set_freshness(problem: &mut Problem, crowd: &Crowd) {
     let fresh: Vec<f64> = (0..problem.n_slots)
         .map(|nth| (-(nth as f64) * crowd.turnover).exp())
         .map(|share| to_tenths(share).max(LEAST_FRESH))
@@ -88,7 +88,7 @@ mod tests {
             turnover: 0.1,
             anchor: Some(1),
         };
-        tire(&mut problem, &crowd);
+        set_freshness(&mut problem, &crowd);
         let [target, anchor] = &problem.targets[..] else {
             panic!("two targets")
         };

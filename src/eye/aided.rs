@@ -10,25 +10,25 @@ use crate::units::ARCSEC_PER_DEG;
 
 /// One telescope, eyepiece and air, ready to be asked about many details.
 #[derive(Debug, Clone, PartialEq)]
-pub struct View {
+pub struct AidedEye {
     magnification: f64,
     pupil_mm: f64,
     /// Telescope, air and eye together, at the frequencies of [`FREQUENCIES`].
     kept: [f64; SAMPLES],
-    /// [`View::peak_per_flux`] of a point.
+    /// [`AidedEye::peak_per_flux`] of a point.
     point_peak: f64,
 }
 
-impl View {
+impl AidedEye {
     /// `pupil_mm` is what the light enters the eye through: the exit pupil, or the eye's own where
     /// that is smaller (the telescope is then stopped down, and so must `mtf` be). `mtf` is the
     /// contrast kept by telescope and air at a frequency in cycles per arcsecond on the sky.
-    pub fn new(magnification: f64, pupil_mm: f64, mtf: &dyn Fn(f64) -> f64) -> View {
+    pub fn new(magnification: f64, pupil_mm: f64, mtf: &dyn Fn(f64) -> f64) -> AidedEye {
         let per_arcsec = magnification / ARCSEC_PER_DEG;
         let kept = FREQUENCIES
             .cycles_deg
             .map(|u| mtf(u * per_arcsec) * eye_mtf(u, pupil_mm));
-        View {
+        AidedEye {
             magnification,
             pupil_mm,
             kept,

@@ -1,0 +1,74 @@
+//! In which form an answer goes out: by `--json` and the ending of `--output`, one table for all commands.
+
+use std::ffi::OsStr;
+use std::path::Path;
+
+use super::args::Args;
+use super::failure::Failure;
+
+/// What an output can hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// The words, for a terminal of 80 columns.
+    Text,
+    /// For other programs.
+    Json,
+    /// For a spreadsheet.
+    Csv,
+    /// For a calendar.
+    Calendar,
+    /// A picture of lines and letters.
+    Svg,
+    /// A picture of dots.
+    Png,
+}
+
+/// The ending that asks for a form, and what such a file is for.
+const ENDINGS: [(Form, &str, &str); 6] = [
+    (Form::Text, "txt", "the words"),
+    (Form::Svg, "svg", "a picture"),
+    (Form::Png, "png", "a picture in dots"),
+    (Form::Csv, "csv", "a spreadsheet"),
+    (Form::Calendar, "ics", "a calendar"),
+    (Form::Json, "json", "another program"),
+];
+
+/// Of answers that are neither drawn nor tabulated.
+pub const WORDS: &[Form] = &[Form::Text, Form::Json];
+
+impl Form {
+    fn of_ending(ending: &OsStr) -> Option<Form> {
+        let ending = ending.to_str()?.to_lowercase();
+        let row = ENDINGS.iter().find(|(_, known, _)| *known == ending)?;
+        Some(row.0)
+    }
+}
+
+/// The form that was asked for, if the command writes it; a name that promises something else is a slip, found before
+/// anything is computed.
+pub fn form(args: &Args, written: &'static [Form]) -> Result<Form, Failure> {
+    let usual = if args.json { Form::Json } else { Form::Text };
+    let Some(path) = &args.output else {
+        return Ok(usual);
+    };
+    match path.extension().map(Form::of_ending) {
+        None => Ok(usual),
+        Some(Some(form)) if args.json && form != Form::Json => Err(Failure::NotJson(path.clone())),
+        Some(Some(form)) if written.contains(&form) => Ok(form),
+        Some(_) if args.json => Err(Failure::NotJson(path.clone())),
+        Some(_) => Err(Failure::Ending(path.clone(), written)),
+    }
+}
+
+/// Why a name is refused: what it may end in instead.
+pub fn refused(path: &Path, written: &[Form]) -> String {
+    let rows = ENDINGS.iter().filter(|(form, ..)| written.contains(form));
+    let choices: Vec<String> = rows
+        .map(|(_, ending, what)| format!(".{ending} for {what}"))
+        .collect();
+    format!(
+        "`{}` has an ending that is not written here\n  end its name in {}",
+        path.display(),
+        choices.join(", ")
+    )
+}

@@ -1,0 +1,39 @@
+//! One look: what is looked at, from where, through which air, by whom.
+
+use crate::sky::Appearance;
+use crate::targets::conditions::Told;
+use crate::targets::grade::ThreeAirs;
+use crate::workshop::Observer;
+
+/// What is looked at, from where, through which air, by whom.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Look<'a> {
+    /// The body tonight; `None` for what has no face to turn: double stars, clusters, nebulae.
+    pub appearance: Option<&'a Appearance>,
+    /// Of what is looked at, degrees.
+    pub altitude_deg: f64,
+    /// Of the Sun, degrees, negative below the horizon: only chooses the words when the sky is
+    /// too bright; how bright it is stands below.
+    pub sun_altitude_deg: f64,
+    /// Toward the body.
+    pub airmass: f64,
+    /// V magnitudes lost per airmass.
+    pub extinction_mag_airmass: f64,
+    /// Toward the body, V mag/arcsec²: site, Moon and twilight together.
+    pub sky_brightness_mag_arcsec2: f64,
+    /// FWHM at the zenith, 550 nm, arcseconds.
+    pub seeing_zenith_arcsec: ThreeAirs<f64>,
+    /// By whom.
+    pub observer: Observer,
+    /// System II longitude of the Great Red Spot, where somebody knows it.
+    pub red_spot_longitude_deg: Option<f64>,
+}
+
+impl Look<'_> {
+    pub(super) fn told(&self) -> Told {
+        Told {
+            red_spot_longitude_deg: self.red_spot_longitude_deg,
+            ..Told::default()
+        }
+    }
+}

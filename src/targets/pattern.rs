@@ -1,0 +1,144 @@
+//! The patterns that a body's details make on its disc: sizes in arcseconds from kilometres, bars and
+//! spots from the table's shapes.
+
+use std::f64::consts::FRAC_2_PI;
+
+use crate::constants::{ARCSEC_PER_RAD, AU_KM};
+use crate::eye::detect::Pattern;
+use crate::sky::{Appearance, Body};
+use crate::targets::details::{Detail, Shape, SizeUnit};
+use crate::targets::sight::Sight;
+
+/// Angle subtended by a length at the body, arcseconds.
+pub(super) fn arcsec_of_km(length_km: f64, seen: &Appearance) -> f64 {
+    length_km / (seen.distance_au * AU_KM) * ARCSEC_PER_RAD
+}
+
+fn extent_arcsec(detail: &Detail, seen: &Appearance) -> (f64, f64) {
+    let unit_arcsec = match detail.extent.unit {
+        SizeUnit::Km => arcsec_of_km(1.0, seen),
+        SizeUnit::Diameter => seen.diameter_arcsec,
+    };
+    (
+        detail.extent.across * unit_arcsec,
+        detail.extent.along * unit_arcsec,
+    )
+}
+
+/// By how much a length on the ground shortens. The direction of shortening is not followed
+/// through: both ways shrink alike, so that the area is right.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Foreshortening(pub(super) f64);
+
+impl Foreshortening {
+    pub(super) const NONE: Self = Self(1.0);
+
+    pub(super) fn of_cosine(cosine: f64) -> Self {
+        Self(cosine.max(0.0).sqrt())
+    }
+}
+
+/// A shape is recognised (a disc, and not merely "no star"; a half moon, and not merely "not
+/// round") at about twice the contrast at which a difference is noticed. Without it the discs of
+/// Uranus and Neptune come out a good deal too easy. Common practice, no source.
+pub(super) const SHAPE_RECOGNITION: f64 = 2.0;
+
+pub(super) fn recognition(shape: Shape) -> f64 {
+    match shape {
+        Shape::Disc | Shape::Phase | Shape::Flattening => SHAPE_RECOGNITION,
+        _ => 1.0,
+    }
+}
+
+/// Distance of a planet at mean opposition, au: to which magnitudes of moons refer. Semi-major
+/// axes of the orbits less one; the body's own distance from the Sun is left at its mean, which
+/// costs at most 0.2 mag.
+fn mean_opposition_au(body: Body) -> f64 {
+    match body {
+        Body::Jupiter => 4.20,
+        Body::Saturn => 8.54,
+        Body::Uranus => 18.19,
+        Body::Neptune => 29.07,
+        _ => 1.0,
+    }
+}
+
+/// A long patch is judged as a bar when it is at least this many times as long as wide.
+const BAR_FROM_RATIO: f64 = 2.0;
+
+/// How far the horns of a phase, or the flattened ends, reach along the disc. From memory: the
+/// straight part of a lune.
+pub(super) const LUNE_LENGTH_DIAMETERS: f64 = 0.7;
+
+pub(super) fn plain_sight(
+    detail: &Detail,
+    seen: &Appearance,
+    shortened: Foreshortening,
+) -> Option<Sight> {
+    let (across, along) = extent_arcsec(detail, seen);
+    let (across, along) = (across * shortened.0, along * shortened.0);
+    let contrast = detail.contrast.map(|contrast| contrast.likely);
+    Some(match detail.shape {
+        Shape::Belt | Shape::Line | Shape::Flattening => bar(across, along, contrast?),
+        Shape::Patch => blob(across, along, contrast?),
+        Shape::MoonShadow | Shape::MoonBeforeDisc => spot(across, contrast?),
+        Shape::Phase => {
+            let lit = seen.illuminated_fraction;
+            bar(
+                across * lit.min(1.0 - lit),
+                across * LUNE_LENGTH_DIAMETERS,
+                contrast?,
+            )
+        }
+        Shape::Disc => Sight::Marking {
+            pattern: Pattern::DiscNotStar {
+                diameter_arcsec: across,
+            },
+            contrast: contrast?,
+        },
+        Shape::Glow => Sight::Glow {
+            diameter_arcsec: across,
+            surface_brightness_mag_arcsec2: detail.magnitude?,
+        },
+        Shape::Point => point(detail, seen)?,
+        _ => return None,
+    })
+}
+
+pub(super) fn blob(across_arcsec: f64, along_arcsec: f64, contrast: f64) -> Sight {
+    let (narrow, long) = (
+        across_arcsec.min(along_arcsec),
+        across_arcsec.max(along_arcsec),
+    );
+    if BAR_FROM_RATIO * narrow <= long {
+        return bar(narrow, long, contrast);
+    }
+    spot((narrow * long).sqrt(), contrast)
+}
+
+pub(super) fn bar(width_arcsec: f64, length_arcsec: f64, contrast: f64) -> Sight {
+    Sight::Marking {
+        pattern: Pattern::Bar {
+            width_arcsec,
+            length_arcsec,
+        },
+        contrast,
+    }
+}
+
+pub(super) fn spot(diameter_arcsec: f64, contrast: f64) -> Sight {
+    Sight::Marking {
+        pattern: Pattern::Spot { diameter_arcsec },
+        contrast,
+    }
+}
+
+/// A moon, at its mean apparent distance from the planet (2/π of the orbit's radius for an orbit
+/// seen from the side) and with the magnitude that the planet's distance gives it tonight.
+fn point(detail: &Detail, seen: &Appearance) -> Option<Sight> {
+    let nearer = seen.distance_au / mean_opposition_au(detail.body);
+    Some(Sight::Point {
+        magnitude: detail.magnitude? + 5.0 * nearer.log10(),
+        from_body_arcsec: FRAC_2_PI * arcsec_of_km(detail.orbit_km?, seen),
+    })
+}
