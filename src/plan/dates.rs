@@ -22,13 +22,14 @@ use chrono_tz::Tz;
 use rayon::prelude::*;
 
 use crate::optics::coating::Coat;
+use crate::optics::figure::NotJudged;
 use crate::optics::instrument::Instrument;
 use crate::plan::assumed::assumed;
 use crate::plan::clock_window::ClockWindow;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::dates::evening::Team;
 use crate::plan::outlook::Outlook;
-use crate::plan::refusal::NoNight;
+use crate::plan::refusal::{NoDates, NoNight};
 use crate::targets::grade::Grade;
 use crate::workshop::{Assumed, Telescope, Workshop};
 
@@ -95,7 +96,7 @@ pub struct Dates {
     /// Those that come and can be judged.
     pub telescopes: Vec<String>,
     /// Why others cannot.
-    pub not_judged: Vec<String>,
+    pub not_judged: Vec<NotJudged>,
     /// The air all grades stand for: FWHM at the zenith.
     pub typical_seeing_arcsec: f64,
     /// As the file has it: every grade is shifted by so many powers of ten.
@@ -223,37 +224,6 @@ pub struct Dark {
     pub minutes_before_bedtime: Option<f64>,
 }
 
-/// Why there is no answer.
-#[derive(Debug, Clone, PartialEq)]
-pub enum NoDates {
-    /// The last date lies before the first.
-    Backwards {
-        /// As asked.
-        from: NaiveDate,
-        /// As asked.
-        to: NaiveDate,
-    },
-    /// More than [`MOST_EVENINGS`].
-    TooMany {
-        /// As asked.
-        from: NaiveDate,
-        /// How many there would be.
-        evenings: u64,
-    },
-    /// No evening on these days of the week, or none whose hours the clocks of the place show.
-    NoEvenings,
-    /// No telescope can be judged.
-    NotJudged(Vec<String>),
-    /// No plan for these nights.
-    NoNight(NoNight),
-}
-
-impl From<NoNight> for NoDates {
-    fn from(why: NoNight) -> Self {
-        NoDates::NoNight(why)
-    }
-}
-
 /// Scores the evenings. `progress` is told, from several threads, how many of how many are done.
 pub fn dates(
     workshop: &Workshop,
@@ -364,7 +334,11 @@ fn nights(wanted: &Wanted) -> Result<Vec<NaiveDate>, NoDates> {
     }
     let evenings = (to - from).num_days() as u64 + 1;
     if MOST_EVENINGS < evenings {
-        return Err(NoDates::TooMany { from, evenings });
+        return Err(NoDates::TooMany {
+            from,
+            evenings,
+            most: MOST_EVENINGS,
+        });
     }
     let day = |days| from.checked_add_days(Days::new(days));
     let asked: Vec<NaiveDate> = (0..evenings)
@@ -385,7 +359,7 @@ fn nights(wanted: &Wanted) -> Result<Vec<NaiveDate>, NoDates> {
 fn judged<'a>(
     workshop: &Workshop,
     wanted: &Wanted<'a>,
-) -> (Vec<(&'a Telescope, Instrument)>, Vec<String>) {
+) -> (Vec<(&'a Telescope, Instrument)>, Vec<NotJudged>) {
     // A mirror's images take tens of milliseconds: worth a thread each.
     let outcomes: Vec<_> = (wanted.telescopes.par_iter())
         .map(|telescope| (*telescope, Instrument::of(workshop, telescope, wanted.from)))
@@ -394,7 +368,7 @@ fn judged<'a>(
     for (telescope, outcome) in outcomes {
         match outcome {
             Ok(instrument) => judged.push((telescope, instrument)),
-            Err(why) => not_judged.push(why.to_string()),
+            Err(why) => not_judged.push(why),
         }
     }
     (judged, not_judged)

@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 use rayon::prelude::*;
 
+use crate::optics::figure::NotJudged;
 use crate::optics::instrument::Instrument;
 use crate::plan::assumed::assumed;
 use crate::plan::caution::Caution;
@@ -95,7 +96,7 @@ pub struct TelescopeNight {
     /// As in the workshop file.
     pub name: String,
     /// The telescope, or why it cannot be judged.
-    pub instrument: Result<Instrument, String>,
+    pub instrument: Result<Instrument, NotJudged>,
     /// When to put it outside; `None` without targets or without the mirror's thickness.
     pub put_out: Option<PutOut>,
     /// In the order of their first stretch.
@@ -163,7 +164,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
             );
             TelescopeNight {
                 name: telescope.name.clone(),
-                instrument: instrument.map_err(|why| why.to_string()),
+                instrument,
                 put_out: put_out(CoolDown::of(telescope), first_look(&targets), &sun),
                 targets,
                 beyond,

@@ -33,7 +33,10 @@ pub fn text(answer: &Mirrors, ways: bool) -> String {
         .iter()
         .map(|outcome| match &outcome.judged {
             Ok(judged) => verdict(judged, typical_seeing_arcsec, ways),
-            Err(why) => format!("\n{}\n", words::wrapped(why, PAGE_COLUMNS, "  ")),
+            Err(why) => format!(
+                "\n{}\n",
+                words::wrapped(&why.to_string(), PAGE_COLUMNS, "  ")
+            ),
         })
         .collect();
     let notes: String = NOTES

@@ -70,13 +70,14 @@ pub use self::answer::{
     Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Pointing, Queue, Session,
     SizeOf, Slot, Station, Step, Summary, Total, Turn, TurnFallback, Window,
 };
-pub use self::ask::{Ask, First, Order, Refused, Want};
+pub use self::ask::{Ask, First, Order, Want};
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::order::{Unkept, session_in_order};
 
+use crate::plan::refusal::NoSession;
 use crate::workshop::Workshop;
 
 /// Plans a public evening.
-pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, Refused> {
+pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
     arrange::arranged(workshop, ask, &[])
 }
