@@ -7,8 +7,8 @@ use rayon::prelude::*;
 use crate::optics::figure::NotJudged;
 use crate::optics::instrument::Instrument;
 use crate::plan::assumed::assumed;
+use crate::plan::beyond_tonight::BeyondTonight;
 use crate::plan::caution::Caution;
-use crate::plan::fill_in::Evening;
 use crate::plan::happenings::{Listed, MoonFields, happenings_between, moon_fields};
 use crate::plan::local::night_window;
 use crate::plan::outlook::{NotTonight, Target};
@@ -146,7 +146,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         }
     }
     outlooks.sort_by_key(|outlook| outlook.stretches[0].from);
-    let evening = Evening::of(&watch, workshop)?;
+    let beyond_tonight = BeyondTonight::of(&watch, workshop)?;
     let onlooker = watch.onlooker(workshop.observer);
     let happenings =
         happenings_between(site, window.from, window.until).ok_or(NoNight::OutsideEphemeris)?;
@@ -160,7 +160,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
             let targets = watch.targets(instrument.as_ref().ok(), &outlooks, &onlooker);
             let beyond = instrument.as_ref().map_or_else(
                 |_| Vec::new(),
-                |instrument| evening.targets(instrument, &targets, &onlooker),
+                |instrument| beyond_tonight.targets(instrument, &targets, &onlooker),
             );
             TelescopeNight {
                 name: telescope.name.clone(),
@@ -186,7 +186,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         cautions: watch.cautions(&outlooks, wish.daylight),
         red_spot: RedSpotTonight::of(workshop.red_spot, wish.on),
         satellite_events: watch.satellite_events().to_vec(),
-        too_far: evening.too_far,
+        too_far: beyond_tonight.too_far,
         moon_fields: if happenings.iter().any(Listed::is_lunar_eclipse_here) {
             moon_fields(workshop, wish.on)
         } else {
