@@ -5,12 +5,12 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 use crate::optics::instrument::Instrument;
 use crate::plan::local::{night_date, night_window};
 use crate::plan::outlook::Outlook;
-use crate::plan::refusal::NoNight;
+use crate::plan::refusal::{NoSuchDetail, Refusal};
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::targets::asked::Asked;
 use crate::targets::explain::{Explanation, explain};
-use crate::targets::subject::Subject;
+use crate::targets::subject::subject_of;
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Workshop;
 
@@ -36,11 +36,11 @@ pub struct DetailExplained {
 /// is none in some thirteen months.
 pub fn detail_explained(
     workshop: &Workshop,
-    subject: Subject,
     id: &str,
     from: DateTime<Utc>,
-) -> Result<Option<DetailExplained>, NoNight> {
+) -> Result<Option<DetailExplained>, Refusal> {
     let site = &workshop.site;
+    let subject = subject_of(id).ok_or_else(|| NoSuchDetail(id.to_string()))?;
     let tonight = night_date(from, site.time_zone);
     for days in 0..NIGHTS_TRIED {
         let Some(on) = tonight.checked_add_days(Days::new(days)) else {

@@ -8,6 +8,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::best_moment::{Aim, Chance, chance};
 use crate::plan::local::local_midnight;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, sun_must_be_below_deg};
+use crate::plan::refusal::NoHappenings;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
@@ -84,20 +85,6 @@ impl MoonFields {
     pub fn widest(&self) -> Option<&Field> {
         self.fields.first()
     }
-}
-
-/// Why there is no answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoHappenings {
-    /// The last date lies before the first.
-    Backwards {
-        /// As asked.
-        from: NaiveDate,
-        /// As asked.
-        to: NaiveDate,
-    },
-    /// Outside the ephemeris, 1950-2100.
-    OutsideEphemeris,
 }
 
 /// Everything that happens from the start of one local date to the end of another.

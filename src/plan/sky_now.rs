@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
+use crate::plan::refusal::NoNight;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
 use crate::sky::moons::view::{SatelliteView, satellite_views};
@@ -19,8 +20,12 @@ pub struct SkyNow {
     pub satellites: Vec<SatelliteView>,
 }
 
-/// `None` outside the ephemeris, 1950-2100.
-pub fn sky_now(place: Place, at: DateTime<Utc>) -> Option<SkyNow> {
+/// Where all bodies stand; refused outside the ephemeris, 1950-2100.
+pub fn sky_now(place: Place, at: DateTime<Utc>) -> Result<SkyNow, NoNight> {
+    stand(place, at).ok_or(NoNight::OutsideEphemeris)
+}
+
+fn stand(place: Place, at: DateTime<Utc>) -> Option<SkyNow> {
     let scene = Scene::new(place, at)?;
     let bodies = Body::ALL
         .into_iter()
