@@ -2,13 +2,15 @@
 
 use std::path::Path;
 
-use chrono::{NaiveDate, Utc};
+use chrono::{DateTime, Utc};
 
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::bands::Bench;
-use skyworthy::plan::local::{hours_said, instant_said};
+use skyworthy::plan::bands::RonchiTest;
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::local::{instant_said, night_window};
 use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
+use skyworthy::plan::refusal::NoNight;
 use skyworthy::plan::seen::Tick;
 use skyworthy::show::seen::LogFile;
 use skyworthy::sky::earth::Place;
@@ -109,7 +111,7 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
     let telescope = telescope(&workshop, wanted.telescope.as_deref())?;
     let instrument = Instrument::of(&workshop, telescope, today)
         .map_err(|why| Failure::NotJudged(why.to_string()))?;
-    let bench = Bench {
+    let ronchi = RonchiTest {
         lines_per_mm: wanted.lines_per_mm,
         offset_mm: wanted.offset_mm,
         source: match wanted.source {
@@ -117,7 +119,7 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
             Source::Moving => KnifeSource::Moving,
         },
     };
-    let answer = plan::bands::bands(telescope, &instrument, bench);
+    let answer = plan::bands::bands(telescope, &instrument, ronchi);
     if answer.is_crowded() && matches!(form, Form::Svg | Form::Png) {
         return Err(Failure::TooManyBands);
     }
@@ -157,12 +159,15 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
     let form = form(args, WORDS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let zone = workshop.site.time_zone;
+    let now = Utc::now();
+    if let Some(id) = &wanted.explain {
+        let noon = |on| night_window(on, zone).ok_or(NoNight::NoSuchDate);
+        let from = wanted.on.map(noon).transpose()?;
+        return explain(form, &workshop, id, from.map_or(now, |night| night.from));
+    }
     let on = wanted
         .on
-        .unwrap_or_else(|| plan::local::night_date(Utc::now(), zone));
-    if let Some(id) = &wanted.explain {
-        return explain(form, &workshop, id, on);
-    }
+        .unwrap_or_else(|| plan::local::night_date(now, zone));
     let answer = plan::reach::reach(&workshop, on);
     Ok(Answer {
         bytes: match form {
@@ -175,7 +180,12 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
 }
 
 /// `reach --explain`
-fn explain(form: Form, workshop: &Workshop, id: &str, from: NaiveDate) -> Result<Answer, Failure> {
+fn explain(
+    form: Form,
+    workshop: &Workshop,
+    id: &str,
+    from: DateTime<Utc>,
+) -> Result<Answer, Failure> {
     let subject = subject_of(id).ok_or_else(|| Failure::NoSuchDetail(id.to_string()))?;
     let answer = plan::explain::detail_explained(workshop, subject, id, from)?;
     Ok(Answer {
@@ -226,8 +236,9 @@ fn night_picture(workshop: &Workshop, wish: Wish, window: Option<&str>) -> Resul
         return Err(Failure::PictureByDay);
     }
     let session = window
-        .map(|said| hours_said(said, wish.on, workshop.site.time_zone).map_err(Failure::NoHours))
-        .transpose()?;
+        .map(|said| ClockWindow::said(said)?.on(wish.on, workshop.site.time_zone))
+        .transpose()
+        .map_err(Failure::NoHours)?;
     let curves = plan::night_curves::night_curves(&workshop.site, wish.on, session)?;
     Ok(Answer {
         bytes: show::picture::night::svg(&curves).into_bytes(),

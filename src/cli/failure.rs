@@ -3,11 +3,10 @@
 use std::path::PathBuf;
 use std::{fmt, io};
 
-use chrono::NaiveTime;
-
+use skyworthy::plan::clock_window::NoHours;
 use skyworthy::plan::dates::{MOST_EVENINGS, NoDates};
 use skyworthy::plan::happenings::NoHappenings;
-use skyworthy::plan::local::{NoHours, NoInstant};
+use skyworthy::plan::local::NoInstant;
 use skyworthy::plan::refusal::NoNight;
 use skyworthy::plan::seen::NoLook;
 use skyworthy::targets::details::details;
@@ -54,13 +53,6 @@ pub enum Failure {
     PictureByDay,
     /// No such hours in that night.
     NoHours(NoHours),
-    /// A local time of the evening that the clocks skip or show twice.
-    NoSessionTime {
-        /// As typed or as the file has it.
-        time: NaiveTime,
-        /// Twice; otherwise never.
-        twice: bool,
-    },
     /// A window shorter than a slot of so many minutes.
     ShortWindow(u32),
     /// More slots than anybody plans.
@@ -180,22 +172,15 @@ impl fmt::Display for Failure {
                 f,
                 "no hours like that\n  write --window 20:00-22:30 (local)"
             ),
-            Failure::NoHours(NoHours::Never) => write!(
+            Failure::NoHours(NoHours::NothingLeft) => write!(
                 f,
-                "one of those times never came on the clocks of the place: they went forward that night\n  \
+                "nothing is left of those hours: the clocks of the place go forward over them that night\n  \
                  give --window an hour before or after"
             ),
             Failure::NoHours(NoHours::Backwards) => write!(
                 f,
                 "those hours do not follow each other: a night goes from noon to noon\n  \
                  the earlier one comes first, as in 20:00-22:30 or 22:00-01:00"
-            ),
-            Failure::NoSessionTime { time, twice } => write!(
-                f,
-                "{} {} that night: the clocks {}\n  choose another time in --window or under [session]",
-                time.format("%H:%M"),
-                if *twice { "comes twice" } else { "never comes" },
-                if *twice { "go back" } else { "go forward" },
             ),
             Failure::ShortWindow(minutes) => write!(
                 f,
@@ -323,7 +308,8 @@ impl fmt::Display for Failure {
                 f,
                 "the ephemeris covers 1950 to 2100\n  choose a date between 1950-01-02 and 2100-12-30"
             ),
-            Failure::NoNight(NoNight::NoSuchDate)
+            Failure::NoHours(NoHours::NoSuchDate)
+            | Failure::NoNight(NoNight::NoSuchDate)
             | Failure::NoDates(NoDates::NoNight(NoNight::NoSuchDate)) => write!(
                 f,
                 "that date does not exist in the time zone of the place: the zone skipped it\n  \

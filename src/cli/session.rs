@@ -64,7 +64,7 @@ fn refused(why: Refused, workshop: &Workshop, wanted: &SessionArgs) -> Failure {
             name,
             known,
         },
-        Refused::NoSuchTime { time, twice } => Failure::NoSessionTime { time, twice },
+        Refused::Hours(why) => Failure::NoHours(why),
         Refused::WindowTooShort => Failure::ShortWindow(wanted.slot_minutes),
         Refused::TooManySlots { slots } => Failure::ManySlots(slots),
         Refused::UnknownSubject { id } => Failure::NoSuchTarget(id),

@@ -15,8 +15,6 @@ mod menu;
 
 mod score;
 
-mod window;
-
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use chrono::{DateTime, Datelike, Days, NaiveDate, Utc, Weekday};
@@ -25,6 +23,8 @@ use rayon::prelude::*;
 
 use crate::optics::coating::Coat;
 use crate::optics::instrument::Instrument;
+use crate::plan::assumed::assumed;
+use crate::plan::clock_window::ClockWindow;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::dates::evening::Team;
 use crate::plan::outlook::Outlook;
@@ -36,10 +36,12 @@ pub use crate::plan::dates::best::{Backup, Best, Change, OfMonth, WishMet};
 pub use crate::plan::dates::happens::Happens;
 pub use crate::plan::dates::menu::Wished;
 pub use crate::plan::dates::score::{CHILDRENS_BEDTIME, Term, TermKind};
-pub use crate::plan::dates::window::ClockWindow;
 
 /// More evenings than these nobody chooses among, nor plans for: two years and a bit.
 pub const MOST_EVENINGS: u64 = 800;
+
+/// Shorter hours are no session.
+pub const SHORTEST_MINUTES: i64 = 30;
 
 /// An evening to fall back on lies this near, days: people keep a fortnight free, not a season.
 pub const BACKUP_WITHIN_DAYS: u64 = 10;
@@ -289,7 +291,7 @@ pub fn dates(
         of_months: best::of_months(&evenings),
         wishes: wishes_met(&wanted.audience, &evenings),
         evenings,
-        assumed: assumed(workshop, &judged),
+        assumed: assumed_here(workshop, &judged),
     })
 }
 
@@ -335,14 +337,11 @@ fn wishes_met(audience: &Audience, evenings: &[Evening]) -> Vec<WishMet> {
         .collect()
 }
 
-/// What the file did not say of what counts here; where optics knows more of it, that.
-fn assumed(workshop: &Workshop, judged: &[(&Telescope, Instrument)]) -> Vec<Assumed> {
-    let mut assumed = workshop.assumed.clone();
+/// Without what only counts once the evening is chosen.
+fn assumed_here(workshop: &Workshop, judged: &[(&Telescope, Instrument)]) -> Vec<Assumed> {
+    let instruments = judged.iter().map(|(_, instrument)| instrument);
+    let mut assumed = assumed(workshop, instruments);
     assumed.retain(|it| !it.key.starts_with("session."));
-    for (_, instrument) in judged {
-        assumed.retain(|old| instrument.assumed.iter().all(|new| new.key != old.key));
-        assumed.extend_from_slice(&instrument.assumed);
-    }
     assumed
 }
 

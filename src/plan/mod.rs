@@ -6,7 +6,11 @@
 
 pub mod assignment;
 
+pub mod time_span;
+
 pub mod local;
+
+pub mod clock_window;
 
 pub mod sky_now;
 
@@ -43,6 +47,8 @@ mod lookout;
 mod fill_in;
 
 mod conditions;
+
+mod assumed;
 
 pub mod reach;
 

@@ -5,14 +5,16 @@ use chrono_tz::Tz;
 use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
+use crate::plan::assumed::assumed;
 use crate::plan::caution::Caution;
 use crate::plan::fill_in::Evening;
 use crate::plan::happenings::{Listed, MoonFields, happenings_between, moon_fields};
-use crate::plan::local::{NightWindow, night_window};
+use crate::plan::local::night_window;
 use crate::plan::outlook::{NotTonight, Target};
 use crate::plan::put_out::{PutOut, put_out};
 use crate::plan::refusal::NoNight;
 use crate::plan::sun::SunTimes;
+use crate::plan::time_span::TimeSpan;
 use crate::plan::tube::CoolDown;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -41,7 +43,7 @@ pub struct Night {
     /// The local date on which it begins.
     pub on: NaiveDate,
     /// Local noon to local noon.
-    pub window: NightWindow,
+    pub window: TimeSpan,
     /// Dusk and dawn.
     pub sun: SunTimes,
     /// The Moon about the middle of the window.
@@ -148,7 +150,6 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     let happenings =
         happenings_between(site, window.from, window.until).ok_or(NoNight::OutsideEphemeris)?;
     let sun = watch.sun_times();
-    let mut assumed = workshop.assumed.clone();
     // A mirror's images take tens of milliseconds: worth a thread each.
     let telescopes: Vec<TelescopeNight> = workshop
         .telescopes
@@ -163,18 +164,12 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
             TelescopeNight {
                 name: telescope.name.clone(),
                 instrument: instrument.map_err(|why| why.to_string()),
-                put_out: put_out(CoolDown::of(telescope), &targets, &sun),
+                put_out: put_out(CoolDown::of(telescope), first_look(&targets), &sun),
                 targets,
                 beyond,
             }
         })
         .collect();
-    for instrument in telescopes
-        .iter()
-        .flat_map(|telescope| &telescope.instrument)
-    {
-        remember(&mut assumed, &instrument.assumed);
-    }
     Ok(Night {
         site_name: site.name.clone(),
         zone: site.time_zone,
@@ -197,15 +192,18 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
             Vec::new()
         },
         happenings,
+        assumed: assumed(
+            workshop,
+            telescopes
+                .iter()
+                .flat_map(|telescope| &telescope.instrument),
+        ),
         telescopes,
         not_tonight,
-        assumed,
         observer_margin_dex: workshop.observer.margin_dex,
     })
 }
 
-/// Adds what optics filled in; where the file's own reading has left a more general note, it gives way.
-fn remember(assumed: &mut Vec<Assumed>, better: &[Assumed]) {
-    assumed.retain(|old| better.iter().all(|new| new.key != old.key));
-    assumed.extend_from_slice(better);
+fn first_look(targets: &[Target]) -> Option<DateTime<Utc>> {
+    Some(targets.first()?.outlook.stretches[0].from)
 }

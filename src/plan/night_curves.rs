@@ -4,12 +4,13 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::local::{NightWindow, TimeSpan, clock_change, night_window};
+use crate::plan::local::{clock_change, night_window};
 use crate::plan::lookout::clear_of_skyline;
 use crate::plan::outlook::Absence;
 use crate::plan::refusal::NoNight;
 use crate::plan::sun::SunTimes;
-use crate::plan::watch::{Watch, utc};
+use crate::plan::time_span::{TimeSpan, utc};
+use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
@@ -191,10 +192,7 @@ pub fn night_curves(
         let curve = match watch.outlook(Subject::Body(body), false)? {
             Ok(outlook) => {
                 let stretches = outlook.stretches.iter();
-                let stretches = stretches.map(|stretch| Span {
-                    from_tt_days: tt_days(stretch.from),
-                    until_tt_days: tt_days(stretch.until),
-                });
+                let stretches = stretches.map(|stretch| stretch.span().of_sky());
                 sheet.curve(body, &stretches.collect::<Vec<_>>(), None)
             }
             Err(absence) => sheet.curve(body, &[], Some(absence)),
@@ -208,11 +206,11 @@ pub fn night_curves(
         site_name: site.name.clone(),
         zone: site.time_zone,
         on,
-        drawn: span(sheet.drawn),
+        drawn: sheet.drawn.into(),
         sun: watch.sun_times(),
         spells: sheet.spells(),
         session,
-        clock_change: clock_change(span(sheet.drawn), site.time_zone),
+        clock_change: clock_change(sheet.drawn.into(), site.time_zone),
         moon: moon_phase(&watch)?,
         bodies,
         left_out,
@@ -221,15 +219,8 @@ pub fn night_curves(
     })
 }
 
-fn span(drawn: Span) -> TimeSpan {
-    TimeSpan {
-        from: utc(drawn.from_tt_days),
-        until: utc(drawn.until_tt_days),
-    }
-}
-
 /// From the first sunset to the sunrise after it, with an hour on either side, and all of the session.
-fn drawn(watch: &Watch, window: NightWindow, session: Option<TimeSpan>) -> Span {
+fn drawn(watch: &Watch, window: TimeSpan, session: Option<TimeSpan>) -> Span {
     let sun = watch.body_times(Body::Sun);
     let night = sun.sets.first().and_then(|set| {
         let rise = sun.rises.iter().find(|rise| set < *rise)?;
@@ -337,7 +328,7 @@ impl Sheet<'_> {
             match spells.last_mut() {
                 Some(last) if last.light == light => last.span.until = utc(stretch.until_tt_days),
                 _ => spells.push(Spell {
-                    span: span(stretch),
+                    span: stretch.into(),
                     light,
                 }),
             }

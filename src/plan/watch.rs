@@ -9,7 +9,6 @@ use chrono::{DateTime, Utc};
 use crate::optics::instrument::Instrument;
 use crate::plan::conditions::{dark_zenith_mag_arcsec2, seeing_zenith_arcsec};
 use crate::plan::faces::FaceTonight;
-use crate::plan::local::NightWindow;
 use crate::plan::lookout::{
     Candidate, LOWEST_USEFUL_ALTITUDE_DEG, Lookout, SHORTEST_DAYS, STOP_BEFORE_SUNRISE_MINUTES,
     lookout, sun_below, sunrises,
@@ -17,6 +16,7 @@ use crate::plan::lookout::{
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::{Absence, Edge, Outlook, SkyThere, Stretch, Target};
 use crate::plan::refusal::NoNight;
+use crate::plan::time_span::{TimeSpan, utc};
 use crate::sky::almanac::{Almanac, Span};
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
@@ -62,7 +62,7 @@ pub(super) struct Watch<'a> {
 
 impl<'a> Watch<'a> {
     /// With what the workshop's people say of Jupiter.
-    pub(super) fn of(workshop: &'a Workshop, window: NightWindow) -> Result<Self, NoNight> {
+    pub(super) fn of(workshop: &'a Workshop, window: TimeSpan) -> Result<Self, NoNight> {
         let on = window.from.date_naive();
         Ok(Watch {
             red_spot_longitude_deg: Some(workshop.red_spot.longitude_deg_on(on)),
@@ -70,12 +70,9 @@ impl<'a> Watch<'a> {
         })
     }
 
-    pub(super) fn new(site: &'a Site, window: NightWindow) -> Result<Self, NoNight> {
+    pub(super) fn new(site: &'a Site, window: TimeSpan) -> Result<Self, NoNight> {
         let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
-        let span = Span {
-            from_tt_days: tt_days(window.from),
-            until_tt_days: tt_days(window.until),
-        };
+        let span = window.of_sky();
         if span.from_tt_days < FIRST_TDB_DAYS || LAST_TDB_DAYS < span.until_tt_days {
             return Err(NoNight::OutsideEphemeris);
         }
@@ -422,9 +419,4 @@ impl<'a> Watch<'a> {
 
 pub(super) fn comes_with_the_sun(subject: &Subject) -> bool {
     matches!(subject, Subject::Body(Body::Mercury | Body::Venus))
-}
-
-/// An instant of the span in UTC.
-pub(super) fn utc(at: f64) -> DateTime<Utc> {
-    utc_from_tt(at).expect("every instant of the span came from UTC")
 }

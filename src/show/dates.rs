@@ -187,11 +187,20 @@ fn wish_words(wish: &WishMet, n_all: usize) -> String {
     }
 }
 
+/// By its date; as a night where its hours go on into the next.
+fn named(evening: &Evening, form: &str, zone: Tz) -> String {
+    let date = evening.on.format(form);
+    match words::reaches_next_date(evening.on, evening.until, zone) {
+        true => format!("the night of {date}"),
+        false => date.to_string(),
+    }
+}
+
 fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
     let evening = &best.evening;
     let mut out = format!(
         "\n{rank}. {}: {:.0} points, times {}\n",
-        words::date(evening.on),
+        words::capitalised(&named(evening, "%A %-d %B %Y", dates.zone)),
         evening.score,
         words::utc_offset(evening.from, dates.zone)
     );
@@ -212,11 +221,11 @@ fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
         out += &beside("", &format!("Not then: {}.", missing.join("; ")));
     }
     let mut backup = match &best.backup {
-        Some(backup) => format!("If cloudy: {}", backup_words(backup)),
+        Some(backup) => format!("If cloudy: {}", backup_words(backup, dates.zone)),
         None => format!("Nothing to fall back on within {BACKUP_WITHIN_DAYS} days."),
     };
     if let Some(other) = &best.other_backup {
-        backup += &format!(" Or {}", backup_words(other));
+        backup += &format!(" Or {}", backup_words(other, dates.zone));
     }
     out + &beside("", &backup)
 }
@@ -382,7 +391,7 @@ fn missing_words(missing: &Missing) -> String {
     format!("{} ({why})", missing.name)
 }
 
-fn backup_words(backup: &Backup) -> String {
+fn backup_words(backup: &Backup, zone: Tz) -> String {
     let changes: Vec<String> = grouped(&backup.changes);
     let changes = if changes.is_empty() {
         String::from("much the same")
@@ -391,7 +400,7 @@ fn backup_words(backup: &Backup) -> String {
     };
     format!(
         "{}, {:.0} points: {changes}.",
-        backup.evening.on.format("%A %-d %B"),
+        named(&backup.evening, "%A %-d %B", zone),
         backup.evening.score
     )
 }

@@ -31,9 +31,8 @@ pub fn text(explained: &DetailExplained, zone: Tz) -> String {
         Subject::Beyond(_) | Subject::Small(_) => name.clone(),
     };
     let head = format!(
-        "{what}, {} at {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",
-        explained.on.format("%-d %B %Y"),
-        words::clock(outlook.best, zone),
+        "{what}, {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",
+        words::date_and_clock(outlook.best, zone),
         outlook.at_best.refracted_altitude_deg(),
         outlook.sky.airmass,
         outlook.sky.brightness_mag_arcsec2

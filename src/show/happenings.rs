@@ -3,7 +3,7 @@
 //! Pairings stand at the moment when they are best seen from the place; what is not seen from it is counted. Left
 //! to the JSON: conjunctions and oppositions by right ascension, stations, least distances but of Mars.
 
-use chrono::{DateTime, Datelike, TimeDelta, Utc};
+use chrono::{DateTime, Datelike, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::best_moment::{BestMoment, Chance};
@@ -63,7 +63,7 @@ pub fn text(happenings: &Happenings) -> String {
     let mut page = head(happenings);
     let (mut month, mut offset) = (None, String::new());
     for entry in &entries {
-        let local = to_nearest_minute(entry.at).with_timezone(&zone);
+        let local = words::local_minute(entry.at, zone);
         let offset_now = words::utc_offset(entry.at, zone);
         if month != Some((local.year(), local.month())) {
             month = Some((local.year(), local.month()));
@@ -78,10 +78,6 @@ pub fn text(happenings: &Happenings) -> String {
         page += "\nNothing of note.\n";
     }
     page + &foot(happenings)
-}
-
-fn to_nearest_minute(at: DateTime<Utc>) -> DateTime<Utc> {
-    at + TimeDelta::seconds(30)
 }
 
 fn head(happenings: &Happenings) -> String {
@@ -105,7 +101,7 @@ fn head(happenings: &Happenings) -> String {
 
 /// `  Sat 20  18:45  ` and the words, wrapped.
 fn paragraph(entry: &Entry, zone: Tz) -> String {
-    let local = to_nearest_minute(entry.at).with_timezone(&zone);
+    let local = words::local_minute(entry.at, zone);
     let width = PAGE_COLUMNS - INDENT.len();
     let wrapped = |text: &str, hang: &str| {
         words::wrapped(text, width - hang.len(), "").replace('\n', &format!("\n{INDENT}{hang}"))
@@ -164,7 +160,7 @@ fn entry(listed: &Listed, telescopes: &[MoonFields], zone: Tz) -> Option<Entry> 
             Some(entry)
         }
         What::Elongation(greatest) => {
-            plain(elongation_words(greatest, planet, listed.chance, zone))
+            plain(elongation_words(at, greatest, planet, listed.chance, zone))
         }
         What::Nearest(nearest) if nearest.body == Body::Mars => plain(format!(
             "Mars nearest to the Earth: {:.1}\" across, {:.3} au",
@@ -249,6 +245,7 @@ fn needs_telescope(body: Body) -> &'static str {
 }
 
 fn elongation_words(
+    at: DateTime<Utc>,
     greatest: &GreatestElongation,
     planet: Option<&Appearance>,
     chance: Option<Chance>,
@@ -266,7 +263,7 @@ fn elongation_words(
         Some(Chance::Seen(moment)) => format!(
             ", best {} at {}",
             where_words(&moment),
-            words::clock(moment.at, zone)
+            words::clock_beside(moment.at, at, zone)
         ),
         _ => String::from(", not clear of your skyline in the dark"),
     };
@@ -302,7 +299,7 @@ fn pairing_words(pair: &Pairing, moment: &BestMoment, zone: Tz) -> String {
         };
         format!(
             "; the Moon covers it{by_day} about {}",
-            words::clock(pair.here.at, zone)
+            words::clock_beside(pair.here.at, moment.at, zone)
         )
     } else {
         String::new()

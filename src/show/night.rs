@@ -8,6 +8,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::night::{Night, RedSpotTonight, TelescopeNight};
 use crate::plan::outlook::{Absence, Edge, Outlook, Stretch, Target};
 use crate::plan::put_out::PutOut;
+use crate::plan::time_span::TimeSpan;
 use crate::show::happenings::entries;
 use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
 use crate::show::{assumed, caution, night_beyond, night_faces, night_moons, words};
@@ -35,24 +36,26 @@ pub fn text(night: &Night) -> String {
 }
 
 fn head(night: &Night) -> String {
-    let [_, _, astronomical] = &night.sun.twilights;
-    let dark = match (&astronomical.dusk, &astronomical.dawn) {
-        (Some(dusk), Some(dawn)) => format!(
+    let dark = match night.sun.dark() {
+        Some(TimeSpan { from, until }) => format!(
             "Dark from {} to {}",
-            words::clock(*dusk, night.zone),
-            words::clock(*dawn, night.zone)
+            words::clock(from, night.zone),
+            words::clock(until, night.zone)
         ),
-        _ => String::from("It does not get fully dark"),
+        None => String::from("It does not get fully dark"),
     };
     let airs = night.seeing_zenith_arcsec;
     let lines = [
         format!(
-            "{}, the night of {}, times {}",
+            "{}, {}, times {}",
             night.site_name,
-            words::date(night.on),
+            words::the_night_of(night.on),
             words::utc_offset(night.window.from, night.zone)
         ),
-        format!("{dark}. {}.", sun_words(night)),
+        format!(
+            "{dark}. {}.",
+            words::sunset_and_sunrise(&night.sun, night.zone)
+        ),
         format!(
             "Moon {:.0} % lit{}. Sky {:.1} mag/arcsec² overhead without Moon.",
             100.0 * night.moon_lit,
@@ -90,18 +93,6 @@ fn happenings(night: &Night) -> String {
         lines
     } else {
         format!("\nIt happens:\n{lines}")
-    }
-}
-
-fn sun_words(night: &Night) -> String {
-    match (night.sun.set, night.sun.rise) {
-        (None, None) if night.sun.up_at_noon => String::from("The Sun does not set"),
-        (None, None) => String::from("The Sun does not rise"),
-        (set, rise) => format!(
-            "Sunset {}, sunrise {}",
-            words::clock_or_never(set, night.zone),
-            words::clock_or_never(rise, night.zone)
-        ),
     }
 }
 

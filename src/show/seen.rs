@@ -33,7 +33,7 @@ pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -
         "{}{with}: {}, {} {} ({}): {}.",
         look.telescope,
         ticked.name,
-        look.at.with_timezone(&zone).format("%-d %B %Y"),
+        words::local_minute(look.at, zone).format("%-d %B %Y"),
         words::clock(look.at, zone),
         words::utc_offset(look.at, zone),
         seen_words(look.by)
@@ -94,9 +94,10 @@ pub fn record(record: &Record, log: &LogFile, zone: Tz) -> String {
             unread(log)
         );
     };
-    let date = |at: DateTime<chrono::Utc>| {
-        let local = at.with_timezone(&zone);
-        local.format("%-d %B %Y").to_string()
+    let date = |at| {
+        words::local_minute(at, zone)
+            .format("%-d %B %Y")
+            .to_string()
     };
     let mut text = paragraph(&format!(
         "{}: {} on {}, {} to {}.",

@@ -3,24 +3,71 @@
 use chrono::{DateTime, NaiveDate, SubsecRound, TimeDelta, Utc};
 use chrono_tz::Tz;
 
+use crate::plan::sun::{SunCourse, SunTimes};
 use crate::show::table::PAGE_COLUMNS;
-
 use crate::workshop::Glass;
+
+/// A moment on the local clock and calendar, to the nearest minute.
+pub fn local_minute(at: DateTime<Utc>, zone: Tz) -> DateTime<Tz> {
+    (at + TimeDelta::seconds(30)).with_timezone(&zone)
+}
 
 /// A moment on the local clock, to the nearest minute: `19:40`.
 pub fn clock(at: DateTime<Utc>, zone: Tz) -> String {
-    let to_nearest = at + TimeDelta::seconds(30);
-    to_nearest.with_timezone(&zone).format("%H:%M").to_string()
+    local_minute(at, zone).format("%H:%M").to_string()
+}
+
+/// With its own date, which after midnight is not that of the night: `21 December 2026 at 04:39`.
+pub fn date_and_clock(at: DateTime<Utc>, zone: Tz) -> String {
+    let local = local_minute(at, zone);
+    local.format("%-d %B %Y at %H:%M").to_string()
+}
+
+/// Beside another moment whose date is printed: `23:40`, or `00:39 on 21 December` where the date is another.
+pub fn clock_beside(at: DateTime<Utc>, beside: DateTime<Utc>, zone: Tz) -> String {
+    let local = local_minute(at, zone);
+    let same_date = local.date_naive() == local_minute(beside, zone).date_naive();
+    let form = if same_date {
+        "%H:%M"
+    } else {
+        "%H:%M on %-d %B"
+    };
+    local.format(form).to_string()
+}
+
+/// A date in full: `Thursday 17 December 2026`.
+pub fn date(on: NaiveDate) -> String {
+    on.format("%A %-d %B %Y").to_string()
+}
+
+/// By the local date on which it begins: `the night of Thursday 17 December 2026`.
+pub fn the_night_of(on: NaiveDate) -> String {
+    format!("the night of {}", date(on))
+}
+
+/// Whether hours of the evening of a date reach into the next one: then they are those of a night, lest they be taken
+/// for those of the date. Midnight itself still belongs to the evening.
+pub fn reaches_next_date(on: NaiveDate, until: DateTime<Utc>, zone: Tz) -> bool {
+    let last = (until - TimeDelta::minutes(1)).with_timezone(&zone);
+    on < last.date_naive()
+}
+
+/// Sunset and sunrise of a night.
+pub fn sunset_and_sunrise(sun: &SunTimes, zone: Tz) -> String {
+    match sun.course() {
+        SunCourse::NeverSets => String::from("The Sun does not set"),
+        SunCourse::NeverRises => String::from("The Sun does not rise"),
+        SunCourse::Crosses { set, rise } => format!(
+            "Sunset {}, sunrise {}",
+            clock_or_never(set, zone),
+            clock_or_never(rise, zone)
+        ),
+    }
 }
 
 /// The same for an instant that may not come: `19:40` or `never`.
 pub fn clock_or_never(at: Option<DateTime<Utc>>, zone: Tz) -> String {
     at.map_or_else(|| String::from("never"), |at| clock(at, zone))
-}
-
-/// A date with its day of the week: `Saturday 13 February 2027`.
-pub fn date(on: NaiveDate) -> String {
-    on.format("%A %-d %B %Y").to_string()
 }
 
 /// The local clock's distance from UTC at a moment: `UTC+1`, `UTC-3:30`, `UTC`.
@@ -205,6 +252,33 @@ pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_moment_has_its_own_date() {
+        let zone = chrono_tz::Europe::Madrid;
+        let utc = |text: &str| text.parse::<DateTime<Utc>>().expect("an instant");
+        // Local time is an hour ahead; the last half minute of a day counts for the next.
+        let evening = utc("2026-12-20T20:00:00Z");
+        for (at, dated, beside) in [
+            ("2026-12-20T22:59:29Z", "20 December 2026 at 23:59", "23:59"),
+            (
+                "2026-12-20T22:59:30Z",
+                "21 December 2026 at 00:00",
+                "00:00 on 21 December",
+            ),
+            (
+                "2026-12-21T03:39:00Z",
+                "21 December 2026 at 04:39",
+                "04:39 on 21 December",
+            ),
+        ] {
+            assert_eq!(date_and_clock(utc(at), zone), dated);
+            assert_eq!(clock_beside(utc(at), evening, zone), beside);
+        }
+        let on = "2026-12-20".parse().expect("a date");
+        let reaches = |until| reaches_next_date(on, utc(until), zone);
+        assert!(!reaches("2026-12-20T23:00:00Z") && reaches("2026-12-20T23:30:00Z"));
+    }
 
     #[test]
     fn two_digits_are_enough() {

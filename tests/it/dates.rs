@@ -3,8 +3,9 @@
 use chrono::{DateTime, Datelike, NaiveDate, NaiveTime, TimeDelta, Utc, Weekday};
 use proptest::prelude::*;
 
+use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::dates::{
-    Audience, ClockWindow, Dates, Evening, NoDates, TermKind, Wanted, WhyMissing, Wished, dates,
+    Audience, Dates, Evening, NoDates, TermKind, Wanted, WhyMissing, Wished, dates,
 };
 use skyworthy::plan::night::{Wish, night};
 use skyworthy::plan::outlook::Edge;

@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use proptest::prelude::*;
 
 use skyworthy::plan::caution::Caution;
+use skyworthy::plan::explain::detail_explained;
 use skyworthy::plan::night::{Night, Wish, night};
 use skyworthy::plan::outlook::{Absence, Edge, Outlook, Target};
 use skyworthy::plan::refusal::NoNight;
@@ -13,10 +14,11 @@ use skyworthy::sky::satellite_events::{Kind, Phase};
 use skyworthy::sky::{Appearance, Body, Face};
 use skyworthy::targets::conditions::{Told, shows_tonight};
 use skyworthy::targets::details::detail;
+use skyworthy::targets::subject::subject_of;
 use skyworthy::targets::verdict::Grade;
 use skyworthy::units::wrap_180_deg;
 use skyworthy::workshop::Workshop;
-use skyworthy::{plan, workshop};
+use skyworthy::{plan, show, workshop};
 
 fn on(date: &str) -> Wish {
     Wish {
@@ -387,4 +389,29 @@ fn shadows_are_listed_while_they_cross() {
         }
     }
     assert!(5 <= n_shadows, "{n_shadows} shadows");
+}
+
+#[test]
+fn what_is_explained_is_still_to_come_and_has_its_own_date() {
+    let workshop = workshop::example();
+    let zone = workshop.site.time_zone;
+    let explained = |id: &str, from: DateTime<Utc>| {
+        let subject = subject_of(id).expect("a detail");
+        let found = detail_explained(&workshop, subject, id, from);
+        found.expect("this century").expect("within a year")
+    };
+    // The Spot is best in the small hours after the evening of 20 December.
+    let noon = "2026-12-20T11:00:00Z".parse().expect("an instant");
+    let spot = explained("jupiter_red_spot", noon);
+    assert_eq!(spot.on.to_string(), "2026-12-20");
+    let page = show::explain::text(&spot, zone);
+    assert!(page.contains("21 December 2026 at 04:39"), "{page}");
+    // Whenever it is asked for, it is not past.
+    let noon: DateTime<Utc> = "2026-11-29T11:00:00Z".parse().expect("an instant");
+    for hours in 0..24 {
+        let now = noon + TimeDelta::hours(hours);
+        let rigel = explained("rigel", now);
+        assert!(now <= rigel.outlook.best, "{now}");
+        assert!(rigel.outlook.best < now + TimeDelta::hours(24), "{now}");
+    }
 }

@@ -150,8 +150,9 @@ fn the_time_to_put_it_out_is_the_first_look_less_the_cooling() {
     let telescope = &night.telescopes[0];
     let put_out = telescope.put_out.expect("a thickness and targets");
     let first_look = telescope.targets[0].outlook.stretches[0].from;
-    let spare =
-        first_look - put_out.by - TimeDelta::seconds((60.0 * put_out.cooling.still_air_min) as i64);
+    let cools = TimeDelta::seconds((60.0 * put_out.cooling.still_air_min) as i64);
+    // Ten minutes to aim it once it is cool.
+    let spare = first_look - put_out.by - cools - TimeDelta::minutes(10);
     assert!(
         TimeDelta::zero() <= spare && spare < TimeDelta::minutes(10),
         "{spare}"

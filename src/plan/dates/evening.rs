@@ -1,22 +1,22 @@
 //! One evening: what shows within its hours, in which telescope, and what does not.
 
-use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use chrono::{NaiveDate, TimeDelta};
 
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::optics::instrument::Instrument;
+use crate::plan::clock_window::showings_in_night;
 use crate::plan::dates::menu::{Item, Sort, has_room, is_fine, menu};
-use crate::plan::dates::window::shown as shown_by_the_clock;
 use crate::plan::dates::{
-    Audience, CHILDRENS_BEDTIME, Dark, Evening, GradedDetail, Happens, Missing, MoonThen, Shown,
-    Wanted, WhyMissing, happens, score,
+    Audience, CHILDRENS_BEDTIME, Dark, Evening, GradedDetail, Happens, Missing, MoonThen,
+    SHORTEST_MINUTES, Shown, Wanted, WhyMissing, happens, score,
 };
 use crate::plan::happenings::Listed;
-use crate::plan::local::NightWindow;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, STOP_BEFORE_SUNRISE_MINUTES};
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::{Absence, Outlook};
 use crate::plan::refusal::NoNight;
-use crate::plan::watch::{Watch, utc};
+use crate::plan::time_span::{TimeSpan, utc};
+use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::appearance::Scene;
@@ -65,23 +65,22 @@ impl Team<'_> {
     /// `None` where the clocks of the place do not show these hours on that date.
     pub(super) fn evening(&self, on: NaiveDate) -> Result<Option<Evening>, NoNight> {
         let site = &self.workshop.site;
-        let Some((from, until)) = self.wanted.window.on(on, site.time_zone) else {
+        let hours = self.wanted.window.on(on, site.time_zone).ok();
+        let is_long = |hours: &TimeSpan| SHORTEST_MINUTES as f64 <= hours.minutes();
+        let Some(asked) = hours.filter(is_long) else {
             return Ok(None);
         };
-        let watch = Watch::of(self.workshop, self.watched(from, until)?)?;
+        let watch = Watch::of(self.workshop, self.watched(asked)?)?;
         let hours = Hours {
             team: self,
             onlooker: watch.onlooker(self.workshop.observer),
             watch,
-            within: Span {
-                from_tt_days: tt_days(from),
-                until_tt_days: tt_days(until),
-            },
+            within: asked.of_sky(),
         };
         let (shown, missing) = hours.offers()?;
         let (mut moon, moon_clear) = hours.moon()?;
         let audience = &self.wanted.audience;
-        let happens = happens::within(audience, &self.listed, (from, until), &moon_clear);
+        let happens = happens::within(audience, &self.listed, hours.within, &moon_clear);
         moon.is_eclipsed = happens.iter().any(Happens::is_umbral_eclipse);
         let dark = hours.dark(self.bedtime(on));
         let shown_points = shown.iter().map(|shown| shown.points).sum::<f64>()
@@ -91,8 +90,8 @@ impl Team<'_> {
         let score = shown_points + terms.iter().map(|term| term.points).sum::<f64>();
         Ok(Some(Evening {
             on,
-            from,
-            until,
+            from: asked.from,
+            until: asked.until,
             score: score.max(0.0),
             shown,
             happens,
@@ -105,26 +104,24 @@ impl Team<'_> {
 
     /// The hours, and a little more where the Sun comes up right after them: who watches the morning must
     /// know of it.
-    fn watched(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> Result<NightWindow, NoNight> {
+    fn watched(&self, asked: TimeSpan) -> Result<TimeSpan, NoNight> {
         let site = &self.workshop.site;
         let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
-        let later = until + TimeDelta::minutes(STOP_BEFORE_SUNRISE_MINUTES as i64 + 1);
+        let later = asked.until + TimeDelta::minutes(STOP_BEFORE_SUNRISE_MINUTES as i64 + 1);
         let sun = Scene::new(place, later).and_then(|scene| scene.appearance(Body::Sun));
         let sun_deg = sun.ok_or(NoNight::OutsideEphemeris)?.altitude_deg;
         let is_nearly_up = SUN_NEARLY_UP_DEG < sun_deg;
-        Ok(NightWindow {
-            from,
-            until: if is_nearly_up { later } else { until },
+        Ok(TimeSpan {
+            until: if is_nearly_up { later } else { asked.until },
+            ..asked
         })
     }
 
     /// In hours that begin in the evening before it.
     fn bedtime(&self, on: NaiveDate) -> Option<f64> {
-        let window = self.wanted.window;
-        let bedtime = window.local(CHILDRENS_BEDTIME, on)?;
-        let begins = window.local(window.from(), on)?;
-        let (at, _) = shown_by_the_clock(bedtime, self.workshop.site.time_zone)?;
-        (begins < bedtime).then_some(tt_days(at))
+        let zone = self.workshop.site.time_zone;
+        let (bedtime, _) = showings_in_night(CHILDRENS_BEDTIME, on, zone).ok()?;
+        (0 < self.wanted.window.minutes_to(CHILDRENS_BEDTIME)).then_some(tt_days(bedtime))
     }
 }
 
@@ -202,7 +199,7 @@ impl Hours<'_> {
             .filter(|idx| points[*idx] == most)
             .collect();
         let showing_minutes: f64 = (outlook.stretches.iter())
-            .map(|it| (it.until - it.from).num_seconds() as f64 / 60.0)
+            .map(|it| it.span().minutes())
             .sum();
         let points = match audience {
             // Every mirror is to be tried, and as high as it can be.
@@ -258,10 +255,7 @@ impl Hours<'_> {
             is_eclipsed: false,
         };
         let stretches = outlook.into_iter().flat_map(|outlook| outlook.stretches);
-        let clear = stretches.map(|stretch| Span {
-            from_tt_days: tt_days(stretch.from),
-            until_tt_days: tt_days(stretch.until),
-        });
+        let clear = stretches.map(|stretch| stretch.span().of_sky());
         Ok((moon, clear.collect()))
     }
 

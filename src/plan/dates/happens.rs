@@ -1,6 +1,6 @@
 //! What happens in the sky within the hours of an evening and is seen from the place: people come for it.
 
-use chrono::{DateTime, Datelike, Months, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
+use chrono::{Datelike, Months, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
 
 use crate::plan::best_moment::Chance;
 use crate::plan::dates::{Audience, score};
@@ -51,13 +51,9 @@ pub(super) fn of_month(site: &Site, some_day: NaiveDate) -> Vec<Listed> {
 pub(super) fn within(
     audience: &Audience,
     listed: &[Listed],
-    (from, until): (DateTime<Utc>, DateTime<Utc>),
+    hours: Span,
     moon: &[Span],
 ) -> Vec<Happens> {
-    let hours = Span {
-        from_tt_days: tt_days(from),
-        until_tt_days: tt_days(until),
-    };
     let happens = listed.iter().filter_map(|listed| {
         let (name, points) = seen(listed, hours, moon)?;
         Some(Happens {
@@ -164,6 +160,7 @@ mod tests {
     use super::*;
     use crate::sky::earth::Place;
     use crate::sky::happenings::happenings;
+    use chrono::DateTime;
 
     /// The total eclipse of 31 December 2028 from Rome: U1 15:07, U2 16:16, greatest 16:52, U3 17:28, U4 18:36 UTC
     /// (Espenak & Meeus, Five Millennium Canon), magnitude 1.246.

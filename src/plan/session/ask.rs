@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use chrono::{NaiveDate, NaiveTime};
 
+use crate::plan::clock_window::NoHours;
 use crate::plan::refusal::NoNight;
 
 /// What is asked for.
@@ -13,7 +14,7 @@ pub struct Ask {
     pub on: NaiveDate,
     /// First look, on the clock of the place; before noon: the morning after `on`.
     pub from: NaiveTime,
-    /// End, on the clock of the place; not later than `from`: after midnight.
+    /// End, on the clock of the place, later in the night, which goes from noon to noon.
     pub until: NaiveTime,
     /// People expected, at least 1.
     pub visitors: u32,
@@ -67,13 +68,8 @@ pub(super) struct Pin {
 pub enum Refused {
     /// The night itself cannot be computed.
     Night(NoNight),
-    /// A local time that the clocks skip or show twice that night.
-    NoSuchTime {
-        /// As it was asked.
-        time: NaiveTime,
-        /// The clocks show it twice; otherwise never.
-        twice: bool,
-    },
+    /// No such hours in that night.
+    Hours(NoHours),
     /// A window shorter than one slot.
     WindowTooShort,
     /// A window that gives more than 200 slots.
@@ -93,6 +89,12 @@ pub enum Refused {
         /// As it was asked.
         id: String,
     },
+}
+
+impl From<NoHours> for Refused {
+    fn from(why: NoHours) -> Refused {
+        Refused::Hours(why)
+    }
 }
 
 impl From<NoNight> for Refused {

@@ -2,7 +2,9 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 
+use crate::plan::assumed::assumed;
 use crate::plan::caution::Caution;
+use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
 use crate::plan::outlook::Edge;
 use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{
@@ -21,7 +23,7 @@ use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::time::tt_days;
-use crate::workshop::{Assumed, Workshop};
+use crate::workshop::Workshop;
 
 /// An hour: the Moon's lit share grows or falls by up to half a percent in it.
 const HOUR_DAYS: f64 = 1.0 / 24.0;
@@ -82,7 +84,10 @@ impl Finish<'_> {
             queue,
             infeasible,
             cautions: self.cautions(),
-            assumed: self.assumed(),
+            assumed: assumed(
+                self.workshop,
+                (self.telescopes.iter()).filter_map(EveningTelescope::instrument),
+            ),
             slots: self.clock.slots,
             sun: self.sun,
             telescopes: self.stations,
@@ -154,10 +159,11 @@ impl Finish<'_> {
                         sun_is_up: self.is_sun_up(opens)?,
                     });
                 }
+                let morning_stop = TimeDelta::minutes(STOP_BEFORE_SUNRISE_MINUTES as i64);
                 if last < closes {
                     all.push(Impossible::NothingAfter {
                         from: last,
-                        sun_comes_up: self.is_sun_up(closes + MORNING_STOP)?,
+                        sun_comes_up: self.is_sun_up(closes + morning_stop)?,
                     });
                 }
             }
@@ -246,22 +252,4 @@ impl Finish<'_> {
         cautions.push(Caution::Terrace);
         cautions
     }
-
-    /// Of the file and of the telescopes that take part.
-    fn assumed(&self) -> Vec<Assumed> {
-        let instruments = self
-            .telescopes
-            .iter()
-            .filter_map(EveningTelescope::instrument);
-        let better: Vec<Assumed> = instruments
-            .flat_map(|instrument| instrument.assumed.iter().cloned())
-            .collect();
-        let mut assumed = self.workshop.assumed.clone();
-        assumed.retain(|old| better.iter().all(|new| new.key != old.key));
-        assumed.extend(better);
-        assumed
-    }
 }
-
-/// A quarter of an hour before sunrise everything near the Sun is over.
-const MORNING_STOP: TimeDelta = TimeDelta::minutes(15);

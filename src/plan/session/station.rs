@@ -2,10 +2,10 @@
 
 use std::ops::Range;
 
-use chrono::{DateTime, DurationRound, TimeDelta, Utc};
+use chrono::{DateTime, Utc};
 
 use crate::plan::assignment::Fallback;
-use crate::plan::put_out::PutOut;
+use crate::plan::put_out::{AIMING, PutOut, put_out};
 use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Heights, Slot, Station, Step, Turn, TurnFallback};
 use crate::plan::session::assign::Assigned;
@@ -15,9 +15,6 @@ use crate::plan::session::shown_target::Finder;
 use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
 use crate::plan::session::worth::is_seated;
 use crate::plan::sun::SunTimes;
-
-/// Aiming both mirrors with a cap and a dot. Common practice, no source.
-pub(super) const COLLIMATING: TimeDelta = TimeDelta::minutes(10);
 
 /// Below this focal ratio the aim is checked again on a star: coma grows with its cube. Common practice, no source.
 const FAST: f64 = 6.0;
@@ -46,7 +43,7 @@ impl Builder<'_> {
         }
         let stand = &scope.telescope.stand;
         let first = turns.first().map(|turn| turn.from);
-        let put_out = first.and_then(|first| self.put_out(scope, first));
+        let put_out = put_out(scope.cooling, first, self.sun);
         Ok(Station {
             name: scope.telescope.name.clone(),
             summary: scope.summary(),
@@ -120,18 +117,6 @@ impl Builder<'_> {
         choices
     }
 
-    /// The first look less the time to cool and to aim, rounded down.
-    fn put_out(&self, scope: &EveningTelescope, first: DateTime<Utc>) -> Option<PutOut> {
-        let cooling = scope.cooling?;
-        let by = first - COLLIMATING - cooling_time(cooling.still_air_min);
-        let by = by.duration_trunc(TimeDelta::minutes(10)).unwrap_or(by);
-        Some(PutOut {
-            by,
-            by_day: self.sun.set.map_or(self.sun.up_at_noon, |set| by < set),
-            cooling,
-        })
-    }
-
     fn heights(&self, scope: &EveningTelescope, turns: &[Turn]) -> Option<Heights> {
         let mut heights = Vec::new();
         for turn in turns {
@@ -156,18 +141,13 @@ impl Builder<'_> {
     }
 }
 
-/// How long a mirror cools.
-pub(super) fn cooling_time(minutes: f64) -> TimeDelta {
-    TimeDelta::seconds((60.0 * minutes) as i64)
-}
-
 fn before(scope: &EveningTelescope, put_out: Option<PutOut>, first: DateTime<Utc>) -> Vec<Step> {
     let is_fast = scope
         .instrument()
         .is_some_and(|instrument| instrument.focal_ratio < FAST);
     let out = put_out.map(|PutOut { by, by_day, .. }| Step::PutOut { by, by_day });
     let aim = Step::Collimate {
-        by: first - COLLIMATING,
+        by: first - AIMING,
         again_on_a_star: is_fast,
     };
     out.into_iter()

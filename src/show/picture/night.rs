@@ -3,9 +3,9 @@
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
 use maud::{Markup, html};
 
-use crate::plan::local::TimeSpan;
 use crate::plan::night_curves::{BodyCurve, CurvePoint, Light, NightCurves, Piece, Standing};
 use crate::plan::outlook::Absence;
+use crate::plan::time_span::TimeSpan;
 use crate::show::picture::axis::Area;
 use crate::show::picture::chart::{
     Chart, LETTER_HEIGHT, LINE_HEIGHT, Stroke, heading, px, sheet, width_of,
@@ -44,11 +44,7 @@ const BOLD: f64 = 1.12;
 
 /// The whole sheet, as SVG.
 pub fn svg(curves: &NightCurves) -> String {
-    let name = format!(
-        "{}, the night of {}",
-        curves.site_name,
-        words::date(curves.on)
-    );
+    let name = format!("{}, {}", curves.site_name, words::the_night_of(curves.on));
     let body = html! {
         (heading(&name, &what(curves), (UPPER.left, UPPER.width())))
         g class="altitudes" { (night_altitudes::panel(curves)) }
@@ -61,18 +57,9 @@ pub fn svg(curves: &NightCurves) -> String {
 /// Sun, Moon and clock in a line.
 fn what(curves: &NightCurves) -> String {
     let clock = |at: DateTime<Utc>| words::clock(at, curves.zone);
-    let sun = match (curves.sun.set, curves.sun.rise) {
-        (None, None) if curves.sun.up_at_noon => String::from("The Sun does not set"),
-        (None, None) => String::from("The Sun does not rise"),
-        (set, rise) => format!(
-            "Sunset {}, sunrise {}",
-            words::clock_or_never(set, curves.zone),
-            words::clock_or_never(rise, curves.zone)
-        ),
-    };
-    let [_, _, astronomical] = &curves.sun.twilights;
-    let dark = match (astronomical.dusk, astronomical.dawn) {
-        (Some(dusk), Some(dawn)) => format!(", dark from {} to {}", clock(dusk), clock(dawn)),
+    let sun = words::sunset_and_sunrise(&curves.sun, curves.zone);
+    let dark = match curves.sun.dark() {
+        Some(dark) => format!(", dark from {} to {}", clock(dark.from), clock(dark.until)),
         _ if !has_night(curves) => String::new(),
         _ if curves.spells.iter().all(|spell| spell.light == Light::Dark) => {
             String::from(", dark throughout")

@@ -3,8 +3,8 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use maud::{Markup, html};
 
-use crate::plan::local::TimeSpan;
 use crate::plan::night_curves::{BodyCurve, CurvePoint, Light, NightCurves, Spell, Standing};
+use crate::plan::time_span::TimeSpan;
 use crate::show::picture::axis::{Area, Axis};
 use crate::show::picture::chart::{Chart, LETTER_HEIGHT, Stroke, px, width_of};
 use crate::show::picture::marks::mark;

@@ -4,8 +4,10 @@
 use chrono::NaiveDate;
 
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::bands::Bench;
-use skyworthy::plan::dates::{Audience, ClockWindow, Wanted};
+use skyworthy::plan::bands::RonchiTest;
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::dates::{Audience, Wanted};
+use skyworthy::plan::local::night_window;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::seen::Tick;
 use skyworthy::plan::session::{Ask, Session, Want, session};
@@ -57,7 +59,8 @@ fn a_detail_explained() {
     let id = "jupiter_red_spot";
     let workshop = workshop::example();
     let subject = subject_of(id).expect("a detail");
-    let explained = plan::explain::detail_explained(&workshop, subject, id, date("2027-02-12"));
+    let night = night_window(date("2027-02-12"), workshop.site.time_zone).expect("a night");
+    let explained = plan::explain::detail_explained(&workshop, subject, id, night.from);
     let explained = explained.expect("this century").expect("it is there");
     check("explain.json", &show::explain::json(&explained));
     let zone = workshop.site.time_zone;
@@ -69,12 +72,12 @@ fn bands_for_machines() {
     let workshop = workshop::example();
     let telescope = &workshop.telescopes[2];
     let instrument = Instrument::of(&workshop, telescope, date("2026-11-25")).expect("judged");
-    let bench = Bench {
+    let ronchi = RonchiTest {
         lines_per_mm: 4.0,
         offset_mm: -6.0,
         source: KnifeSource::Moving,
     };
-    let bands = plan::bands::bands(telescope, &instrument, bench);
+    let bands = plan::bands::bands(telescope, &instrument, ronchi);
     check("bands.json", &show::bands::json(&bands));
 }
 
