@@ -3,7 +3,7 @@
 //! Pairings stand at the moment when they are best seen from the place; what is not seen from it is counted. Left
 //! to the JSON: conjunctions and oppositions by right ascension, stations, least distances but of Mars.
 
-use chrono::Datelike;
+use chrono::{DateTime, Datelike, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::best_moment::{BestMoment, Chance};
@@ -88,7 +88,9 @@ fn month_section(entries: &[Entry], zone: Tz) -> Block {
 
 /// `Sat 20  18:45`
 fn when_words(entry: &Entry, zone: Tz) -> String {
-    words::local_minute(entry.at, zone).format("%a %e  %H:%M").to_string()
+    words::local_minute(entry.at, zone)
+        .format("%a %e  %H:%M")
+        .to_string()
 }
 
 fn title(happenings: &Happenings) -> String {

@@ -180,8 +180,6 @@ fn times(magnification: f64) -> String {
     format!("{}x", words::two_digits(magnification))
 }
 
-}
-
 const NOTES: [&str; 3] = [
     "Faintest star: overhead, no Moon, seen by most people after a quiet minute (Crumey 2014); a \
      practised eye goes 0.7 magnitudes deeper. The rule of thumb is 2 + 5 log D(mm).",

@@ -1,6 +1,7 @@
-//! Public evenings through the public door: cases by name here, random ones in `rules`, the calendar in `calendar`, the
+//! Public evenings through the public door: cases by name here, random ones in `rules`, the calendar in `calendar`, the renderers compared in `agreement`, the
 //! program in `program`.
 
+mod agreement;
 mod calendar;
 mod program;
 mod rules;

@@ -3,9 +3,9 @@
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
 use maud::html;
 
-use crate::plan::time_span::TimeSpan;
 use crate::plan::night_curves::{BodyCurve, CurvePoint, NightCurves, Piece, Standing};
 use crate::plan::outlook::Absence;
+use crate::plan::time_span::TimeSpan;
 use crate::show::picture::axis::Area;
 use crate::show::picture::chart::{Chart, LETTER_HEIGHT, LINE_HEIGHT, Stroke, px, width_of};
 use crate::show::picture::placing::{Label, Spot};
