@@ -5,7 +5,7 @@ use std::path::Path;
 use chrono::{DateTime, Utc};
 
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::bands::Bench;
+use skyworthy::plan::bands::RonchiTest;
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::local::{instant_said, night_window};
 use skyworthy::plan::mirror::Mirrors;
@@ -109,7 +109,7 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let telescope = telescope(&workshop, wanted.telescope.as_deref())?;
     let instrument = Instrument::of(&workshop, telescope, today)?;
-    let bench = Bench {
+    let ronchi = RonchiTest {
         lines_per_mm: wanted.lines_per_mm,
         offset_mm: wanted.offset_mm,
         source: match wanted.source {
@@ -117,7 +117,7 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
             Source::Moving => KnifeSource::Moving,
         },
     };
-    let answer = plan::bands::bands(telescope, &instrument, bench);
+    let answer = plan::bands::bands(telescope, &instrument, ronchi);
     if answer.is_crowded() && matches!(form, Form::Svg | Form::Png) {
         return Err(Failure::TooManyBands);
     }

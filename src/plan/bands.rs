@@ -13,9 +13,9 @@ pub const CELLS: usize = 1200;
 /// More bands than this no eye tells apart at the tester, and no picture of [`CELLS`] shows truly.
 const MOST_BANDS: f64 = 100.0;
 
-/// What stands on the bench.
+/// The grating and the lamp on their stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bench {
+pub struct RonchiTest {
     /// Of the grating, 1 to 20.
     pub lines_per_mm: f64,
     /// Of the grating from the centre of curvature, mm, not 0; negative is inside, nearer the mirror.
@@ -34,7 +34,7 @@ pub struct Bands {
     /// At the vertex.
     pub radius_of_curvature_mm: f64,
     /// As asked.
-    pub bench: Bench,
+    pub ronchi: RonchiTest,
     /// Side by side: sphere, paraboloid and, where its shape is known and alike all around, the mirror.
     pub panels: Vec<Panel>,
     /// The mirror as measured, or why it is not among the panels.
@@ -89,7 +89,7 @@ impl Bands {
     /// The grating stands so near outside the centre of curvature that some of a paraboloid's bands close into
     /// loops.
     pub fn has_loops(&self) -> bool {
-        0.0 < self.bench.offset_mm && self.bench.offset_mm < self.clear_outside_mm
+        0.0 < self.ronchi.offset_mm && self.ronchi.offset_mm < self.clear_outside_mm
     }
 
     /// There are too many bands to tell apart, on the mirror or in a picture.
@@ -101,17 +101,30 @@ impl Bands {
 }
 
 /// Computes the bands.
-pub fn bands(telescope: &Telescope, instrument: &Instrument, bench: Bench) -> Bands {
+///
+/// ```
+/// use skyworthy::optics::Instrument;
+/// use skyworthy::plan::bands::{RonchiTest, bands};
+/// use skyworthy::workshop::{self, KnifeSource};
+///
+/// let workshop = workshop::example();
+/// let telescope = &workshop.telescopes[0];
+/// let instrument = Instrument::of(&workshop, telescope, "2026-12-17".parse()?)?;
+/// let ronchi = RonchiTest { lines_per_mm: 4.0, offset_mm: -6.0, source: KnifeSource::Fixed };
+/// assert!(!bands(telescope, &instrument, ronchi).is_crowded());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn bands(telescope: &Telescope, instrument: &Instrument, ronchi: RonchiTest) -> Bands {
     let radius_of_curvature_mm = 2.0 * instrument.focal_length_mm;
     let aperture_mm = instrument.aperture_mm;
     let test = Test {
         rim_mm: aperture_mm / 2.0,
         tester: Tester {
             radius_of_curvature_mm,
-            offset_mm: bench.offset_mm,
-            source: bench.source,
+            offset_mm: ronchi.offset_mm,
+            source: ronchi.source,
         },
-        grating: Grating::of_lines_per_mm(bench.lines_per_mm),
+        grating: Grating::of_lines_per_mm(ronchi.lines_per_mm),
     };
     let sphere = Conic::sphere(radius_of_curvature_mm);
     let paraboloid = Conic::paraboloid(radius_of_curvature_mm);
@@ -137,7 +150,7 @@ pub fn bands(telescope: &Telescope, instrument: &Instrument, bench: Bench) -> Ba
         name: instrument.name.clone(),
         aperture_mm,
         radius_of_curvature_mm,
-        bench,
+        ronchi,
         panels,
         measured,
         order_shear_mm: (test.tester).order_shear_mm(test.grating, REFERENCE_WAVELENGTH_NM),

@@ -20,7 +20,7 @@ pub fn text(bands: &Bands) -> String {
         bands.name,
         bands.aperture_mm,
         bands.radius_of_curvature_mm,
-        bench(bands)
+        stand(bands)
     );
     let mut text = words::wrapped(&head, PAGE_COLUMNS, "  ");
     text.push_str("\n\n                            bands   a band half way out\n");
@@ -50,13 +50,13 @@ pub fn text(bands: &Bands) -> String {
 }
 
 /// What stands on the bench: grating, place, lamp.
-pub(in crate::show) fn bench(bands: &Bands) -> String {
+pub(in crate::show) fn stand(bands: &Bands) -> String {
     format!(
         "{} lines/mm, {:.1} mm {} the centre of curvature; {}",
-        words::short(bands.bench.lines_per_mm),
-        bands.bench.offset_mm.abs(),
+        words::short(bands.ronchi.lines_per_mm),
+        bands.ronchi.offset_mm.abs(),
         side(bands),
-        match bands.bench.source {
+        match bands.ronchi.source {
             KnifeSource::Fixed => "lamp fixed at the centre of curvature",
             KnifeSource::Moving => "lamp moving with the grating",
         }
@@ -64,7 +64,7 @@ pub(in crate::show) fn bench(bands: &Bands) -> String {
 }
 
 fn side(bands: &Bands) -> &'static str {
-    if bands.bench.offset_mm < 0.0 {
+    if bands.ronchi.offset_mm < 0.0 {
         "inside"
     } else {
         "outside"
@@ -124,7 +124,7 @@ fn look_for(bands: &Bands) -> String {
             bands.clear_outside_mm.ceil()
         );
     }
-    let (shape, hook) = if bands.bench.offset_mm < 0.0 {
+    let (shape, hook) = if bands.ronchi.offset_mm < 0.0 {
         ("outward in the middle, like a barrel", "inward")
     } else {
         ("inward in the middle, like an hourglass", "outward")
@@ -159,7 +159,7 @@ fn fine_grating(bands: &Bands) -> Option<String> {
 }
 
 fn lit_through(bands: &Bands) -> String {
-    String::from(match bands.bench.source {
+    String::from(match bands.ronchi.source {
         KnifeSource::Moving => {
             "A tester lit through its own grating shows these bands, too, only softer."
         }
@@ -210,9 +210,9 @@ pub fn json(bands: &Bands) -> String {
         name: &bands.name,
         aperture_mm: bands.aperture_mm,
         radius_of_curvature_mm: bands.radius_of_curvature_mm,
-        lines_per_mm: bands.bench.lines_per_mm,
-        offset_mm: bands.bench.offset_mm,
-        source: match bands.bench.source {
+        lines_per_mm: bands.ronchi.lines_per_mm,
+        offset_mm: bands.ronchi.offset_mm,
+        source: match bands.ronchi.source {
             KnifeSource::Fixed => "fixed",
             KnifeSource::Moving => "moving",
         },

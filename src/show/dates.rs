@@ -182,7 +182,7 @@ fn wish_words(wish: &WishMet, n_all: usize) -> String {
             wish.name,
             wish.n_evenings,
             grade.word(),
-            on.format("%A %-d %B %Y")
+            words::date(on)
         ),
     }
 }
@@ -200,7 +200,7 @@ fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
     let evening = &best.evening;
     let mut out = format!(
         "\n{rank}. {}: {:.0} points, times {}\n",
-        capital(&named(evening, "%A %-d %B %Y", dates.zone)),
+        words::capitalised(&named(evening, "%A %-d %B %Y", dates.zone)),
         evening.score,
         words::utc_offset(evening.from, dates.zone)
     );
@@ -237,7 +237,7 @@ fn happens_words(happens: &Happens, zone: Tz) -> String {
         let at = words::clock(entry.at, zone);
         format!("{at} {}. {}", entry.words, entry.more.join(" "))
     });
-    told.map_or(format!("{}.", capital(&happens.name)), |told| {
+    told.map_or(format!("{}.", words::capitalised(&happens.name)), |told| {
         told.trim_end().to_string()
     })
 }
@@ -309,7 +309,7 @@ fn shown_words(shown: &Shown, evening: &Evening, dates: &Dates) -> String {
         words::clock(shown.outlook.best, dates.zone),
         hours_words(&shown.outlook.stretches, evening, dates.zone),
         telescopes_words(shown, dates),
-        capital(&grades.join("; "))
+        words::capitalised(&grades.join("; "))
     )
 }
 
@@ -346,13 +346,6 @@ fn telescopes_words(shown: &Shown, dates: &Dates) -> String {
         n if n == dates.telescopes.len() => String::from("all alike"),
         _ => words::list(&names),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 fn term_words(term: &Term, evening: &Evening, zone: Tz) -> String {

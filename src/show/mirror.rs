@@ -375,17 +375,10 @@ fn week_words(judged: &Judged, typical_seeing_arcsec: f64) -> String {
         Some(gain) => {
             let number = judged.worst_zone().map_or(0, |(number, _)| number);
             let zone = gain_words(&format!("zone {number} put right"), gain);
-            format!("{zone}. {}", capitalised(&perfect))
+            format!("{zone}. {}", words::capitalised(&perfect))
         }
         None => perfect,
     }
-}
-
-fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// A year sampled every fortnight counts no finer.

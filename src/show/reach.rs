@@ -147,8 +147,10 @@ fn eyepiece_table(reach: &Reach) -> String {
             view.eyepiece.clone(),
             format!("{:.0}x", view.magnification),
             format!("{:.1} mm", view.exit_pupil_mm),
-            field(view.true_field_deg),
-            reach.drift_time_s.map_or("never".to_string(), drift),
+            words::field(view.true_field_deg, "deg"),
+            reach
+                .drift_time_s
+                .map_or("never".to_string(), words::crossing),
             reach
                 .faintest_star_mag
                 .map_or("-".to_string(), |mag| format!("{mag:.1}")),
@@ -174,23 +176,6 @@ fn eyepiece_table(reach: &Reach) -> String {
 /// Two significant digits: nobody measures a useful magnification any finer.
 fn times(magnification: f64) -> String {
     format!("{}x", words::two_digits(magnification))
-}
-
-/// Degrees from one on, arcminutes below.
-fn field(true_field_deg: f64) -> String {
-    if true_field_deg >= 0.95 {
-        format!("{true_field_deg:.1} deg")
-    } else {
-        format!("{:.0}'", true_field_deg * 60.0)
-    }
-}
-
-fn drift(seconds: f64) -> String {
-    if seconds < 100.0 {
-        format!("{seconds:.0} s")
-    } else {
-        format!("{:.1} min", seconds / 60.0)
-    }
 }
 
 /// `label` and words, the words wrapped beside it.

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
-use crate::plan::session::{Decision, First, Pointing, Session, Station, Step, Total, Turn};
+use crate::plan::session::{Decision, First, Session, ShownTarget, Station, Step, Total, Turn};
 use crate::show::table::{PAGE_COLUMNS, table};
 use crate::show::words::{clock, list, short, utc_offset, wrapped};
 use crate::show::{assumed, caution, session_advice, session_facts, session_words, words};
@@ -51,17 +51,21 @@ fn head(session: &Session) -> String {
         format!(
             "{}, public evening of {}, times {}",
             session.site_name,
-            session.on.format("%A %-d %B %Y"),
+            session_words::evening_date(session),
             utc_offset(window.from, session.zone)
         ),
         format!(
             "{} to {}, people meet at {}; {} visitors{first}.",
             time(window.from),
             time(window.until),
-            time(window.gather),
+            session_words::moment(session, window.gather),
             session.visitors
         ),
-        sun_words(session) + &moon_words(session),
+        format!(
+            "{} {}",
+            session_words::sun(session),
+            session_words::moon(session)
+        ),
         format!(
             "Air, zenith: good {:.1}\", typical {:.1}\", poor {:.1}\"; grades below are for typical air.",
             airs.good, airs.typical, airs.poor
@@ -84,64 +88,24 @@ fn head(session: &Session) -> String {
 fn looks_words(session: &Session) -> String {
     let queue = &session.queue;
     format!(
-        "{} looks in all, {} for each visitor; {:.0} minutes in line for each look if all are there.",
+        "{} looks in all, {} for each visitor; {} in line for each look if all are there.",
         queue.looks,
         short(queue.looks_per_visitor),
-        queue.expected_wait_min
-    )
-}
-
-fn sun_words(session: &Session) -> String {
-    let time =
-        |at: Option<DateTime<Utc>>| at.map_or(String::from("never"), |at| clock(at, session.zone));
-    let [civil, nautical, _] = &session.sun.twilights;
-    let morning = session.sun.set.is_some_and(|set| {
-        let middle = session.sun.rise.map(|rise| set + (rise - set) / 2);
-        middle.is_some_and(|middle| middle < session.window.from)
-    });
-    if morning {
-        return format!(
-            "Twilight begins {} (nautical) and {} (civil), sunrise {}. ",
-            time(nautical.dawn),
-            time(civil.dawn),
-            time(session.sun.rise)
-        );
-    }
-    format!(
-        "Sunset {}, twilight ends {} (civil) and {} (nautical). ",
-        time(session.sun.set),
-        time(civil.dusk),
-        time(nautical.dusk)
-    )
-}
-
-fn moon_words(session: &Session) -> String {
-    let moon = &session.moon;
-    let of = |what: &str, at: Option<DateTime<Utc>>| {
-        at.map_or(String::new(), |at| {
-            format!(", {what} {}", clock(at, session.zone))
-        })
-    };
-    format!(
-        "Moon {:.0} % lit, {}{}{}.",
-        100.0 * moon.lit,
-        if moon.is_waxing { "waxing" } else { "waning" },
-        of("rises", moon.rises),
-        of("sets", moon.sets)
+        session_words::minutes(queue.wait_minutes())
     )
 }
 
 fn decision_words(session: &Session, decision: &Decision) -> Option<String> {
     let by = decision
         .by
-        .map(|by| format!("Weather decided by {}", clock(by, session.zone)));
+        .map(|by| format!("Weather decided by {}", session_words::moment(session, by)));
     let who = decision
         .leader
         .as_ref()
         .map(|leader| format!("by: {leader}"));
     let backup = decision
         .backup
-        .map(|on| format!("backup {}", on.format("%A %-d %B %Y")));
+        .map(|on| format!("backup {}", words::date(on)));
     let known: Vec<String> = [by, who, backup].into_iter().flatten().collect();
     (!known.is_empty()).then(|| format!("{}.", known.join("; ")))
 }
@@ -322,7 +286,7 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
     format!("\n{}{lines}", line(&heading, 2))
 }
 
-fn look_for_words(shown: &Pointing) -> String {
+fn look_for_words(shown: &ShownTarget) -> String {
     let best = &shown.look_for;
     let named = shown.others.iter().take(MOST_OTHERS).map(|other| {
         let grade = other.grade.typical;
@@ -346,7 +310,7 @@ fn look_for_words(shown: &Pointing) -> String {
     )
 }
 
-fn fallback_words(session: &Session, turn: &Turn, shown: &Pointing) -> String {
+fn fallback_words(session: &Session, turn: &Turn, shown: &ShownTarget) -> String {
     format!(
         "if cloud comes: {}, {:.0}x with {}: {}",
         shown.subject.name(),

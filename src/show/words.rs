@@ -116,6 +116,43 @@ pub fn fists(altitude_deg: f64) -> &'static str {
     FISTS[((altitude_deg / 10.0).round().max(0.0) as usize).min(9)]
 }
 
+/// A fist at arm's length, degrees.
+pub const FIST_DEG: f64 = 10.0;
+
+/// So many fists along the sky: `two fists`.
+pub fn n_fists(fists: f64) -> String {
+    match fists.round() {
+        1.0 => String::from("a fist"),
+        2.0 => String::from("two fists"),
+        3.0 => String::from("three fists"),
+        n => format!("{n:.0} fists"),
+    }
+}
+
+/// How long a target takes across a field: `104 s`, `3 min`.
+pub fn crossing(drift_s: f64) -> String {
+    match drift_s {
+        s if s < 120.0 => format!("{s:.0} s"),
+        s => format!("{:.0} min", s / 60.0),
+    }
+}
+
+/// The width of a field: `26'`, from a degree on `1.3` and the word for degrees that the place has room for.
+pub fn field(field_deg: f64, degrees: &str) -> String {
+    match field_deg {
+        deg if deg < 1.0 => format!("{:.0}'", 60.0 * deg),
+        deg => format!("{deg:.1} {degrees}"),
+    }
+}
+
+/// The same sentence with a capital: `Two stripes`.
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// The Moon as it looks: `waxing crescent, 23 % lit`.
 pub fn moon_phase(lit: f64, waxing: bool) -> String {
     let way = if waxing { "waxing" } else { "waning" };

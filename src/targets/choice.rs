@@ -3,9 +3,9 @@
 
 use crate::optics::eyepiece::highest_useful_magnification;
 use crate::optics::instrument::Instrument;
+use crate::targets::aimed::Aimed;
 use crate::targets::asked::Asked;
 use crate::targets::grade::Grade;
-use crate::targets::pointing::Pointing;
 use crate::targets::sight::Sight;
 
 /// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
@@ -33,21 +33,21 @@ impl Choice {
     /// show, in good air. If some of them hold the whole object in their field, only such; if some of
     /// them are no stronger than the typical air bears, only such; of a small glow, those that show it as more than
     /// a star.
-    pub(super) fn of(pointing: &Pointing, asked: &Asked) -> Choice {
+    pub(super) fn of(aimed: &Aimed, asked: &Asked) -> Choice {
         let Ok(today) = &asked.today else {
             return Choice::default();
         };
-        let airs = pointing.airs();
+        let airs = aimed.airs();
         let best_of = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
-        let mut visibilities = pointing.visibilities(&airs.typical, today);
+        let mut visibilities = aimed.visibilities(&airs.typical, today);
         if Grade::of_visibility(best_of(&visibilities)) == Grade::Beyond {
-            visibilities = pointing.visibilities(&airs.good, today);
+            visibilities = aimed.visibilities(&airs.good, today);
         }
         let grade = Grade::of_visibility(best_of(&visibilities));
         if grade == Grade::Beyond {
             return Choice::default();
         }
-        let views = &pointing.instrument.views;
+        let views = &aimed.instrument.views;
         let best = best_of(&visibilities);
         let as_sure = |idx: &usize| {
             let visibility = visibilities[*idx];
@@ -57,8 +57,8 @@ impl Choice {
         keep_if_any(&mut serving, |idx| {
             asked.field_deg <= views[idx].true_field_deg
         });
-        let seeing_arcsec = pointing.look.seeing_zenith_arcsec.typical;
-        let highest = highest_useful_magnification(pointing.instrument.aperture_mm, seeing_arcsec);
+        let seeing_arcsec = aimed.look.seeing_zenith_arcsec.typical;
+        let highest = highest_useful_magnification(aimed.instrument.aperture_mm, seeing_arcsec);
         keep_if_any(&mut serving, |idx| highest.bears(views[idx].magnification));
         if let Sight::Glow {
             diameter_arcsec, ..

@@ -6,10 +6,10 @@ use crate::eye::pupil::dark_adapted_pupil_mm;
 use crate::optics::instrument::Instrument;
 use crate::optics::mtf::cutoff_cycles_per_arcsec;
 use crate::sky::seeing::Blur;
+use crate::targets::aimed::Aimed;
 use crate::targets::grade::ThreeAirs;
 use crate::targets::limit::Limit;
 use crate::targets::look::Look;
-use crate::targets::pointing::Pointing;
 use crate::targets::sight::{Sight, Today};
 
 /// The chain of one detail in one telescope.
@@ -55,10 +55,8 @@ pub struct ViewExplained {
 
 /// Carries something that is there tonight through the chain.
 pub fn explain(instrument: &Instrument, look: &Look, today: &Today) -> Explanation {
-    let pointing = Pointing::new(instrument, look);
-    let by_air = pointing
-        .airs()
-        .map(|chain| pointing.visibilities(chain, today));
+    let aimed = Aimed::new(instrument, look);
+    let by_air = aimed.airs().map(|chain| aimed.visibilities(chain, today));
     let through_air = 10f64.powf(-0.4 * look.extinction_mag_airmass * look.airmass);
     let light_cd_m2 = today.luminance_cd_m2 * through_air * instrument.transmission;
     let eye_pupil_mm = dark_adapted_pupil_mm(look.observer.age_years);
@@ -78,8 +76,8 @@ pub fn explain(instrument: &Instrument, look: &Look, today: &Today) -> Explanati
                 visibility: by_air.map(|visibilities| visibilities[idx]),
             })
             .collect(),
-        ideals: (pointing.ideals().iter())
-            .map(|(limit, chain)| (*limit, pointing.best(chain, today)))
+        ideals: (aimed.ideals().iter())
+            .map(|(limit, chain)| (*limit, aimed.best(chain, today)))
             .collect(),
     }
 }

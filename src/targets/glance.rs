@@ -2,9 +2,9 @@
 //! those who compare them with what was seen.
 
 use crate::optics::instrument::Instrument;
+use crate::targets::aimed::Aimed;
 use crate::targets::grade::ThreeAirs;
 use crate::targets::look::Look;
-use crate::targets::pointing::Pointing;
 use crate::targets::sight::Today;
 use crate::targets::verdict::margin_dex;
 
@@ -17,11 +17,11 @@ pub fn margins_dex(
     today: &Today,
     view: Option<usize>,
 ) -> ThreeAirs<f64> {
-    let pointing = Pointing::new(instrument, look);
-    pointing.airs().map(|chain| {
+    let aimed = Aimed::new(instrument, look);
+    aimed.airs().map(|chain| {
         margin_dex(match view {
-            Some(idx) => pointing.visibilities(chain, today)[idx],
-            None => pointing.best(chain, today),
+            Some(idx) => aimed.visibilities(chain, today)[idx],
+            None => aimed.best(chain, today),
         })
     })
 }

@@ -60,7 +60,7 @@ pub mod explain;
 pub mod glance;
 pub mod small_bodies;
 
-mod pointing;
+mod aimed;
 
 pub mod typical;
 

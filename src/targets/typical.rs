@@ -2,30 +2,30 @@
 //! where they know enough.
 
 use crate::optics::instrument::Instrument;
+use crate::targets::aimed::Aimed;
 use crate::targets::chain::Chain;
 use crate::targets::grade::Grade;
 use crate::targets::look::Look;
-use crate::targets::pointing::Pointing;
 use crate::targets::sight::Today;
 
 /// One telescope and one look through the site's typical air.
 pub struct TypicalAir<'a> {
-    pointing: Pointing<'a>,
+    aimed: Aimed<'a>,
     chain: Chain,
 }
 
 impl<'a> TypicalAir<'a> {
     /// Carries the look through air and telescope, once for everything on that subject.
     pub fn new(instrument: &'a Instrument, look: &'a Look<'a>) -> TypicalAir<'a> {
-        let pointing = Pointing::new(instrument, look);
+        let aimed = Aimed::new(instrument, look);
         TypicalAir {
-            chain: Chain::new(pointing.typical()),
-            pointing,
+            chain: Chain::new(aimed.typical()),
+            aimed,
         }
     }
 
     /// The same grade as the typical one of [`crate::targets::verdict::grades_on`].
     pub fn grade(&self, today: &Today) -> Grade {
-        Grade::of_visibility(self.pointing.best(&self.chain, today))
+        Grade::of_visibility(self.aimed.best(&self.chain, today))
     }
 }

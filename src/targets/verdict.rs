@@ -3,6 +3,7 @@
 
 use crate::optics::instrument::Instrument;
 use crate::sky::almanac::Span;
+use crate::targets::aimed::Aimed;
 use crate::targets::asked::{Asked, asked_of};
 use crate::targets::caption::Caption;
 use crate::targets::choice::{Choice, usual_view};
@@ -10,7 +11,6 @@ use crate::targets::conditions::{Unmet, shows_tonight};
 use crate::targets::details::{Detail, details_of};
 use crate::targets::limit::Limit;
 use crate::targets::look::Look;
-use crate::targets::pointing::Pointing;
 use crate::targets::sight::Today;
 use crate::targets::why;
 use crate::targets::why::Case;
@@ -63,30 +63,30 @@ pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
 
 /// Verdicts on whatever is asked of one subject, in the order of the questions.
 pub fn verdicts_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Verdict> {
-    let pointing = Pointing::new(instrument, look);
+    let aimed = Aimed::new(instrument, look);
     let choices: Vec<Choice> = (asked.iter())
-        .map(|asked| Choice::of(&pointing, asked))
+        .map(|asked| Choice::of(&aimed, asked))
         .collect();
     let usual = usual_view(instrument, &choices);
     asked
         .iter()
         .zip(choices)
         .map(|(asked, choice)| match &asked.today {
-            Ok(today) => pointing.verdict(asked, today, choice.beside(usual)),
-            Err(unmet) => pointing.unmet(asked, unmet, usual),
+            Ok(today) => aimed.verdict(asked, today, choice.beside(usual)),
+            Err(unmet) => aimed.unmet(asked, unmet, usual),
         })
         .collect()
 }
 
 /// Grades alone, of all details of the body that are there tonight: for those who ask for a whole year.
 pub fn grades(instrument: &Instrument, look: &Look) -> Vec<(&'static Detail, ThreeAirs<Grade>)> {
-    let pointing = Pointing::new(instrument, look);
+    let aimed = Aimed::new(instrument, look);
     let Some(seen) = look.appearance else {
         return Vec::new();
     };
     let graded = |detail: &'static Detail| {
         let today = shows_tonight(detail, seen, &look.told()).ok()?;
-        Some((detail, pointing.grade(&today)))
+        Some((detail, aimed.grade(&today)))
     };
     details_of(seen.body).filter_map(graded).collect()
 }
@@ -97,13 +97,13 @@ pub fn grades_on(
     look: &Look,
     asked: &[Asked],
 ) -> Vec<Option<ThreeAirs<Grade>>> {
-    let pointing = Pointing::new(instrument, look);
+    let aimed = Aimed::new(instrument, look);
     (asked.iter())
-        .map(|asked| Some(pointing.grade(asked.today.as_ref().ok()?)))
+        .map(|asked| Some(aimed.grade(asked.today.as_ref().ok()?)))
         .collect()
 }
 
-impl Pointing<'_> {
+impl Aimed<'_> {
     fn grade(&self, today: &Today) -> ThreeAirs<Grade> {
         self.airs()
             .map(|chain| Grade::of_visibility(self.best(chain, today)))

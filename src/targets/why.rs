@@ -5,10 +5,10 @@
 //! eyepieces, half as much mirror again, Saturn's ring well open.
 
 use crate::sky::{Appearance, Face};
+use crate::targets::aimed::Aimed;
 use crate::targets::details::Detail;
 use crate::targets::grade::{Grade, ThreeAirs};
 use crate::targets::limit::Limit;
-use crate::targets::pointing::Pointing;
 use crate::targets::sight::Today;
 use crate::targets::today::today;
 
@@ -22,41 +22,41 @@ pub(super) struct Case<'a> {
 }
 
 /// The limit in typical air and the line that says it.
-pub(super) fn limit(pointing: &Pointing, case: &Case) -> (Limit, String) {
+pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, String) {
     let now = case.grade.typical;
     if now == Grade::Plain {
-        return (Limit::Nothing, nothing_words(pointing, case));
+        return (Limit::Nothing, nothing_words(aimed, case));
     }
-    let opened = with_ring_open(pointing, case);
+    let opened = with_ring_open(aimed, case);
     let utmost = opened.as_ref().unwrap_or(case.today);
-    if Grade::of_visibility(pointing.best(pointing.everything(), utmost)) <= now {
+    if Grade::of_visibility(aimed.best(aimed.everything(), utmost)) <= now {
         return (Limit::Contrast, contrast_words(now));
     }
-    let (limit, ideal) = pointing
+    let (limit, ideal) = aimed
         .ideals()
         .iter()
-        .map(|(limit, chain)| (*limit, pointing.best(chain, case.today)))
-        .chain(opened.map(|open| (Limit::RingClosed, pointing.best(pointing.usual(), &open))))
+        .map(|(limit, chain)| (*limit, aimed.best(chain, case.today)))
+        .chain(opened.map(|open| (Limit::RingClosed, aimed.best(aimed.usual(), &open))))
         .max_by(|a, b| a.1.total_cmp(&b.1))
         .expect("there are ideals");
     let limit = match limit {
-        Limit::Aperture if is_for_light(pointing, case, ideal) => Limit::Brightness,
+        Limit::Aperture if is_for_light(aimed, case, ideal) => Limit::Brightness,
         other => other,
     };
     (
         limit,
-        words(pointing, case, limit, Grade::of_visibility(ideal)),
+        words(aimed, case, limit, Grade::of_visibility(ideal)),
     )
 }
 
-fn words(pointing: &Pointing, case: &Case, limit: Limit, there: Grade) -> String {
+fn words(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> String {
     let helped = case.grade.typical < there;
     let becomes = |change: &str| {
         let word = if helped { there.word() } else { "surer" };
         format!("{change} it would be {word}")
     };
-    let low_deg = pointing.look.altitude_deg;
-    let airs = pointing.look.seeing_zenith_arcsec;
+    let low_deg = aimed.look.altitude_deg;
+    let airs = aimed.look.seeing_zenith_arcsec;
     match limit {
         Limit::Air if case.grade.typical < case.grade.good => {
             format!(
@@ -76,8 +76,8 @@ fn words(pointing: &Pointing, case: &Case, limit: Limit, there: Grade) -> String
             "too low at {low_deg:.0} degrees: {}",
             becomes("high in the sky")
         ),
-        Limit::Aperture => larger_words(pointing, case, "aperture"),
-        Limit::Brightness => larger_words(pointing, case, "light"),
+        Limit::Aperture => larger_words(aimed, case, "aperture"),
+        Limit::Brightness => larger_words(aimed, case, "light"),
         Limit::Figure => format!(
             "limited by the figure: {}",
             becomes("with a perfect mirror")
@@ -88,17 +88,13 @@ fn words(pointing: &Pointing, case: &Case, limit: Limit, there: Grade) -> String
             becomes("at the right power")
         ),
         Limit::RingClosed => {
-            let opening_deg = pointing
-                .look
-                .appearance
-                .and_then(opening_deg)
-                .unwrap_or(0.0);
+            let opening_deg = aimed.look.appearance.and_then(opening_deg).unwrap_or(0.0);
             format!(
                 "the ring is only {opening_deg:.0} degrees open: {}",
                 becomes("wide open")
             )
         }
-        _ if TWILIGHT_FROM_DEG < pointing.look.sun_altitude_deg => {
+        _ if TWILIGHT_FROM_DEG < aimed.look.sun_altitude_deg => {
             format!(
                 "limited by the twilight: {}",
                 becomes("later or earlier in the night")
@@ -111,11 +107,11 @@ fn words(pointing: &Pointing, case: &Case, limit: Limit, there: Grade) -> String
 /// Sun's altitude above which a bright sky is put down to twilight.
 const TWILIGHT_FROM_DEG: f64 = -12.0;
 
-fn nothing_words(pointing: &Pointing, case: &Case) -> String {
+fn nothing_words(aimed: &Aimed, case: &Case) -> String {
     if case.grade.poor == Grade::Plain {
         return "nothing stands in its way".to_string();
     }
-    let poor_arcsec = pointing.look.seeing_zenith_arcsec.poor;
+    let poor_arcsec = aimed.look.seeing_zenith_arcsec.poor;
     format!("in {poor_arcsec:.1}\" air it is {}", case.grade.poor.word())
 }
 
@@ -134,14 +130,14 @@ fn next_word(now: Grade) -> &'static str {
     }
 }
 
-fn larger_words(pointing: &Pointing, case: &Case, what: &str) -> String {
-    let enough = pointing
+fn larger_words(aimed: &Aimed, case: &Case, what: &str) -> String {
+    let enough = aimed
         .apertures()
         .iter()
         .map(|(aperture_mm, chain)| {
             (
                 aperture_mm,
-                Grade::of_visibility(pointing.best(chain, case.today)),
+                Grade::of_visibility(aimed.best(chain, case.today)),
             )
         })
         .find(|(_, there)| case.grade.typical < *there);
@@ -159,9 +155,9 @@ fn larger_words(pointing: &Pointing, case: &Case, what: &str) -> String {
 /// Light alone explains the gain of a larger mirror when it brings this share of it.
 const MOSTLY_LIGHT: f64 = 0.8;
 
-fn is_for_light(pointing: &Pointing, case: &Case, larger: f64) -> bool {
+fn is_for_light(aimed: &Aimed, case: &Case, larger: f64) -> bool {
     let gain = larger.ln() - case.visibility.ln();
-    let by_light = pointing.best(pointing.more_light(), case.today).ln() - case.visibility.ln();
+    let by_light = aimed.best(aimed.more_light(), case.today).ln() - case.visibility.ln();
     MOSTLY_LIGHT * gain <= by_light
 }
 
@@ -179,8 +175,8 @@ fn opening_deg(seen: &Appearance) -> Option<f64> {
 }
 
 /// The detail as it would look with the ring wide open, where that would be new.
-fn with_ring_open(pointing: &Pointing, case: &Case) -> Option<Today> {
-    let (seen, detail) = pointing.look.appearance.zip(case.detail)?;
+fn with_ring_open(aimed: &Aimed, case: &Case) -> Option<Today> {
+    let (seen, detail) = aimed.look.appearance.zip(case.detail)?;
     let is_half_closed = opening_deg(seen)? < WIDE_OPEN_DEG;
     if !is_half_closed || !detail.shape.is_of_the_ring() {
         return None;

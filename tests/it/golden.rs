@@ -9,7 +9,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::bands::Bench;
+use skyworthy::plan::bands::RonchiTest;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::pictures::{Basis, Reading, Subject};
 use skyworthy::sky::earth::Place;
@@ -99,12 +99,12 @@ fn bands_of_an_example_mirror_in_words() {
     let telescope = &workshop.telescopes[2];
     let on = NaiveDate::from_ymd_opt(2026, 11, 25).expect("a date");
     let instrument = Instrument::of(&workshop, telescope, on).expect("judged");
-    let bench = Bench {
+    let ronchi = RonchiTest {
         lines_per_mm: 4.0,
         offset_mm: -6.0,
         source: KnifeSource::Moving,
     };
-    let bands = plan::bands::bands(telescope, &instrument, bench);
+    let bands = plan::bands::bands(telescope, &instrument, ronchi);
     check("bands.txt", &show::bands::text(&bands));
 }
 

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use skyworthy::optics::bands::Cell;
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::bands::{Bands, Bench, CELLS, Measured, bands};
+use skyworthy::plan::bands::{Bands, CELLS, Measured, RonchiTest, bands};
 use skyworthy::plan::mirror::mirrors;
 use skyworthy::plan::pictures::{Basis, Pictures, pictures};
 use skyworthy::show::picture;
@@ -33,8 +33,8 @@ fn of_first(workshop: &Workshop) -> Pictures {
     pictures(answer.mirrors[0].judged.as_ref().expect("judged"))
 }
 
-fn bench(offset_mm: f64) -> Bench {
-    Bench {
+fn ronchi(offset_mm: f64) -> RonchiTest {
+    RonchiTest {
         lines_per_mm: 4.0,
         offset_mm,
         source: KnifeSource::Moving,
@@ -45,7 +45,7 @@ fn example_bands(idx: usize, offset_mm: f64) -> Bands {
     let workshop = workshop::example();
     let telescope = &workshop.telescopes[idx];
     let instrument = Instrument::of(&workshop, telescope, on()).expect("judged");
-    bands(telescope, &instrument, bench(offset_mm))
+    bands(telescope, &instrument, ronchi(offset_mm))
 }
 
 fn stated_workshop(figure: &str) -> Workshop {
@@ -60,7 +60,7 @@ fn stated_workshop(figure: &str) -> Workshop {
 fn first_bands(workshop: &Workshop, offset_mm: f64) -> Bands {
     let telescope = &workshop.telescopes[0];
     let instrument = Instrument::of(workshop, telescope, on()).expect("judged");
-    bands(telescope, &instrument, bench(offset_mm))
+    bands(telescope, &instrument, ronchi(offset_mm))
 }
 
 /// Width, height and grey pixels.

@@ -8,8 +8,8 @@ use crate::plan::session::assign::Assigning;
 use crate::plan::session::candidates::CandidateSearch;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::finish::Finish;
-use crate::plan::session::pointing::Pointings;
 use crate::plan::session::readiness::Readiness;
+use crate::plan::session::shown_target::Finder;
 use crate::plan::session::station::Builder;
 use crate::plan::session::telescopes::evening_telescopes;
 use crate::plan::watch::Watch;
@@ -56,7 +56,7 @@ pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<S
     }
     .assigned();
     let builder = Builder {
-        pointings: Pointings {
+        finder: Finder {
             watch: &watch,
             onlooker,
             marks: &site.marks,

@@ -8,7 +8,7 @@ use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
 use crate::plan::outlook::Edge;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::{
-    Decision, Moonlit, Queue, Session, Station, Total, Turn, Window,
+    Decision, Moonlit, Queue, Session, Station, SunBeside, Total, Turn, Window,
 };
 use crate::plan::session::ask::{Ask, First};
 use crate::plan::session::assign::Assigned;
@@ -55,6 +55,7 @@ impl Finish<'_> {
             site_name: site.name.clone(),
             zone: site.time_zone,
             on: self.ask.on,
+            evening_date: (self.clock.from.with_timezone(&site.time_zone)).date_naive(),
             visitors: self.ask.visitors,
             first: self.ask.first,
             window: Window {
@@ -70,6 +71,7 @@ impl Finish<'_> {
                 leader: evening.leader.clone(),
             },
             evening: evening.clone(),
+            sun_beside: SunBeside::of(&self.sun, self.clock.from),
             moon: self.moon()?,
             seeing_zenith_arcsec: self.watch.seeing_zenith_arcsec,
             dark_zenith_mag_arcsec2: self.watch.dark_zenith_mag_arcsec2,
@@ -121,17 +123,23 @@ impl Finish<'_> {
     }
 
     fn moon(&self) -> Result<Moonlit, NoNight> {
-        let middle = tt_days(self.clock.from + (self.clock.until - self.clock.from) / 2);
-        let moon = self.watch.appearance(Body::Moon, middle)?;
-        let later = self.watch.appearance(Body::Moon, middle + HOUR_DAYS)?;
+        let (from, until) = (self.clock.from, self.clock.until);
+        let middle = tt_days(from + (until - from) / 2);
+        let [moon, later, first] = [middle, middle + HOUR_DAYS, tt_days(from)]
+            .map(|at| self.watch.appearance(Body::Moon, at));
+        let (moon, later, first) = (moon?, later?, first?);
         let times = self.watch.body_times(Body::Moon);
-        let elevation_m = self.workshop.site.elevation_m;
+        let (rises, sets) = (times.rises.first().copied(), times.sets.first().copied());
+        let rises_in_window = rises.filter(|rises| from < *rises && *rises < until);
         Ok(Moonlit {
             lit: moon.illuminated_fraction,
             is_waxing: moon.illuminated_fraction < later.illuminated_fraction,
-            altitude_deg: refracted_altitude_deg(moon.altitude_deg, elevation_m),
-            rises: times.rises.first().copied(),
-            sets: times.sets.first().copied(),
+            altitude_deg: refracted_altitude_deg(moon.altitude_deg, self.workshop.site.elevation_m),
+            rises,
+            sets,
+            rises_in_window,
+            sets_after_begin: sets.filter(|sets| from < *sets),
+            is_down: rises_in_window.is_none() && first.altitude_deg < SUNRISE_ALTITUDE_DEG,
         })
     }
 

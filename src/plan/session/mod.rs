@@ -29,7 +29,7 @@
 //!
 //! What is asked ([`Ask`]) becomes slots (`clock`), telescopes put together and judged (`telescopes`), and candidate targets with the
 //! slots in which each is clear (`candidates`). `worth` gives a look its points, `freshness` lowers them for who has seen it; `assign`
-//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back. `station` has each telescope's evening, `pointing` and `facts` one target in one telescope, `queue` the people;
+//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back. `station` has each telescope's evening, `shown_target` and `facts` one target in one telescope, `queue` the people;
 //! `finish` puts the answer together. `arrange` calls them one after the other; `order` does it again in the organiser's order.
 
 mod ask;
@@ -54,7 +54,7 @@ mod assign;
 
 mod facts;
 
-mod pointing;
+mod shown_target;
 
 mod queue;
 
@@ -67,8 +67,9 @@ mod arrange;
 mod order;
 
 pub use self::answer::{
-    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Pointing, Queue, Session,
-    SizeOf, Slot, Station, Step, Summary, Total, Turn, TurnFallback, Window,
+    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Queue, Session,
+    ShownTarget, SizeOf, Slot, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback,
+    Window,
 };
 pub use self::ask::{Ask, First, Order, Want};
 pub use self::impossible::{Impossible, WhyNot};

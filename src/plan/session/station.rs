@@ -10,8 +10,8 @@ use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Heights, Slot, Station, Step, Turn, TurnFallback};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
-use crate::plan::session::pointing::Pointings;
 use crate::plan::session::queue;
+use crate::plan::session::shown_target::Finder;
 use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
 use crate::plan::session::worth::is_seated;
 use crate::plan::sun::SunTimes;
@@ -24,7 +24,7 @@ const LEAST_STEP_M: f64 = 0.05;
 
 /// What a station is built from.
 pub(super) struct Builder<'a> {
-    pub(super) pointings: Pointings<'a>,
+    pub(super) finder: Finder<'a>,
     pub(super) targets: &'a [CandidateTarget],
     pub(super) slots: &'a [Slot],
     pub(super) assigned: &'a Assigned,
@@ -70,14 +70,14 @@ impl Builder<'_> {
             self.slots[slots.start].from,
             self.slots[slots.end - 1].until,
         );
-        let pointing =
-            |target: usize| (self.pointings).pointing(scope, &self.targets[target], from, until);
-        let Some(shown) = pointing(target)? else {
+        let shown_target =
+            |target: usize| (self.finder).shown_target(scope, &self.targets[target], from, until);
+        let Some(shown) = shown_target(target)? else {
             return Ok(None);
         };
         let mut fallback = None;
         for choice in self.fallbacks(idx, target, &slots) {
-            if let Some(shown) = pointing(choice.target)? {
+            if let Some(shown) = shown_target(choice.target)? {
                 let refuge = choice.refuge;
                 fallback = Some(TurnFallback { shown, refuge });
                 break;

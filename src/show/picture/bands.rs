@@ -4,7 +4,7 @@ use maud::html;
 
 use crate::optics::bands::Cell;
 use crate::plan::bands::{Bands, CELLS, Panel};
-use crate::show::bands::bench;
+use crate::show::bands::stand;
 use crate::show::picture::chart::{heading, px, sheet};
 use crate::show::picture::lettering;
 use crate::show::picture::raster::Grey;
@@ -27,7 +27,7 @@ pub fn svg(bands: &Bands) -> String {
     let top = 70.0;
     let below = top + SIDE_ON_PAPER + 26.0;
     let body = html! {
-        (heading(&bands.name, &bench(bands), (GAP, width - 2.0 * GAP)))
+        (heading(&bands.name, &stand(bands), (GAP, width - 2.0 * GAP)))
         @for (idx, panel) in bands.panels.iter().enumerate() {
             image x=(px(left_of(idx))) y=(px(top)) width=(px(SIDE_ON_PAPER)) height=(px(SIDE_ON_PAPER))
                 href=(mirror(panel).data_uri()) {}
@@ -46,7 +46,7 @@ pub fn png(bands: &Bands) -> Vec<u8> {
     let width = bands.panels.len() * (SIDE + GAP) + GAP;
     let mut picture = Grey::white(width, SIDE + 190);
     lettering::write(&mut picture, (GAP, 30), &bands.name, ENLARGED);
-    lettering::write(&mut picture, (GAP, 70), &bench(bands), 2);
+    lettering::write(&mut picture, (GAP, 70), &stand(bands), 2);
     for (idx, panel) in bands.panels.iter().enumerate() {
         let left = GAP + idx * (SIDE + GAP);
         picture.lay(&mirror(panel), (left, 110));

@@ -4,7 +4,7 @@ use chrono::TimeDelta;
 use chrono_tz::Tz;
 
 use crate::plan::outlook::Edge;
-use crate::plan::session::{Pointing, Session, Turn};
+use crate::plan::session::{Session, ShownTarget, Turn};
 use crate::show::{session_facts, session_words, words};
 use crate::targets::details::detail;
 use crate::targets::subject::Subject;
@@ -158,7 +158,7 @@ fn also(subject: &Subject) -> String {
 }
 
 /// Who has seen one dark plain is shown a mountain next: what is of another sort than anything before it comes first.
-fn varied(shown: &Pointing) -> Vec<&Verdict> {
+fn varied(shown: &ShownTarget) -> Vec<&Verdict> {
     let shape = |verdict: &Verdict| detail(&verdict.caption.id).map(|detail| detail.shape);
     let mut shapes = vec![shape(&shown.look_for)];
     let is_new = |verdict: &&Verdict| {
@@ -191,9 +191,9 @@ fn surely(grade: Grade) -> &'static str {
 }
 
 /// Where it stands half way through the turn: nobody knows when the cloud comes.
-fn cloud(shown: &Pointing, zone: Tz) -> String {
+fn cloud(shown: &ShownTarget, zone: Tz) -> String {
     let when = match shown.path.moved_deg {
-        moved if moved < session_words::FIST_DEG => String::new(),
+        moved if moved < words::FIST_DEG => String::new(),
         _ => format!(" at {}", words::clock(shown.at, zone)),
     };
     format!(
@@ -220,7 +220,7 @@ fn then(turn: &Turn, zone: Tz) -> Option<String> {
     }
 }
 
-fn stop(shown: &Pointing, zone: Tz) -> Option<String> {
+fn stop(shown: &ShownTarget, zone: Tz) -> Option<String> {
     (shown.limits.ends == Edge::BeforeSunrise).then(|| {
         format!(
             "Stop at {}, whoever still waits: the Sun comes to you.",

@@ -46,7 +46,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
         site: session.site_name.clone(),
         when: format!(
             "{}, {} to {} ({})",
-            date(session),
+            session_words::evening_date(session),
             words::clock(session.window.from, session.zone),
             words::clock(session.window.until, session.zone),
             offsets(session)
@@ -106,17 +106,9 @@ fn flow(session: &Session) -> Option<String> {
         format!(
             "A look takes about {:.0} seconds; in line it may be {} for each.",
             queue.seconds_per_look,
-            minutes(queue.expected_wait_min)
+            session_words::minutes(queue.wait_minutes())
         )
     })
-}
-
-/// Whole minutes, and no false promise of none.
-pub(super) fn minutes(wait_min: f64) -> String {
-    match wait_min.ceil() {
-        least if least <= 1.0 => String::from("a minute"),
-        more => format!("{more:.0} minutes"),
-    }
 }
 
 /// Lines below the telescope's name.
@@ -142,13 +134,13 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
     let mut lines = vec![
         format!(
             "{what}{place}. {}, times {}",
-            date(session),
+            session_words::evening_date(session),
             offsets(session)
         ),
         format!(
             "{}: helpers {}{}{}",
             session.site_name,
-            clock(session.window.gather),
+            session_words::moment(session, session.window.gather),
             look("first look", first),
             look("end", last)
         ),
@@ -194,12 +186,6 @@ fn step_words(step: Step, zone: Tz) -> String {
         }
         Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
     }
-}
-
-/// The day on which people come, `Saturday 12 December 2026`: after midnight another than the night's.
-pub(super) fn date(session: &Session) -> String {
-    let begin = session.window.from.with_timezone(&session.zone);
-    begin.format("%A %-d %B %Y").to_string()
 }
 
 /// `UTC+2`, and what it becomes if the clocks change in between.

@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 
 use skyworthy::optics::instrument::Instrument;
-use skyworthy::plan::bands::Bench;
+use skyworthy::plan::bands::RonchiTest;
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::dates::{Audience, Wanted};
 use skyworthy::plan::local::night_window;
@@ -70,12 +70,12 @@ fn bands_for_machines() {
     let workshop = workshop::example();
     let telescope = &workshop.telescopes[2];
     let instrument = Instrument::of(&workshop, telescope, date("2026-11-25")).expect("judged");
-    let bench = Bench {
+    let ronchi = RonchiTest {
         lines_per_mm: 4.0,
         offset_mm: -6.0,
         source: KnifeSource::Moving,
     };
-    let bands = plan::bands::bands(telescope, &instrument, bench);
+    let bands = plan::bands::bands(telescope, &instrument, ronchi);
     check("bands.json", &show::bands::json(&bands));
 }
 

@@ -12,7 +12,7 @@ use crate::targets::look::Look;
 use crate::targets::sight::Today;
 
 /// One telescope and one look, with the chains already carried through.
-pub(super) struct Pointing<'a> {
+pub(super) struct Aimed<'a> {
     pub(super) instrument: &'a Instrument,
     pub(super) look: &'a Look<'a>,
     chains: Chains,
@@ -28,9 +28,9 @@ struct Chains {
     apertures: OnceLock<Vec<(f64, Chain)>>,
 }
 
-impl<'a> Pointing<'a> {
-    pub(super) fn new(instrument: &'a Instrument, look: &'a Look<'a>) -> Pointing<'a> {
-        Pointing {
+impl<'a> Aimed<'a> {
+    pub(super) fn new(instrument: &'a Instrument, look: &'a Look<'a>) -> Aimed<'a> {
+        Aimed {
             instrument,
             look,
             chains: Chains::default(),
