@@ -45,6 +45,25 @@ pub use crate::plan::dates::evening::{
 pub use crate::plan::dates::score::CHILDRENS_BEDTIME;
 
 /// Scores the evenings. `progress` is told, from several threads, how many of how many are done.
+///
+/// ```
+/// use skyworthy::plan::clock_window::ClockWindow;
+/// use skyworthy::plan::dates::{Audience, Wanted, dates};
+/// use skyworthy::workshop;
+///
+/// let workshop = workshop::example();
+/// let wanted = Wanted {
+///     from: "2027-02-10".parse()?,
+///     to: "2027-02-12".parse()?,
+///     window: ClockWindow::said("19:30-22:00")?,
+///     audience: Audience::Public,
+///     telescopes: workshop.telescopes.iter().collect(),
+///     weekdays: Vec::new(),
+/// };
+/// let dates = dates(&workshop, &wanted, &|done, of| println!("{done} of {of}"))?;
+/// assert_eq!(dates.evenings.len(), 3);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn dates(
     workshop: &Workshop,
     wanted: &Wanted,

@@ -34,6 +34,16 @@ pub struct DetailExplained {
 
 /// Looks from an instant on for the first night on which the detail of that id is there; `None` when there
 /// is none in some thirteen months.
+///
+/// ```
+/// use skyworthy::plan::explain::detail_explained;
+/// use skyworthy::workshop;
+///
+/// let from = "2026-12-20T11:00:00Z".parse()?;
+/// let spot = detail_explained(&workshop::example(), "jupiter_red_spot", from)?;
+/// assert!(spot.is_some_and(|spot| from <= spot.outlook.best));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn detail_explained(
     workshop: &Workshop,
     id: &str,

@@ -88,6 +88,17 @@ impl MoonFields {
 }
 
 /// Everything that happens from the start of one local date to the end of another.
+///
+/// ```
+/// use skyworthy::plan::happenings::happenings;
+/// use skyworthy::workshop;
+///
+/// let happenings = happenings(&workshop::example(), "2026-12-01".parse()?, "2026-12-07".parse()?)?;
+/// for listed in &happenings.listed {
+///     println!("{}", listed.happening.at);
+/// }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn happenings(
     workshop: &Workshop,
     from: NaiveDate,

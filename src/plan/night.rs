@@ -130,6 +130,17 @@ impl RedSpotTonight {
 const SYSTEM_2_DEG_PER_MIN: f64 = 870.27 / 1440.0;
 
 /// Plans the night that begins on a date.
+///
+/// ```
+/// use skyworthy::plan::night::{Wish, night};
+/// use skyworthy::workshop;
+///
+/// let wish = Wish { on: "2026-12-17".parse()?, daylight: false };
+/// let night = night(&workshop::example(), wish)?;
+/// let first = &night.telescopes[0].targets[0];
+/// println!("{} from {}", first.outlook.subject().name(), first.outlook.stretches[0].from);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     let site = &workshop.site;
     let window = night_window(wish.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;

@@ -50,6 +50,24 @@ pub struct Ticked {
 }
 
 /// Reckons what would have been promised for a tick.
+///
+/// ```
+/// use skyworthy::plan::seen::{Tick, ticked};
+/// use skyworthy::workshop::{self, log::SeenBy};
+///
+/// let workshop = workshop::example();
+/// let tick = Tick {
+///     at: "2026-12-17T21:00:00Z".parse()?,
+///     telescope: &workshop.telescopes[0],
+///     detail: "saturn_titan",
+///     eyepiece: None,
+///     by: SeenBy::Most,
+///     air: None,
+///     note: "",
+/// };
+/// assert!(ticked(&workshop, &tick)?.look.promise.is_some());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
     let site = &workshop.site;
     let subject = subject_of(tick.detail).ok_or_else(|| NoSuchDetail(tick.detail.to_string()))?;

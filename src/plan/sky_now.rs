@@ -21,6 +21,16 @@ pub struct SkyNow {
 }
 
 /// Where all bodies stand; refused outside the ephemeris, 1950-2100.
+///
+/// ```
+/// use skyworthy::plan::sky_now::sky_now;
+/// use skyworthy::sky::earth::Place;
+///
+/// let sky = sky_now(Place::new(43.2, -2.9, 40.0), "2026-12-01T20:00:00Z".parse()?)?;
+/// let up = sky.bodies.iter().filter(|seen| 0.0 < seen.altitude_deg);
+/// assert!(0 < up.count());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn sky_now(place: Place, at: DateTime<Utc>) -> Result<SkyNow, NoNight> {
     stand(place, at).ok_or(NoNight::OutsideEphemeris)
 }
