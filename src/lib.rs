@@ -19,6 +19,8 @@
 pub mod constants;
 pub mod units;
 
+pub mod tables;
+
 pub mod workshop;
 
 pub mod optics;

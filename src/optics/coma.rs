@@ -3,7 +3,7 @@
 //! Third order, stop at the mirror, tilt removed: within 0.5 % of exact rays for 150 to 300 mm at
 //! f/4 to f/8 (rays traced apart from this project).
 
-use crate::units::rad_from_arcsec;
+use crate::units::{ARCSEC_PER_ARCMIN, NM_PER_MM, rad_from_arcsec};
 
 /// Field height at which coma alone takes a fifth off a star's peak: RMS of a fourteenth of a wave.
 /// Marechal 1947.
@@ -58,8 +58,6 @@ pub fn collimation(aperture_mm: f64, focal_length_mm: f64, wavelength_nm: f64) -
 }
 
 const SEIDEL: f64 = 32.0;
-const NM_PER_MM: f64 = 1e6;
-const ARCSEC_PER_ARCMIN: f64 = 60.0;
 
 #[cfg(test)]
 mod tests {

@@ -6,6 +6,8 @@
 //! the air at the faces, and with it every time here is good to about a third. The edge is left out:
 //! small thick mirrors are faster.
 
+use crate::tables;
+use crate::units::{MM_PER_M, SECONDS_PER_HOUR, SECONDS_PER_MINUTE};
 use crate::workshop::Glass;
 use std::f64::consts::{FRAC_PI_2, PI};
 use std::sync::LazyLock;
@@ -163,7 +165,7 @@ fn root(biot: f64, idx: usize) -> f64 {
 
 /// One row of data/glasses.tsv.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
-struct Row {
+struct GlassRow {
     glass: String,
     conductivity_w_mk: f64,
     density_kg_m3: f64,
@@ -171,25 +173,14 @@ struct Row {
     basis: String,
 }
 
-static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    csv::ReaderBuilder::new()
-        .delimiter(b'\t')
-        .comment(Some(b'#'))
-        .quoting(false)
-        .from_reader(include_str!("../../data/glasses.tsv").as_bytes())
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .expect("the table is part of the program and a test reads every row")
-});
+static ROWS: LazyLock<Vec<GlassRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/glasses.tsv")));
 
 /// Only the first seconds need more.
 const TERMS: usize = 12;
 const BISECTIONS: usize = 52;
 /// A hundredth of a second.
 const MINUTES_APART: f64 = 1e-4;
-const MM_PER_M: f64 = 1e3;
-const SECONDS_PER_MINUTE: f64 = 60.0;
-const SECONDS_PER_HOUR: f64 = 3600.0;
 
 #[cfg(test)]
 mod tests {

@@ -3,6 +3,8 @@
 
 use std::f64::consts::TAU;
 
+use crate::units::ARCSEC_PER_ARCMIN;
+
 /// A telescope and an eyepiece, perhaps with a Barlow lens between them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Combination {
@@ -111,8 +113,6 @@ pub fn highest_useful_magnification(aperture_mm: f64, seeing_arcsec: f64) -> Hig
 /// One turn of the Earth against the stars: 2 pi over 7.292 115 855e-5 rad/s (IAU 2000, rate of
 /// sidereal time at J2000.0).
 const SIDEREAL_DAY_S: f64 = TAU / 7.292_115_855e-5;
-
-const ARCSEC_PER_ARCMIN: f64 = 60.0;
 
 #[cfg(test)]
 mod tests {

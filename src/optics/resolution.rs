@@ -3,7 +3,7 @@
 //! All in arcseconds on the sky, proportional to wavelength and inversely to aperture. An
 //! obstruction shrinks the spot by a few percent and feeds the rings; the MTF tells that story.
 
-use crate::units::arcsec_from_rad;
+use crate::units::{MM_PER_INCH, NM_PER_MM, arcsec_from_rad};
 
 /// First zero of the Bessel function J1, over pi: radius of the first dark ring in units of
 /// wavelength over aperture. Airy 1835; digits from scipy's `jn_zeros(1, 1)`.
@@ -50,9 +50,6 @@ fn spot_unit_arcsec(aperture_mm: f64, wavelength_nm: f64) -> f64 {
     arcsec_from_rad(wavelength_nm / (aperture_mm * NM_PER_MM))
 }
 
-const MM_PER_INCH: f64 = 25.4;
-const NM_PER_MM: f64 = 1e6;
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -94,7 +91,7 @@ mod tests {
             (6.0, 0.76),
             (8.0, 0.57),
         ] {
-            check("Dawes", dawes_arcsec(inches * 25.4), arcsec, 5e-3);
+            check("Dawes", dawes_arcsec(inches * MM_PER_INCH), arcsec, 5e-3);
         }
     }
 

@@ -7,6 +7,7 @@
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::conic::Conic;
 use crate::optics::wavefront::Wavefront;
+use crate::units::NM_PER_MM;
 
 /// Peak to valley that is borne, waves: Rayleigh's rule, 1879.
 pub const QUARTER_WAVE: f64 = 0.25;
@@ -114,11 +115,11 @@ fn left_spherical(aperture_mm: f64, focal_length_mm: f64) -> Left {
 const UNOBSTRUCTED: f64 = 0.0;
 
 const STEPS: usize = 3;
-const NM_PER_MM: f64 = 1e6;
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::MM_PER_INCH;
 
     #[track_caller]
     fn check(what: &str, got: f64, want: f64, tolerance: f64) {
@@ -127,8 +128,6 @@ mod tests {
             "{what}: want {want} within {tolerance}, got {got}"
         );
     }
-
-    const MM_PER_INCH: f64 = 25.4;
 
     /// Optical paths computed apart from this project, focus of least RMS, nm. The sampling's half
     /// percent for the peak to valley; half the last digit for the RMS, 0.009 where the focal ratio's

@@ -174,6 +174,18 @@ pub struct SkylinePoint {
 }
 
 /// The curves of the night that begins on a date; `session`: when visitors come.
+///
+/// ```
+/// use skyworthy::plan::clock_window::ClockWindow;
+/// use skyworthy::plan::night_curves::night_curves;
+/// use skyworthy::workshop;
+///
+/// let (site, on) = (workshop::example().site, "2026-12-17".parse()?);
+/// let visitors = ClockWindow::said("20:00-22:30")?.on(on, site.time_zone)?;
+/// let curves = night_curves(&site, on, Some(visitors))?;
+/// assert!(curves.drawn.from < visitors.from);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn night_curves(
     site: &Site,
     on: NaiveDate,

@@ -35,7 +35,7 @@ fn page(answer: &Mirrors, ways: bool) -> Page {
     let overview = Table::new(heading, rows).first_to_page(0);
     let each = (answer.mirrors.iter()).flat_map(|outcome| match &outcome.judged {
         Ok(judged) => vec![verdict(judged, typical_seeing_arcsec, ways)],
-        Err(why) => vec![Block::Space, Block::say(why)],
+        Err(why) => vec![Block::Space, Block::say(why.to_string())],
     });
     let notes = NOTES.map(String::from).into_iter().chain([evenings_note()]);
     Page::named("Mirrors judged")

@@ -2,7 +2,9 @@
 
 use chrono::{DateTime, Utc};
 
-use crate::plan::session::{Decision, First, Session, ShownTarget, Station, Step, Total, Turn};
+use crate::plan::session::{
+    Decision, First, Session, ShownTarget, Station, Step, Total, Turn, TurnFallback,
+};
 use crate::show::page::{Block, Page, Table};
 use crate::show::words::{clock, list, short, utc_offset};
 use crate::show::{assumed, caution, session_advice, session_facts, session_words, words};
@@ -251,7 +253,10 @@ fn turn_section(session: &Session, turn: &Turn) -> Block {
     );
     let facts = session_facts::facts(shown);
     let fallback = match &turn.fallback {
-        Some(fallback) => fallback_words(session, turn, &fallback.shown),
+        Some(TurnFallback { shown, .. }) => format!(
+            "if cloud comes: {}",
+            session_words::fallback(shown, &session_words::path(shown, turn.until, zone))
+        ),
         None => session_words::passing(session, turn).map_or_else(
             || String::from("if cloud comes: nothing else shows"),
             |words| format!("if cloud comes, nothing lasts the turn: {words}"),
@@ -289,15 +294,5 @@ fn look_for_words(shown: &ShownTarget) -> String {
     format!(
         "look for: {}{hint}. {}{also}",
         best.caption.name, best.caption.say
-    )
-}
-
-fn fallback_words(session: &Session, turn: &Turn, shown: &ShownTarget) -> String {
-    format!(
-        "if cloud comes: {}, {:.0}x with {}: {}",
-        shown.subject.name(),
-        shown.view.magnification,
-        shown.view.eyepiece,
-        session_words::path(shown, turn.until, session.zone)
     )
 }

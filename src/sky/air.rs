@@ -3,7 +3,7 @@
 //! Sources: Kasten & Young 1989 (airmass), Bennett 1982 and Saemundsson 1986 (refraction),
 //! Filippenko 1982 (dispersion), the standard atmosphere (pressure).
 
-use crate::units::arcsec_from_rad;
+use crate::units::{ARCMIN_PER_DEG, M_PER_KM, arcsec_from_rad};
 
 /// Air at the telescope.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,7 +54,7 @@ pub const CLEAR_NIGHT_HAZE_MAG: f64 = 0.12;
 /// air molecules (scale height 8.2 km), ozone (above us all), haze (1.5 km). About 0.25 at the sea
 /// on a clear night, 0.13 at 2.5 km.
 pub fn extinction_mag_per_airmass(elevation_m: f64, haze_mag: f64) -> f64 {
-    let km = elevation_m / 1000.0;
+    let km = elevation_m / M_PER_KM;
     0.1066 * (-km / 8.2).exp() + 0.031 + haze_mag * (-km / 1.5).exp()
 }
 
@@ -86,7 +86,7 @@ pub fn refraction_of_true_arcmin(true_altitude_deg: f64, air: &Air) -> Option<f6
 pub fn refracted_altitude_deg(true_altitude_deg: f64, elevation_m: f64) -> f64 {
     let air = Air::ordinary(elevation_m, ORDINARY_NIGHT_C);
     let lift_arcmin = refraction_of_true_arcmin(true_altitude_deg, &air).unwrap_or(0.0);
-    true_altitude_deg + lift_arcmin / 60.0
+    true_altitude_deg + lift_arcmin / ARCMIN_PER_DEG
 }
 
 /// The temperature for which refraction tables are made.

@@ -6,6 +6,7 @@
 use std::sync::LazyLock;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::tables;
 use crate::units::rad_from_arcsec;
 
 /// Blur of the air in one direction and colour.
@@ -116,16 +117,8 @@ struct Grade {
     basis: String,
 }
 
-static GRADES: LazyLock<Vec<Grade>> = LazyLock::new(|| {
-    csv::ReaderBuilder::new()
-        .delimiter(b'\t')
-        .comment(Some(b'#'))
-        .quoting(false)
-        .from_reader(include_str!("../../data/seeing_scales.tsv").as_bytes())
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .expect("the table is part of the program and a test reads every row")
-});
+static GRADES: LazyLock<Vec<Grade>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/seeing_scales.tsv")));
 
 #[cfg(test)]
 mod tests {

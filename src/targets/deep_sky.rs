@@ -23,6 +23,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use crate::tables;
 use crate::targets::sight::Sight;
 
 /// A cluster, nebula or galaxy.
@@ -267,14 +268,17 @@ fn scale_lengths_to_outline(mean_b_mag_arcsec2: f64) -> f64 {
     0.5 * (near + far)
 }
 
+const TABLE: &str = include_str!("../../data/deep_sky.csv");
+
 static DEEP_SKY: LazyLock<Vec<DeepSky>> = LazyLock::new(|| {
-    rows(include_str!("../../data/deep_sky.csv")).expect("the test below reads every row")
+    let rows = tables::rows(TABLE);
+    rows.into_iter().map(object_of).collect()
 });
 
 /// The table as it stands in the file, one field a column.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Row {
+struct DeepSkyRow {
     id: String,
     name: String,
     kind: Kind,
@@ -297,16 +301,7 @@ struct Row {
     stars_basis: String,
 }
 
-fn rows(table: &str) -> Result<Vec<DeepSky>, csv::Error> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(table.as_bytes())
-        .deserialize::<Row>()
-        .map(|row| row.map(object_of))
-        .collect()
-}
-
-fn object_of(row: Row) -> DeepSky {
+fn object_of(row: DeepSkyRow) -> DeepSky {
     let core = row.core_arcmin.zip(row.core_v);
     DeepSky {
         id: row.id,
@@ -352,15 +347,14 @@ mod tests {
 
     #[test]
     fn every_row_reads() {
-        let objects = rows(include_str!("../../data/deep_sky.csv")).unwrap();
-        assert!(objects.len() >= 40, "{} rows", objects.len());
+        assert!(DEEP_SKY.len() >= 40, "{} rows", DEEP_SKY.len());
     }
 
     #[test]
     fn a_bad_row_is_refused() {
-        let table = include_str!("../../data/deep_sky.csv");
-        assert!(rows(&table.replace(",globular,", ",ball,")).is_err());
-        assert!(rows(&table.replace("250.4235", "16h41m")).is_err());
+        let read = tables::read::<DeepSkyRow>;
+        assert!(read(&TABLE.replace(",globular,", ",ball,")).is_err());
+        assert!(read(&TABLE.replace("250.4235", "16h41m")).is_err());
     }
 
     /// Share of the light inside a circle: Plummer's profile with its half-light radius as unit.

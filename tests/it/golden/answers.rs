@@ -14,7 +14,6 @@ use skyworthy::plan::session::{Ask, Session, Want, session};
 use skyworthy::show::seen::LogFile;
 use skyworthy::show::sheet::{Printing, files};
 use skyworthy::sky::earth::Place;
-use skyworthy::targets::subject::subject_of;
 use skyworthy::workshop::log::{JudgedAir, SeenBy};
 use skyworthy::workshop::{self, KnifeSource, SessionNotes, Workshop};
 use skyworthy::{plan, show};
@@ -62,9 +61,8 @@ fn reach_for_machines() {
 fn a_detail_explained() {
     let id = "jupiter_red_spot";
     let workshop = workshop::example();
-    let subject = subject_of(id).expect("a detail");
     let night = night_window(date("2027-02-12"), workshop.site.time_zone).expect("a night");
-    let explained = plan::explain::detail_explained(&workshop, subject, id, night.from);
+    let explained = plan::explain::detail_explained(&workshop, id, night.from);
     let explained = explained.expect("this century").expect("it is there");
     check("explain.json", &show::explain::json(&explained));
     let zone = workshop.site.time_zone;
