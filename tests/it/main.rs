@@ -21,6 +21,7 @@ mod session;
 mod sheets;
 mod sky;
 mod small_bodies;
+mod support;
 mod targets;
 mod tidy;
 mod tube;
