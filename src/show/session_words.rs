@@ -105,6 +105,15 @@ pub fn direction(direction: &Direction) -> String {
     format!("{}, {height}{beside}", plain_wind(direction.azimuth_deg))
 }
 
+/// Where to turn under cloud, with what, and where that stands: `Vega, 39x with 32 mm: overhead`.
+pub fn fallback(shown: &ShownTarget, place: &str) -> String {
+    let (name, view) = (shown.subject.name(), &shown.view);
+    format!(
+        "{name}, {:.0}x with {}: {place}",
+        view.magnification, view.eyepiece
+    )
+}
+
 /// Where to turn under cloud when no single target lasts the turn: `Jupiter from 21:45 and Mars from 22:00`.
 pub fn passing(session: &Session, turn: &Turn) -> Option<String> {
     let slots = turn.slots.clone().zip(&turn.fallback_by_slot);

@@ -5,10 +5,11 @@ use proptest::prelude::*;
 
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::dates::{
-    Audience, Dates, Evening, NoDates, TermKind, Wanted, WhyMissing, Wished, dates,
+    Audience, Dates, Evening, TermKind, Wanted, WhyMissing, Wished, dates,
 };
 use skyworthy::plan::night::{Wish, night};
 use skyworthy::plan::outlook::Edge;
+use skyworthy::plan::refusal::NoDates;
 use skyworthy::sky::Body;
 use skyworthy::targets::grade::Grade;
 use skyworthy::workshop::{Horizon, Workshop};

@@ -12,6 +12,7 @@ mod knife;
 mod mirror;
 mod night_chart;
 mod optics;
+mod pages;
 mod pictures;
 mod plan;
 mod precision;

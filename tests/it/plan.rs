@@ -15,7 +15,6 @@ use skyworthy::sky::satellite_events::{Kind, Phase};
 use skyworthy::sky::{Appearance, Body, Face};
 use skyworthy::targets::conditions::{Told, shows_tonight};
 use skyworthy::targets::details::detail;
-use skyworthy::targets::subject::subject_of;
 use skyworthy::targets::verdict::Grade;
 use skyworthy::units::wrap_180_deg;
 use skyworthy::workshop::Workshop;
@@ -389,8 +388,7 @@ fn what_is_explained_is_still_to_come_and_has_its_own_date() {
     let workshop = workshop::example();
     let zone = workshop.site.time_zone;
     let explained = |id: &str, from: DateTime<Utc>| {
-        let subject = subject_of(id).expect("a detail");
-        let found = detail_explained(&workshop, subject, id, from);
+        let found = detail_explained(&workshop, id, from);
         found.expect("this century").expect("within a year")
     };
     // The Spot is best in the small hours after the evening of 20 December.

@@ -1,6 +1,6 @@
 //! Star images: against two other libraries, closed forms, and what must hold of any mirror.
 
-use crate::support::close;
+use crate::support::{close, number, rows};
 use proptest::prelude::*;
 use skyworthy::optics::conic::Conic;
 use skyworthy::optics::mtf::Mtf;
@@ -34,13 +34,8 @@ fn terms(terms: &[(u32, i32, f64)]) -> Wavefront {
 /// focus by simplex. Either grid is good to 3e-4 (turned edges; elsewhere better).
 #[test]
 fn star_images_as_by_two_other_libraries() {
-    let fixture = include_str!("../reference/psf.tsv");
-    let rows = fixture
-        .lines()
-        .filter(|line| !line.starts_with('#'))
-        .skip(1);
     let mut count = 0;
-    for row in rows.map(|line| line.split('\t').collect::<Vec<_>>()) {
+    for row in rows(include_str!("../reference/psf.tsv")) {
         let opening = Opening {
             obstruction: number(row[1]),
             vane: number(row[2]),
@@ -75,10 +70,6 @@ fn wavefront(terms_text: &str, profile: &str) -> Wavefront {
     let parts = terms_text.split(';').map(numbers);
     let parts: Vec<(u32, i32, f64)> = parts.map(|t| (t[0] as u32, t[1] as i32, t[2])).collect();
     terms(&parts)
-}
-
-fn number(text: &str) -> f64 {
-    text.parse().expect("a number in the fixture")
 }
 
 /// A perfect pupil's closed form is the judge of the raster.

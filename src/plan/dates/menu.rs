@@ -3,45 +3,13 @@
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
 use crate::optics::resolution::rayleigh_arcsec;
-use crate::plan::dates::Audience;
+use crate::plan::dates::ask::{Audience, Wished};
 use crate::sky::Body;
 use crate::targets::asked::Asked;
 use crate::targets::beyond::{Beyond, beyond};
 use crate::targets::deep_sky::Kind;
 use crate::targets::details::{Shape, detail};
-use crate::targets::subject::{Subject, subject_of};
-
-/// Something one person wants to see: a subject, or one detail.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Wished {
-    /// On which it is.
-    pub subject: Subject,
-    /// The one detail; `None`: whatever shows of the subject.
-    pub detail_id: Option<String>,
-}
-
-impl Wished {
-    /// By the id of a body, of a pair, of a cluster, nebula or galaxy, or of a detail as in `night`; `None`
-    /// where nothing is called so. Nobody wishes for the Sun.
-    pub fn of(id: &str) -> Option<Wished> {
-        let body = Body::from_id(id).filter(|body| *body != Body::Sun);
-        let there = || beyond().find(|there| there.id() == id);
-        let whole = body
-            .map(Subject::Body)
-            .or_else(|| there().map(Subject::Beyond));
-        let detail = || {
-            Some(Wished {
-                subject: subject_of(id)?,
-                detail_id: Some(id.to_string()),
-            })
-        };
-        let whole = whole.map(|subject| Wished {
-            subject,
-            detail_id: None,
-        });
-        whole.or_else(detail)
-    }
-}
+use crate::targets::subject::Subject;
 
 /// One thing asked for.
 #[derive(Debug, Clone)]

@@ -5,7 +5,8 @@
 
 use chrono::NaiveTime;
 
-use crate::plan::dates::{Audience, Dark, MoonThen};
+use crate::plan::dates::ask::Audience;
+use crate::plan::dates::evening::{Dark, MoonThen, Term, TermKind};
 use crate::targets::details::Shape;
 use crate::targets::grade::Grade;
 
@@ -62,40 +63,6 @@ const MOON_FREE_DEG: [f64; 2] = [10.0, 25.0];
 
 /// Lower than the first the air, not the mirror, is tried; from the second on it is the mirror, degrees.
 const MIRROR_TRIED_DEG: [f64; 2] = [20.0, 45.0];
-
-/// Something else than a subject that adds or takes points.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Term {
-    /// What.
-    pub kind: TermKind,
-    /// Taken where negative.
-    pub points: f64,
-}
-
-/// What adds or takes points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TermKind {
-    /// Shadows along the Moon's terminator.
-    Terminator,
-    /// The Moon so full that it has no shadows and dazzles.
-    FullMoon,
-    /// Hours that are not dark.
-    Twilight,
-    /// Not dark for an hour before children's bedtime.
-    Bedtime,
-}
-
-impl TermKind {
-    /// As it stands in machine-readable output.
-    pub fn word(self) -> &'static str {
-        match self {
-            TermKind::Terminator => "moon_terminator",
-            TermKind::FullMoon => "full_moon",
-            TermKind::Twilight => "twilight",
-            TermKind::Bedtime => "bedtime",
-        }
-    }
-}
 
 /// Of one detail, one of its kind. Moments of steady air and a practised eye are nothing for the public, and
 /// that a planet is a disc is soon seen.

@@ -71,13 +71,14 @@ pub use self::answer::{
     ShownTarget, SizeOf, Slot, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback,
     Window,
 };
-pub use self::ask::{Ask, First, Order, Refused, Want};
+pub use self::ask::{Ask, First, Order, Want};
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::order::{Unkept, session_in_order};
 
+use crate::plan::refusal::NoSession;
 use crate::workshop::Workshop;
 
 /// Plans a public evening.
-pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, Refused> {
+pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
     arrange::arranged(workshop, ask, &[])
 }

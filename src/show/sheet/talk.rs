@@ -13,7 +13,6 @@ use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::Kind;
 use crate::targets::details::{Shape, detail};
 use crate::targets::subject::Subject;
-use crate::targets::verdict::Grade;
 
 use super::fit;
 
@@ -117,9 +116,7 @@ fn about(subject: &Subject) -> String {
 
 /// Any visitor sees all of these: details by their ids, or any detail of a shape, `any:crater`.
 fn are_plain(needs: &str, shown: &ShownTarget) -> bool {
-    let all = std::iter::once(&shown.look_for).chain(&shown.others);
-    let plain: Vec<&str> = all
-        .filter(|verdict| verdict.grade.typical == Grade::Plain)
+    let plain: Vec<&str> = (shown.plain())
         .map(|verdict| verdict.caption.id.as_str())
         .collect();
     let is_met = |need: &str| match need.strip_prefix(ANY) {

@@ -42,7 +42,7 @@ impl Event {
 
     /// Form 2 of section 3.3.5: UTC.
     #[track_caller]
-    fn utc(&self, name: &str) -> DateTime<Utc> {
+    pub fn utc(&self, name: &str) -> DateTime<Utc> {
         let raw = self.raw(name);
         let local = NaiveDateTime::parse_from_str(raw, "%Y%m%dT%H%M%SZ");
         local.unwrap_or_else(|why| panic!("{raw}: {why}")).and_utc()

@@ -51,7 +51,7 @@ struct Helping {
 }
 
 /// What an evening has beyond the planets, shared by all telescopes.
-pub(super) struct Evening {
+pub(super) struct BeyondTonight {
     until: DateTime<Utc>,
     /// In the order of the tables, which puts the showpieces first; then small bodies, the brightest first.
     outlooks: Vec<Outlook>,
@@ -59,12 +59,12 @@ pub(super) struct Evening {
     pub(super) too_far: Vec<TooFar>,
 }
 
-impl Evening {
+impl BeyondTonight {
     /// Empty where the Sun does not go down far enough.
-    pub(super) fn of(watch: &Watch, workshop: &Workshop) -> Result<Evening, NoNight> {
+    pub(super) fn of(watch: &Watch, workshop: &Workshop) -> Result<BeyondTonight, NoNight> {
         let (courses, too_far) = courses(watch, workshop);
         let Some(evening) = watch.evening(EVENING_H) else {
-            return Ok(Evening {
+            return Ok(BeyondTonight {
                 until: utc(watch.middle()),
                 outlooks: Vec::new(),
                 too_far,
@@ -81,7 +81,7 @@ impl Evening {
         }
         // Stars keep their order: the sort is stable.
         outlooks.sort_by(|a: &Outlook, b| small_magnitude(a).total_cmp(&small_magnitude(b)));
-        Ok(Evening {
+        Ok(BeyondTonight {
             until: utc(evening.until_tt_days),
             outlooks,
             too_far,
