@@ -33,6 +33,7 @@ use crate::targets::look::Look;
 use crate::targets::merit;
 use crate::targets::subject::Subject;
 use crate::targets::typical::TypicalAir;
+use crate::units::MINUTES_PER_DAY;
 use crate::workshop::Workshop;
 
 /// Lower than this no star is worth the trouble while so much stands higher, degrees.
@@ -268,7 +269,7 @@ fn has_sense(item: &Item) -> bool {
 }
 
 fn minutes(stretch: Span) -> f64 {
-    stretch.days() * 1440.0
+    stretch.days() * MINUTES_PER_DAY
 }
 
 /// In typical air; `None` for what is not there.
