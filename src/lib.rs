@@ -21,6 +21,11 @@ pub mod units;
 
 pub mod tables;
 
+pub mod linear;
+
+#[cfg(test)]
+mod testing;
+
 pub mod workshop;
 
 pub mod optics;

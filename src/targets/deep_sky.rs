@@ -336,14 +336,7 @@ fn object_of(row: DeepSkyRow) -> DeepSky {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} ± {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     #[test]
     fn every_row_reads() {
@@ -375,9 +368,9 @@ mod tests {
                 .max_by(|a, b| (light(*a) / a).total_cmp(&(light(*b) / b)))
                 .expect("some radius")
         };
-        check("globular, half-light radii", best(plummer), 1.0, 1e-3);
-        check("galaxy", best(disc), BEST_SCALE_LENGTHS, 1e-3);
-        check(
+        close("globular, half-light radii", best(plummer), 1.0, 1e-3);
+        close("galaxy", best(disc), BEST_SCALE_LENGTHS, 1e-3);
+        close(
             "its light",
             disc(BEST_SCALE_LENGTHS),
             BEST_SHARE_OF_DISC,
@@ -390,8 +383,8 @@ mod tests {
         // Freeman 1970 (ApJ 160, 811): discs have 21.65 B mag/arcsec² in the middle, so 25 lies
         // (25 - 21.65) / 1.0857 = 3.0855 scale lengths out, and the whole light spread over that circle is
         // 21.65 + 2.5 log10(3.0855² / 2) = 23.344.
-        check("Freeman", scale_lengths_to_outline(23.344), 3.0855, 2e-3);
-        check("the faintest", scale_lengths_to_outline(24.0), 2.0, 1e-6);
+        close("Freeman", scale_lengths_to_outline(23.344), 3.0855, 2e-3);
+        close("the faintest", scale_lengths_to_outline(24.0), 2.0, 1e-6);
     }
 
     #[test]
@@ -412,6 +405,6 @@ mod tests {
     fn half_of_a_globular_by_hand() {
         // Harris 1996 (2010): M 13 has V 5.78 and a half-light radius of 1.69': 6.533 in 32,300 arcsec².
         let m13 = deep_sky_object("m13").expect("it is in the table");
-        check("M 13", m13.brightest().mean_mag_arcsec2(), 17.81, 0.01);
+        close("M 13", m13.brightest().mean_mag_arcsec2(), 17.81, 0.01);
     }
 }

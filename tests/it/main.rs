@@ -22,6 +22,7 @@ mod session;
 mod sheets;
 mod sky;
 mod small_bodies;
+mod support;
 mod targets;
 mod tidy;
 mod tube;

@@ -2,7 +2,8 @@
 
 use chrono::NaiveDate;
 
-use skyworthy::workshop::{self, Workshop};
+use crate::support::workshop_of;
+use skyworthy::workshop;
 use skyworthy::{plan, show};
 
 use crate::golden;
@@ -143,8 +144,7 @@ fn names_that_look_like_marks_are_words() {
             1,
         )
         .replacen("name = \"Rowan\"", &format!("name = \"{name}\""), 1);
-    let workshop = Workshop::from_toml(&text, "workshop.toml", &|_| Err(String::new()));
-    let workshop = workshop.expect("names are anybody's");
+    let workshop = workshop_of(&text);
     let reach = plan::reach::reach(&workshop, date("2026-12-17"));
     let pages = [
         show::night::html(&winter_night(&workshop)),

@@ -1,10 +1,10 @@
 //! The readings laid out on the mirror: which radius each belongs to, and what slope it stands for.
 
+use crate::linear::dot;
 use crate::optics::knife::disc::Disc;
 use crate::optics::knife::geometry::{
     Lamp, Spot, ideal_reading_mm, normal_per_knife, reading_radius_mm,
 };
-use crate::optics::knife::linear::dot;
 use crate::optics::knife::repeats::mean;
 use crate::optics::knife::spline::Measured;
 use crate::optics::knife::{Mirror, Unreadable};

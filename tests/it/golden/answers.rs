@@ -3,6 +3,7 @@
 
 use chrono::NaiveDate;
 
+use crate::support::workshop_of;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::RonchiTest;
 use skyworthy::plan::clock_window::ClockWindow;
@@ -26,8 +27,7 @@ fn date(text: &str) -> NaiveDate {
 
 /// One telescope, so that a night's document can still be read.
 pub fn lone_maker() -> Workshop {
-    let text = include_str!("../../../examples/lone-maker.toml");
-    Workshop::from_toml(text, "lone-maker.toml", &|_| Err(String::new())).expect("an example")
+    workshop_of(include_str!("../../../examples/lone-maker.toml"))
 }
 
 pub fn winter_night(workshop: &Workshop) -> Night {
