@@ -175,7 +175,7 @@ fn target_section(target: &Target, instrument: &Instrument, night: &Night) -> Bl
     let red_spot = red_spot_words(&target.verdicts, &night.red_spot).map(Block::say);
     let beyond = beyond_lines(&target.verdicts).into_iter();
     let beyond = beyond.map(|line| Block::Paragraph(line, BEYOND_HANG));
-    let blocks = lines.chain([shown]).chain(red_spot).chain(beyond);
+    let blocks = lines.chain(red_spot).chain([shown]).chain(beyond);
     Block::section(outlook_line(outlook, night.zone), blocks)
 }
 
