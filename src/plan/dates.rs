@@ -29,11 +29,12 @@ use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::dates::evening::Team;
 use crate::plan::outlook::Outlook;
 use crate::plan::refusal::NoNight;
+use crate::targets::conditions::Unmet;
 use crate::targets::grade::Grade;
 use crate::workshop::{Assumed, Telescope, Workshop};
 
-pub use crate::plan::dates::best::{Backup, Best, Change, OfMonth, WishMet};
-pub use crate::plan::dates::happens::Happens;
+pub use crate::plan::dates::best::{Backup, Best, Change, OfMonth, Offer, WishMet};
+pub use crate::plan::dates::happens::{Event, Happens};
 pub use crate::plan::dates::menu::Wished;
 pub use crate::plan::dates::score::{CHILDRENS_BEDTIME, Term, TermKind};
 pub use crate::plan::dates::window::ClockWindow;
@@ -193,8 +194,8 @@ pub enum WhyMissing {
     Twilight,
     /// Within ten degrees of the Sun.
     NearSun,
-    /// The detail is not there then, in words.
-    NotThere(String),
+    /// The detail is not there at the best time of these hours; why, where it has a row that tells.
+    NotThere(Option<Unmet>),
     /// None of these telescopes shows it in typical air.
     Beyond,
 }

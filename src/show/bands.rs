@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::plan::bands::{Bands, Departure, Measured, Panel};
+use crate::plan::bands::{Bands, Departure, Measured, Panel, Shape};
 use crate::show::table::PAGE_COLUMNS;
 use crate::show::{json, words};
 use crate::workshop::KnifeSource;
@@ -71,6 +71,15 @@ fn side(bands: &Bands) -> &'static str {
     }
 }
 
+/// What mirror a picture shows.
+pub(super) fn title(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Sphere => "a sphere",
+        Shape::Paraboloid => "the paraboloid wanted",
+        Shape::Measured => "this mirror as measured",
+    }
+}
+
 fn panel_text(panel: &Panel, straight_mm: f64) -> String {
     let bow = match panel.bow_mm {
         None => String::from("turns off before the top"),
@@ -78,7 +87,11 @@ fn panel_text(panel: &Panel, straight_mm: f64) -> String {
         Some(bow_mm) if bow_mm > 0.0 => format!("bows {bow_mm:.1} mm outward in the middle"),
         Some(bow_mm) => format!("bows {:.1} mm inward in the middle", -bow_mm),
     };
-    format!("  {:26}{:<8.1}{bow}\n", panel.title, panel.periods_across)
+    format!(
+        "  {:26}{:<8.1}{bow}\n",
+        title(panel.shape),
+        panel.periods_across
+    )
 }
 
 fn of_this_mirror(bands: &Bands) -> String {
@@ -181,7 +194,7 @@ struct BandsJson<'a> {
     clear_outside_mm: f64,
     measured: &'static str,
     departure: Option<DepartureJson>,
-    mirrors: Vec<PanelJson<'a>>,
+    mirrors: Vec<PanelJson>,
 }
 
 #[derive(Serialize)]
@@ -191,8 +204,8 @@ struct DepartureJson {
 }
 
 #[derive(Serialize)]
-struct PanelJson<'a> {
-    mirror: &'a str,
+struct PanelJson {
+    mirror: &'static str,
     periods_across: f64,
     bow_mm: Option<f64>,
     borders_mm: Vec<f64>,
@@ -227,10 +240,10 @@ pub fn json(bands: &Bands) -> String {
     })
 }
 
-fn panel_json(panel: &Panel) -> PanelJson<'_> {
+fn panel_json(panel: &Panel) -> PanelJson {
     let rounded = |at_mm: &f64| words::rounded(*at_mm, 2);
     PanelJson {
-        mirror: panel.title,
+        mirror: title(panel.shape),
         periods_across: words::rounded(panel.periods_across, 4),
         bow_mm: panel.bow_mm.as_ref().map(rounded),
         borders_mm: panel.borders_mm.iter().map(rounded).collect(),

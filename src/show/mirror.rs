@@ -3,7 +3,7 @@
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::knife::{CrossCheck, Interval, ReadingErrorFrom, Reduction};
 use crate::optics::sphere::SphereWorth;
-use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors};
+use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors, Scale};
 use crate::plan::week::{AIR_SHARES, Gain};
 use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
 use crate::show::words;
@@ -33,7 +33,10 @@ pub fn text(answer: &Mirrors, ways: bool) -> String {
         .iter()
         .map(|outcome| match &outcome.judged {
             Ok(judged) => verdict(judged, typical_seeing_arcsec, ways),
-            Err(why) => format!("\n{}\n", words::wrapped(why, PAGE_COLUMNS, "  ")),
+            Err(why) => format!(
+                "\n{}\n",
+                words::wrapped(&why.to_string(), PAGE_COLUMNS, "  ")
+            ),
         })
         .collect();
     let notes: String = NOTES
@@ -336,7 +339,7 @@ fn sky_words(judged: &Judged) -> String {
             format!(
                 "{:.0} % on {} ({}\")",
                 100.0 * kept.share,
-                kept.scale,
+                scale_words(kept.scale),
                 words::short(kept.width_arcsec)
             )
         })
@@ -468,5 +471,15 @@ pub fn certificate(judged: &Judged) -> String {
         (_, Class::ReadAgain) => {
             format!("{size} is read as {figures}; a few readings more will say what it can do.")
         }
+    }
+}
+
+/// What is that fine.
+pub(super) fn scale_words(scale: Scale) -> &'static str {
+    match scale {
+        Scale::MainBelts => "Jupiter's two main belts",
+        Scale::FinerBelts => "Jupiter's finer belts",
+        Scale::Craterlets => "lunar craterlets of 2 km",
+        Scale::CassiniDivision => "Cassini Division",
     }
 }

@@ -10,7 +10,7 @@ use crate::plan::outlook::{Absence, Edge, Outlook, Stretch, Target};
 use crate::plan::put_out::PutOut;
 use crate::show::happenings::entries;
 use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
-use crate::show::{assumed, caution, night_beyond, night_faces, night_moons, words};
+use crate::show::{assumed, caution, figure, night_beyond, night_faces, night_moons, why, words};
 use crate::sky::Body;
 use crate::targets::verdict::{Grade, Verdict};
 
@@ -172,7 +172,7 @@ fn instrument_words(instrument: &Instrument) -> String {
     } else {
         format!("{}, {size}", instrument.name)
     };
-    format!("{named}: {}", instrument.figure_words)
+    format!("{named}: {}", figure::words(&instrument.figure))
 }
 
 fn target_text(target: &Target, instrument: &Instrument, night: &Night) -> String {
@@ -301,7 +301,7 @@ impl Group<'_> {
 pub(super) fn graded_row(named: String, verdict: &Verdict, instrument: &Instrument) -> [String; 5] {
     let reason = match verdict.grade.typical {
         Grade::Plain | Grade::Patient => String::new(),
-        _ => format!(" ({})", verdict.why),
+        _ => format!(" ({})", why::words(&verdict.why)),
     };
     [
         named + &reason,
@@ -372,7 +372,11 @@ fn beyond_lines(verdicts: &[Verdict]) -> String {
         .iter()
         .take(NAMED_BEYOND)
         .map(|verdict| {
-            let line = format!("beyond: {} ({})", verdict.caption.name, verdict.why);
+            let line = format!(
+                "beyond: {} ({})",
+                verdict.caption.name,
+                why::words(&verdict.why)
+            );
             format!(
                 "    {}\n",
                 words::wrapped(&line, PAGE_COLUMNS - 4, "        ")

@@ -1,7 +1,8 @@
 //! A telescope's reach as text.
 
 use crate::plan::reach::{Fit, Reach};
-use crate::show::{reach_tube, words};
+use crate::show::assumed::taken_words;
+use crate::show::{figure, range_end, reach_tube, words};
 use tabled::builder::Builder;
 use tabled::settings::object::Columns;
 use tabled::settings::{Alignment, Padding, Style, Width};
@@ -31,11 +32,19 @@ fn telescope(reach: &Reach) -> String {
     line("figure", &figure_line(reach));
     line(
         "lowest",
-        &format!("{}: {}", times(low.magnification), low.why),
+        &format!(
+            "{}: {}",
+            times(low.magnification),
+            range_end::words(low.end)
+        ),
     );
     line(
         "highest",
-        &format!("{}: {}", times(high.magnification), high.why),
+        &format!(
+            "{}: {}",
+            times(high.magnification),
+            range_end::words(high.end)
+        ),
     );
     line("faintest star", &faintest(reach));
     line("closest pair", &closest(reach));
@@ -49,7 +58,10 @@ fn telescope(reach: &Reach) -> String {
             // The line about the coating has it.
             continue;
         }
-        line("assumed", &format!("{key}: {}", assumed.value));
+        line(
+            "assumed",
+            &format!("{key}: {}", taken_words(&assumed.value)),
+        );
     }
     block.push('\n');
     block.push_str(&eyepiece_table(reach));
@@ -74,7 +86,7 @@ fn answer(reach: &Reach) -> String {
 pub(super) fn figure(reach: &Reach) -> String {
     match &reach.not_judged {
         Some(not_judged) => not_judged.to_string(),
-        None => reach.instrument.figure_words.clone(),
+        None => figure::words(&reach.instrument.figure),
     }
 }
 

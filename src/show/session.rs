@@ -5,7 +5,7 @@ use chrono::{DateTime, Utc};
 use crate::plan::session::{Decision, First, Pointing, Session, Station, Step, Total, Turn};
 use crate::show::table::{PAGE_COLUMNS, table};
 use crate::show::words::{clock, list, short, utc_offset, wrapped};
-use crate::show::{assumed, caution, session_advice, session_facts, session_words, words};
+use crate::show::{assumed, caution, figure, session_advice, session_facts, session_words, words};
 use crate::targets::verdict::Grade;
 
 /// Telescopes beside each other in one timetable.
@@ -237,7 +237,7 @@ fn station_text(session: &Session, station: &Station) -> String {
             summary.aperture_mm,
             short(summary.focal_ratio),
             session_words::class(summary.class),
-            summary.figure_words
+            figure::words(&summary.figure)
         ),
         Err(why) => format!("{}: {why}", station.name),
     };

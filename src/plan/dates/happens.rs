@@ -5,6 +5,7 @@ use chrono::{DateTime, Datelike, Months, NaiveDate, NaiveTime, TimeDelta, TimeZo
 use crate::plan::best_moment::Chance;
 use crate::plan::dates::{Audience, score};
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, happenings_between};
+use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::happenings::What;
 use crate::sky::happenings::lunar_eclipse::{Contact, LunarEclipse, LunarEclipseKind};
@@ -19,10 +20,31 @@ use crate::workshop::Site;
 pub struct Happens {
     /// What, and when.
     pub listed: Listed,
-    /// As one would say it: `eclipse of the Moon`.
-    pub name: String,
+    /// What is seen of it.
+    pub event: Event,
     /// What it brings; nothing for who comes for something else.
     pub points: f64,
+}
+
+/// What is seen of a happening.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Event {
+    /// The Moon in the Earth's shadow.
+    LunarEclipse,
+    /// The Moon before the Sun.
+    SolarEclipse,
+    /// A star or planet behind the Moon.
+    Occultation {
+        /// Which.
+        name: &'static str,
+    },
+    /// Two bodies close together.
+    Pairing {
+        /// One.
+        first: Body,
+        /// The other.
+        second: Body,
+    },
 }
 
 impl Happens {
@@ -59,10 +81,10 @@ pub(super) fn within(
         until_tt_days: tt_days(until),
     };
     let happens = listed.iter().filter_map(|listed| {
-        let (name, points) = seen(listed, hours, moon)?;
+        let (event, points) = seen(listed, hours, moon)?;
         Some(Happens {
             listed: listed.clone(),
-            name,
+            event,
             points: if *audience == Audience::Public {
                 points
             } else {
@@ -73,28 +95,30 @@ pub(super) fn within(
     happens.collect()
 }
 
-/// How it is called and what it is worth to the public; `None` where it is not seen in these hours.
-fn seen(listed: &Listed, hours: Span, moon: &[Span]) -> Option<(String, f64)> {
+/// What it is and what it is worth to the public; `None` where it is not seen in these hours.
+fn seen(listed: &Listed, hours: Span, moon: &[Span]) -> Option<(Event, f64)> {
     match &listed.happening.what {
         What::LunarEclipse(eclipse) => {
             let points = score::eclipse_points(covered(eclipse, hours, moon)?);
-            Some((String::from("eclipse of the Moon"), points))
+            Some((Event::LunarEclipse, points))
         }
         // A caution, and never a target.
         What::SolarEclipse(eclipse) => {
             let here = eclipse.here.as_ref()?;
             let is_then = tt_days(here.first.at) < hours.until_tt_days
                 && hours.from_tt_days < tt_days(here.last.at);
-            is_then.then(|| (String::from("eclipse of the Sun"), 0.0))
+            is_then.then(|| (Event::SolarEclipse, 0.0))
         }
         What::Occultation(it) => {
-            let name = format!("{} behind the Moon", it.occulted.name());
+            let event = Event::Occultation {
+                name: it.occulted.name(),
+            };
             contact_seen(it, &listed.moon_clear, hours).then(|| {
                 let points = score::occultation_points(match it.occulted {
                     Occulted::Star(star) => star.magnitude,
                     Occulted::Planet(_) => 0.0,
                 });
-                (name, points)
+                (event, points)
             })
         }
         What::Pairing(pair) => {
@@ -103,8 +127,11 @@ fn seen(listed: &Listed, hours: Span, moon: &[Span]) -> Option<(String, f64)> {
             };
             let apart_deg = moment.apart?.separation_deg;
             let is_then = hours.contains(tt_days(moment.at)) && apart_deg < CLOSE_DEG;
-            let name = format!("{} beside {}", pair.first.name(), pair.second.name());
-            is_then.then(|| (name, score::pairing_points(apart_deg)))
+            let event = Event::Pairing {
+                first: pair.first,
+                second: pair.second,
+            };
+            is_then.then(|| (event, score::pairing_points(apart_deg)))
         }
         What::Phase(_)
         | What::Meeting(_)
