@@ -4,7 +4,8 @@ use std::hint::black_box;
 
 use chrono::{NaiveDate, NaiveTime};
 use divan::Bencher;
-use skyworthy::plan::dates::{Audience, ClockWindow, Dates, Wanted, dates};
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::dates::{Audience, Dates, Wanted, dates};
 use skyworthy::plan::night::{Wish, night};
 use skyworthy::workshop::Workshop;
 

@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, NaiveTime, Utc, Weekday};
 use clap::{Parser, Subcommand};
-use skyworthy::plan::dates::ClockWindow;
-use skyworthy::plan::local::{NoHours, clock_hours_said};
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::dates::SHORTEST_MINUTES;
+use skyworthy::plan::refusal::NoHours;
 use skyworthy::plan::session::Want;
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.
@@ -370,11 +371,13 @@ fn window(text: &str) -> Result<ClockWindow, String> {
              as in 19:00-22:00 or 21:30-01:00",
         )
     };
-    let (from, until) = clock_hours_said(text).map_err(|why| match why {
-        NoHours::Backwards => of_a_night(),
-        _ => String::from("hours look like 19:00-22:00, or 21:30-01:00 through midnight"),
-    })?;
-    ClockWindow::new(from, until).ok_or_else(of_a_night)
+    match ClockWindow::said(text) {
+        Ok(window) if SHORTEST_MINUTES <= window.minutes() => Ok(window),
+        Ok(_) | Err(NoHours::Backwards) => Err(of_a_night()),
+        Err(_) => Err(String::from(
+            "hours look like 19:00-22:00, or 21:30-01:00 through midnight",
+        )),
+    }
 }
 
 fn weekday(text: &str) -> Result<Weekday, String> {
@@ -383,9 +386,9 @@ fn weekday(text: &str) -> Result<Weekday, String> {
 }
 
 fn session_window(text: &str) -> Result<(NaiveTime, NaiveTime), String> {
-    let said = clock_hours_said(text).and_then(|(from, until)| match from == until {
-        true => Err(NoHours::Backwards),
-        false => Ok((from, until)),
+    let said = ClockWindow::said(text).and_then(|window| match window.minutes() {
+        0 => Err(NoHours::Backwards),
+        _ => Ok((window.from(), window.until())),
     });
     said.map_err(|why| {
         String::from(match why {

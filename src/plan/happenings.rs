@@ -1,12 +1,14 @@
 //! What happens between two dates, with what this place and its telescopes have of it.
 
-use chrono::{DateTime, Days, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
+use chrono::{DateTime, Days, NaiveDate, Utc};
 use chrono_tz::Tz;
 use rayon::prelude::*;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::best_moment::{Aim, Chance, chance};
+use crate::plan::local::local_midnight;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, sun_must_be_below_deg};
+use crate::plan::refusal::NoHappenings;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
@@ -85,21 +87,18 @@ impl MoonFields {
     }
 }
 
-/// Why there is no answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoHappenings {
-    /// The last date lies before the first.
-    Backwards {
-        /// As asked.
-        from: NaiveDate,
-        /// As asked.
-        to: NaiveDate,
-    },
-    /// Outside the ephemeris, 1950-2100.
-    OutsideEphemeris,
-}
-
 /// Everything that happens from the start of one local date to the end of another.
+///
+/// ```
+/// use skyworthy::plan::happenings::happenings;
+/// use skyworthy::workshop;
+///
+/// let happenings = happenings(&workshop::example(), "2026-12-01".parse()?, "2026-12-07".parse()?)?;
+/// for listed in &happenings.listed {
+///     println!("{}", listed.happening.at);
+/// }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn happenings(
     workshop: &Workshop,
     from: NaiveDate,
@@ -140,16 +139,6 @@ pub fn happenings_between(
     let found = sky_happenings(from, until, &place)?;
     let listed = found.into_par_iter().map(|it| listed(site, place, it));
     Some(listed.collect())
-}
-
-/// The first moment of a local date; of the next one that exists where the zone skipped it.
-fn local_midnight(date: NaiveDate, zone: Tz) -> Option<DateTime<Utc>> {
-    let midnight = date.and_time(NaiveTime::MIN);
-    // Clocks that spring forward at midnight begin the day at one; whole days were skipped in the Pacific.
-    (0..=48).find_map(|half_hours| {
-        let local = midnight.checked_add_signed(TimeDelta::minutes(30 * half_hours))?;
-        Some(zone.from_local_datetime(&local).earliest()?.to_utc())
-    })
 }
 
 impl Listed {
@@ -255,35 +244,4 @@ pub fn moon_fields(workshop: &Workshop, on: NaiveDate) -> Vec<MoonFields> {
             }
         })
         .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[track_caller]
-    fn check(date: &str, zone: Tz, want: &str) {
-        let got = local_midnight(date.parse().unwrap(), zone);
-        assert_eq!(got, Some(want.parse::<DateTime<Utc>>().unwrap()), "{date}");
-    }
-
-    #[test]
-    fn a_date_begins_when_its_clocks_say() {
-        // IANA time zone database: Beirut springs forward at midnight, Samoa skipped a day.
-        check(
-            "2026-12-01",
-            chrono_tz::Europe::Madrid,
-            "2026-11-30T23:00:00Z",
-        );
-        check(
-            "2026-03-29",
-            chrono_tz::Asia::Beirut,
-            "2026-03-28T22:00:00Z",
-        );
-        check(
-            "2011-12-30",
-            chrono_tz::Pacific::Apia,
-            "2011-12-30T10:00:00Z",
-        );
-    }
 }

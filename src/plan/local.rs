@@ -1,34 +1,19 @@
-//! Local civil time: which stretch of time a night is.
+//! Local civil time: which stretch of time a night is, and when the clocks of a place show a time.
 
 use chrono::{
-    DateTime, Days, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeDelta, TimeZone,
-    Timelike, Utc,
+    DateTime, Days, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeZone, Timelike,
+    Utc,
 };
-use chrono_tz::Tz;
+use chrono_tz::{GapInfo, Tz};
 
-/// From local noon of a date to the next local noon.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct NightWindow {
-    /// Included.
-    pub from: DateTime<Utc>,
-    /// Not included.
-    pub until: DateTime<Utc>,
-}
+use crate::plan::refusal::NoInstant;
+use crate::plan::time_span::TimeSpan;
 
-/// A stretch of time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct TimeSpan {
-    /// Its start.
-    pub from: DateTime<Utc>,
-    /// Its end, later.
-    pub until: DateTime<Utc>,
-}
-
-/// The night that begins on a local date. 23 or 25 hours long when the clocks change.
+/// The night that begins on a local date, from noon to noon. 23 or 25 hours long when the clocks change.
 ///
 /// `None` when that date has no noon in the zone: a zone that moved across the date line skipped it.
-pub fn night_window(on: NaiveDate, zone: Tz) -> Option<NightWindow> {
-    Some(NightWindow {
+pub fn night_window(on: NaiveDate, zone: Tz) -> Option<TimeSpan> {
+    Some(TimeSpan {
         from: local_noon(on, zone)?,
         // The day after may be the skipped one.
         until: (1..=2).find_map(|days| local_noon(on.checked_add_days(Days::new(days))?, zone))?,
@@ -52,15 +37,24 @@ pub fn night_date(now: DateTime<Utc>, zone: Tz) -> NaiveDate {
     }
 }
 
-/// Why a time that somebody said is none.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoInstant {
-    /// Written in no way that is known here.
-    NotUnderstood,
-    /// The clocks went back over it.
-    Twice,
-    /// The clocks went forward over it.
-    Never,
+/// The first moment of a local date; of the next one that exists where the zone skipped it.
+pub(super) fn local_midnight(date: NaiveDate, zone: Tz) -> Option<DateTime<Utc>> {
+    Some(showings(date.and_time(NaiveTime::MIN), zone)?.0)
+}
+
+/// The first and the last instant at which the clocks of a place show a time. A time that they leave out is the moment
+/// at which they go on.
+///
+/// `None` where the zone's records end.
+pub(super) fn showings(local: NaiveDateTime, zone: Tz) -> Option<(DateTime<Utc>, DateTime<Utc>)> {
+    match zone.from_local_datetime(&local) {
+        LocalResult::Single(at) => Some((at.to_utc(), at.to_utc())),
+        LocalResult::Ambiguous(first, last) => Some((first.to_utc(), last.to_utc())),
+        LocalResult::None => {
+            let goes_on = GapInfo::new(&local, &zone)?.end?.to_utc();
+            Some((goes_on, goes_on))
+        }
+    }
 }
 
 /// An instant as somebody says it: `21:40`, the last time the clocks of the place showed it;
@@ -93,66 +87,6 @@ pub fn instant_said(text: &str, zone: Tz, now: DateTime<Utc>) -> Result<DateTime
         LocalResult::Single(at) => Ok(at.to_utc()),
         LocalResult::Ambiguous(..) => Err(NoInstant::Twice),
         LocalResult::None => Err(NoInstant::Never),
-    }
-}
-
-/// Why hours that somebody said are none.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoHours {
-    /// Written in no way that is known here.
-    NotUnderstood,
-    /// The clocks went forward over one of them.
-    Never,
-    /// The first is not before the second in a night that goes from noon to noon.
-    Backwards,
-}
-
-/// The last hour that may be counted on through midnight: six in the morning after.
-const LAST_COUNTED_HOUR: u32 = 30;
-
-/// Two times of one night's clock as somebody says them, the earlier first: `20:00-22:30`, `22:00-01:00`, or counted on
-/// through midnight, `20:00-24:30`, up to 30:00. The night goes from noon to noon.
-pub fn clock_hours_said(text: &str) -> Result<(NaiveTime, NaiveTime), NoHours> {
-    let said = text
-        .split_once(['-', '\u{2013}'])
-        .and_then(|(from, until)| Some((clock_time(from)?, clock_time(until)?)));
-    let (from, until) = said.ok_or(NoHours::NotUnderstood)?;
-    let since_noon = |time: NaiveTime| time - TimeDelta::hours(12);
-    // The same time twice may be an hour: the one that clocks show again when they go back.
-    match since_noon(from) <= since_noon(until) {
-        true => Ok((from, until)),
-        false => Err(NoHours::Backwards),
-    }
-}
-
-/// `22:30`; `24:30` is half past midnight.
-fn clock_time(text: &str) -> Option<NaiveTime> {
-    let (hour, minute) = text.trim().split_once(':')?;
-    let number = |digits: &str| {
-        let is_plain = digits.len() <= 2 && digits.bytes().all(|digit| digit.is_ascii_digit());
-        digits.parse::<u32>().ok().filter(|_| is_plain)
-    };
-    let (hour, minute) = (number(hour)?, number(minute)?);
-    let is_counted = hour < LAST_COUNTED_HOUR || (hour, minute) == (LAST_COUNTED_HOUR, 0);
-    NaiveTime::from_hms_opt(hour % 24, minute, 0).filter(|_| is_counted)
-}
-
-/// Hours of the night that begins on a local date, as somebody says them: see [`clock_hours_said`].
-/// What the clocks show twice is taken so that the stretch is the longest.
-pub fn hours_said(text: &str, on: NaiveDate, zone: Tz) -> Result<TimeSpan, NoHours> {
-    let (from, until) = clock_hours_said(text)?;
-    let local = |time: NaiveTime| {
-        let date = match time.hour() {
-            0..12 => on.checked_add_days(Days::new(1)).unwrap_or(on),
-            _ => on,
-        };
-        zone.from_local_datetime(&date.and_time(time))
-    };
-    let from = local(from).earliest().ok_or(NoHours::Never)?.to_utc();
-    let until = local(until).latest().ok_or(NoHours::Never)?.to_utc();
-    match from < until {
-        true => Ok(TimeSpan { from, until }),
-        false => Err(NoHours::Backwards),
     }
 }
 
@@ -265,62 +199,6 @@ mod tests {
     }
 
     #[test]
-    fn hours_counted_on_through_midnight() {
-        let time = |text| NaiveTime::parse_from_str(text, "%H:%M").unwrap();
-        for (text, want) in [
-            ("18:30-24:30", Ok(("18:30", "00:30"))),
-            ("18:30-00:30", Ok(("18:30", "00:30"))),
-            ("19:00-24:00", Ok(("19:00", "00:00"))),
-            ("22:00-30:00", Ok(("22:00", "06:00"))),
-            ("24:30-26:00", Ok(("00:30", "02:00"))),
-            ("9:15-11:45", Ok(("09:15", "11:45"))),
-            ("22:00-30:01", Err(NoHours::NotUnderstood)),
-            ("22:00-31:00", Err(NoHours::NotUnderstood)),
-            ("22:00-23:60", Err(NoHours::NotUnderstood)),
-            ("22:00-+1:00", Err(NoHours::NotUnderstood)),
-            ("22:00", Err(NoHours::NotUnderstood)),
-            ("25:00-24:00", Err(NoHours::Backwards)),
-            ("24:30-20:00", Err(NoHours::Backwards)),
-        ] {
-            let want = want.map(|(from, until)| (time(from), time(until)));
-            assert_eq!(clock_hours_said(text), want, "{text}");
-        }
-    }
-
-    #[test]
-    fn hours_as_people_say_them() {
-        let zone = chrono_tz::Europe::Madrid;
-        let said = |text: &str, on: &str| {
-            let span = hours_said(text, on.parse().unwrap(), zone)?;
-            Ok((span.from.to_rfc3339(), span.until.to_rfc3339()))
-        };
-        let is = |from: &str, until: &str| Ok((format!("{from}+00:00"), format!("{until}+00:00")));
-        let winter = "2026-12-01";
-        let want = is("2026-12-01T19:00:00", "2026-12-01T21:30:00");
-        assert_eq!(said("20:00-22:30", winter), want);
-        assert_eq!(said(" 20:00 \u{2013} 22:30 ", winter), want);
-        let want = is("2026-12-01T21:00:00", "2026-12-02T00:15:00");
-        assert_eq!(said("22:00-01:15", winter), want);
-        // IANA: clocks back on 25 October, forward on 29 March 2026.
-        let want = is("2026-10-25T00:30:00", "2026-10-25T01:30:00");
-        assert_eq!(said("02:30-02:30", "2026-10-24"), want);
-        assert_eq!(said("01:30-02:30", "2026-03-28"), Err(NoHours::Never));
-        for text in ["22:30-20:00", "20:00-20:00", "11:00-13:00"] {
-            assert_eq!(said(text, winter), Err(NoHours::Backwards), "{text}");
-        }
-        for text in [
-            "",
-            "20:00",
-            "20-22",
-            "20:00-31:00",
-            "-",
-            "20:00-22:00-23:00",
-        ] {
-            assert_eq!(said(text, winter), Err(NoHours::NotUnderstood), "{text}");
-        }
-    }
-
-    #[test]
     fn clocks_change_when_the_zone_says() {
         // IANA: Europe/Madrid at 01:00 UTC; Australia/Lord_Howe goes back half an hour on 5 April 2026.
         for (from, zone, want) in [
@@ -345,6 +223,20 @@ mod tests {
             let until = from + chrono::TimeDelta::hours(14);
             let want = want.map(|at| at.parse::<DateTime<Utc>>().unwrap());
             assert_eq!(clock_change(TimeSpan { from, until }, zone), want);
+        }
+    }
+
+    #[test]
+    fn a_date_begins_when_its_clocks_say() {
+        // IANA time zone database: Beirut springs forward at midnight, Samoa skipped a day.
+        use chrono_tz::{Asia, Europe, Pacific};
+        for (date, zone, want) in [
+            ("2026-12-01", Europe::Madrid, "2026-11-30T23:00:00Z"),
+            ("2026-03-29", Asia::Beirut, "2026-03-28T22:00:00Z"),
+            ("2011-12-30", Pacific::Apia, "2011-12-30T10:00:00Z"),
+        ] {
+            let got = local_midnight(date.parse().unwrap(), zone);
+            assert_eq!(got, Some(want.parse().unwrap()), "{date}");
         }
     }
 }

@@ -125,6 +125,17 @@ pub struct Mirrors {
 }
 
 /// Verdicts on all mirrors of the workshop; the year of planets begins at `from`.
+///
+/// ```
+/// use skyworthy::plan::mirror::mirrors;
+/// use skyworthy::workshop;
+///
+/// let answer = mirrors(&workshop::example(), "2026-12-17".parse()?)?;
+/// for mirror in &answer.mirrors {
+///     println!("{}: {}", mirror.name, if mirror.judged.is_ok() { "judged" } else { "not judged" });
+/// }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Mirrors, NoNight> {
     let year = Year::beginning(workshop, from)?;
     let outcome = |telescope: &Telescope| MirrorOutcome {

@@ -4,18 +4,20 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::local::{NightWindow, TimeSpan, clock_change, night_window};
+use crate::plan::local::{clock_change, night_window};
 use crate::plan::lookout::clear_of_skyline;
 use crate::plan::outlook::Absence;
 use crate::plan::refusal::NoNight;
 use crate::plan::sun::SunTimes;
-use crate::plan::watch::{Watch, utc};
+use crate::plan::time_span::{TimeSpan, utc};
+use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
 use crate::sky::search::{Crossing, Search, crossings};
 use crate::sky::time::tt_days;
 use crate::targets::subject::Subject;
+use crate::units::{HOURS_PER_DAY, MINUTES_PER_DAY};
 use crate::workshop::Site;
 
 /// Ten minutes between the points of a curve: straight lines between them leave it by less than 0.1 degrees up to
@@ -26,7 +28,7 @@ pub const POINT_STEP_MINUTES: i64 = 10;
 const BESIDE_THE_NIGHT: TimeDelta = TimeDelta::hours(1);
 
 /// What is up for a shorter time between sunset and sunrise, and never to be looked at, has no curve.
-const WORTH_A_CURVE_DAYS: f64 = 0.5 / 24.0;
+const WORTH_A_CURVE_DAYS: f64 = 0.5 / HOURS_PER_DAY;
 
 /// A tenth of a second: edges nearer than this are one.
 const SAME_DAYS: f64 = 0.1 / crate::constants::SECONDS_PER_DAY;
@@ -173,6 +175,18 @@ pub struct SkylinePoint {
 }
 
 /// The curves of the night that begins on a date; `session`: when visitors come.
+///
+/// ```
+/// use skyworthy::plan::clock_window::ClockWindow;
+/// use skyworthy::plan::night_curves::night_curves;
+/// use skyworthy::workshop;
+///
+/// let (site, on) = (workshop::example().site, "2026-12-17".parse()?);
+/// let visitors = ClockWindow::said("20:00-22:30")?.on(on, site.time_zone)?;
+/// let curves = night_curves(&site, on, Some(visitors))?;
+/// assert!(curves.drawn.from < visitors.from);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn night_curves(
     site: &Site,
     on: NaiveDate,
@@ -191,10 +205,7 @@ pub fn night_curves(
         let curve = match watch.outlook(Subject::Body(body), false)? {
             Ok(outlook) => {
                 let stretches = outlook.stretches.iter();
-                let stretches = stretches.map(|stretch| Span {
-                    from_tt_days: tt_days(stretch.from),
-                    until_tt_days: tt_days(stretch.until),
-                });
+                let stretches = stretches.map(|stretch| stretch.span().of_sky());
                 sheet.curve(body, &stretches.collect::<Vec<_>>(), None)
             }
             Err(absence) => sheet.curve(body, &[], Some(absence)),
@@ -208,11 +219,11 @@ pub fn night_curves(
         site_name: site.name.clone(),
         zone: site.time_zone,
         on,
-        drawn: span(sheet.drawn),
+        drawn: sheet.drawn.into(),
         sun: watch.sun_times(),
         spells: sheet.spells(),
         session,
-        clock_change: clock_change(span(sheet.drawn), site.time_zone),
+        clock_change: clock_change(sheet.drawn.into(), site.time_zone),
         moon: moon_phase(&watch)?,
         bodies,
         left_out,
@@ -221,15 +232,8 @@ pub fn night_curves(
     })
 }
 
-fn span(drawn: Span) -> TimeSpan {
-    TimeSpan {
-        from: utc(drawn.from_tt_days),
-        until: utc(drawn.until_tt_days),
-    }
-}
-
 /// From the first sunset to the sunrise after it, with an hour on either side, and all of the session.
-fn drawn(watch: &Watch, window: NightWindow, session: Option<TimeSpan>) -> Span {
+fn drawn(watch: &Watch, window: TimeSpan, session: Option<TimeSpan>) -> Span {
     let sun = watch.body_times(Body::Sun);
     let night = sun.sets.first().and_then(|set| {
         let rise = sun.rises.iter().find(|rise| set < *rise)?;
@@ -337,7 +341,7 @@ impl Sheet<'_> {
             match spells.last_mut() {
                 Some(last) if last.light == light => last.span.until = utc(stretch.until_tt_days),
                 _ => spells.push(Spell {
-                    span: span(stretch),
+                    span: stretch.into(),
                     light,
                 }),
             }
@@ -390,7 +394,7 @@ impl Sheet<'_> {
         let search = Search {
             from: self.drawn.from_tt_days,
             until: self.drawn.until_tt_days,
-            step: POINT_STEP_MINUTES as f64 / 1440.0,
+            step: POINT_STEP_MINUTES as f64 / MINUTES_PER_DAY,
             tolerance: SAME_DAYS,
         };
         let found = crossings(search, |at| self.altitude_deg(body, at));

@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 
 use crate::plan::faces::{FaceTonight, face_tonight};
 use crate::plan::onlooker::Onlooker;
+use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::time::tt_days;
@@ -84,6 +85,16 @@ pub struct Stretch {
     pub azimuth_from_deg: f64,
     /// Of the body at the end.
     pub azimuth_until_deg: f64,
+}
+
+impl Stretch {
+    /// Without what bounds it.
+    pub fn span(&self) -> TimeSpan {
+        TimeSpan {
+            from: self.from,
+            until: self.until,
+        }
+    }
 }
 
 /// What bounds a stretch.

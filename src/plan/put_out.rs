@@ -1,12 +1,11 @@
-//! When a mirror has to be outside to be cool at its first look.
+//! When a telescope has to be outside to be cool and aimed at its first look.
 
 use chrono::{DateTime, DurationRound, TimeDelta, Utc};
 
-use crate::plan::outlook::Target;
 use crate::plan::sun::SunTimes;
 use crate::plan::tube::CoolDown;
 
-/// When a telescope has to be outside to be cool at its first look.
+/// When a telescope has to be outside to be cool and aimed at its first look.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PutOut {
     /// At the latest, in still air; whole ten minutes.
@@ -17,15 +16,22 @@ pub struct PutOut {
     pub cooling: CoolDown,
 }
 
-/// The first look less the time to cool, rounded down.
+/// Aiming both mirrors with a cap and a dot. Common practice, no source.
+pub(super) const AIMING: TimeDelta = TimeDelta::minutes(10);
+
+/// How long before its first look a telescope is outside: as long as it cools in still air and is then aimed.
+pub(super) fn lead(cooling: CoolDown) -> TimeDelta {
+    TimeDelta::seconds((60.0 * cooling.still_air_min) as i64) + AIMING
+}
+
+/// The first look less the time to cool and to aim, rounded down.
 pub(super) fn put_out(
     cooling: Option<CoolDown>,
-    targets: &[Target],
+    first_look: Option<DateTime<Utc>>,
     sun: &SunTimes,
 ) -> Option<PutOut> {
     let cooling = cooling?;
-    let first_look = targets.first()?.outlook.stretches[0].from;
-    let by = first_look - TimeDelta::seconds((60.0 * cooling.still_air_min) as i64);
+    let by = first_look? - lead(cooling);
     let by = by.duration_trunc(TimeDelta::minutes(10)).unwrap_or(by);
     Some(PutOut {
         by,

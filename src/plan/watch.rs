@@ -9,7 +9,6 @@ use chrono::{DateTime, Utc};
 use crate::optics::instrument::Instrument;
 use crate::plan::conditions::{dark_zenith_mag_arcsec2, seeing_zenith_arcsec};
 use crate::plan::faces::FaceTonight;
-use crate::plan::local::NightWindow;
 use crate::plan::lookout::{
     Candidate, LOWEST_USEFUL_ALTITUDE_DEG, Lookout, SHORTEST_DAYS, STOP_BEFORE_SUNRISE_MINUTES,
     lookout, sun_below, sunrises,
@@ -17,6 +16,7 @@ use crate::plan::lookout::{
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::{Absence, Edge, Outlook, SkyThere, Stretch, Target};
 use crate::plan::refusal::NoNight;
+use crate::plan::time_span::{TimeSpan, utc};
 use crate::sky::almanac::{Almanac, Span};
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
@@ -34,10 +34,11 @@ use crate::sky::{Appearance, Body, air};
 use crate::targets::conditions::Told;
 use crate::targets::subject::{Seen, Subject};
 use crate::targets::verdict::{ThreeAirs, verdicts_on};
+use crate::units::{HOURS_PER_DAY, MINUTES_PER_DAY};
 use crate::workshop::{Observer, Site, Workshop};
 
 /// Five minutes between the instants tried for the best look.
-const BEST_STEP_DAYS: f64 = 5.0 / 1440.0;
+const BEST_STEP_DAYS: f64 = 5.0 / MINUTES_PER_DAY;
 
 /// The Sun's altitude at which lamps are lit.
 const CIVIL_DUSK_DEG: f64 = -6.0;
@@ -46,7 +47,7 @@ const CIVIL_DUSK_DEG: f64 = -6.0;
 const SMALL_SEGMENT_DAYS: f64 = 4.0;
 
 /// A minute: an edge of a stretch this near to sunrise or dusk is made by it.
-const SAME_EDGE_DAYS: f64 = 1.0 / 1440.0;
+const SAME_EDGE_DAYS: f64 = 1.0 / MINUTES_PER_DAY;
 
 /// One night over one place.
 pub(super) struct Watch<'a> {
@@ -62,7 +63,7 @@ pub(super) struct Watch<'a> {
 
 impl<'a> Watch<'a> {
     /// With what the workshop's people say of Jupiter.
-    pub(super) fn of(workshop: &'a Workshop, window: NightWindow) -> Result<Self, NoNight> {
+    pub(super) fn of(workshop: &'a Workshop, window: TimeSpan) -> Result<Self, NoNight> {
         let on = window.from.date_naive();
         Ok(Watch {
             red_spot_longitude_deg: Some(workshop.red_spot.longitude_deg_on(on)),
@@ -70,12 +71,9 @@ impl<'a> Watch<'a> {
         })
     }
 
-    pub(super) fn new(site: &'a Site, window: NightWindow) -> Result<Self, NoNight> {
+    pub(super) fn new(site: &'a Site, window: TimeSpan) -> Result<Self, NoNight> {
         let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
-        let span = Span {
-            from_tt_days: tt_days(window.from),
-            until_tt_days: tt_days(window.until),
-        };
+        let span = window.of_sky();
         if span.from_tt_days < FIRST_TDB_DAYS || LAST_TDB_DAYS < span.until_tt_days {
             return Err(NoNight::OutsideEphemeris);
         }
@@ -297,7 +295,7 @@ impl<'a> Watch<'a> {
             .from_tt_days;
         Some(Span {
             from_tt_days: dusk,
-            until_tt_days: (dusk + hours / 24.0).min(self.almanac.span().until_tt_days),
+            until_tt_days: (dusk + hours / HOURS_PER_DAY).min(self.almanac.span().until_tt_days),
         })
     }
 
@@ -355,7 +353,7 @@ impl<'a> Watch<'a> {
                 Edge::TooLow
             };
         }
-        let stop_days = STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
+        let stop_days = STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY;
         let stops = |sunrise: f64| (at - (sunrise - stop_days)).abs() < SAME_EDGE_DAYS;
         if candidate.comes_with_the_sun && sunrises(&self.almanac).into_iter().any(stops) {
             Edge::BeforeSunrise
@@ -422,9 +420,4 @@ impl<'a> Watch<'a> {
 
 pub(super) fn comes_with_the_sun(subject: &Subject) -> bool {
     matches!(subject, Subject::Body(Body::Mercury | Body::Venus))
-}
-
-/// An instant of the span in UTC.
-pub(super) fn utc(at: f64) -> DateTime<Utc> {
-    utc_from_tt(at).expect("every instant of the span came from UTC")
 }

@@ -3,7 +3,7 @@
 use chrono_tz::Tz;
 
 use crate::plan::happenings::Listed;
-use crate::show::happenings::Entry;
+use crate::show::happenings_entry::Entry;
 use crate::show::words;
 use crate::sky::occultations::{Contact, Limb, Occultation, Occulted};
 
@@ -16,7 +16,7 @@ pub(super) fn covered(listed: &Listed, it: &Occultation, zone: Tz) -> Option<Ent
         Occulted::Star(star) => format!("{} (magnitude {:.1})", star.name(), star.magnitude),
         Occulted::Planet(body) => body.name().to_string(),
     };
-    let comes = words::clock(it.reappearance.at(), zone);
+    let comes = words::clock_beside(it.reappearance.at(), it.disappearance.at(), zone);
     let (at, words) = match (goes_seen, comes_seen) {
         (true, true) => (
             it.disappearance.at(),

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, MoonFields};
-use crate::show::happenings::Entry;
+use crate::show::happenings_entry::Entry;
 use crate::show::{caution, words};
 use crate::sky::happenings::lunar_eclipse::{Contact, ContactHere, LunarEclipse, LunarEclipseKind};
 use crate::sky::happenings::solar_eclipse::{
@@ -31,7 +31,10 @@ pub(super) fn lunar(
     }
     let contacts: Vec<String> = (eclipse.contacts.iter())
         .zip(&listed.moon_clear)
-        .map(|(contact, clear)| contact_words(contact, *clear, eclipse.kind, zone))
+        .map(|(contact, clear)| {
+            let at = words::clock_beside(contact.at, listed.happening.at, zone);
+            contact_words(contact, *clear, eclipse.kind, &at)
+        })
         .collect();
     entry.more.push(format!("{}.", contacts.join(", ")));
     if eclipse.kind != LunarEclipseKind::Penumbral {
@@ -62,7 +65,7 @@ fn lunar_words(eclipse: &LunarEclipse) -> String {
     }
 }
 
-fn contact_words(here: &ContactHere, clear: bool, kind: LunarEclipseKind, zone: Tz) -> String {
+fn contact_words(here: &ContactHere, clear: bool, kind: LunarEclipseKind, at: &str) -> String {
     let what = match here.contact {
         Contact::P1 => "Outer shadow",
         Contact::U1 => "shadow",
@@ -83,7 +86,7 @@ fn contact_words(here: &ContactHere, clear: bool, kind: LunarEclipseKind, zone: 
             here.moon_altitude_deg.max(0.0)
         ),
     };
-    format!("{what} {} ({moon})", words::clock(here.at, zone))
+    format!("{what} {at} ({moon})")
 }
 
 /// Which eyepieces take in the whole Moon; what the others are for.

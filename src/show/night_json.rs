@@ -233,7 +233,7 @@ fn telescope(telescope: &TelescopeNight) -> TelescopeJson<'_> {
         name: &telescope.name,
         figure: match &telescope.instrument {
             Ok(instrument) => figure::words(&instrument.figure),
-            Err(why) => why.clone(),
+            Err(why) => why.to_string(),
         },
         put_out_utc: telescope.put_out.map(|put_out| rfc3339(put_out.by)),
         cooling_min: telescope

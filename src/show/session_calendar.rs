@@ -127,7 +127,8 @@ fn reminder(session: &Session, key: &str, words: &str, from_start: TimeDelta) ->
 fn overview(session: &Session) -> String {
     let zone = session.zone;
     let mut lines = vec![format!(
-        "{} visitors, {} looks. Times here {}.",
+        "{}. {} visitors, {} looks. Times here {}.",
+        session_words::evening_date(session),
         session.visitors,
         session.queue.looks,
         utc_offset(session.window.from, zone)

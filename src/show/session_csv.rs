@@ -1,12 +1,12 @@
 //! The turns of a public evening as a table for a spreadsheet: one row a turn, units in the names of the columns.
 
-use crate::plan::session::{Path, Pointing, Session, Station, Turn};
+use crate::plan::session::{Path, Session, ShownTarget, Station, Turn};
 use crate::show::session_words;
 use crate::show::words::{clock, rfc3339};
 
 /// Names of the columns; new ones are added at the end. Direction, azimuth and altitude without a time in their names are
 /// those of the middle of the turn.
-pub const COLUMNS: [&str; 30] = [
+pub const COLUMNS: [&str; 31] = [
     "telescope",
     "place",
     "from_local",
@@ -37,6 +37,7 @@ pub const COLUMNS: [&str; 30] = [
     "direction_at_end",
     "azimuth_at_end_deg",
     "altitude_at_end_deg",
+    "evening_date",
 ];
 
 /// The whole evening, head line first, lines ended by CR LF (RFC 4180).
@@ -61,7 +62,8 @@ pub fn csv(session: &Session) -> String {
 fn row(session: &Session, station: &Station, turn: &Turn) -> [String; COLUMNS.len()] {
     let shown = &turn.shown;
     let fallback = turn.fallback.as_ref().map(|fallback| &fallback.shown);
-    let of_fallback = |words: &dyn Fn(&Pointing) -> String| fallback.map_or(String::new(), words);
+    let of_fallback =
+        |words: &dyn Fn(&ShownTarget) -> String| fallback.map_or(String::new(), words);
     let number = |value: Option<f64>, digits: usize| {
         value.map_or(String::new(), |value| format!("{value:.digits$}"))
     };
@@ -97,6 +99,7 @@ fn row(session: &Session, station: &Station, turn: &Turn) -> [String; COLUMNS.le
         session_words::direction(end),
         format!("{:.1}", end.azimuth_deg),
         format!("{:.1}", end.altitude_deg),
+        session.evening_date.to_string(),
     ]
 }
 

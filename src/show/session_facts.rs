@@ -1,14 +1,14 @@
 //! Distances, light times and sizes of what is shown, in round numbers.
 
-use crate::plan::session::{Facts, Pointing, SizeOf};
+use crate::plan::session::{Facts, ShownTarget, SizeOf};
 use crate::show::words::two_digits;
 
 /// The Moon to the naked eye, arcminutes.
 const MOON_ARCMIN: f64 = 30.0;
 
 /// `628 million km away; its light takes 35 minutes; 143 000 km across; looks 1.5 Moons wide`: whatever of it is known.
-pub fn facts(pointing: &Pointing) -> String {
-    joined(&pointing.facts)
+pub fn facts(shown: &ShownTarget) -> String {
+    joined(&shown.facts)
 }
 
 fn joined(facts: &Facts) -> String {
@@ -26,8 +26,8 @@ fn joined(facts: &Facts) -> String {
 }
 
 /// The same one by one, each behind a label: `Distance`, `628 million km`.
-pub fn facts_apart(pointing: &Pointing) -> Vec<(&'static str, String)> {
-    let facts = &pointing.facts;
+pub fn facts_apart(shown: &ShownTarget) -> Vec<(&'static str, String)> {
+    let facts = &shown.facts;
     let (looks, in_view) = match facts.apparent_size_of {
         SizeOf::Gap => ("The gap", facts.apparent_size_arcmin.map(apparent_size)),
         SizeOf::Whole | SizeOf::BrightPart => ("In the view", width(facts)),

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::plan::assignment::Refuge;
 use crate::plan::session::{
-    Direction, First, Pointing, Queue, Session, SizeOf, Slot, Station, Step, Turn,
+    Direction, First, Queue, Session, ShownTarget, SizeOf, Slot, Station, Step, Turn,
 };
 use crate::show::json::AirsJson;
 use crate::show::words::rfc3339;
@@ -43,6 +43,8 @@ struct SessionJson<'a> {
     infeasible: Vec<String>,
     cautions: Vec<String>,
     assumed: Vec<String>,
+    /// The day on which people come.
+    evening_date: String,
 }
 
 #[derive(Serialize)]
@@ -118,7 +120,7 @@ struct TurnJson<'a> {
     from_utc: String,
     until_utc: String,
     #[serde(flatten)]
-    shown: PointingJson<'a>,
+    shown: ShownTargetJson<'a>,
     fallback: Option<FallbackJson<'a>>,
     /// By slot of the turn.
     fallback_by_slot: Vec<Option<&'a str>>,
@@ -128,11 +130,11 @@ struct TurnJson<'a> {
 struct FallbackJson<'a> {
     refuge: &'static str,
     #[serde(flatten)]
-    shown: PointingJson<'a>,
+    shown: ShownTargetJson<'a>,
 }
 
 #[derive(Serialize)]
-struct PointingJson<'a> {
+struct ShownTargetJson<'a> {
     id: &'a str,
     target: &'a str,
     at_utc: String,
@@ -222,6 +224,7 @@ pub fn json(session: &Session) -> String {
             .map(|caution| caution::words(*caution, zone))
             .collect(),
         assumed: (session.assumed.iter()).map(assumed::line).collect(),
+        evening_date: session.evening_date.to_string(),
     })
 }
 
@@ -308,14 +311,14 @@ fn turn(turn: &Turn) -> TurnJson<'_> {
     TurnJson {
         from_utc: rfc3339(turn.from),
         until_utc: rfc3339(turn.until),
-        shown: pointing(&turn.shown),
+        shown: shown_target(&turn.shown),
         fallback: turn.fallback.as_ref().map(|fallback| FallbackJson {
             refuge: match fallback.refuge {
                 Refuge::Elsewhere => "elsewhere",
                 Refuge::Crowded => "crowded",
                 Refuge::SamePart => "same_part",
             },
-            shown: pointing(&fallback.shown),
+            shown: shown_target(&fallback.shown),
         }),
         fallback_by_slot: (turn.fallback_by_slot.iter())
             .map(|subject| subject.as_ref().map(Subject::id))
@@ -323,8 +326,8 @@ fn turn(turn: &Turn) -> TurnJson<'_> {
     }
 }
 
-fn pointing(shown: &Pointing) -> PointingJson<'_> {
-    PointingJson {
+fn shown_target(shown: &ShownTarget) -> ShownTargetJson<'_> {
+    ShownTargetJson {
         id: shown.subject.id(),
         target: shown.subject.name(),
         at_utc: rfc3339(shown.at),

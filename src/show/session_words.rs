@@ -6,11 +6,78 @@ use chrono_tz::Tz;
 use crate::plan::mirror::Class;
 use crate::plan::outlook::Edge;
 use crate::plan::session::{
-    Direction, Heights, Impossible, Pointing, Queue, Session, Turn, WhyNot,
+    Direction, Heights, Impossible, Queue, Session, ShownTarget, SunBeside, Turn, WhyNot,
 };
-use crate::show::words::{clock, fists, list};
+use crate::show::words::{
+    FIST_DEG, clock, clock_or_never, crossing, date, field, fists, list, n_fists,
+};
 use crate::targets::subject::Subject;
 use crate::workshop::Helper;
+
+/// The day on which people come: `Saturday 13 February 2027 (the night of Friday 12 February)`.
+pub fn evening_date(session: &Session) -> String {
+    let day = date(session.evening_date);
+    match session.evening_date == session.on {
+        true => day,
+        false => format!("{day} (the night of {})", session.on.format("%A %-d %B")),
+    }
+}
+
+/// A moment of the evening; its day too where that is not the one on which people come: `16:00 on Friday`.
+pub fn moment(session: &Session, at: DateTime<Utc>) -> String {
+    let (time, zone) = (clock(at, session.zone), session.zone);
+    let day = at.with_timezone(&zone).date_naive();
+    match day == session.evening_date {
+        true => time,
+        false => format!("{time} on {}", day.format("%A")),
+    }
+}
+
+/// `Sunset 17:28, twilight ends 17:59 (civil) and 18:35 (nautical).`, or what comes in the morning.
+pub fn sun(session: &Session) -> String {
+    let time = |at| clock_or_never(at, session.zone);
+    match session.sun_beside {
+        SunBeside::Evening {
+            sunset,
+            civil_dusk,
+            nautical_dusk,
+        } => format!(
+            "Sunset {}, twilight ends {} (civil) and {} (nautical).",
+            time(sunset),
+            time(civil_dusk),
+            time(nautical_dusk)
+        ),
+        SunBeside::Morning {
+            nautical_dawn,
+            civil_dawn,
+            sunrise,
+        } => format!(
+            "Twilight begins {} (nautical) and {} (civil), sunrise {}.",
+            time(nautical_dawn),
+            time(civil_dawn),
+            time(sunrise)
+        ),
+    }
+}
+
+/// `Moon 33 % lit, waxing, sets 00:09.`
+pub fn moon(session: &Session) -> String {
+    let moon = &session.moon;
+    let of = |what: &str, at: Option<DateTime<Utc>>| {
+        at.map_or(String::new(), |at| {
+            format!(", {what} {}", clock(at, session.zone))
+        })
+    };
+    let where_it_is = match moon.is_down {
+        true => String::from(", below the horizon"),
+        false => of("rises", moon.rises_in_window) + &of("sets", moon.sets_after_begin),
+    };
+    format!(
+        "Moon {:.0} % lit, {}{where_it_is}.",
+        100.0 * moon.lit,
+        if moon.is_waxing { "waxing" } else { "waning" },
+    )
+}
 
 /// Nearer than this a target stands over its mark.
 const OVER_MARK_DEG: f64 = 3.0;
@@ -38,6 +105,15 @@ pub fn direction(direction: &Direction) -> String {
     format!("{}, {height}{beside}", plain_wind(direction.azimuth_deg))
 }
 
+/// Where to turn under cloud, with what, and where that stands: `Vega, 39x with 32 mm: overhead`.
+pub fn fallback(shown: &ShownTarget, place: &str) -> String {
+    let (name, view) = (shown.subject.name(), &shown.view);
+    format!(
+        "{name}, {:.0}x with {}: {place}",
+        view.magnification, view.eyepiece
+    )
+}
+
 /// Where to turn under cloud when no single target lasts the turn: `Jupiter from 21:45 and Mars from 22:00`.
 pub fn passing(session: &Session, turn: &Turn) -> Option<String> {
     let slots = turn.slots.clone().zip(&turn.fallback_by_slot);
@@ -53,19 +129,16 @@ pub fn passing(session: &Session, turn: &Turn) -> Option<String> {
     (!named.is_empty()).then(|| list(&named))
 }
 
-/// A fist at arm's length, degrees.
-pub const FIST_DEG: f64 = 10.0;
-
 /// Where to point from the beginning of a turn to its end: `west, five fists up; at 22:00 west, two fists up`.
 ///
 /// One place where a stay is too short for words to follow it: then that of the middle of the turn.
-pub fn path(pointing: &Pointing, until: DateTime<Utc>, zone: Tz) -> String {
-    let path = &pointing.path;
+pub fn path(shown: &ShownTarget, until: DateTime<Utc>, zone: Tz) -> String {
+    let path = &shown.path;
     let (start, end) = (direction(&path.start), direction(&path.end));
     let at = clock(until, zone);
     match path.moved_deg / FIST_DEG {
         // Half a fist is what an arm gives.
-        moved if moved < 0.5 => direction(&pointing.direction),
+        moved if moved < 0.5 => direction(&shown.direction),
         _ if start != end => format!("{start}; at {at} {end}"),
         moved if 1.0 <= moved => {
             let side = if path.right_deg < 0.0 {
@@ -75,16 +148,7 @@ pub fn path(pointing: &Pointing, until: DateTime<Utc>, zone: Tz) -> String {
             };
             format!("{start}; by {at} {} farther {side}", n_fists(moved))
         }
-        _ => direction(&pointing.direction),
-    }
-}
-
-fn n_fists(fists: f64) -> String {
-    match fists.round() {
-        1.0 => String::from("a fist"),
-        2.0 => String::from("two fists"),
-        3.0 => String::from("three fists"),
-        n => format!("{n:.0} fists"),
+        _ => direction(&shown.direction),
     }
 }
 
@@ -104,9 +168,9 @@ pub fn plain_wind(azimuth_deg: f64) -> &'static str {
 }
 
 /// `20:10 to 21:35, then behind the bell tower`
-pub fn limits(pointing: &Pointing, zone: Tz) -> String {
-    let limits = &pointing.limits;
-    let behind = pointing.ends_behind.as_deref().unwrap_or("skyline");
+pub fn limits(shown: &ShownTarget, zone: Tz) -> String {
+    let limits = &shown.limits;
+    let behind = shown.ends_behind.as_deref().unwrap_or("skyline");
     let then = match limits.ends {
         Edge::Skyline => format!(", then behind the {behind}"),
         Edge::TooLow => String::from(", then too low"),
@@ -122,36 +186,20 @@ pub fn limits(pointing: &Pointing, zone: Tz) -> String {
 }
 
 /// `10 mm 120x, 26' of sky, crossed in 104 s; eyepiece 1.14 m up`
-pub fn view(pointing: &Pointing) -> String {
-    let drift = match pointing.drift_s {
+pub fn view(shown: &ShownTarget) -> String {
+    let drift = match shown.drift_s {
         Some(drift_s) => format!(", crossed in {}", crossing(drift_s)),
         None => String::from(", where it stays"),
     };
-    let height = (pointing.eyepiece_height_m).map_or(String::new(), |height_m| {
+    let height = (shown.eyepiece_height_m).map_or(String::new(), |height_m| {
         format!("; eyepiece {height_m:.2} m up")
     });
     format!(
         "{} {:.0}x, {} of sky{drift}{height}",
-        pointing.view.eyepiece,
-        pointing.view.magnification,
-        sky_width(pointing.view.true_field_deg)
+        shown.view.eyepiece,
+        shown.view.magnification,
+        field(shown.view.true_field_deg, "degrees")
     )
-}
-
-/// `104 s`, `3 min`
-pub fn crossing(drift_s: f64) -> String {
-    match drift_s {
-        s if s < 120.0 => format!("{s:.0} s"),
-        s => format!("{:.0} min", s / 60.0),
-    }
-}
-
-fn sky_width(field_deg: f64) -> String {
-    if field_deg < 1.0 {
-        format!("{:.0}'", 60.0 * field_deg)
-    } else {
-        format!("{field_deg:.1} degrees")
-    }
 }
 
 /// `Eyepiece 0.96 to 1.38 m above the ground: a step of 35 cm for a child.`
@@ -188,14 +236,22 @@ pub fn queue(queue: &Queue) -> String {
     if queue.looks == 0 {
         return String::from("No looks.");
     }
-    let wait = match queue.expected_wait_min {
-        wait if wait < 1.0 => String::from("hardly a line"),
-        wait => format!("about {wait:.0} minutes in line for each if all are there"),
+    let wait = match queue.wait_minutes() {
+        0 => String::from("hardly a line"),
+        wait => format!("about {} in line for each if all are there", minutes(wait)),
     };
     format!(
         "{:.0} looks an hour, {} in all; {wait}.",
         queue.looks_per_hour, queue.looks
     )
+}
+
+/// `a minute`, `19 minutes`: no false promise of none.
+pub fn minutes(wait: u32) -> String {
+    match wait {
+        0 | 1 => String::from("a minute"),
+        more => format!("{more} minutes"),
+    }
 }
 
 /// Who stands at a telescope.

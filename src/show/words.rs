@@ -1,16 +1,70 @@
 //! Numbers, times and directions in words: one place, so that every page sounds alike.
 
-use chrono::{DateTime, SubsecRound, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, SubsecRound, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::show::table::PAGE_COLUMNS;
-
+use crate::plan::sun::{SunCourse, SunTimes};
 use crate::workshop::Glass;
+
+/// Holds words together in a line, and is printed as a space.
+pub(super) const JOINED: char = '\u{a0}';
+
+/// A moment on the local clock and calendar, to the nearest minute.
+pub fn local_minute(at: DateTime<Utc>, zone: Tz) -> DateTime<Tz> {
+    (at + TimeDelta::seconds(30)).with_timezone(&zone)
+}
 
 /// A moment on the local clock, to the nearest minute: `19:40`.
 pub fn clock(at: DateTime<Utc>, zone: Tz) -> String {
-    let to_nearest = at + TimeDelta::seconds(30);
-    to_nearest.with_timezone(&zone).format("%H:%M").to_string()
+    local_minute(at, zone).format("%H:%M").to_string()
+}
+
+/// With its own date, which after midnight is not that of the night: `21 December 2026 at 04:39`.
+pub fn date_and_clock(at: DateTime<Utc>, zone: Tz) -> String {
+    let local = local_minute(at, zone);
+    local.format("%-d %B %Y at %H:%M").to_string()
+}
+
+/// Beside another moment whose date is printed: `23:40`, or `00:39 on 21 December` where the date is another.
+pub fn clock_beside(at: DateTime<Utc>, beside: DateTime<Utc>, zone: Tz) -> String {
+    let local = local_minute(at, zone);
+    let same_date = local.date_naive() == local_minute(beside, zone).date_naive();
+    let form = if same_date {
+        "%H:%M"
+    } else {
+        "%H:%M on %-d %B"
+    };
+    local.format(form).to_string()
+}
+
+/// A date in full: `Thursday 17 December 2026`.
+pub fn date(on: NaiveDate) -> String {
+    on.format("%A %-d %B %Y").to_string()
+}
+
+/// By the local date on which it begins: `the night of Thursday 17 December 2026`.
+pub fn the_night_of(on: NaiveDate) -> String {
+    format!("the night of {}", date(on))
+}
+
+/// Whether hours of the evening of a date reach into the next one: then they are those of a night, lest they be taken
+/// for those of the date. Midnight itself still belongs to the evening.
+pub fn reaches_next_date(on: NaiveDate, until: DateTime<Utc>, zone: Tz) -> bool {
+    let last = (until - TimeDelta::minutes(1)).with_timezone(&zone);
+    on < last.date_naive()
+}
+
+/// Sunset and sunrise of a night.
+pub fn sunset_and_sunrise(sun: &SunTimes, zone: Tz) -> String {
+    match sun.course() {
+        SunCourse::NeverSets => String::from("The Sun does not set"),
+        SunCourse::NeverRises => String::from("The Sun does not rise"),
+        SunCourse::Crosses { set, rise } => format!(
+            "Sunset {}, sunrise {}",
+            clock_or_never(set, zone),
+            clock_or_never(rise, zone)
+        ),
+    }
 }
 
 /// The same for an instant that may not come: `19:40` or `never`.
@@ -64,6 +118,43 @@ pub fn fists(altitude_deg: f64) -> &'static str {
     FISTS[((altitude_deg / 10.0).round().max(0.0) as usize).min(9)]
 }
 
+/// A fist at arm's length, degrees.
+pub const FIST_DEG: f64 = 10.0;
+
+/// So many fists along the sky: `two fists`.
+pub fn n_fists(fists: f64) -> String {
+    match fists.round() {
+        1.0 => String::from("a fist"),
+        2.0 => String::from("two fists"),
+        3.0 => String::from("three fists"),
+        n => format!("{n:.0} fists"),
+    }
+}
+
+/// How long a target takes across a field: `104 s`, `3 min`.
+pub fn crossing(drift_s: f64) -> String {
+    match drift_s {
+        s if s < 120.0 => format!("{s:.0} s"),
+        s => format!("{:.0} min", s / 60.0),
+    }
+}
+
+/// The width of a field: `26'`, from a degree on `1.3` and the word for degrees that the place has room for.
+pub fn field(field_deg: f64, degrees: &str) -> String {
+    match field_deg {
+        deg if deg < 1.0 => format!("{:.0}'", 60.0 * deg),
+        deg => format!("{deg:.1} {degrees}"),
+    }
+}
+
+/// The same sentence with a capital: `Two stripes`.
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// The Moon as it looks: `waxing crescent, 23 % lit`.
 pub fn moon_phase(lit: f64, waxing: bool) -> String {
     let way = if waxing { "waxing" } else { "waning" };
@@ -105,14 +196,6 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
-/// A label in its column and words beside it, wrapped to the page; indented by two.
-pub fn labelled(label: &str, label_columns: usize, text: &str) -> String {
-    let indent = label_columns + 2;
-    let wrapped = wrapped(text, PAGE_COLUMNS - indent, "");
-    let beside = wrapped.replace('\n', &format!("\n{:indent$}", ""));
-    format!("  {label:label_columns$}{beside}")
-}
-
 /// With so many digits after the point, for JSON: no digits that mean nothing.
 pub fn rounded(value: f64, digits: i32) -> f64 {
     let scale = 10f64.powi(digits);
@@ -140,11 +223,12 @@ pub fn two_digits(value: f64) -> String {
     }
 }
 
-/// Paragraph broken to a width, every line after the first begun with `indent`.
+/// Paragraph broken to a width, never where words are held together; every line after the first begun with `indent`.
 pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
     let mut out = String::new();
     let mut used = 0;
-    for word in text.split_whitespace() {
+    let ends_word = |c: char| c.is_whitespace() && c != JOINED;
+    for word in text.split(ends_word).filter(|word| !word.is_empty()) {
         let length = word.chars().count();
         if used > 0 && used + 1 + length > width {
             out.push('\n');
@@ -163,6 +247,33 @@ pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_moment_has_its_own_date() {
+        let zone = chrono_tz::Europe::Madrid;
+        let utc = |text: &str| text.parse::<DateTime<Utc>>().expect("an instant");
+        // Local time is an hour ahead; the last half minute of a day counts for the next.
+        let evening = utc("2026-12-20T20:00:00Z");
+        for (at, dated, beside) in [
+            ("2026-12-20T22:59:29Z", "20 December 2026 at 23:59", "23:59"),
+            (
+                "2026-12-20T22:59:30Z",
+                "21 December 2026 at 00:00",
+                "00:00 on 21 December",
+            ),
+            (
+                "2026-12-21T03:39:00Z",
+                "21 December 2026 at 04:39",
+                "04:39 on 21 December",
+            ),
+        ] {
+            assert_eq!(date_and_clock(utc(at), zone), dated);
+            assert_eq!(clock_beside(utc(at), evening, zone), beside);
+        }
+        let on = "2026-12-20".parse().expect("a date");
+        let reaches = |until| reaches_next_date(on, utc(until), zone);
+        assert!(!reaches("2026-12-20T23:00:00Z") && reaches("2026-12-20T23:30:00Z"));
+    }
 
     #[test]
     fn two_digits_are_enough() {

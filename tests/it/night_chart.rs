@@ -4,32 +4,33 @@ use chrono::{DateTime, NaiveDate, Utc};
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
 
-use skyworthy::plan::local::{TimeSpan, hours_said};
+use crate::support::larch_at;
+use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::night::{Wish, night};
 use skyworthy::plan::night_curves::{CurvePoint, Light, NightCurves, Standing, night_curves};
+use skyworthy::plan::time_span::TimeSpan;
 use skyworthy::show::picture::night::svg;
 use skyworthy::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::{Appearance, Body};
 use skyworthy::workshop;
-use skyworthy::workshop::{Mark, Site, Workshop};
+use skyworthy::workshop::{Mark, Site};
 
 use super::cli::{folder, refuses, run_in};
+
+fn hours(text: &str, on: NaiveDate, site: &Site) -> TimeSpan {
+    let window = ClockWindow::said(text).expect("hours");
+    window.on(on, site.time_zone).expect("hours of that night")
+}
 
 fn date(text: &str) -> NaiveDate {
     text.parse().expect("a date")
 }
 
 fn site(latitude_deg: f64, longitude_deg: f64, zone: &str, horizon: &str) -> Site {
-    let text = format!(
-        "[site]\nname = \"<script>&\"\nlatitude_deg = {latitude_deg}\nlongitude_deg = {longitude_deg}\n\
-         time_zone = \"{zone}\"\nhorizon = {horizon}\n\
-         [[telescope]]\nname = \"Larch\"\naperture_mm = 150\nfocal_length_mm = 1200\n"
-    );
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    let workshop = Workshop::from_toml(&text, "test.toml", &no_files).expect("legal");
-    workshop.site
+    let more = format!("name = \"<script>&\"\nhorizon = {horizon}");
+    larch_at(latitude_deg, longitude_deg, zone, &more).site
 }
 
 const WALLS: &str =
@@ -270,7 +271,7 @@ fn hold_drawing(svg: &str, curves: &NightCurves) {
 #[test]
 fn a_name_is_only_a_name() {
     let site = site(43.0, 0.0, "Europe/Madrid", WALLS);
-    let session = hours_said("20:00-22:30", date("2026-12-17"), site.time_zone).expect("hours");
+    let session = hours("20:00-22:30", date("2026-12-17"), &site);
     let curves = night_curves(&site, date("2026-12-17"), Some(session)).expect("a night");
     let svg = svg(&curves);
     hold_drawing(&svg, &curves);
@@ -390,7 +391,7 @@ fn a_polar_day_has_no_night_and_a_polar_night_no_day() {
 fn the_session_is_always_on_the_paper() {
     let site = workshop::example().site;
     let on = date("2027-06-20");
-    let session = hours_said("18:00-19:00", on, site.time_zone).expect("hours");
+    let session = hours("18:00-19:00", on, &site);
     let curves = night_curves(&site, on, Some(session)).expect("a night");
     let TimeSpan { from, .. } = curves.drawn;
     assert_eq!(from, session.from, "before sunset less an hour");

@@ -3,7 +3,9 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use proptest::prelude::*;
 
+use crate::support::larch_at;
 use skyworthy::plan::caution::Caution;
+use skyworthy::plan::explain::detail_explained;
 use skyworthy::plan::night::{Night, Wish, night};
 use skyworthy::plan::outlook::{Absence, Edge, Outlook, Target};
 use skyworthy::plan::refusal::NoNight;
@@ -16,7 +18,7 @@ use skyworthy::targets::details::detail;
 use skyworthy::targets::verdict::Grade;
 use skyworthy::units::wrap_180_deg;
 use skyworthy::workshop::Workshop;
-use skyworthy::{plan, workshop};
+use skyworthy::{plan, show, workshop};
 
 fn on(date: &str) -> Wish {
     Wish {
@@ -25,17 +27,9 @@ fn on(date: &str) -> Wish {
     }
 }
 
-fn parsed(text: &str) -> Workshop {
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(text, "test.toml", &no_files).expect("a legal workshop")
-}
-
 /// A 150 mm f/8 with a perfect mirror and the usual eyepieces, flat horizon.
 fn perfect_150(latitude_deg: f64, longitude_deg: f64, zone: &str) -> Workshop {
-    parsed(&format!(
-        "[site]\nlatitude_deg = {latitude_deg}\nlongitude_deg = {longitude_deg}\ntime_zone = \"{zone}\"\n\
-         [[telescope]]\nname = \"Larch\"\naperture_mm = 150\nfocal_length_mm = 1200\n"
-    ))
+    larch_at(latitude_deg, longitude_deg, zone, "")
 }
 
 fn outlook(night: &Night, body: Body) -> Option<&Outlook> {
@@ -387,4 +381,28 @@ fn shadows_are_listed_while_they_cross() {
         }
     }
     assert!(5 <= n_shadows, "{n_shadows} shadows");
+}
+
+#[test]
+fn what_is_explained_is_still_to_come_and_has_its_own_date() {
+    let workshop = workshop::example();
+    let zone = workshop.site.time_zone;
+    let explained = |id: &str, from: DateTime<Utc>| {
+        let found = detail_explained(&workshop, id, from);
+        found.expect("this century").expect("within a year")
+    };
+    // The Spot is best in the small hours after the evening of 20 December.
+    let noon = "2026-12-20T11:00:00Z".parse().expect("an instant");
+    let spot = explained("jupiter_red_spot", noon);
+    assert_eq!(spot.on.to_string(), "2026-12-20");
+    let page = show::explain::text(&spot, zone);
+    assert!(page.contains("21 December 2026 at 04:39"), "{page}");
+    // Whenever it is asked for, it is not past.
+    let noon: DateTime<Utc> = "2026-11-29T11:00:00Z".parse().expect("an instant");
+    for hours in 0..24 {
+        let now = noon + TimeDelta::hours(hours);
+        let rigel = explained("rigel", now);
+        assert!(now <= rigel.outlook.best, "{now}");
+        assert!(rigel.outlook.best < now + TimeDelta::hours(24), "{now}");
+    }
 }

@@ -3,6 +3,7 @@
 
 use chrono::{DurationRound, NaiveDate, TimeDelta};
 
+use crate::support::workshop_of;
 use skyworthy::plan::night::Wish;
 use skyworthy::workshop::Workshop;
 use skyworthy::{plan, show};
@@ -13,14 +14,12 @@ fn day(text: &str) -> NaiveDate {
 
 /// One telescope of that size, with more lines of its own.
 fn workshop(aperture_mm: u32, focal_length_mm: u32, lines: &str) -> Workshop {
-    let toml = format!(
+    workshop_of(&format!(
         "[site]\nlatitude_deg = 46.3\nlongitude_deg = 13.1\ntime_zone = \"Europe/Rome\"\n\
          [[eyepiece]]\nfocal_length_mm = 25\n\
          [[telescope]]\nname = \"Osier\"\naperture_mm = {aperture_mm}\n\
          focal_length_mm = {focal_length_mm}\n{lines}\n"
-    );
-    let no_tables = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&toml, "osier.toml", &no_tables).expect("a legal file")
+    ))
 }
 
 #[track_caller]
@@ -150,8 +149,9 @@ fn the_time_to_put_it_out_is_the_first_look_less_the_cooling() {
     let telescope = &night.telescopes[0];
     let put_out = telescope.put_out.expect("a thickness and targets");
     let first_look = telescope.targets[0].outlook.stretches[0].from;
-    let spare =
-        first_look - put_out.by - TimeDelta::seconds((60.0 * put_out.cooling.still_air_min) as i64);
+    let cools = TimeDelta::seconds((60.0 * put_out.cooling.still_air_min) as i64);
+    // Ten minutes to aim it once it is cool.
+    let spare = first_look - put_out.by - cools - TimeDelta::minutes(10);
     assert!(
         TimeDelta::zero() <= spare && spare < TimeDelta::minutes(10),
         "{spare}"

@@ -1,11 +1,12 @@
 //! What happens in the sky within the hours of an evening and is seen from the place: people come for it.
 
-use chrono::{DateTime, Datelike, Months, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
+use chrono::{Datelike, Months, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
 
 use crate::plan::best_moment::Chance;
-use crate::plan::dates::{Audience, score};
+use crate::plan::dates::ask::Audience;
+use crate::plan::dates::evening::{Event, Happens};
+use crate::plan::dates::score;
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, happenings_between};
-use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::happenings::What;
 use crate::sky::happenings::lunar_eclipse::{Contact, LunarEclipse, LunarEclipseKind};
@@ -14,48 +15,6 @@ use crate::sky::occultations::{Occultation, Occulted};
 use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::workshop::Site;
-
-/// One of them.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Happens {
-    /// What, and when.
-    pub listed: Listed,
-    /// What is seen of it.
-    pub event: Event,
-    /// What it brings; nothing for who comes for something else.
-    pub points: f64,
-}
-
-/// What is seen of a happening.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Event {
-    /// The Moon in the Earth's shadow.
-    LunarEclipse,
-    /// The Moon before the Sun.
-    SolarEclipse,
-    /// A star or planet behind the Moon.
-    Occultation {
-        /// Which.
-        name: &'static str,
-    },
-    /// Two bodies close together.
-    Pairing {
-        /// One.
-        first: Body,
-        /// The other.
-        second: Body,
-    },
-}
-
-impl Happens {
-    /// The Moon in the Earth's full shadow, wholly or in part.
-    pub fn is_umbral_eclipse(&self) -> bool {
-        match &self.listed.happening.what {
-            What::LunarEclipse(eclipse) => eclipse.kind != LunarEclipseKind::Penumbral,
-            _ => false,
-        }
-    }
-}
 
 /// Everything about a calendar month: the same for an evening whatever range it is asked in. Empty where the
 /// ephemeris ends within it.
@@ -73,13 +32,9 @@ pub(super) fn of_month(site: &Site, some_day: NaiveDate) -> Vec<Listed> {
 pub(super) fn within(
     audience: &Audience,
     listed: &[Listed],
-    (from, until): (DateTime<Utc>, DateTime<Utc>),
+    hours: Span,
     moon: &[Span],
 ) -> Vec<Happens> {
-    let hours = Span {
-        from_tt_days: tt_days(from),
-        until_tt_days: tt_days(until),
-    };
     let happens = listed.iter().filter_map(|listed| {
         let (event, points) = seen(listed, hours, moon)?;
         Some(Happens {
@@ -191,6 +146,7 @@ mod tests {
     use super::*;
     use crate::sky::earth::Place;
     use crate::sky::happenings::happenings;
+    use chrono::DateTime;
 
     /// The total eclipse of 31 December 2028 from Rome: U1 15:07, U2 16:16, greatest 16:52, U3 17:28, U4 18:36 UTC
     /// (Espenak & Meeus, Five Millennium Canon), magnitude 1.246.

@@ -15,8 +15,9 @@ use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::First;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::sun::SunTimes;
+use crate::targets::details::detail;
 use crate::targets::subject::Subject;
-use crate::targets::verdict::{ThreeAirs, Verdict};
+use crate::targets::verdict::{Grade, ThreeAirs, Verdict};
 use crate::workshop::{Assumed, EveningRules, Helper};
 
 /// The finished plan of a public evening.
@@ -26,8 +27,10 @@ pub struct Session {
     pub site_name: String,
     /// For local times.
     pub zone: Tz,
-    /// The local date on which the evening begins.
+    /// The night: the local date on which it begins.
     pub on: NaiveDate,
+    /// The day on which people come, on the clock of the place: after midnight the one after [`Session::on`].
+    pub evening_date: NaiveDate,
     /// People expected.
     pub visitors: u32,
     /// For whom the plan is bent first.
@@ -40,6 +43,8 @@ pub struct Session {
     pub evening: EveningRules,
     /// Dusk and dawn of the night.
     pub sun: SunTimes,
+    /// What of it matters to the window.
+    pub sun_beside: SunBeside,
     /// Of the night.
     pub moon: Moonlit,
     /// Air at the zenith, FWHM in arcseconds.
@@ -62,6 +67,27 @@ pub struct Session {
     pub cautions: Vec<Caution>,
     /// Defaults that were used.
     pub assumed: Vec<Assumed>,
+}
+
+impl Session {
+    /// Cautions of the evening's and the morning's Sun for what these telescopes show, or turn to under cloud.
+    pub fn sun_cautions(&self, stations: &[&Station]) -> Vec<Caution> {
+        let turns = stations.iter().flat_map(|station| &station.turns);
+        let subjects: Vec<&Subject> = turns
+            .flat_map(|turn| {
+                let fallback = turn.fallback.as_ref().map(|fallback| &fallback.shown);
+                std::iter::once(&turn.shown).chain(fallback)
+            })
+            .map(|shown| &shown.subject)
+            .collect();
+        let concerns = |caution: &&Caution| match caution {
+            Caution::MorningStop { body, .. } | Caution::EveningStart { body, .. } => {
+                (subjects.iter()).any(|subject| subject.body() == Some(*body))
+            }
+            _ => false,
+        };
+        self.cautions.iter().filter(concerns).copied().collect()
+    }
 }
 
 /// When people come, look and go.
@@ -103,6 +129,55 @@ pub struct Moonlit {
     pub rises: Option<DateTime<Utc>>,
     /// First set of the night, noon to noon.
     pub sets: Option<DateTime<Utc>>,
+    /// That rise, where it falls into the window: a Moon that is up when people come has risen for them.
+    pub rises_in_window: Option<DateTime<Utc>>,
+    /// That set, where it comes after the window has begun.
+    pub sets_after_begin: Option<DateTime<Utc>>,
+    /// Below the horizon the whole window through.
+    pub is_down: bool,
+}
+
+/// What the Sun does on that side of the night on which the window lies; `None` where it does not happen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SunBeside {
+    /// The window begins in the first half of the night.
+    Evening {
+        /// Upper limb on the horizon.
+        sunset: Option<DateTime<Utc>>,
+        /// End of civil twilight.
+        civil_dusk: Option<DateTime<Utc>>,
+        /// End of nautical twilight.
+        nautical_dusk: Option<DateTime<Utc>>,
+    },
+    /// It begins in the second half.
+    Morning {
+        /// Begin of nautical twilight.
+        nautical_dawn: Option<DateTime<Utc>>,
+        /// Begin of civil twilight.
+        civil_dawn: Option<DateTime<Utc>>,
+        /// Upper limb on the horizon.
+        sunrise: Option<DateTime<Utc>>,
+    },
+}
+
+impl SunBeside {
+    /// Of a window that begins then.
+    pub(super) fn of(sun: &SunTimes, from: DateTime<Utc>) -> SunBeside {
+        let middle = (sun.set.zip(sun.rise)).map(|(set, rise)| set + (rise - set) / 2);
+        let [civil, nautical, _] = &sun.twilights;
+        match middle.is_some_and(|middle| middle < from) {
+            true => SunBeside::Morning {
+                nautical_dawn: nautical.dawn,
+                civil_dawn: civil.dawn,
+                sunrise: sun.rise,
+            },
+            false => SunBeside::Evening {
+                sunset: sun.set,
+                civil_dusk: civil.dusk,
+                nautical_dusk: nautical.dusk,
+            },
+        }
+    }
 }
 
 /// One stretch of the timetable.
@@ -207,7 +282,7 @@ pub struct Turn {
     /// Which slots.
     pub slots: Range<usize>,
     /// What is shown, at the middle of the turn.
-    pub shown: Pointing,
+    pub shown: ShownTarget,
     /// What to turn to when cloud covers that part of the sky, the whole turn through.
     pub fallback: Option<TurnFallback>,
     /// The same slot by slot, where another may serve better or be the only one; one entry for each of `slots`.
@@ -218,19 +293,19 @@ pub struct Turn {
 #[derive(Debug, Clone, PartialEq)]
 pub struct TurnFallback {
     /// The same figures, for the middle of the same turn.
-    pub shown: Pointing,
+    pub shown: ShownTarget,
     /// How well it serves: in another part of the sky, without crowding.
     pub refuge: Refuge,
 }
 
 /// One target in one telescope at one instant.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pointing {
+pub struct ShownTarget {
     /// What.
     pub subject: Subject,
-    /// The instant of all figures here but those of [`Pointing::path`]: the middle of the turn.
+    /// The instant of all figures here but those of [`ShownTarget::path`]: the middle of the turn.
     pub at: DateTime<Utc>,
-    /// How it stands then; its stretches are left empty, [`Pointing::limits`] has the one that counts.
+    /// How it stands then; its stretches are left empty, [`ShownTarget::limits`] has the one that counts.
     pub outlook: Outlook,
     /// Where to point at that instant.
     pub direction: Direction,
@@ -253,6 +328,31 @@ pub struct Pointing {
     pub ends_behind: Option<String>,
     /// One number each.
     pub facts: Facts,
+}
+
+impl ShownTarget {
+    /// Details of it that any visitor sees.
+    pub fn plain(&self) -> impl Iterator<Item = &Verdict> {
+        let all = std::iter::once(&self.look_for).chain(&self.others);
+        all.filter(|verdict| verdict.grade.typical == Grade::Plain)
+    }
+
+    /// Who has seen one dark plain is shown a mountain next: of the others, what is of another sort than anything before it
+    /// comes first.
+    pub fn others_varied(&self) -> Vec<&Verdict> {
+        let shape = |verdict: &Verdict| detail(&verdict.caption.id).map(|detail| detail.shape);
+        let mut shapes = vec![shape(&self.look_for)];
+        let is_new = |verdict: &&Verdict| {
+            let shape = shape(verdict);
+            let is_new = shape.is_some() && !shapes.contains(&shape);
+            shapes.push(shape);
+            is_new
+        };
+        let (mut first, rest): (Vec<&Verdict>, Vec<&Verdict>) =
+            self.others.iter().partition(is_new);
+        first.extend(rest);
+        first
+    }
 }
 
 /// Where to point.
@@ -364,6 +464,13 @@ pub struct Queue {
     /// Time in line for each look if all visitors are there and spread evenly over the telescopes that show something; 0
     /// without looks.
     pub expected_wait_min: f64,
+}
+
+impl Queue {
+    /// That time in whole minutes, as it is told everywhere.
+    pub fn wait_minutes(&self) -> u32 {
+        self.expected_wait_min.round() as u32
+    }
 }
 
 /// How good the plan is, in points: see [`crate::plan::session`].

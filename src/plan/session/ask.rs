@@ -4,8 +4,6 @@ use std::ops::Range;
 
 use chrono::{NaiveDate, NaiveTime};
 
-use crate::plan::refusal::NoNight;
-
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ask {
@@ -13,7 +11,7 @@ pub struct Ask {
     pub on: NaiveDate,
     /// First look, on the clock of the place; before noon: the morning after `on`.
     pub from: NaiveTime,
-    /// End, on the clock of the place; not later than `from`: after midnight.
+    /// End, on the clock of the place, later in the night, which goes from noon to noon.
     pub until: NaiveTime,
     /// People expected, at least 1.
     pub visitors: u32,
@@ -60,43 +58,4 @@ pub(super) struct Pin {
     pub(super) telescope: String,
     pub(super) target: String,
     pub(super) slots: Range<usize>,
-}
-
-/// Why there is no answer at all.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Refused {
-    /// The night itself cannot be computed.
-    Night(NoNight),
-    /// A local time that the clocks skip or show twice that night.
-    NoSuchTime {
-        /// As it was asked.
-        time: NaiveTime,
-        /// The clocks show it twice; otherwise never.
-        twice: bool,
-    },
-    /// A window shorter than one slot.
-    WindowTooShort,
-    /// A window that gives more than 200 slots.
-    TooManySlots {
-        /// As many as it would give.
-        slots: usize,
-    },
-    /// No telescope is called so.
-    UnknownTelescope {
-        /// As it was asked.
-        name: String,
-        /// Those there are.
-        known: Vec<String>,
-    },
-    /// Nothing to look at is called so.
-    UnknownSubject {
-        /// As it was asked.
-        id: String,
-    },
-}
-
-impl From<NoNight> for Refused {
-    fn from(why: NoNight) -> Refused {
-        Refused::Night(why)
-    }
 }

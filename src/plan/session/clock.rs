@@ -1,13 +1,14 @@
 //! The window on the clock of the place, and the slots in it.
 
-use chrono::{
-    DateTime, Days, LocalResult, NaiveDate, NaiveTime, TimeDelta, TimeZone, Timelike, Utc,
-};
+use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::refusal::NoNight;
+use crate::plan::clock_window::{ClockWindow, showings_in_night};
+use crate::plan::local::showings;
+use crate::plan::refusal::{NoHours, NoSession};
 use crate::plan::session::answer::Slot;
-use crate::plan::session::ask::{Ask, Refused};
+use crate::plan::session::ask::Ask;
+use crate::plan::time_span::TimeSpan;
 use crate::workshop::EveningRules;
 
 /// People meet so long before the first look where nothing is settled. Common practice, no source.
@@ -28,20 +29,22 @@ pub(super) struct Clock {
 }
 
 impl Clock {
-    pub(super) fn of(ask: &Ask, evening: &EveningRules, zone: Tz) -> Result<Clock, Refused> {
-        let local = Local { zone, on: ask.on };
-        let from = local.instant(ask.from)?;
-        let mut until = local.instant(ask.until)?;
-        if until <= from {
-            until = local.next_day()?.instant(ask.until)?;
-        }
-        let stated_gather = evening
-            .gather
-            .map(|gather| local.instant(gather))
-            .transpose()?;
+    pub(super) fn of(ask: &Ask, evening: &EveningRules, zone: Tz) -> Result<Clock, NoSession> {
+        let window = ClockWindow::new(ask.from, ask.until).ok_or(NoHours::Backwards)?;
+        let TimeSpan { from, until } = window.on(ask.on, zone)?;
+        let tonight = |time| Ok::<_, NoHours>(showings_in_night(time, ask.on, zone)?.0);
+        let stated_gather = evening.gather.map(tonight).transpose()?;
         // Whoever meets after the first look means another evening.
         let stated_gather = stated_gather.filter(|gather| *gather <= from);
-        let decide = evening.decide_at.map(|time| local.at_or_before(time, from));
+        // The weather is judged in that night, or in the morning before it.
+        let decide = evening.decide_at.map(|time| {
+            let tonight = tonight(time)?;
+            let in_the_morning = || Some(showings(ask.on.and_time(time), zone)?.0);
+            Ok::<_, NoHours>(match tonight <= from {
+                true => tonight,
+                false => in_the_morning().unwrap_or(tonight),
+            })
+        });
         Ok(Clock {
             from,
             until,
@@ -53,63 +56,22 @@ impl Clock {
     }
 }
 
-fn slots(from: DateTime<Utc>, until: DateTime<Utc>, minutes: u32) -> Result<Vec<Slot>, Refused> {
+fn slots(from: DateTime<Utc>, until: DateTime<Utc>, minutes: u32) -> Result<Vec<Slot>, NoSession> {
     let minutes = i64::from(minutes.max(1));
     let n_slots = (until - from).num_minutes() / minutes;
     match n_slots {
-        0 => Err(Refused::WindowTooShort),
-        n if n > MOST_SLOTS => Err(Refused::TooManySlots { slots: n as usize }),
+        0 => Err(NoSession::WindowTooShort {
+            slot_minutes: minutes as u32,
+        }),
+        n if n > MOST_SLOTS => Err(NoSession::TooManySlots {
+            slots: n as usize,
+            most: MOST_SLOTS as usize,
+        }),
         _ => Ok((0..n_slots)
             .map(|idx| Slot {
                 from: from + TimeDelta::minutes(idx * minutes),
                 until: from + TimeDelta::minutes((idx + 1) * minutes),
             })
             .collect()),
-    }
-}
-
-/// The night that begins on a date.
-#[derive(Clone, Copy)]
-struct Local {
-    zone: Tz,
-    on: NaiveDate,
-}
-
-impl Local {
-    fn next_day(self) -> Result<Local, Refused> {
-        let next = self.on.checked_add_days(Days::new(1));
-        Ok(Local {
-            on: next.ok_or(Refused::Night(NoNight::OutsideEphemeris))?,
-            ..self
-        })
-    }
-
-    /// A time of that night: before noon it is the next day's.
-    fn instant(self, time: NaiveTime) -> Result<DateTime<Utc>, Refused> {
-        let day = if time.hour() < 12 {
-            self.next_day()?
-        } else {
-            self
-        };
-        day.of_the_day(time)
-    }
-
-    /// The last such time before an instant: the weather is judged on the same day or in the morning before.
-    fn at_or_before(self, time: NaiveTime, limit: DateTime<Utc>) -> Result<DateTime<Utc>, Refused> {
-        let tonight = self.instant(time)?;
-        if tonight <= limit {
-            Ok(tonight)
-        } else {
-            self.of_the_day(time)
-        }
-    }
-
-    fn of_the_day(self, time: NaiveTime) -> Result<DateTime<Utc>, Refused> {
-        let refused = |twice| Refused::NoSuchTime { time, twice };
-        match self.zone.from_local_datetime(&self.on.and_time(time)) {
-            LocalResult::Single(at) => Ok(at.to_utc()),
-            LocalResult::Ambiguous(..) => Err(refused(true)),
-            LocalResult::None => Err(refused(false)),
-        }
     }
 }

@@ -2,13 +2,15 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 
+use crate::plan::assumed::assumed;
 use crate::plan::caution::Caution;
+use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
 use crate::plan::outlook::Edge;
-use crate::plan::refusal::NoNight;
+use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::{
-    Decision, Moonlit, Queue, Session, Station, Total, Turn, Window,
+    Decision, Moonlit, Queue, Session, Station, SunBeside, Total, Turn, Window,
 };
-use crate::plan::session::ask::{Ask, First, Refused};
+use crate::plan::session::ask::{Ask, First};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::impossible::Impossible;
@@ -21,10 +23,11 @@ use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::time::tt_days;
-use crate::workshop::{Assumed, Workshop};
+use crate::units::HOURS_PER_DAY;
+use crate::workshop::Workshop;
 
 /// An hour: the Moon's lit share grows or falls by up to half a percent in it.
-const HOUR_DAYS: f64 = 1.0 / 24.0;
+const HOUR_DAYS: f64 = 1.0 / HOURS_PER_DAY;
 
 /// A child on a low step reaches so high, m. Common practice, no source.
 const CHILD_REACH_M: f64 = 1.25;
@@ -43,7 +46,7 @@ pub(super) struct Finish<'a> {
 }
 
 impl Finish<'_> {
-    pub(super) fn session(mut self) -> Result<Session, Refused> {
+    pub(super) fn session(mut self) -> Result<Session, NoSession> {
         let looks = (self.first_look(), self.last_look());
         let queue = self.queues(looks.0.zip(looks.1));
         let infeasible = self.infeasible(looks, queue.looks)?;
@@ -53,6 +56,7 @@ impl Finish<'_> {
             site_name: site.name.clone(),
             zone: site.time_zone,
             on: self.ask.on,
+            evening_date: (self.clock.from.with_timezone(&site.time_zone)).date_naive(),
             visitors: self.ask.visitors,
             first: self.ask.first,
             window: Window {
@@ -68,6 +72,7 @@ impl Finish<'_> {
                 leader: evening.leader.clone(),
             },
             evening: evening.clone(),
+            sun_beside: SunBeside::of(&self.sun, self.clock.from),
             moon: self.moon()?,
             seeing_zenith_arcsec: self.watch.seeing_zenith_arcsec,
             dark_zenith_mag_arcsec2: self.watch.dark_zenith_mag_arcsec2,
@@ -80,7 +85,10 @@ impl Finish<'_> {
             queue,
             infeasible,
             cautions: self.cautions(),
-            assumed: self.assumed(),
+            assumed: assumed(
+                self.workshop,
+                (self.telescopes.iter()).filter_map(EveningTelescope::instrument),
+            ),
             slots: self.clock.slots,
             sun: self.sun,
             telescopes: self.stations,
@@ -116,17 +124,23 @@ impl Finish<'_> {
     }
 
     fn moon(&self) -> Result<Moonlit, NoNight> {
-        let middle = tt_days(self.clock.from + (self.clock.until - self.clock.from) / 2);
-        let moon = self.watch.appearance(Body::Moon, middle)?;
-        let later = self.watch.appearance(Body::Moon, middle + HOUR_DAYS)?;
+        let (from, until) = (self.clock.from, self.clock.until);
+        let middle = tt_days(from + (until - from) / 2);
+        let [moon, later, first] = [middle, middle + HOUR_DAYS, tt_days(from)]
+            .map(|at| self.watch.appearance(Body::Moon, at));
+        let (moon, later, first) = (moon?, later?, first?);
         let times = self.watch.body_times(Body::Moon);
-        let elevation_m = self.workshop.site.elevation_m;
+        let (rises, sets) = (times.rises.first().copied(), times.sets.first().copied());
+        let rises_in_window = rises.filter(|rises| from < *rises && *rises < until);
         Ok(Moonlit {
             lit: moon.illuminated_fraction,
             is_waxing: moon.illuminated_fraction < later.illuminated_fraction,
-            altitude_deg: refracted_altitude_deg(moon.altitude_deg, elevation_m),
-            rises: times.rises.first().copied(),
-            sets: times.sets.first().copied(),
+            altitude_deg: refracted_altitude_deg(moon.altitude_deg, self.workshop.site.elevation_m),
+            rises,
+            sets,
+            rises_in_window,
+            sets_after_begin: sets.filter(|sets| from < *sets),
+            is_down: rises_in_window.is_none() && first.altitude_deg < SUNRISE_ALTITUDE_DEG,
         })
     }
 
@@ -146,10 +160,11 @@ impl Finish<'_> {
                         sun_is_up: self.is_sun_up(opens)?,
                     });
                 }
+                let morning_stop = TimeDelta::minutes(STOP_BEFORE_SUNRISE_MINUTES as i64);
                 if last < closes {
                     all.push(Impossible::NothingAfter {
                         from: last,
-                        sun_comes_up: self.is_sun_up(closes + MORNING_STOP)?,
+                        sun_comes_up: self.is_sun_up(closes + morning_stop)?,
                     });
                 }
             }
@@ -238,22 +253,4 @@ impl Finish<'_> {
         cautions.push(Caution::Terrace);
         cautions
     }
-
-    /// Of the file and of the telescopes that take part.
-    fn assumed(&self) -> Vec<Assumed> {
-        let instruments = self
-            .telescopes
-            .iter()
-            .filter_map(EveningTelescope::instrument);
-        let better: Vec<Assumed> = instruments
-            .flat_map(|instrument| instrument.assumed.iter().cloned())
-            .collect();
-        let mut assumed = self.workshop.assumed.clone();
-        assumed.retain(|old| better.iter().all(|new| new.key != old.key));
-        assumed.extend(better);
-        assumed
-    }
 }
-
-/// A quarter of an hour before sunrise everything near the Sun is over.
-const MORNING_STOP: TimeDelta = TimeDelta::minutes(15);

@@ -17,11 +17,9 @@
 //!
 //! # What a plan is worth
 //!
-//! Points of a slot: 100 for each detail that is plain in typical air, 50 patient, 10 fleeting, each further one 0.7 of the
-//! one before (0.2 beyond the planets); nothing where nothing is at least patient. What visitors love or have heard of
-//! counts more (Moon and bright planets 1.25, the best of `data/appeal.csv` 1.5), what only those who know enjoy less
-//! (0.6); what sets counts more while it is there; what children or a seated eye hardly reach counts less where they come
-//! first. A re-pointing costs 100. What visitors have seen is worth less to them: the longer a stay, the more of them had
+//! Points of a slot: 100 for one plain detail of a planet, on the scale of [`merit`](crate::targets::merit) that chooses
+//! evenings too; what sets counts more while it is there; what children or a seated eye hardly reach counts less where
+//! they come first. A re-pointing costs 100. What visitors have seen is worth less to them: the longer a stay, the more of them had
 //! their look; a second stay on the same costs half of what showing it all along would bring (little where targets are
 //! few). Where telescopes are three or more, the Moon keeps its worth. All of these weights are the project's own choice.
 //!
@@ -29,7 +27,7 @@
 //!
 //! What is asked ([`Ask`]) becomes slots (`clock`), telescopes put together and judged (`telescopes`), and candidate targets with the
 //! slots in which each is clear (`candidates`). `worth` gives a look its points, `freshness` lowers them for who has seen it; `assign`
-//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back. `station` has each telescope's evening, `pointing` and `facts` one target in one telescope, `queue` the people;
+//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back. `station` has each telescope's evening, `shown_target` and `facts` one target in one telescope, `queue` the people;
 //! `finish` puts the answer together. `arrange` calls them one after the other; `order` does it again in the organiser's order.
 
 mod ask;
@@ -54,7 +52,7 @@ mod assign;
 
 mod facts;
 
-mod pointing;
+mod shown_target;
 
 mod queue;
 
@@ -67,16 +65,18 @@ mod arrange;
 mod order;
 
 pub use self::answer::{
-    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Pointing, Queue, Session,
-    SizeOf, Slot, Station, Step, Summary, Total, Turn, TurnFallback, Window,
+    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Queue, Session,
+    ShownTarget, SizeOf, Slot, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback,
+    Window,
 };
-pub use self::ask::{Ask, First, Order, Refused, Want};
+pub use self::ask::{Ask, First, Order, Want};
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::order::{Unkept, session_in_order};
 
+use crate::plan::refusal::NoSession;
 use crate::workshop::Workshop;
 
 /// Plans a public evening.
-pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, Refused> {
+pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
     arrange::arranged(workshop, ask, &[])
 }

@@ -1,10 +1,10 @@
 //! When a telescope is cool and aimed, as far as those who put it out meet in time.
 
+use crate::plan::put_out::lead;
 use crate::plan::session::answer::Slot;
 use crate::plan::session::candidates::Candidates;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::impossible::Impossible;
-use crate::plan::session::station::{COLLIMATING, cooling_time};
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::sun::SunTimes;
 
@@ -40,7 +40,7 @@ impl Readiness {
             return on_time(None);
         }
         let telescope = || scope.telescope.name.clone();
-        let lead = cooling_time(cooling.still_air_min) + COLLIMATING;
+        let lead = lead(cooling);
         let out_by = clock.slots[first].from - lead;
         if let Some(set) = sun.set.filter(|set| out_by < *set) {
             return on_time(Some(Impossible::Warm {

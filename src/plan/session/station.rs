@@ -2,22 +2,19 @@
 
 use std::ops::Range;
 
-use chrono::{DateTime, DurationRound, TimeDelta, Utc};
+use chrono::{DateTime, Utc};
 
 use crate::plan::assignment::Fallback;
-use crate::plan::put_out::PutOut;
+use crate::plan::put_out::{AIMING, PutOut, put_out};
 use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Heights, Slot, Station, Step, Turn, TurnFallback};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
-use crate::plan::session::pointing::Pointings;
 use crate::plan::session::queue;
+use crate::plan::session::shown_target::Finder;
 use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
 use crate::plan::session::worth::is_seated;
 use crate::plan::sun::SunTimes;
-
-/// Aiming both mirrors with a cap and a dot. Common practice, no source.
-pub(super) const COLLIMATING: TimeDelta = TimeDelta::minutes(10);
 
 /// Below this focal ratio the aim is checked again on a star: coma grows with its cube. Common practice, no source.
 const FAST: f64 = 6.0;
@@ -27,7 +24,7 @@ const LEAST_STEP_M: f64 = 0.05;
 
 /// What a station is built from.
 pub(super) struct Builder<'a> {
-    pub(super) pointings: Pointings<'a>,
+    pub(super) finder: Finder<'a>,
     pub(super) targets: &'a [CandidateTarget],
     pub(super) slots: &'a [Slot],
     pub(super) assigned: &'a Assigned,
@@ -46,7 +43,7 @@ impl Builder<'_> {
         }
         let stand = &scope.telescope.stand;
         let first = turns.first().map(|turn| turn.from);
-        let put_out = first.and_then(|first| self.put_out(scope, first));
+        let put_out = put_out(scope.cooling, first, self.sun);
         Ok(Station {
             name: scope.telescope.name.clone(),
             summary: scope.summary(),
@@ -73,14 +70,14 @@ impl Builder<'_> {
             self.slots[slots.start].from,
             self.slots[slots.end - 1].until,
         );
-        let pointing =
-            |target: usize| (self.pointings).pointing(scope, &self.targets[target], from, until);
-        let Some(shown) = pointing(target)? else {
+        let shown_target =
+            |target: usize| (self.finder).shown_target(scope, &self.targets[target], from, until);
+        let Some(shown) = shown_target(target)? else {
             return Ok(None);
         };
         let mut fallback = None;
         for choice in self.fallbacks(idx, target, &slots) {
-            if let Some(shown) = pointing(choice.target)? {
+            if let Some(shown) = shown_target(choice.target)? {
                 let refuge = choice.refuge;
                 fallback = Some(TurnFallback { shown, refuge });
                 break;
@@ -120,18 +117,6 @@ impl Builder<'_> {
         choices
     }
 
-    /// The first look less the time to cool and to aim, rounded down.
-    fn put_out(&self, scope: &EveningTelescope, first: DateTime<Utc>) -> Option<PutOut> {
-        let cooling = scope.cooling?;
-        let by = first - COLLIMATING - cooling_time(cooling.still_air_min);
-        let by = by.duration_trunc(TimeDelta::minutes(10)).unwrap_or(by);
-        Some(PutOut {
-            by,
-            by_day: self.sun.set.map_or(self.sun.up_at_noon, |set| by < set),
-            cooling,
-        })
-    }
-
     fn heights(&self, scope: &EveningTelescope, turns: &[Turn]) -> Option<Heights> {
         let mut heights = Vec::new();
         for turn in turns {
@@ -156,18 +141,13 @@ impl Builder<'_> {
     }
 }
 
-/// How long a mirror cools.
-pub(super) fn cooling_time(minutes: f64) -> TimeDelta {
-    TimeDelta::seconds((60.0 * minutes) as i64)
-}
-
 fn before(scope: &EveningTelescope, put_out: Option<PutOut>, first: DateTime<Utc>) -> Vec<Step> {
     let is_fast = scope
         .instrument()
         .is_some_and(|instrument| instrument.focal_ratio < FAST);
     let out = put_out.map(|PutOut { by, by_day, .. }| Step::PutOut { by, by_day });
     let aim = Step::Collimate {
-        by: first - COLLIMATING,
+        by: first - AIMING,
         again_on_a_star: is_fast,
     };
     out.into_iter()

@@ -100,8 +100,8 @@ impl LastTurn {
 pub(super) fn changes(last: &Last, now: &Last, zone: Tz) -> Vec<String> {
     let mut lines = Vec::new();
     if last.on != now.on {
-        let date = |on: NaiveDate| on.format("%A %-d %B %Y").to_string();
-        lines.push(format!("The date: {}, was {}", date(now.on), date(last.on)));
+        let [now, last] = [now.on, last.on].map(words::date);
+        lines.push(format!("The night of {now}, was {last}"));
     }
     let of = |plan: &Last, name: &str| plan.telescopes.iter().position(|at| at.name == name);
     for telescope in &now.telescopes {

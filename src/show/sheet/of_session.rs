@@ -3,7 +3,6 @@
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::caution::Caution;
 use crate::plan::session::{Session, Station, Step, Turn};
 use crate::show::{session_words, words};
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
@@ -34,7 +33,7 @@ pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) 
         name: station.name.clone(),
         head: head(session, station),
         note: notes.and_then(|notes| notes.note.clone()),
-        stops: stops(&session.cautions, session.zone, &[station]),
+        stops: Stops::of(&session.sun_cautions(&[station]), session.zone),
         cards,
     }
 }
@@ -46,7 +45,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
         site: session.site_name.clone(),
         when: format!(
             "{}, {} to {} ({})",
-            date(session),
+            session_words::evening_date(session),
             words::clock(session.window.from, session.zone),
             words::clock(session.window.until, session.zone),
             offsets(session)
@@ -56,7 +55,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
             .map(|station| row(session, station, notes))
             .collect(),
         flow: flow(session),
-        stops: stops(&session.cautions, session.zone, &all),
+        stops: Stops::of(&session.sun_cautions(&all), session.zone),
     }
 }
 
@@ -106,17 +105,9 @@ fn flow(session: &Session) -> Option<String> {
         format!(
             "A look takes about {:.0} seconds; in line it may be {} for each.",
             queue.seconds_per_look,
-            minutes(queue.expected_wait_min)
+            session_words::minutes(queue.wait_minutes())
         )
     })
-}
-
-/// Whole minutes, and no false promise of none.
-pub(super) fn minutes(wait_min: f64) -> String {
-    match wait_min.ceil() {
-        least if least <= 1.0 => String::from("a minute"),
-        more => format!("{more:.0} minutes"),
-    }
 }
 
 /// Lines below the telescope's name.
@@ -142,13 +133,13 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
     let mut lines = vec![
         format!(
             "{what}{place}. {}, times {}",
-            date(session),
+            session_words::evening_date(session),
             offsets(session)
         ),
         format!(
             "{}: helpers {}{}{}",
             session.site_name,
-            clock(session.window.gather),
+            session_words::moment(session, session.window.gather),
             look("first look", first),
             look("end", last)
         ),
@@ -196,12 +187,6 @@ fn step_words(step: Step, zone: Tz) -> String {
     }
 }
 
-/// The day on which people come, `Saturday 12 December 2026`: after midnight another than the night's.
-pub(super) fn date(session: &Session) -> String {
-    let begin = session.window.from.with_timezone(&session.zone);
-    begin.format("%A %-d %B %Y").to_string()
-}
-
 /// `UTC+2`, and what it becomes if the clocks change in between.
 pub(super) fn offsets(session: &Session) -> String {
     let (first, last) = (session.window.gather, session.window.until);
@@ -213,16 +198,4 @@ pub(super) fn offsets(session: &Session) -> String {
         true => first,
         false => format!("{first}, after the clock change {last}"),
     }
-}
-
-/// Those of the Sun that hold for what these telescopes show.
-fn stops(cautions: &[Caution], zone: Tz, stations: &[&Station]) -> Stops {
-    let turns = stations.iter().flat_map(|station| &station.turns);
-    let fallbacks = turns
-        .clone()
-        .flat_map(|turn| &turn.fallback)
-        .map(|fallback| fallback.shown.subject.id());
-    let shown: Vec<&str> = turns.clone().map(|turn| turn.shown.subject.id()).collect();
-    let all: Vec<&str> = shown.into_iter().chain(fallbacks).collect();
-    Stops::of(cautions, zone, &all)
 }

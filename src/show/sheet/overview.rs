@@ -8,7 +8,7 @@ use crate::plan::session::{Heights, Session, Station, Unkept};
 use crate::show::{session_advice, session_words, words};
 use crate::workshop::SessionNotes;
 
-use super::of_session::{date, is_left_out, minutes, offsets};
+use super::of_session::{is_left_out, offsets};
 use super::page::{page, tidy};
 use super::safety::{Stops, safety_box};
 use super::timeline::timeline;
@@ -33,9 +33,9 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
     let body = html! {
         header {
             h1 { bdi { (tidy(&session.site_name)) } }
-            p { (date(session)) ", times " (offsets(session)) }
+            p { (session_words::evening_date(session)) ", times " (offsets(session)) }
             p { (hours(session)) }
-            p { (sky(session)) }
+            p { (session_words::sun(session)) " " (session_words::moon(session)) }
             @if let Some(decision) = decision(session) { p { b { (decision) } } }
         }
         h3 { "Who shows what when" }
@@ -68,39 +68,14 @@ fn told(title: &str, lines: &[String], nothing: &str) -> Markup {
 }
 
 fn hours(session: &Session) -> String {
-    let clock = |at| words::clock(at, session.zone);
     let window = session.window;
     let look = |at: Option<DateTime<Utc>>| words::clock_or_never(at, session.zone);
     format!(
         "Helpers {}; first look {}, last look {}; {} visitors expected",
-        clock(window.gather),
+        session_words::moment(session, window.gather),
         look(window.first_look),
         look(window.last_look),
         session.visitors
-    )
-}
-
-fn sky(session: &Session) -> String {
-    let clock = |at: Option<DateTime<Utc>>| words::clock_or_never(at, session.zone);
-    let [civil, nautical, _] = &session.sun.twilights;
-    let moon = &session.moon;
-    let of_moon = |label: &str, at: Option<DateTime<Utc>>| {
-        at.map_or(String::new(), |at| {
-            format!(", {label} {}", words::clock(at, session.zone))
-        })
-    };
-    // A Moon that is up when people come has risen for them, and one that rises later never does.
-    let (from, until) = (session.window.from, session.window.until);
-    let rises = moon.rises.filter(|rises| from < *rises && *rises < until);
-    format!(
-        "Sunset {}, twilight ends {} (civil), {} (nautical). Moon {:.0} % lit, {}{}{}",
-        clock(session.sun.set),
-        clock(civil.dusk),
-        clock(nautical.dusk),
-        100.0 * moon.lit,
-        if moon.is_waxing { "waxing" } else { "waning" },
-        of_moon("rises", rises),
-        of_moon("sets", moon.sets)
     )
 }
 
@@ -109,7 +84,7 @@ fn decision(session: &Session) -> Option<String> {
     let decision = &session.decision;
     let by = decision
         .by
-        .map(|at| format!(" by {}", words::clock(at, session.zone)))
+        .map(|at| format!(" by {}", session_words::moment(session, at)))
         .unwrap_or_default();
     let who = decision
         .leader
@@ -117,7 +92,7 @@ fn decision(session: &Session) -> Option<String> {
         .map(|who| format!(" ({})", tidy(who)))
         .unwrap_or_default();
     let first = (!by.is_empty() || !who.is_empty()).then(|| format!("Decision{by}{who}."));
-    let backup = (decision.backup).map(|on| format!("Backup date: {}.", on.format("%A %-d %B %Y")));
+    let backup = (decision.backup).map(|on| format!("Backup date: {}.", words::date(on)));
     let all: Vec<String> = [first, backup].into_iter().flatten().collect();
     (!all.is_empty()).then(|| all.join(" "))
 }
@@ -162,7 +137,7 @@ fn numbers(session: &Session, station: &Station) -> [String; 6] {
         (station.put_out).map_or_else(not_known, |out| words::clock(out.by, session.zone)),
         format!("{:.0}", queue.looks_per_hour),
         queue.looks.to_string(),
-        format!("{:.0}", queue.expected_wait_min.ceil()),
+        queue.wait_minutes().to_string(),
         step(|heights| heights.child_step_m),
         step(|heights| heights.adult_step_m),
     ]
@@ -183,7 +158,7 @@ fn flow(session: &Session) -> String {
         queue.looks,
         words::short(queue.looks_per_visitor),
         session.visitors,
-        minutes(queue.expected_wait_min)
+        session_words::minutes(queue.wait_minutes())
     )
 }
 

@@ -5,15 +5,14 @@ use std::sync::LazyLock;
 use maud::{Markup, html};
 use serde::Deserialize;
 
-use crate::plan::session::Pointing;
-use crate::show::words::two_digits;
-use crate::show::{session_facts, session_words};
+use crate::plan::session::ShownTarget;
+use crate::show::{session_facts, session_words, words};
 use crate::sky::small_bodies::Kind as SmallKind;
+use crate::tables;
 use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::Kind;
 use crate::targets::details::{Shape, detail};
 use crate::targets::subject::Subject;
-use crate::targets::verdict::Grade;
 
 use super::fit;
 
@@ -37,13 +36,8 @@ enum Role {
     Sight,
 }
 
-static ROWS: LazyLock<Vec<TalkRow>> = LazyLock::new(|| {
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(include_str!("../../../data/talk.csv").as_bytes());
-    let rows = reader.deserialize().collect::<Result<_, _>>();
-    rows.expect("the table of talk parses: a test reads all rows")
-});
+static ROWS: LazyLock<Vec<TalkRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../../data/talk.csv")));
 
 /// Sentences for one kind of target, most wanted first.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -58,7 +52,7 @@ pub struct Talk {
 
 impl Talk {
     /// For a target in one telescope, with its numbers.
-    pub(super) fn of(shown: &Pointing) -> Talk {
+    pub(super) fn of(shown: &ShownTarget) -> Talk {
         let kind = kind(&shown.subject);
         let said = |role: Role| {
             let rows = (ROWS.iter()).filter(move |row| row.of == kind && row.role == role);
@@ -74,7 +68,7 @@ impl Talk {
 }
 
 /// What a visitor sees, in half a sentence: `two dark stripes and its four moons`.
-pub(super) fn sight(shown: &Pointing) -> Option<String> {
+pub(super) fn sight(shown: &ShownTarget) -> Option<String> {
     let kind = kind(&shown.subject);
     let rows = (ROWS.iter()).filter(|row| row.of == kind && row.role == Role::Sight);
     let mut rows = rows.filter(|row| are_plain(&row.needs, shown));
@@ -121,10 +115,8 @@ fn about(subject: &Subject) -> String {
 }
 
 /// Any visitor sees all of these: details by their ids, or any detail of a shape, `any:crater`.
-fn are_plain(needs: &str, shown: &Pointing) -> bool {
-    let all = std::iter::once(&shown.look_for).chain(&shown.others);
-    let plain: Vec<&str> = all
-        .filter(|verdict| verdict.grade.typical == Grade::Plain)
+fn are_plain(needs: &str, shown: &ShownTarget) -> bool {
+    let plain: Vec<&str> = (shown.plain())
         .map(|verdict| verdict.caption.id.as_str())
         .collect();
     let is_met = |need: &str| match need.strip_prefix(ANY) {
@@ -153,7 +145,7 @@ fn shape_of(id: &str) -> Option<Shape> {
 }
 
 /// With the evening's numbers in it; `None` where one of them is not known.
-fn filled(words: &str, shown: &Pointing) -> Option<String> {
+fn filled(words: &str, shown: &ShownTarget) -> Option<String> {
     let mut words = words.to_string();
     for (mark, number) in numbers(shown) {
         if words.contains(mark) {
@@ -163,7 +155,7 @@ fn filled(words: &str, shown: &Pointing) -> Option<String> {
     Some(words)
 }
 
-fn numbers(shown: &Pointing) -> [(&'static str, Option<String>); 7] {
+fn numbers(shown: &ShownTarget) -> [(&'static str, Option<String>); 7] {
     let facts = &shown.facts;
     let rough = |km: Option<f64>| km.map(session_facts::rough_distance);
     [
@@ -175,8 +167,8 @@ fn numbers(shown: &Pointing) -> [(&'static str, Option<String>); 7] {
             facts.light_time_s.map(session_facts::light_time),
         ),
         ("{smallest}", rough(facts.smallest_km)),
-        ("{light}", Some(two_digits(facts.light_gain))),
-        ("{crossing}", shown.drift_s.map(session_words::crossing)),
+        ("{light}", Some(words::two_digits(facts.light_gain))),
+        ("{crossing}", shown.drift_s.map(words::crossing)),
     ]
 }
 

@@ -2,6 +2,13 @@
 
 use std::fs;
 
+use chrono::{DateTime, NaiveDate, Utc};
+
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::dates::{Audience, Wanted, dates};
+use skyworthy::plan::night_curves::night_curves;
+use skyworthy::plan::session::Ask;
+
 use super::super::cli::{folder, refuses, run_in, stderr, stdout};
 
 const EVENING: [&str; 7] = [
@@ -112,11 +119,62 @@ fn mistakes_are_answered() {
         &typed("20:00-20:05"),
         &["shorter than one slot of 15 minutes", "--slot-minutes 5"],
     );
-    // The clocks go forward that night.
-    refuses(
-        &typed("22:00-02:30"),
-        &["02:30 never comes that night", "go forward"],
-    );
+    // The clocks go forward that night, from two to three.
+    refuses(&typed("02:00-02:30"), &["nothing is left", "go forward"]);
+}
+
+/// One rule wherever hours are asked for: what the clocks show twice makes them longer, what they leave out shorter.
+#[test]
+fn hours_over_a_change_of_the_clocks_are_the_same_for_all() {
+    let workshop = super::plain();
+    // IANA: clocks back on 25 October 2026, forward on 28 March 2027, at 01:00 UTC.
+    for (on, hours, from, until) in [
+        (
+            "2026-10-24",
+            "20:00-02:30",
+            "2026-10-24T18:00:00Z",
+            "2026-10-25T01:30:00Z",
+        ),
+        (
+            "2027-03-27",
+            "22:00-02:30",
+            "2027-03-27T21:00:00Z",
+            "2027-03-28T01:00:00Z",
+        ),
+        (
+            "2027-03-27",
+            "02:15-04:00",
+            "2027-03-28T01:00:00Z",
+            "2027-03-28T02:00:00Z",
+        ),
+    ] {
+        let on: NaiveDate = on.parse().expect("a date");
+        let want = [from, until].map(|at| at.parse::<DateTime<Utc>>().expect("an instant"));
+        let window = ClockWindow::said(hours).expect("hours");
+        let ask = Ask {
+            on,
+            ..super::february(hours)
+        };
+        let session = super::planned(&workshop, &ask).window;
+        assert_eq!([session.from, session.until], want, "session");
+        let hours = window
+            .on(on, workshop.site.time_zone)
+            .expect("hours of that night");
+        let curves = night_curves(&workshop.site, on, Some(hours)).expect("a night");
+        let shaded = curves.session.expect("as asked");
+        assert_eq!([shaded.from, shaded.until], want, "night");
+        let wanted = Wanted {
+            from: on,
+            to: on,
+            window,
+            audience: Audience::Public,
+            telescopes: workshop.telescopes.iter().collect(),
+            weekdays: Vec::new(),
+        };
+        let dates = dates(&workshop, &wanted, &|_, _| ()).expect("an evening");
+        let evening = &dates.evenings[0];
+        assert_eq!([evening.from, evening.until], want, "dates");
+    }
 }
 
 /// Whoever counts on through midnight means the same hours, in every command that takes some.

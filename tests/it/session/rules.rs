@@ -1,11 +1,12 @@
 //! Random evenings: whatever is asked, every hard rule holds, judged by the exact places of Sun, Moon, planets and stars and
 //! not by what planned them.
 
+use crate::support::workshop_of;
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, Utc};
 use proptest::prelude::*;
 use skyworthy::plan::mirror::Class;
 use skyworthy::plan::session::{
-    Ask, First, Impossible, Pointing, Session, Station, Turn, Want, session,
+    Ask, First, Impossible, Session, ShownTarget, Station, Turn, Want, session,
 };
 use skyworthy::show;
 use skyworthy::sky::Body;
@@ -103,9 +104,7 @@ impl Draw {
     }
 
     fn workshop(&self) -> Workshop {
-        let no_tables = |name: &str| Err(format!("{name} is not there"));
-        Workshop::from_toml(&self.toml(), "drawn.toml", &no_tables)
-            .unwrap_or_else(|why| panic!("{why}"))
+        workshop_of(&self.toml())
     }
 
     fn ask(&self) -> Ask {
@@ -222,7 +221,7 @@ fn instants(from: DateTime<Utc>, until: DateTime<Utc>) -> impl Iterator<Item = D
     (0..=n_steps).map(move |k| from + (until - from) * k / n_steps)
 }
 
-fn check_pointing(sky: &Sky, turn: &Turn, shown: &Pointing) -> Result<(), TestCaseError> {
+fn check_shown_target(sky: &Sky, turn: &Turn, shown: &ShownTarget) -> Result<(), TestCaseError> {
     let subject = &shown.subject;
     for at in instants(turn.from, turn.until) {
         let sun_deg = sky.sun_deg(at);
@@ -269,7 +268,7 @@ fn check_station(
     for turn in turns {
         prop_assert_eq!(turn.from, session.slots[turn.slots.start].from);
         prop_assert_eq!(turn.until, session.slots[turn.slots.end - 1].until);
-        check_pointing(sky, turn, &turn.shown)?;
+        check_shown_target(sky, turn, &turn.shown)?;
         prop_assert_eq!(turn.fallback_by_slot.len(), turn.slots.len());
         for (slot, passing) in turn.slots.clone().zip(&turn.fallback_by_slot) {
             let Some(passing) = passing else { continue };
@@ -279,7 +278,7 @@ fn check_station(
         }
         if let Some(fallback) = &turn.fallback {
             prop_assert_ne!(fallback.shown.subject.id(), turn.shown.subject.id());
-            check_pointing(sky, turn, &fallback.shown)?;
+            check_shown_target(sky, turn, &fallback.shown)?;
         }
         // T1 may be called to the Moon, and what is wanted is shown however short it is there.
         let is_wanted = ["saturn", "moon"].contains(&turn.shown.subject.id());

@@ -6,7 +6,7 @@ use crate::optics::eyepiece::drift_time_s;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Edge;
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{Direction, NearMark, Path, Pointing};
+use crate::plan::session::answer::{Direction, NearMark, Path, ShownTarget};
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::facts::facts;
 use crate::plan::session::telescopes::EveningTelescope;
@@ -24,23 +24,23 @@ const NEAR_MARK_DEG: f64 = 30.0;
 /// What goes down so near to a mark goes behind it.
 const BEHIND_DEG: f64 = 8.0;
 
-/// Where the figures of a pointing come from.
+/// Where what is said of a shown target come from.
 #[derive(Clone, Copy)]
-pub(super) struct Pointings<'a> {
+pub(super) struct Finder<'a> {
     pub(super) watch: &'a Watch<'a>,
     pub(super) onlooker: Onlooker,
     pub(super) marks: &'a [Mark],
 }
 
-impl Pointings<'_> {
+impl Finder<'_> {
     /// `None` where the telescope is not judged, the target not clear from end to end, or nothing on it shows.
-    pub(super) fn pointing(
+    pub(super) fn shown_target(
         &self,
         scope: &EveningTelescope,
         candidate: &CandidateTarget,
         from: DateTime<Utc>,
         until: DateTime<Utc>,
-    ) -> Result<Option<Pointing>, NoNight> {
+    ) -> Result<Option<ShownTarget>, NoNight> {
         let at = from + (until - from) / 2;
         let outlook = self.watch.outlook_at(candidate.subject.clone(), at)?;
         let (Some(instrument), Some(limits)) = (scope.instrument(), candidate.limits(from, until))
@@ -54,7 +54,7 @@ impl Pointings<'_> {
         let view = instrument.views[look_for.view].clone();
         let seen = &outlook.at_best;
         let altitude_deg = seen.refracted_altitude_deg();
-        Ok(Some(Pointing {
+        Ok(Some(ShownTarget {
             subject: candidate.subject.clone(),
             at,
             direction: self.direction(seen),
@@ -72,7 +72,7 @@ impl Pointings<'_> {
     }
 }
 
-impl Pointings<'_> {
+impl Finder<'_> {
     fn direction(&self, seen: &Seen) -> Direction {
         Direction {
             azimuth_deg: seen.azimuth_deg(),
