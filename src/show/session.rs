@@ -7,7 +7,7 @@ use crate::plan::session::{
 };
 use crate::show::page::{Block, Page, Table};
 use crate::show::words::{clock, list, short, utc_offset};
-use crate::show::{assumed, caution, session_advice, session_facts, session_words, words};
+use crate::show::{assumed, caution, figure, session_advice, session_facts, session_words, words};
 use crate::targets::verdict::Grade;
 
 /// Telescopes beside each other in one timetable.
@@ -188,7 +188,7 @@ fn station_section(session: &Session, station: &Station) -> Block {
             summary.aperture_mm,
             short(summary.focal_ratio),
             session_words::class(summary.class),
-            summary.figure_words
+            figure::words(&summary.figure)
         ),
         Err(why) => format!("{}: {why}", station.name),
     };
