@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, NaiveTime, Utc, Weekday};
 use clap::{Parser, Subcommand};
-use skyworthy::plan::clock_window::{ClockWindow, NoHours};
+use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::dates::SHORTEST_MINUTES;
+use skyworthy::plan::refusal::NoHours;
 use skyworthy::plan::session::Want;
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.

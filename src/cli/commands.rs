@@ -10,11 +10,10 @@ use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::local::{instant_said, night_window};
 use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
-use skyworthy::plan::refusal::NoNight;
+use skyworthy::plan::refusal::{NoNight, NoSuchTelescope};
 use skyworthy::plan::seen::Tick;
 use skyworthy::show::seen::LogFile;
 use skyworthy::sky::earth::Place;
-use skyworthy::targets::subject::subject_of;
 use skyworthy::workshop::log::{JudgedAir, SeenBy};
 use skyworthy::workshop::{KnifeSource, Telescope, Workshop};
 use skyworthy::{plan, show, workshop};
@@ -51,7 +50,7 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
             (site.name, site.time_zone, place)
         }
     };
-    let answer = plan::sky_now::sky_now(place, at).ok_or(Failure::OutsideEphemeris)?;
+    let answer = plan::sky_now::sky_now(place, at)?;
     Ok(Answer {
         bytes: match form {
             Form::Json => show::sky::json(&answer),
@@ -109,8 +108,7 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let telescope = telescope(&workshop, wanted.telescope.as_deref())?;
-    let instrument = Instrument::of(&workshop, telescope, today)
-        .map_err(|why| Failure::NotJudged(why.to_string()))?;
+    let instrument = Instrument::of(&workshop, telescope, today)?;
     let ronchi = RonchiTest {
         lines_per_mm: wanted.lines_per_mm,
         offset_mm: wanted.offset_mm,
@@ -142,11 +140,7 @@ pub fn telescope<'a>(workshop: &'a Workshop, name: Option<&str>) -> Result<&'a T
     let mut telescopes = workshop.telescopes.iter();
     telescopes
         .find(|telescope| telescope.name == name)
-        .ok_or_else(|| Failure::NoSuchTelescope {
-            name: name.to_string(),
-            near: workshop.telescope_near(name).map(str::to_string),
-            known: telescope_names(workshop),
-        })
+        .ok_or_else(|| NoSuchTelescope::new(workshop, name).into())
 }
 
 fn telescope_names(workshop: &Workshop) -> Vec<String> {
@@ -186,8 +180,7 @@ fn explain(
     id: &str,
     from: DateTime<Utc>,
 ) -> Result<Answer, Failure> {
-    let subject = subject_of(id).ok_or_else(|| Failure::NoSuchDetail(id.to_string()))?;
-    let answer = plan::explain::detail_explained(workshop, subject, id, from)?;
+    let answer = plan::explain::detail_explained(workshop, id, from)?;
     Ok(Answer {
         has_content: answer.is_some(),
         bytes: match answer {
@@ -237,8 +230,7 @@ fn night_picture(workshop: &Workshop, wish: Wish, window: Option<&str>) -> Resul
     }
     let session = window
         .map(|said| ClockWindow::said(said)?.on(wish.on, workshop.site.time_zone))
-        .transpose()
-        .map_err(Failure::NoHours)?;
+        .transpose()?;
     let curves = plan::night_curves::night_curves(&workshop.site, wish.on, session)?;
     Ok(Answer {
         bytes: show::picture::night::svg(&curves).into_bytes(),
@@ -274,7 +266,7 @@ fn tick<'a>(
 ) -> Result<Tick<'a>, Failure> {
     let now = Utc::now();
     let at = (wanted.at.as_deref())
-        .map(|said| instant_said(said, workshop.site.time_zone, now).map_err(Failure::NoInstant))
+        .map(|said| instant_said(said, workshop.site.time_zone, now))
         .transpose()?;
     let telescope = match (&wanted.telescope, &workshop.telescopes[..]) {
         (None, [_, _, ..]) => return Err(Failure::WhichTelescope(telescope_names(workshop))),
@@ -302,8 +294,7 @@ fn tick<'a>(
 }
 
 fn ticked(form: Form, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<String, Failure> {
-    let ticked = plan::seen::ticked(workshop, tick)
-        .map_err(|why| Failure::no_look(why, tick.detail, &tick.telescope.name))?;
+    let ticked = plan::seen::ticked(workshop, tick)?;
     let kept = log::append(path, &ticked.look)?;
     let name = path.display().to_string();
     let log = LogFile {

@@ -1,6 +1,7 @@
 //! `dates`: which evenings suit, as words, as a calendar, as a picture; and what happens.
 
 use skyworthy::plan::dates::{Audience, Wanted, Wished};
+use skyworthy::plan::refusal::NoSuchWish;
 use skyworthy::workshop::{Telescope, Workshop};
 use skyworthy::{plan, show};
 
@@ -45,7 +46,7 @@ pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
 
 fn audience(dates: &DatesArgs) -> Result<Audience, Failure> {
     let of_wishes = || -> Result<Audience, Failure> {
-        let wished = |id: &String| Wished::of(id).ok_or_else(|| Failure::NoSuchWish(id.clone()));
+        let wished = |id: &String| Wished::of(id).ok_or_else(|| NoSuchWish(id.clone()).into());
         let wishes: Result<Vec<Wished>, Failure> = dates.wish.iter().map(wished).collect();
         Ok(Audience::OwnList(wishes?))
     };

@@ -1,8 +1,7 @@
 //! `session`: what was typed becomes a question, the answer goes out in the form its file's ending asks for.
 
-use skyworthy::plan::session::{Ask, First, Refused, Session, session, session_in_order};
+use skyworthy::plan::session::{Ask, First, Session, session, session_in_order};
 use skyworthy::show;
-use skyworthy::workshop::Workshop;
 
 use super::args::{Args, FirstIn, SessionArgs};
 use super::commands::with_notice;
@@ -17,10 +16,10 @@ const FORMS: &[Form] = &[Form::Text, Form::Csv, Form::Calendar, Form::Json];
 pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     let form = form(args, FORMS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let (asked, refused) = (ask(wanted), |why| refused(why, &workshop, wanted));
-    let mut answer = session(&workshop, &asked).map_err(refused)?;
+    let asked = ask(wanted);
+    let mut answer = session(&workshop, &asked)?;
     if let Some(folder) = &wanted.sheets {
-        let in_order = |orders: &[_]| session_in_order(&workshop, &asked, orders).map_err(refused);
+        let in_order = |orders: &[_]| Ok(session_in_order(&workshop, &asked, orders)?);
         answer = super::sheets::write(folder, answer, args.overwrite, in_order)?;
     }
     Ok(Answer {
@@ -53,20 +52,5 @@ fn ask(wanted: &SessionArgs) -> Ask {
         }),
         telescopes: wanted.telescope.clone(),
         wants: wanted.want.clone(),
-    }
-}
-
-fn refused(why: Refused, workshop: &Workshop, wanted: &SessionArgs) -> Failure {
-    match why {
-        Refused::Night(why) => Failure::NoNight(why),
-        Refused::UnknownTelescope { name, known } => Failure::NoSuchTelescope {
-            near: workshop.telescope_near(&name).map(String::from),
-            name,
-            known,
-        },
-        Refused::Hours(why) => Failure::NoHours(why),
-        Refused::WindowTooShort => Failure::ShortWindow(wanted.slot_minutes),
-        Refused::TooManySlots { slots } => Failure::ManySlots(slots),
-        Refused::UnknownSubject { id } => Failure::NoSuchTarget(id),
     }
 }

@@ -4,6 +4,7 @@
 //! from memory, and town air, dew and covers differ more than the table's rows do. A reflectivity
 //! stated in the workshop file is taken as it is and does not age.
 
+use crate::tables;
 use crate::workshop::Coating;
 use chrono::NaiveDate;
 use std::sync::LazyLock;
@@ -100,7 +101,7 @@ pub fn aged_reflectivity(kind: Coating, age_months: f64) -> f64 {
     if let Coating::Reflectivity(stated) = kind {
         return stated;
     }
-    let rows: Vec<&Row> = rows_of(kind).collect();
+    let rows: Vec<&CoatingRow> = rows_of(kind).collect();
     let after = rows.partition_point(|row| row.age_months <= age_months);
     match (after.checked_sub(1).map(|idx| rows[idx]), rows.get(after)) {
         (Some(low), Some(high)) => {
@@ -133,14 +134,14 @@ fn age_words(months: f64) -> String {
     format!("{count:.0} {unit}{plural} old")
 }
 
-fn rows_of(kind: Coating) -> impl Iterator<Item = &'static Row> {
+fn rows_of(kind: Coating) -> impl Iterator<Item = &'static CoatingRow> {
     let word = kind_word(kind);
     (ROWS.iter()).filter(move |row| Some(row.kind.as_str()) == word)
 }
 
 /// One row of data/coatings.tsv.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
-struct Row {
+struct CoatingRow {
     kind: String,
     age_months: f64,
     reflectivity: f64,
@@ -148,16 +149,8 @@ struct Row {
     basis: String,
 }
 
-static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    csv::ReaderBuilder::new()
-        .delimiter(b'\t')
-        .comment(Some(b'#'))
-        .quoting(false)
-        .from_reader(include_str!("../../data/coatings.tsv").as_bytes())
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .expect("the table is part of the program and a test reads every row")
-});
+static ROWS: LazyLock<Vec<CoatingRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/coatings.tsv")));
 
 /// Of the Gregorian calendar: 146 097 days in 4800 months.
 const DAYS_PER_MONTH: f64 = 146_097.0 / 4800.0;
@@ -173,7 +166,7 @@ mod tests {
     #[test]
     fn every_row_is_plausible_and_tells_its_basis() {
         for kind in [Coating::Silver, Coating::Aluminium] {
-            let rows: Vec<&Row> = rows_of(kind).collect();
+            let rows: Vec<&CoatingRow> = rows_of(kind).collect();
             assert_eq!(rows[0].age_months, 0.0, "{kind:?}");
             for pair in rows.windows(2) {
                 assert!(pair[0].age_months < pair[1].age_months, "{pair:?}");

@@ -101,6 +101,19 @@ impl Bands {
 }
 
 /// Computes the bands.
+///
+/// ```
+/// use skyworthy::optics::Instrument;
+/// use skyworthy::plan::bands::{RonchiTest, bands};
+/// use skyworthy::workshop::{self, KnifeSource};
+///
+/// let workshop = workshop::example();
+/// let telescope = &workshop.telescopes[0];
+/// let instrument = Instrument::of(&workshop, telescope, "2026-12-17".parse()?)?;
+/// let ronchi = RonchiTest { lines_per_mm: 4.0, offset_mm: -6.0, source: KnifeSource::Fixed };
+/// assert!(!bands(telescope, &instrument, ronchi).is_crowded());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn bands(telescope: &Telescope, instrument: &Instrument, ronchi: RonchiTest) -> Bands {
     let radius_of_curvature_mm = 2.0 * instrument.focal_length_mm;
     let aperture_mm = instrument.aperture_mm;

@@ -7,6 +7,7 @@ use chrono::{DateTime, Days, NaiveDate, NaiveTime, TimeDelta, Timelike, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::local::{night_window, showings};
+use crate::plan::refusal::NoHours;
 use crate::plan::time_span::TimeSpan;
 
 /// From a time of the clock to a later one of the same night, which runs from noon to noon.
@@ -14,19 +15,6 @@ use crate::plan::time_span::TimeSpan;
 pub struct ClockWindow {
     from: NaiveTime,
     until: NaiveTime,
-}
-
-/// Why hours that somebody said are none.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoHours {
-    /// Written in no way that is known here.
-    NotUnderstood,
-    /// The first is not before the second in a night that goes from noon to noon.
-    Backwards,
-    /// The clocks went forward over all of them.
-    NothingLeft,
-    /// The zone of the place skipped that date.
-    NoSuchDate,
 }
 
 /// The last hour that may be counted on through midnight: six in the morning after.

@@ -5,12 +5,12 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 use crate::optics::instrument::Instrument;
 use crate::plan::local::{night_date, night_window};
 use crate::plan::outlook::Outlook;
-use crate::plan::refusal::NoNight;
+use crate::plan::refusal::{NoSuchDetail, Refusal};
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::targets::asked::Asked;
 use crate::targets::explain::{Explanation, explain};
-use crate::targets::subject::Subject;
+use crate::targets::subject::subject_of;
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Workshop;
 
@@ -34,13 +34,23 @@ pub struct DetailExplained {
 
 /// Looks from an instant on for the first night on which the detail of that id is there; `None` when there
 /// is none in some thirteen months.
+///
+/// ```
+/// use skyworthy::plan::explain::detail_explained;
+/// use skyworthy::workshop;
+///
+/// let from = "2026-12-20T11:00:00Z".parse()?;
+/// let spot = detail_explained(&workshop::example(), "jupiter_red_spot", from)?;
+/// assert!(spot.is_some_and(|spot| from <= spot.outlook.best));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn detail_explained(
     workshop: &Workshop,
-    subject: Subject,
     id: &str,
     from: DateTime<Utc>,
-) -> Result<Option<DetailExplained>, NoNight> {
+) -> Result<Option<DetailExplained>, Refusal> {
     let site = &workshop.site;
+    let subject = subject_of(id).ok_or_else(|| NoSuchDetail(id.to_string()))?;
     let tonight = night_date(from, site.time_zone);
     for days in 0..NIGHTS_TRIED {
         let Some(on) = tonight.checked_add_days(Days::new(days)) else {

@@ -8,6 +8,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::best_moment::{Aim, Chance, chance};
 use crate::plan::local::local_midnight;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, sun_must_be_below_deg};
+use crate::plan::refusal::NoHappenings;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
@@ -86,21 +87,18 @@ impl MoonFields {
     }
 }
 
-/// Why there is no answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoHappenings {
-    /// The last date lies before the first.
-    Backwards {
-        /// As asked.
-        from: NaiveDate,
-        /// As asked.
-        to: NaiveDate,
-    },
-    /// Outside the ephemeris, 1950-2100.
-    OutsideEphemeris,
-}
-
 /// Everything that happens from the start of one local date to the end of another.
+///
+/// ```
+/// use skyworthy::plan::happenings::happenings;
+/// use skyworthy::workshop;
+///
+/// let happenings = happenings(&workshop::example(), "2026-12-01".parse()?, "2026-12-07".parse()?)?;
+/// for listed in &happenings.listed {
+///     println!("{}", listed.happening.at);
+/// }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn happenings(
     workshop: &Workshop,
     from: NaiveDate,

@@ -6,6 +6,7 @@ use chrono::{
 };
 use chrono_tz::{GapInfo, Tz};
 
+use crate::plan::refusal::NoInstant;
 use crate::plan::time_span::TimeSpan;
 
 /// The night that begins on a local date, from noon to noon. 23 or 25 hours long when the clocks change.
@@ -54,17 +55,6 @@ pub(super) fn showings(local: NaiveDateTime, zone: Tz) -> Option<(DateTime<Utc>,
             Some((goes_on, goes_on))
         }
     }
-}
-
-/// Why a time that somebody said is none.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoInstant {
-    /// Written in no way that is known here.
-    NotUnderstood,
-    /// The clocks went back over it.
-    Twice,
-    /// The clocks went forward over it.
-    Never,
 }
 
 /// An instant as somebody says it: `21:40`, the last time the clocks of the place showed it;

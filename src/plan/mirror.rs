@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use rayon::prelude::*;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::figure::NotJudged;
 use crate::optics::instrument::Instrument;
 use crate::optics::knife::{Doubt, Interval, Reduction, ZoneOutcome};
 use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
@@ -88,7 +89,7 @@ pub struct MirrorOutcome {
     /// As in the workshop file.
     pub name: String,
     /// The verdict, or why there is none.
-    pub judged: Result<Box<Judged>, String>,
+    pub judged: Result<Box<Judged>, NotJudged>,
 }
 
 /// Widths that decide what a planet shows, arcseconds: see `data/details.csv`.
@@ -111,13 +112,23 @@ pub struct Mirrors {
 }
 
 /// Verdicts on all mirrors of the workshop; the year of planets begins at `from`.
+///
+/// ```
+/// use skyworthy::plan::mirror::mirrors;
+/// use skyworthy::workshop;
+///
+/// let answer = mirrors(&workshop::example(), "2026-12-17".parse()?)?;
+/// for mirror in &answer.mirrors {
+///     println!("{}: {}", mirror.name, if mirror.judged.is_ok() { "judged" } else { "not judged" });
+/// }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Mirrors, NoNight> {
     let year = Year::beginning(workshop, from)?;
     let outcome = |telescope: &Telescope| MirrorOutcome {
         name: telescope.name.clone(),
         judged: Instrument::of(workshop, telescope, from)
-            .map(|instrument| Box::new(judged(&year, telescope, instrument)))
-            .map_err(|why| why.to_string()),
+            .map(|instrument| Box::new(judged(&year, telescope, instrument))),
     };
     Ok(Mirrors {
         // A mirror's images take tens of milliseconds: worth a thread each.

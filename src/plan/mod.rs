@@ -3,69 +3,72 @@
 //! Brings the rooms below together into what somebody asked: the sky at an instant ([`sky_now`]), what a
 //! telescope can reach ([`reach`]), what a night will show ([`night`]). Everything a page or a JSON field
 //! needs is in these answers; `show` only words them.
+//!
+//! In reading order: the words all answers share, what is known of one night whatever is asked of it, then one answer
+//! after the other.
 
-pub mod assignment;
+pub mod refusal; // why there is no answer, in words
 
-pub mod time_span;
+pub mod time_span; // a stretch of time
 
-pub mod local;
+pub mod local; // nights and instants on the clocks of a place
 
-pub mod clock_window;
+pub mod clock_window; // hours of a night on them
 
-pub mod sky_now;
+pub mod sun; // when it sets and rises
 
-pub mod happenings;
+pub mod onlooker; // who looks, through which air
 
-pub mod dates;
+pub mod outlook; // when and where something is to be looked at
 
-pub mod best_moment;
+pub mod faces; // what a face has besides details
 
-pub mod refusal;
+pub mod caution; // what can hurt
 
-pub mod onlooker;
+pub mod put_out; // when a telescope has to be outside
 
-pub mod outlook;
+mod assumed; // what the file does not say
 
-pub mod caution;
+mod conditions; // the site's darkness and seeing
 
-pub mod sun;
+mod lookout; // when something is clear of the skyline in the dark
 
-pub mod put_out;
+mod watch; // one night over one place
 
-pub mod night;
+mod times; // its rising, setting, dusk and dawn
 
-pub mod faces;
+pub mod sky_now; // answer: where everything stands
 
-pub mod night_curves;
+pub mod night; // answer: what each telescope shows in a night
 
-mod watch;
+mod beyond_tonight; // stars, clusters, nebulae beside a night's planets
 
-mod times;
+pub mod night_curves; // answer: a night's picture
 
-mod lookout;
+pub mod best_moment; // when to look at one body or a pair
 
-mod fill_in;
+pub mod happenings; // answer: what happens between two dates
 
-mod conditions;
+pub mod dates; // answer: which evenings suit
 
-mod assumed;
+pub mod assignment; // who shows what when: the solver, which knows no sky
 
-pub mod reach;
+pub mod session; // answer: a public evening
 
-pub mod mirror;
+pub mod reach; // answer: what a telescope can reach
 
-pub mod week;
+pub mod tube; // what stands around its mirror
 
-pub mod tube;
+pub mod explain; // answer: one detail from the sky to the eye
 
-pub mod bands;
+pub mod mirror; // answer: what a mirror is worth
 
-pub mod pictures;
+pub mod week; // what another week of figuring would buy
 
-pub mod explain;
+pub mod pictures; // answer: a mirror's pictures
 
-pub mod session;
+pub mod bands; // answer: what is seen at the bench through lines
 
-pub mod seen;
+pub mod seen; // answer: one look with its promise
 
-pub mod record;
+pub mod record; // answer: what was promised and seen

@@ -4,10 +4,11 @@ use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 use rayon::prelude::*;
 
+use crate::optics::figure::NotJudged;
 use crate::optics::instrument::Instrument;
 use crate::plan::assumed::assumed;
+use crate::plan::beyond_tonight::BeyondTonight;
 use crate::plan::caution::Caution;
-use crate::plan::fill_in::Evening;
 use crate::plan::happenings::{Listed, MoonFields, happenings_between, moon_fields};
 use crate::plan::local::night_window;
 use crate::plan::outlook::{NotTonight, Target};
@@ -22,6 +23,7 @@ use crate::sky::satellite_events::SatelliteEvent;
 use crate::sky::small_bodies::TooFar;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::ThreeAirs;
+use crate::units::MINUTES_PER_DAY;
 use crate::workshop::{Assumed, RedSpot, Workshop};
 
 /// What is asked for.
@@ -95,7 +97,7 @@ pub struct TelescopeNight {
     /// As in the workshop file.
     pub name: String,
     /// The telescope, or why it cannot be judged.
-    pub instrument: Result<Instrument, String>,
+    pub instrument: Result<Instrument, NotJudged>,
     /// When to put it outside; `None` without targets or without the mirror's thickness.
     pub put_out: Option<PutOut>,
     /// In the order of their first stretch.
@@ -126,9 +128,20 @@ impl RedSpotTonight {
 }
 
 /// Turn of Jupiter's System II, 870.27 degrees a day.
-const SYSTEM_2_DEG_PER_MIN: f64 = 870.27 / 1440.0;
+const SYSTEM_2_DEG_PER_MIN: f64 = 870.27 / MINUTES_PER_DAY;
 
 /// Plans the night that begins on a date.
+///
+/// ```
+/// use skyworthy::plan::night::{Wish, night};
+/// use skyworthy::workshop;
+///
+/// let wish = Wish { on: "2026-12-17".parse()?, daylight: false };
+/// let night = night(&workshop::example(), wish)?;
+/// let first = &night.telescopes[0].targets[0];
+/// println!("{} from {}", first.outlook.subject().name(), first.outlook.stretches[0].from);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
     let site = &workshop.site;
     let window = night_window(wish.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
@@ -145,7 +158,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         }
     }
     outlooks.sort_by_key(|outlook| outlook.stretches[0].from);
-    let evening = Evening::of(&watch, workshop)?;
+    let beyond_tonight = BeyondTonight::of(&watch, workshop)?;
     let onlooker = watch.onlooker(workshop.observer);
     let happenings =
         happenings_between(site, window.from, window.until).ok_or(NoNight::OutsideEphemeris)?;
@@ -159,11 +172,11 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
             let targets = watch.targets(instrument.as_ref().ok(), &outlooks, &onlooker);
             let beyond = instrument.as_ref().map_or_else(
                 |_| Vec::new(),
-                |instrument| evening.targets(instrument, &targets, &onlooker),
+                |instrument| beyond_tonight.targets(instrument, &targets, &onlooker),
             );
             TelescopeNight {
                 name: telescope.name.clone(),
-                instrument: instrument.map_err(|why| why.to_string()),
+                instrument,
                 put_out: put_out(CoolDown::of(telescope), first_look(&targets), &sun),
                 targets,
                 beyond,
@@ -185,7 +198,7 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
         cautions: watch.cautions(&outlooks, wish.daylight),
         red_spot: RedSpotTonight::of(workshop.red_spot, wish.on),
         satellite_events: watch.satellite_events().to_vec(),
-        too_far: evening.too_far,
+        too_far: beyond_tonight.too_far,
         moon_fields: if happenings.iter().any(Listed::is_lunar_eclipse_here) {
             moon_fields(workshop, wish.on)
         } else {

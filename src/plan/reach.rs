@@ -103,6 +103,16 @@ pub enum Fit {
 }
 
 /// Reach of every telescope of the workshop, in the file's order, its coating as old as on a date.
+///
+/// ```
+/// use skyworthy::plan::reach::reach;
+/// use skyworthy::workshop;
+///
+/// for reach in reach(&workshop::example(), "2026-12-17".parse()?) {
+///     println!("{}: pairs {:.2} arcseconds apart", reach.instrument.name, reach.rayleigh_arcsec);
+/// }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn reach(workshop: &Workshop, on: NaiveDate) -> Vec<Reach> {
     let conditions = Conditions::of(workshop);
     workshop

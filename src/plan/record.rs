@@ -152,6 +152,14 @@ pub struct Found {
 }
 
 /// Sums up the looks of a log.
+///
+/// ```
+/// use skyworthy::plan::record::record;
+/// use skyworthy::workshop;
+///
+/// assert_eq!(record(&workshop::example(), &[])?.looks, 0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn record(workshop: &Workshop, looks: &[LoggedLook]) -> Result<Record, NoNight> {
     let zone = workshop.site.time_zone;
     let nights = looks.iter().map(|look| night_date(look.at, zone));

@@ -6,7 +6,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::local::{night_date, night_window};
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
-use crate::plan::refusal::NoNight;
+use crate::plan::refusal::{NoLook, NoNight, NoSuchDetail};
 use crate::plan::watch::Watch;
 use crate::targets::asked::{Asked, Spread};
 use crate::targets::conditions::{Told, shows_tonight};
@@ -49,42 +49,30 @@ pub struct Ticked {
     pub absent: Option<String>,
 }
 
-/// Why a tick cannot be a look.
-#[derive(Debug, Clone, PartialEq)]
-pub enum NoLook {
-    /// No sky for that instant, or none that fits the workshop file.
-    NoNight(NoNight),
-    /// The telescope's readings cannot be used: why.
-    NotJudged(String),
-    /// Nothing is called so.
-    NoSuchDetail,
-    /// That telescope has no such eyepiece.
-    NoSuchEyepiece {
-        /// Those it has, with and without Barlow lens.
-        known: Vec<String>,
-    },
-    /// It stood below the level horizon at that instant.
-    Below {
-        /// On what it is.
-        subject: &'static str,
-        /// Degrees, negative.
-        altitude_deg: f64,
-    },
-}
-
-impl From<NoNight> for NoLook {
-    fn from(why: NoNight) -> NoLook {
-        NoLook::NoNight(why)
-    }
-}
-
 /// Reckons what would have been promised for a tick.
+///
+/// ```
+/// use skyworthy::plan::seen::{Tick, ticked};
+/// use skyworthy::workshop::{self, log::SeenBy};
+///
+/// let workshop = workshop::example();
+/// let tick = Tick {
+///     at: "2026-12-17T21:00:00Z".parse()?,
+///     telescope: &workshop.telescopes[0],
+///     detail: "saturn_titan",
+///     eyepiece: None,
+///     by: SeenBy::Most,
+///     air: None,
+///     note: "",
+/// };
+/// assert!(ticked(&workshop, &tick)?.look.promise.is_some());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
     let site = &workshop.site;
-    let subject = subject_of(tick.detail).ok_or(NoLook::NoSuchDetail)?;
+    let subject = subject_of(tick.detail).ok_or_else(|| NoSuchDetail(tick.detail.to_string()))?;
     let on = night_date(tick.at, site.time_zone);
-    let instrument = Instrument::of(workshop, tick.telescope, on)
-        .map_err(|why| NoLook::NotJudged(why.to_string()))?;
+    let instrument = Instrument::of(workshop, tick.telescope, on)?;
     let view = (tick.eyepiece)
         .map(|name| view_named(&instrument, name))
         .transpose()?;
@@ -161,6 +149,7 @@ fn view_named(instrument: &Instrument, name: &str) -> Result<usize, NoLook> {
         .iter()
         .position(|view| plain(&view.eyepiece) == plain(name));
     found.ok_or_else(|| NoLook::NoSuchEyepiece {
+        telescope: instrument.name.clone(),
         known: views.iter().map(|view| view.eyepiece.clone()).collect(),
     })
 }

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
+use crate::plan::refusal::NoNight;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
 use crate::sky::moons::view::{SatelliteView, satellite_views};
@@ -19,8 +20,22 @@ pub struct SkyNow {
     pub satellites: Vec<SatelliteView>,
 }
 
-/// `None` outside the ephemeris, 1950-2100.
-pub fn sky_now(place: Place, at: DateTime<Utc>) -> Option<SkyNow> {
+/// Where all bodies stand; refused outside the ephemeris, 1950-2100.
+///
+/// ```
+/// use skyworthy::plan::sky_now::sky_now;
+/// use skyworthy::sky::earth::Place;
+///
+/// let sky = sky_now(Place::new(43.2, -2.9, 40.0), "2026-12-01T20:00:00Z".parse()?)?;
+/// let up = sky.bodies.iter().filter(|seen| 0.0 < seen.altitude_deg);
+/// assert!(0 < up.count());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn sky_now(place: Place, at: DateTime<Utc>) -> Result<SkyNow, NoNight> {
+    stand(place, at).ok_or(NoNight::OutsideEphemeris)
+}
+
+fn stand(place: Place, at: DateTime<Utc>) -> Option<SkyNow> {
     let scene = Scene::new(place, at)?;
     let bodies = Body::ALL
         .into_iter()

@@ -1,21 +1,17 @@
 //! What was taken for granted, at the end of an answer: the same of several telescopes in one line.
 
-use crate::show::table::PAGE_COLUMNS;
+use crate::show::page::Block;
 use crate::show::words;
 use crate::workshop::Assumed;
 
-/// The lines under their heading; empty where the file says everything.
-pub fn text(assumed: &[Assumed]) -> String {
-    if assumed.is_empty() {
-        return String::new();
-    }
-    let lines: String = (together(assumed).iter())
-        .map(|line| {
-            let wrapped = words::wrapped(line, PAGE_COLUMNS - 2, "      ");
-            format!("  {wrapped}\n")
-        })
-        .collect();
-    format!("\nAssumed, because the file does not say:\n{lines}")
+/// Of lines after the first.
+const HANG_COLUMNS: usize = 4;
+
+/// The lines under their heading; `None` where the file says everything.
+pub(super) fn section(assumed: &[Assumed]) -> Option<Block> {
+    let lines = together(assumed).into_iter();
+    let lines = lines.map(|line| Block::Paragraph(line, HANG_COLUMNS));
+    (!assumed.is_empty()).then(|| Block::section("Assumed, because the file does not say:", lines))
 }
 
 /// `telescope "Heron" and "Wren": spider_vane_mm: 0 mm`, where the first of them stands.
@@ -73,6 +69,6 @@ mod tests {
                 "telescope \"Wren\": spider_vane_mm: 0 mm",
             ]
         );
-        assert_eq!(text(&[]), "");
+        assert_eq!(section(&[]), None);
     }
 }

@@ -22,7 +22,7 @@ struct DatesJson<'a> {
     window_until_local: String,
     weekdays: Vec<String>,
     telescopes: &'a [String],
-    not_judged: &'a [String],
+    not_judged: Vec<String>,
     typical_seeing_arcsec: f64,
     observer_margin_dex: f64,
     best: Vec<BestJson<'a>>,
@@ -157,7 +157,7 @@ pub fn json(dates: &Dates) -> String {
         window_until_local: dates.window.until().format("%H:%M").to_string(),
         weekdays: dates.weekdays.iter().map(Weekday::to_string).collect(),
         telescopes: &dates.telescopes,
-        not_judged: &dates.not_judged,
+        not_judged: dates.not_judged.iter().map(ToString::to_string).collect(),
         typical_seeing_arcsec: dates.typical_seeing_arcsec,
         observer_margin_dex: dates.observer_margin_dex,
         best: (dates.best.iter())

@@ -111,7 +111,7 @@ fn mirror(outcome: &MirrorOutcome) -> MirrorJson<'_> {
         Err(why) => MirrorJson::NotJudged {
             name: &outcome.name,
             class: None,
-            reasons: vec![why.clone()],
+            reasons: vec![why.to_string()],
         },
     }
 }

@@ -1,11 +1,12 @@
-//! # show: finished answers as text and JSON
+//! # show: finished answers as text, HTML and JSON
 //!
-//! Words and layout only: every number printed here was computed by `plan`. Text fits 80 columns and
-//! carries nothing by colour; JSON keeps the names of its fields for good.
+//! Words and layout only: every number printed here was computed by `plan`. An answer for reading is made once, as
+//! a [`page::Page`], and laid out as text in 80 columns or as HTML; nothing is carried by colour. JSON keeps the names
+//! of its fields for good.
 
 pub mod words;
 
-pub mod table;
+pub mod page;
 
 pub mod json;
 
@@ -16,6 +17,8 @@ pub mod caution;
 pub mod night;
 
 mod night_beyond;
+
+mod night_grades;
 
 mod night_moons;
 
@@ -37,6 +40,8 @@ pub mod assumed;
 
 pub mod bands;
 
+mod bands_stand;
+
 pub mod picture;
 
 pub mod explain;
@@ -44,6 +49,8 @@ pub mod explain;
 pub mod happenings;
 
 mod happenings_covered;
+
+pub mod happenings_entry;
 
 mod happenings_eclipse;
 

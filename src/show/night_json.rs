@@ -87,7 +87,7 @@ struct BodyJson {
 #[derive(Serialize)]
 struct TelescopeJson<'a> {
     name: &'a str,
-    figure: &'a str,
+    figure: String,
     /// Null without targets or without the mirror's thickness.
     put_out_utc: Option<String>,
     cooling_min: Option<f64>,
@@ -234,8 +234,8 @@ fn telescope(telescope: &TelescopeNight) -> TelescopeJson<'_> {
     TelescopeJson {
         name: &telescope.name,
         figure: match &telescope.instrument {
-            Ok(instrument) => &instrument.figure_words,
-            Err(why) => why,
+            Ok(instrument) => instrument.figure_words.clone(),
+            Err(why) => why.to_string(),
         },
         put_out_utc: telescope.put_out.map(|put_out| rfc3339(put_out.by)),
         cooling_min: telescope

@@ -5,6 +5,7 @@ use crate::optics::sphere::SphereWorth;
 use crate::plan::reach::Reach;
 use crate::plan::tube::{CoolDown, DiagonalFit};
 use crate::show::words;
+use crate::units::ARCMIN_PER_DEG;
 
 /// Labels and sentences, in order; what is not known has no line.
 pub(super) fn lines(reach: &Reach) -> Vec<(&'static str, String)> {
@@ -168,7 +169,6 @@ fn hours(minutes: f64) -> String {
 
 /// A twentieth of a magnitude: nobody sees it.
 const LEAST_COST_MAG: f64 = 0.05;
-const ARCMIN_PER_DEG: f64 = 60.0;
 
 #[cfg(test)]
 mod tests {

@@ -3,9 +3,8 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
 use skyworthy::plan::best_moment::{BestMoment, Chance};
-use skyworthy::plan::happenings::{
-    Happenings, Listed, NoHappenings, happenings, happenings_between,
-};
+use skyworthy::plan::happenings::{Happenings, Listed, happenings, happenings_between};
+use skyworthy::plan::refusal::NoHappenings;
 use skyworthy::sky::Body;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;

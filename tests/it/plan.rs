@@ -3,6 +3,7 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use proptest::prelude::*;
 
+use crate::support::larch_at;
 use skyworthy::plan::caution::Caution;
 use skyworthy::plan::explain::detail_explained;
 use skyworthy::plan::night::{Night, Wish, night};
@@ -14,7 +15,6 @@ use skyworthy::sky::satellite_events::{Kind, Phase};
 use skyworthy::sky::{Appearance, Body, Face};
 use skyworthy::targets::conditions::{Told, shows_tonight};
 use skyworthy::targets::details::detail;
-use skyworthy::targets::subject::subject_of;
 use skyworthy::targets::verdict::Grade;
 use skyworthy::units::wrap_180_deg;
 use skyworthy::workshop::Workshop;
@@ -27,17 +27,9 @@ fn on(date: &str) -> Wish {
     }
 }
 
-fn parsed(text: &str) -> Workshop {
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(text, "test.toml", &no_files).expect("a legal workshop")
-}
-
 /// A 150 mm f/8 with a perfect mirror and the usual eyepieces, flat horizon.
 fn perfect_150(latitude_deg: f64, longitude_deg: f64, zone: &str) -> Workshop {
-    parsed(&format!(
-        "[site]\nlatitude_deg = {latitude_deg}\nlongitude_deg = {longitude_deg}\ntime_zone = \"{zone}\"\n\
-         [[telescope]]\nname = \"Larch\"\naperture_mm = 150\nfocal_length_mm = 1200\n"
-    ))
+    larch_at(latitude_deg, longitude_deg, zone, "")
 }
 
 fn outlook(night: &Night, body: Body) -> Option<&Outlook> {
@@ -396,8 +388,7 @@ fn what_is_explained_is_still_to_come_and_has_its_own_date() {
     let workshop = workshop::example();
     let zone = workshop.site.time_zone;
     let explained = |id: &str, from: DateTime<Utc>| {
-        let subject = subject_of(id).expect("a detail");
-        let found = detail_explained(&workshop, subject, id, from);
+        let found = detail_explained(&workshop, id, from);
         found.expect("this century").expect("within a year")
     };
     // The Spot is best in the small hours after the evening of 20 December.

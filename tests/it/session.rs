@@ -6,9 +6,9 @@ mod calendar;
 mod program;
 mod rules;
 
-use skyworthy::plan::session::{
-    Ask, First, Impossible, Refused, Session, Station, Want, WhyNot, session,
-};
+use crate::support::workshop_of;
+use skyworthy::plan::refusal::{NoSession, NoSuchTelescope};
+use skyworthy::plan::session::{Ask, First, Impossible, Session, Station, Want, WhyNot, session};
 use skyworthy::show;
 use skyworthy::sky::Body;
 use skyworthy::workshop::{EXAMPLE_TOML, Workshop};
@@ -21,9 +21,7 @@ fn workshop(site: &str, of_telescopes: &[(&str, &str)], headings: &str) -> Works
         assert!(toml.contains(&line), "{name}");
         toml = toml.replacen(&line, &format!("{line}{lines}\n"), 1);
     }
-    let toml = format!("{headings}\n{toml}");
-    let no_tables = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&toml, "ropewalk.toml", &no_tables).unwrap_or_else(|why| panic!("{why}"))
+    workshop_of(&format!("{headings}\n{toml}"))
 }
 
 fn plain() -> Workshop {
@@ -213,20 +211,23 @@ fn what_makes_no_sense_is_refused() {
     };
     assert_eq!(
         refused(with(want("nibiru", None))),
-        Refused::UnknownSubject {
+        NoSession::UnknownSubject {
             id: "nibiru".to_string()
         }
     );
     assert!(matches!(
         refused(with(want("moon", Some("Elm")))),
-        Refused::UnknownTelescope { name, .. } if name == "Elm"
+        NoSession::Telescope(NoSuchTelescope { name, .. }) if name == "Elm"
     ));
-    assert_eq!(refused(february("20:00-20:10")), Refused::WindowTooShort);
+    assert_eq!(
+        refused(february("20:00-20:10")),
+        NoSession::WindowTooShort { slot_minutes: 15 }
+    );
     let long = Ask {
         slot_minutes: 3,
         ..february("14:00-12:00")
     };
-    assert!(matches!(refused(long), Refused::TooManySlots { .. }));
+    assert!(matches!(refused(long), NoSession::TooManySlots { .. }));
 }
 
 /// By day nothing: the plan says from when.

@@ -3,6 +3,7 @@
 //! Each rule is a function from a file's path and text to complaints, `path:line: what`, so that the
 //! tests at the end can show that it catches what it is for.
 
+mod circles;
 mod paths;
 
 use std::fs;
@@ -306,6 +307,17 @@ fn hold(rule: impl Fn(&Source) -> Vec<String>, sources: &[Source]) {
 fn arrows_point_down() {
     hold(turned_arrows, &rust_files());
     hold(program_in_library, &rust_files());
+}
+
+#[test]
+fn no_two_files_need_each_other() {
+    let circles = circles::circles(&rust_files());
+    let words: Vec<_> = circles.iter().map(|circle| circle.join(", ")).collect();
+    assert!(
+        circles.is_empty(),
+        "circles of files:\n{}",
+        words.join("\n")
+    );
 }
 
 #[test]

@@ -3,8 +3,9 @@
 
 use chrono::{Datelike, Days, NaiveDate, Weekday};
 
-use crate::plan::dates::{BACKUP_WITHIN_DAYS, Evening, Shown};
-use crate::targets::grade::Grade;
+use crate::plan::dates::answer::{Backup, Best, Change, OfMonth, WishMet};
+use crate::plan::dates::ask::BACKUP_WITHIN_DAYS;
+use crate::plan::dates::evening::{Evening, Shown};
 
 /// How many are offered.
 const FEW: usize = 5;
@@ -21,80 +22,6 @@ const DARK_CHANGES_MINUTES: f64 = 15.0;
 
 /// A Moon that is lit by so much more or less looks different.
 const MOON_CHANGES_LIT: f64 = 0.05;
-
-/// One of the best evenings.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Best {
-    /// Which.
-    pub evening: Evening,
-    /// Where to go when it is cloudy: the best evening within [`BACKUP_WITHIN_DAYS`], whatever its day of the week;
-    /// `None` where nothing shows on any.
-    pub backup: Option<Backup>,
-    /// Where to go when that will not do, because the clouds stay or the people cannot come again so soon: a few
-    /// days away from the first, on a day of the week that was asked for.
-    pub other_backup: Option<Backup>,
-}
-
-/// The best evening of a month.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OfMonth {
-    /// Which.
-    pub on: NaiveDate,
-    /// Its points.
-    pub score: f64,
-}
-
-/// How often a wish is met, and when first at its surest.
-#[derive(Debug, Clone, PartialEq)]
-pub struct WishMet {
-    /// As it is called.
-    pub name: String,
-    /// On how many of the evenings it shows.
-    pub n_evenings: usize,
-    /// The first of those evenings on which it brings most, and its grade then; `None` where it never shows.
-    pub best: Option<(NaiveDate, Grade)>,
-}
-
-/// Another evening, and what changes.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Backup {
-    /// Which.
-    pub evening: Evening,
-    /// What is different then, in the order of importance.
-    pub changes: Vec<Change>,
-}
-
-/// What is different on the evening to fall back on.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Change {
-    /// The share of the Moon's disc that is lit, clear of the skyline on one evening at least.
-    MoonLit {
-        /// First.
-        from: f64,
-        /// Then.
-        to: f64,
-    },
-    /// Shows no more.
-    Gone(String),
-    /// Shows only then.
-    New(String),
-    /// Shows more or less surely.
-    Graded {
-        /// What.
-        name: String,
-        /// First.
-        from: Grade,
-        /// Then.
-        to: Grade,
-    },
-    /// How many minutes of the hours are dark.
-    DarkMinutes {
-        /// First.
-        from: f64,
-        /// Then.
-        to: f64,
-    },
-}
 
 /// Chooses among `asked`; falls back on any of `all`, both in order of date. `takes`: the days of the week asked for.
 pub(super) fn best(

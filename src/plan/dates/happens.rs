@@ -3,7 +3,9 @@
 use chrono::{Datelike, Months, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
 
 use crate::plan::best_moment::Chance;
-use crate::plan::dates::{Audience, score};
+use crate::plan::dates::ask::Audience;
+use crate::plan::dates::evening::Happens;
+use crate::plan::dates::score;
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, happenings_between};
 use crate::sky::almanac::Span;
 use crate::sky::happenings::What;
@@ -13,27 +15,6 @@ use crate::sky::occultations::{Occultation, Occulted};
 use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::workshop::Site;
-
-/// One of them.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Happens {
-    /// What, and when.
-    pub listed: Listed,
-    /// As one would say it: `eclipse of the Moon`.
-    pub name: String,
-    /// What it brings; nothing for who comes for something else.
-    pub points: f64,
-}
-
-impl Happens {
-    /// The Moon in the Earth's full shadow, wholly or in part.
-    pub fn is_umbral_eclipse(&self) -> bool {
-        match &self.listed.happening.what {
-            What::LunarEclipse(eclipse) => eclipse.kind != LunarEclipseKind::Penumbral,
-            _ => false,
-        }
-    }
-}
 
 /// Everything about a calendar month: the same for an evening whatever range it is asked in. Empty where the
 /// ephemeris ends within it.

@@ -1,9 +1,9 @@
 //! One plan from the question to the answer: every step in its order.
 
 use crate::plan::local::night_window;
-use crate::plan::refusal::NoNight;
+use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::Session;
-use crate::plan::session::ask::{Ask, Pin, Refused, Want};
+use crate::plan::session::ask::{Ask, Pin, Want};
 use crate::plan::session::assign::Assigning;
 use crate::plan::session::candidates::CandidateSearch;
 use crate::plan::session::clock::Clock;
@@ -19,7 +19,7 @@ use crate::targets::subject::Subject;
 use crate::workshop::Workshop;
 
 /// Plans an evening in which some slots are settled beforehand.
-pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<Session, Refused> {
+pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<Session, NoSession> {
     let site = &workshop.site;
     let wants = wanted(ask)?;
     let telescopes = evening_telescopes(workshop, ask)?;
@@ -86,7 +86,7 @@ pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<S
 }
 
 /// The wants with what they mean.
-fn wanted(ask: &Ask) -> Result<Vec<(Want, Subject)>, Refused> {
+fn wanted(ask: &Ask) -> Result<Vec<(Want, Subject)>, NoSession> {
     let subject = |want: &Want| {
         let id = want.subject.as_str();
         let of_body = Body::from_id(id).map(Subject::Body);
@@ -94,7 +94,7 @@ fn wanted(ask: &Ask) -> Result<Vec<(Want, Subject)>, Refused> {
             let there = beyond().find(|there| there.id() == id);
             there.map(Subject::Beyond)
         });
-        let unknown = || Refused::UnknownSubject { id: id.to_string() };
+        let unknown = || NoSession::UnknownSubject { id: id.to_string() };
         Ok((want.clone(), known.ok_or_else(unknown)?))
     };
     ask.wants.iter().map(subject).collect()

@@ -4,9 +4,6 @@ use std::ops::Range;
 
 use chrono::{NaiveDate, NaiveTime};
 
-use crate::plan::clock_window::NoHours;
-use crate::plan::refusal::NoNight;
-
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ask {
@@ -61,44 +58,4 @@ pub(super) struct Pin {
     pub(super) telescope: String,
     pub(super) target: String,
     pub(super) slots: Range<usize>,
-}
-
-/// Why there is no answer at all.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Refused {
-    /// The night itself cannot be computed.
-    Night(NoNight),
-    /// No such hours in that night.
-    Hours(NoHours),
-    /// A window shorter than one slot.
-    WindowTooShort,
-    /// A window that gives more than 200 slots.
-    TooManySlots {
-        /// As many as it would give.
-        slots: usize,
-    },
-    /// No telescope is called so.
-    UnknownTelescope {
-        /// As it was asked.
-        name: String,
-        /// Those there are.
-        known: Vec<String>,
-    },
-    /// Nothing to look at is called so.
-    UnknownSubject {
-        /// As it was asked.
-        id: String,
-    },
-}
-
-impl From<NoHours> for Refused {
-    fn from(why: NoHours) -> Refused {
-        Refused::Hours(why)
-    }
-}
-
-impl From<NoNight> for Refused {
-    fn from(why: NoNight) -> Refused {
-        Refused::Night(why)
-    }
 }

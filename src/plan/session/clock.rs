@@ -3,10 +3,11 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::clock_window::{ClockWindow, NoHours, showings_in_night};
+use crate::plan::clock_window::{ClockWindow, showings_in_night};
 use crate::plan::local::showings;
+use crate::plan::refusal::{NoHours, NoSession};
 use crate::plan::session::answer::Slot;
-use crate::plan::session::ask::{Ask, Refused};
+use crate::plan::session::ask::Ask;
 use crate::plan::time_span::TimeSpan;
 use crate::workshop::EveningRules;
 
@@ -31,7 +32,7 @@ pub(super) struct Clock {
 }
 
 impl Clock {
-    pub(super) fn of(ask: &Ask, evening: &EveningRules, zone: Tz) -> Result<Clock, Refused> {
+    pub(super) fn of(ask: &Ask, evening: &EveningRules, zone: Tz) -> Result<Clock, NoSession> {
         let window = ClockWindow::new(ask.from, ask.until).ok_or(NoHours::Backwards)?;
         let TimeSpan { from, until } = window.on(ask.on, zone)?;
         let tonight = |time| Ok::<_, NoHours>(showings_in_night(time, ask.on, zone)?.0);
@@ -60,12 +61,17 @@ impl Clock {
     }
 }
 
-fn slots(from: DateTime<Utc>, until: DateTime<Utc>, minutes: u32) -> Result<Vec<Slot>, Refused> {
+fn slots(from: DateTime<Utc>, until: DateTime<Utc>, minutes: u32) -> Result<Vec<Slot>, NoSession> {
     let minutes = i64::from(minutes.max(1));
     let n_slots = (until - from).num_minutes() / minutes;
     match n_slots {
-        0 => Err(Refused::WindowTooShort),
-        n if n > MOST_SLOTS => Err(Refused::TooManySlots { slots: n as usize }),
+        0 => Err(NoSession::WindowTooShort {
+            slot_minutes: minutes as u32,
+        }),
+        n if n > MOST_SLOTS => Err(NoSession::TooManySlots {
+            slots: n as usize,
+            most: MOST_SLOTS as usize,
+        }),
         _ => Ok((0..n_slots)
             .map(|idx| Slot {
                 from: from + TimeDelta::minutes(idx * minutes),

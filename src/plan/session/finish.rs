@@ -6,11 +6,11 @@ use crate::plan::assumed::assumed;
 use crate::plan::caution::Caution;
 use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
 use crate::plan::outlook::Edge;
-use crate::plan::refusal::NoNight;
+use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::{
     Decision, Moonlit, Queue, Session, Station, SunBeside, Total, Turn, Window,
 };
-use crate::plan::session::ask::{Ask, First, Refused};
+use crate::plan::session::ask::{Ask, First};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::impossible::Impossible;
@@ -23,10 +23,11 @@ use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::time::tt_days;
+use crate::units::HOURS_PER_DAY;
 use crate::workshop::Workshop;
 
 /// An hour: the Moon's lit share grows or falls by up to half a percent in it.
-const HOUR_DAYS: f64 = 1.0 / 24.0;
+const HOUR_DAYS: f64 = 1.0 / HOURS_PER_DAY;
 
 /// A child on a low step reaches so high, m. Common practice, no source.
 const CHILD_REACH_M: f64 = 1.25;
@@ -45,7 +46,7 @@ pub(super) struct Finish<'a> {
 }
 
 impl Finish<'_> {
-    pub(super) fn session(mut self) -> Result<Session, Refused> {
+    pub(super) fn session(mut self) -> Result<Session, NoSession> {
         let looks = (self.first_look(), self.last_look());
         let queue = self.queues(looks.0.zip(looks.1));
         let infeasible = self.infeasible(looks, queue.looks)?;

@@ -1,8 +1,9 @@
 //! The organiser's own order: targets of a telescope change places, and the plan is made again around them.
 
+use crate::plan::refusal::NoSession;
 use crate::plan::session::answer::{Limits, Session, Station};
 use crate::plan::session::arrange::arranged;
-use crate::plan::session::ask::{Ask, Order, Pin, Refused};
+use crate::plan::session::ask::{Ask, Order, Pin};
 use crate::workshop::Workshop;
 
 /// An order that cannot be kept; the telescope is planned as if it had not been given.
@@ -21,7 +22,7 @@ pub fn session_in_order(
     workshop: &Workshop,
     ask: &Ask,
     orders: &[Order],
-) -> Result<(Session, Vec<Unkept>), Refused> {
+) -> Result<(Session, Vec<Unkept>), NoSession> {
     let planned = arranged(workshop, ask, &[])?;
     let mut unkept = Vec::new();
     let mut orders = orders.to_vec();

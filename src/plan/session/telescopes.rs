@@ -6,8 +6,9 @@ use rayon::prelude::*;
 use crate::optics::instrument::Instrument;
 use crate::optics::mount::Pivot;
 use crate::plan::mirror::{Class, class_of};
+use crate::plan::refusal::{NoSession, NoSuchTelescope};
 use crate::plan::session::answer::Summary;
-use crate::plan::session::ask::{Ask, First, Refused};
+use crate::plan::session::ask::{Ask, First};
 use crate::plan::tube::CoolDown;
 use crate::workshop::{Telescope, Workshop};
 
@@ -67,19 +68,14 @@ impl EveningTelescope<'_> {
 pub(super) fn evening_telescopes<'a>(
     workshop: &'a Workshop,
     ask: &Ask,
-) -> Result<Vec<EveningTelescope<'a>>, Refused> {
+) -> Result<Vec<EveningTelescope<'a>>, NoSession> {
     let named = ask
         .telescopes
         .iter()
         .chain(ask.wants.iter().filter_map(|want| want.telescope.as_ref()));
     for name in named {
         if workshop.telescopes.iter().all(|known| known.name != *name) {
-            return Err(Refused::UnknownTelescope {
-                name: name.clone(),
-                known: (workshop.telescopes.iter())
-                    .map(|known| known.name.clone())
-                    .collect(),
-            });
+            return Err(NoSuchTelescope::new(workshop, name).into());
         }
     }
     let takes_part = |telescope: &&Telescope| {

@@ -8,6 +8,7 @@ use serde::Deserialize;
 use crate::plan::session::ShownTarget;
 use crate::show::{session_facts, session_words, words};
 use crate::sky::small_bodies::Kind as SmallKind;
+use crate::tables;
 use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::Kind;
 use crate::targets::details::{Shape, detail};
@@ -35,13 +36,8 @@ enum Role {
     Sight,
 }
 
-static ROWS: LazyLock<Vec<TalkRow>> = LazyLock::new(|| {
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(include_str!("../../../data/talk.csv").as_bytes());
-    let rows = reader.deserialize().collect::<Result<_, _>>();
-    rows.expect("the table of talk parses: a test reads all rows")
-});
+static ROWS: LazyLock<Vec<TalkRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../../data/talk.csv")));
 
 /// Sentences for one kind of target, most wanted first.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

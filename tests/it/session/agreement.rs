@@ -2,6 +2,7 @@
 //!
 //! Instants come from the answer's JSON, which names them in UTC, and are put on the clock of the place here.
 
+use crate::support::workshop_of;
 use chrono::{DateTime, NaiveDate, Utc};
 use serde_json::Value;
 use skyworthy::plan::session::{Ask, session};
@@ -49,8 +50,7 @@ fn workshop((latitude, longitude, zone): (f64, f64, &str), n_telescopes: usize) 
         let own = telescopes[idx % 3].replacen(name, &format!("{name} {idx}"), 1);
         toml += &format!("[[telescope]]{own}");
     }
-    let no_tables = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&toml, "workshop.toml", &no_tables).unwrap_or_else(|why| panic!("{why}"))
+    workshop_of(&toml)
 }
 
 fn asked(on: &str, window: &str, visitors: u32) -> Ask {

@@ -1,0 +1,351 @@
+//! Looks at one evening: what shows within its hours, in which telescope, and what does not.
+
+use std::cmp::Ordering;
+
+use chrono::{NaiveDate, TimeDelta};
+
+use crate::constants::JULIAN_YEAR_DAYS;
+use crate::optics::instrument::Instrument;
+use crate::plan::clock_window::showings_in_night;
+use crate::plan::dates::ask::{Audience, SHORTEST_MINUTES, Wanted};
+use crate::plan::dates::evening::{
+    Dark, Evening, GradedDetail, Happens, Missing, MoonThen, Shown, WhyMissing,
+};
+use crate::plan::dates::menu::{Item, Sort, is_fine, menu, n_stars};
+use crate::plan::dates::score::CHILDRENS_BEDTIME;
+use crate::plan::dates::{happens, score};
+use crate::plan::happenings::Listed;
+use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, STOP_BEFORE_SUNRISE_MINUTES};
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::{Absence, Outlook};
+use crate::plan::refusal::NoNight;
+use crate::plan::time_span::{TimeSpan, utc};
+use crate::plan::watch::Watch;
+use crate::sky::Body;
+use crate::sky::almanac::Span;
+use crate::sky::appearance::Scene;
+use crate::sky::earth::Place;
+use crate::sky::spans::common;
+use crate::sky::time::tt_days;
+use crate::targets::asked::Asked;
+use crate::targets::grade::Grade;
+use crate::targets::look::Look;
+use crate::targets::merit;
+use crate::targets::subject::Subject;
+use crate::targets::typical::TypicalAir;
+use crate::units::MINUTES_PER_DAY;
+use crate::workshop::Workshop;
+
+/// Lower than this no star is worth the trouble while so much stands higher, degrees.
+const LOWEST_STAR_DEG: f64 = 25.0;
+
+/// Higher than the upper limb of a rising Sun, degrees.
+const SUN_NEARLY_UP_DEG: f64 = -1.0;
+
+/// Everything that is the same for all evenings of a month.
+pub(super) struct Team<'a> {
+    pub(super) workshop: &'a Workshop,
+    pub(super) wanted: &'a Wanted<'a>,
+    pub(super) instruments: Vec<Instrument>,
+    /// What happens about that month.
+    pub(super) listed: Vec<Listed>,
+}
+
+/// One evening's hours under one sky.
+struct Hours<'a> {
+    team: &'a Team<'a>,
+    watch: Watch<'a>,
+    onlooker: Onlooker,
+    /// Days of TT since J2000.0.
+    within: Span,
+}
+
+impl Team<'_> {
+    /// `None` where the clocks of the place do not show these hours on that date.
+    pub(super) fn evening(&self, on: NaiveDate) -> Result<Option<Evening>, NoNight> {
+        let site = &self.workshop.site;
+        let hours = self.wanted.window.on(on, site.time_zone).ok();
+        let is_long = |hours: &TimeSpan| SHORTEST_MINUTES as f64 <= hours.minutes();
+        let Some(asked) = hours.filter(is_long) else {
+            return Ok(None);
+        };
+        let watch = Watch::of(self.workshop, self.watched(asked)?)?;
+        let hours = Hours {
+            team: self,
+            onlooker: watch.onlooker(self.workshop.observer),
+            watch,
+            within: asked.of_sky(),
+        };
+        let (shown, missing) = hours.offers()?;
+        let (mut moon, moon_clear) = hours.moon()?;
+        let audience = &self.wanted.audience;
+        let happens = happens::within(audience, &self.listed, hours.within, &moon_clear);
+        moon.is_eclipsed = happens.iter().any(Happens::is_umbral_eclipse);
+        let dark = hours.dark(self.bedtime(on));
+        let shown_points = shown.iter().map(|shown| shown.points).sum::<f64>()
+            + happens.iter().map(|it| it.points).sum::<f64>();
+        let minutes = minutes(hours.within);
+        let terms = score::terms(audience, shown_points, (&moon, &dark, minutes));
+        let score = shown_points + terms.iter().map(|term| term.points).sum::<f64>();
+        Ok(Some(Evening {
+            on,
+            from: asked.from,
+            until: asked.until,
+            score: score.max(0.0),
+            shown,
+            happens,
+            terms,
+            missing,
+            moon,
+            dark,
+        }))
+    }
+
+    /// The hours, and a little more where the Sun comes up right after them: who watches the morning must
+    /// know of it.
+    fn watched(&self, asked: TimeSpan) -> Result<TimeSpan, NoNight> {
+        let site = &self.workshop.site;
+        let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
+        let later = asked.until + TimeDelta::minutes(STOP_BEFORE_SUNRISE_MINUTES as i64 + 1);
+        let sun = Scene::new(place, later).and_then(|scene| scene.appearance(Body::Sun));
+        let sun_deg = sun.ok_or(NoNight::OutsideEphemeris)?.altitude_deg;
+        let is_nearly_up = SUN_NEARLY_UP_DEG < sun_deg;
+        Ok(TimeSpan {
+            until: if is_nearly_up { later } else { asked.until },
+            ..asked
+        })
+    }
+
+    /// In hours that begin in the evening before it.
+    fn bedtime(&self, on: NaiveDate) -> Option<f64> {
+        let zone = self.workshop.site.time_zone;
+        let (bedtime, _) = showings_in_night(CHILDRENS_BEDTIME, on, zone).ok()?;
+        (0 < self.wanted.window.minutes_to(CHILDRENS_BEDTIME)).then_some(tt_days(bedtime))
+    }
+}
+
+impl Hours<'_> {
+    /// What shows, most points first, and what of the things that count for themselves does not.
+    fn offers(&self) -> Result<(Vec<Shown>, Vec<Missing>), NoNight> {
+        let year = 2000.0 + self.within.from_tt_days / JULIAN_YEAR_DAYS;
+        let items = menu(&self.team.wanted.audience, &self.team.instruments, year);
+        let n_stars = n_stars(&self.team.wanted.audience);
+        let (mut shown, mut stars, mut missing) = (Vec::new(), Vec::new(), Vec::new());
+        for item in items.iter().filter(|item| has_sense(item)) {
+            if let Sort::Star { at_most } = item.sort
+                && least_of(&stars, n_stars).is_some_and(|least| at_most <= least)
+            {
+                continue;
+            }
+            match (self.offer(item)?, item.sort) {
+                (Ok(one), Sort::Each) => shown.push(one),
+                (Ok(one), Sort::Star { .. }) => stars.push(one),
+                (Err(why), Sort::Each) => missing.push(Missing {
+                    name: item.called(),
+                    why,
+                }),
+                (Err(_), Sort::Star { .. }) => {}
+            }
+            stars.sort_by(most_points_first);
+            stars.truncate(n_stars);
+        }
+        shown.extend(stars);
+        shown.sort_by(most_points_first);
+        Ok((shown, missing))
+    }
+
+    /// One thing asked for, or why it does not show.
+    fn offer(&self, item: &Item) -> Result<Result<Shown, WhyMissing>, NoNight> {
+        let subject = item.wished.subject.clone();
+        Ok(
+            match self.watch.outlook_within(self.within, subject, false)? {
+                Ok(outlook) => self.graded(item, outlook),
+                Err(absence) => Err(why_absent(absence)),
+            },
+        )
+    }
+
+    /// What the telescopes make of it at its best time.
+    fn graded(&self, item: &Item, outlook: Outlook) -> Result<Shown, WhyMissing> {
+        let altitude_deg = outlook.at_best.refracted_altitude_deg();
+        if item.sort != Sort::Each && altitude_deg < LOWEST_STAR_DEG {
+            return Err(WhyMissing::Low);
+        }
+        let asked = self.asked(item, &outlook)?;
+        let audience = &self.team.wanted.audience;
+        let look = outlook.look(&self.onlooker);
+        let instruments = &self.team.instruments;
+        let grades: Vec<Vec<Option<Grade>>> = (instruments.iter())
+            .map(|instrument| grades(instrument, &look, &asked))
+            .collect();
+        let points: Vec<f64> = (instruments.iter().zip(&grades))
+            .map(|(instrument, grades)| points(audience, instrument, &item.wished.subject, grades))
+            .collect();
+        let most = points.iter().copied().fold(0.0, f64::max);
+        if most <= 0.0 {
+            return Err(WhyMissing::Beyond);
+        }
+        let telescopes: Vec<usize> = (0..points.len())
+            .filter(|idx| points[*idx] == most)
+            .collect();
+        let showing_minutes: f64 = (outlook.stretches.iter())
+            .map(|it| it.span().minutes())
+            .sum();
+        let points = match audience {
+            // Every mirror is to be tried, and as high as it can be.
+            Audience::FigureTest => {
+                let mean = points.iter().sum::<f64>() / points.len() as f64;
+                mean * score::mirror_tried(altitude_deg)
+            }
+            _ => most * score::time_for_all(audience, showing_minutes),
+        };
+        if points <= 0.0 {
+            return Err(WhyMissing::Low);
+        }
+        Ok(Shown {
+            name: item.called(),
+            detail_id: item.wished.detail_id.clone(),
+            details: surest_of_each_kind(audience, &asked, &grades[telescopes[0]]),
+            telescopes,
+            points,
+            outlook,
+        })
+    }
+
+    /// What is asked of a subject.
+    fn asked(&self, item: &Item, outlook: &Outlook) -> Result<Vec<Asked>, WhyMissing> {
+        let mut asked = outlook.asked.clone();
+        if self.team.wanted.audience == Audience::FigureTest {
+            asked.retain(is_fine);
+        }
+        let Some(id) = &item.wished.detail_id else {
+            return Ok(asked);
+        };
+        asked.retain(|asked| asked.caption.id == *id);
+        match asked.first().map(|asked| &asked.today) {
+            None => Err(WhyMissing::NotThere(String::from(
+                "not there at the best time of these hours",
+            ))),
+            Some(Err(unmet)) => Err(WhyMissing::NotThere(unmet.words())),
+            Some(Ok(_)) => Ok(asked),
+        }
+    }
+
+    /// The Moon, and while it is clear of the skyline.
+    fn moon(&self) -> Result<(MoonThen, Vec<Span>), NoNight> {
+        let subject = Subject::Body(Body::Moon);
+        let outlook = self.watch.outlook_within(self.within, subject, false)?.ok();
+        let middle = 0.5 * (self.within.from_tt_days + self.within.until_tt_days);
+        let moon = MoonThen {
+            lit: (self.watch.appearance(Body::Moon, middle)?).illuminated_fraction,
+            altitude_deg: (outlook.as_ref()).map(|it| it.at_best.refracted_altitude_deg()),
+            is_eclipsed: false,
+        };
+        let stretches = outlook.into_iter().flat_map(|outlook| outlook.stretches);
+        let clear = stretches.map(|stretch| stretch.span().of_sky());
+        Ok((moon, clear.collect()))
+    }
+
+    fn dark(&self, bedtime: Option<f64>) -> Dark {
+        let dark = common(&self.watch.dark(), &[self.within]);
+        let until = |end: f64| -> f64 {
+            let before = Span {
+                from_tt_days: self.within.from_tt_days,
+                until_tt_days: end,
+            };
+            common(&dark, &[before]).into_iter().map(minutes).sum()
+        };
+        Dark {
+            from: dark.first().map(|dark| utc(dark.from_tt_days)),
+            minutes: until(self.within.until_tt_days),
+            minutes_before_bedtime: bedtime.map(until),
+        }
+    }
+}
+
+/// The Sun is nobody's target, whoever asks.
+fn has_sense(item: &Item) -> bool {
+    item.wished.subject.body() != Some(Body::Sun)
+}
+
+fn minutes(stretch: Span) -> f64 {
+    stretch.days() * MINUTES_PER_DAY
+}
+
+/// In typical air; `None` for what is not there.
+fn grades(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Option<Grade>> {
+    let air = TypicalAir::new(instrument, look);
+    (asked.iter())
+        .map(|asked| Some(air.grade(asked.today.as_ref().ok()?)))
+        .collect()
+}
+
+/// What an audience has of a subject in one telescope. Makers who try a mirror, and who comes for a wish, take moments of
+/// steady air for what they are.
+fn points(
+    audience: &Audience,
+    instrument: &Instrument,
+    subject: &Subject,
+    grades: &[Option<Grade>],
+) -> f64 {
+    let there: Vec<Grade> = grades.iter().flatten().copied().collect();
+    score::POINTS
+        * match audience {
+            Audience::Public => merit::to_visitors(instrument, subject, there).all,
+            Audience::FigureTest | Audience::OwnList(_) => merit::of_details(subject, there),
+        }
+}
+
+/// Of each kind of detail that counts the surest one, the surest first; of equal ones in the table's order, which puts what
+/// is easiest first.
+fn surest_of_each_kind(
+    audience: &Audience,
+    asked: &[Asked],
+    grades: &[Option<Grade>],
+) -> Vec<GradedDetail> {
+    let least = match audience {
+        Audience::Public => Grade::Patient,
+        _ => Grade::Fleeting,
+    };
+    let mut there: Vec<(&Asked, Grade)> = (asked.iter().zip(grades))
+        .filter_map(|(asked, grade)| Some((asked, (*grade)?)))
+        .filter(|(_, grade)| least <= *grade)
+        .collect();
+    there.sort_by(|(_, a), (_, b)| b.cmp(a));
+    let mut kinds = Vec::new();
+    // Glow and stars of a cluster are two sights; they have no row in the table of details.
+    there.retain(|(asked, _)| match asked.detail.map(|detail| detail.shape) {
+        Some(shape) if kinds.contains(&shape) => false,
+        shape => {
+            kinds.extend(shape);
+            true
+        }
+    });
+    (there.into_iter())
+        .map(|(asked, grade)| GradedDetail {
+            id: asked.caption.id.clone(),
+            name: asked.caption.name.clone(),
+            grade,
+        })
+        .collect()
+}
+
+fn most_points_first(a: &Shown, b: &Shown) -> Ordering {
+    b.points.total_cmp(&a.points)
+}
+
+/// Points of the last that counts, where there are as many as count.
+fn least_of(stars: &[Shown], n_stars: usize) -> Option<f64> {
+    stars.get(n_stars - 1).map(|last| last.points)
+}
+
+fn why_absent(absence: Absence) -> WhyMissing {
+    match absence {
+        Absence::NeverClear { highest_deg } if highest_deg < LOWEST_USEFUL_ALTITUDE_DEG => {
+            WhyMissing::Low
+        }
+        Absence::NeverClear { highest_deg } => WhyMissing::Skyline { highest_deg },
+        Absence::OnlyInDaylight { .. } => WhyMissing::Twilight,
+        Absence::NearSun { .. } => WhyMissing::NearSun,
+    }
+}
