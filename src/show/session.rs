@@ -60,7 +60,7 @@ fn head(session: &Session) -> Vec<String> {
             "{} to {}, people meet at {}; {} visitors{first}.",
             time(window.from),
             time(window.until),
-            session_words::moment(session, window.gather),
+            words::clock_beside(window.gather, session.window.from, session.zone),
             session.visitors
         ),
         format!(
@@ -98,9 +98,12 @@ fn looks_words(session: &Session) -> String {
 }
 
 fn decision_words(session: &Session, decision: &Decision) -> Option<String> {
-    let by = decision
-        .by
-        .map(|by| format!("Weather decided by {}", session_words::moment(session, by)));
+    let by = decision.by.map(|by| {
+        format!(
+            "Weather decided by {}",
+            words::clock_beside(by, session.window.from, session.zone)
+        )
+    });
     let who = decision
         .leader
         .as_ref()
