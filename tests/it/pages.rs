@@ -3,8 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::support::workshop_of;
-use skyworthy::workshop;
-use skyworthy::{plan, show};
+use skyworthy::{plan, show, workshop};
 
 use crate::golden;
 use crate::golden::answers::{five_evenings, lone_maker, winter_night};
