@@ -1,4 +1,4 @@
-//! Answers in a browser: the words of the terminal, whole and inert, built so that no eyes are needed to find one's way.
+//! Answers in a browser: the words of the terminal, whole, inert, and found without eyes by headings and scopes.
 
 use chrono::NaiveDate;
 
