@@ -22,6 +22,7 @@ mod red_spot;
 mod wording;
 
 use chrono::NaiveDate;
+use serde::Serialize;
 
 pub use self::error::{Complaint, Error};
 pub use self::evening::{EveningRules, Helper, Mark, Stand};
@@ -228,7 +229,8 @@ pub enum Coating {
 }
 
 /// The blank.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Glass {
     /// Plate (soda-lime) glass.
     Plate,
@@ -321,7 +323,8 @@ pub struct KnifeEdge {
 }
 
 /// Whether the lamp stands still or travels with the knife: a factor of two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum KnifeSource {
     /// Lamp fixed at the centre of curvature.
     Fixed,
