@@ -5,7 +5,7 @@
 //! stated in the workshop file is taken as it is and does not age.
 
 use crate::tables;
-use crate::workshop::Coating;
+use crate::workshop::{Coating, Taken};
 use chrono::NaiveDate;
 use std::sync::LazyLock;
 
@@ -66,26 +66,12 @@ impl Coat {
             .log10()
     }
 
-    /// `silver`; `None` for a stated reflectivity.
-    pub fn kind_word(self) -> Option<&'static str> {
-        kind_word(self.kind)
-    }
-
-    /// `3 months old`, to the nearest whole one, years from two on; `None` where nobody says.
-    pub fn age_words(self) -> Option<String> {
-        self.age_months.map(age_words)
-    }
-
-    /// What was taken, in words; `None` where the user stated it.
-    pub fn assumed_words(self) -> Option<String> {
-        let kind = self.kind_word()?;
-        let percent = self.reflectivity * 100.0;
-        Some(match self.age_months {
-            None => format!("{percent:.0} % each mirror, as fresh {kind}; age not counted"),
-            Some(months) => format!(
-                "{percent:.0} % each mirror, as {kind} {}",
-                age_words(months)
-            ),
+    /// What was taken; `None` where the user stated it.
+    pub fn taken(self) -> Option<Taken> {
+        kind_word(self.kind).map(|_| Taken::Coat {
+            kind: self.kind,
+            reflectivity: self.reflectivity,
+            age_months: self.age_months,
         })
     }
 }
@@ -113,25 +99,13 @@ pub fn aged_reflectivity(kind: Coating, age_months: f64) -> f64 {
     }
 }
 
+/// As in the table; `None` for a stated reflectivity.
 fn kind_word(kind: Coating) -> Option<&'static str> {
     match kind {
         Coating::Silver => Some("silver"),
         Coating::Aluminium => Some("aluminium"),
         Coating::Reflectivity(_) => None,
     }
-}
-
-fn age_words(months: f64) -> String {
-    if months < 1.0 {
-        return String::from("less than a month old");
-    }
-    let (count, unit) = if months.round() < 24.0 {
-        (months.round(), "month")
-    } else {
-        ((months / 12.0).round(), "year")
-    };
-    let plural = if count == 1.0 { "" } else { "s" };
-    format!("{count:.0} {unit}{plural} old")
 }
 
 fn rows_of(kind: Coating) -> impl Iterator<Item = &'static CoatingRow> {
@@ -223,27 +197,15 @@ mod tests {
         let on = day("2026-12-01");
         let stated = Coat::on(Coating::Reflectivity(0.9), Some(day("2016-12-01")), on);
         assert_eq!((stated.reflectivity, stated.may_be_due), (0.9, false));
-        assert_eq!(stated.assumed_words(), None);
+        assert_eq!(stated.taken(), None);
         let undated = Coat::on(Coating::Aluminium, None, on);
         assert_eq!(undated.reflectivity, 0.88);
-        assert!(
-            undated
-                .assumed_words()
-                .unwrap()
-                .ends_with("age not counted")
-        );
-    }
-
-    #[test]
-    fn ages_in_words() {
-        for (months, want) in [
-            (0.4, "less than a month old"),
-            (1.2, "1 month old"),
-            (23.4, "23 months old"),
-            (23.9, "2 years old"),
-            (30.1, "3 years old"),
-        ] {
-            assert_eq!(age_words(months), want);
-        }
+        assert!(matches!(
+            undated.taken(),
+            Some(Taken::Coat {
+                age_months: None,
+                ..
+            })
+        ));
     }
 }

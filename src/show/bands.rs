@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::plan::bands::{Bands, Departure, Measured, Panel};
-use crate::show::bands_stand::{side, stand};
+use crate::show::bands_stand::{side, stand, title};
 use crate::show::page::{Block, Page, Table};
 use crate::show::picture::bands::svg;
 use crate::show::{json, words};
@@ -68,7 +68,7 @@ fn panel_row(panel: &Panel, straight_mm: f64) -> [String; 3] {
         Some(bow_mm) => format!("bows {:.1} mm inward in the middle", -bow_mm),
     };
     let periods = format!("{:.1}", panel.periods_across);
-    [String::from(panel.title), periods, bow]
+    [String::from(title(panel.shape)), periods, bow]
 }
 
 fn of_this_mirror(bands: &Bands) -> String {
@@ -192,7 +192,7 @@ fn departure_json(departure: Departure) -> Value {
 fn panel_json(panel: &Panel) -> Value {
     let rounded = |at_mm: &f64| words::rounded(*at_mm, 2);
     json!({
-        "mirror": panel.title,
+        "mirror": title(panel.shape),
         "periods_across": words::rounded(panel.periods_across, 4),
         "bow_mm": panel.bow_mm.as_ref().map(rounded),
         "borders_mm": panel.borders_mm.iter().map(rounded).collect::<Value>(),

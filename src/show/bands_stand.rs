@@ -1,6 +1,6 @@
 //! What stands on the bench, for the page of bands and for their picture.
 
-use crate::plan::bands::Bands;
+use crate::plan::bands::{Bands, Shape};
 use crate::show::words;
 use crate::workshop::KnifeSource;
 
@@ -24,5 +24,14 @@ pub(in crate::show) fn side(bands: &Bands) -> &'static str {
         "inside"
     } else {
         "outside"
+    }
+}
+
+/// What mirror a picture shows.
+pub(super) fn title(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Sphere => "a sphere",
+        Shape::Paraboloid => "the paraboloid wanted",
+        Shape::Measured => "this mirror as measured",
     }
 }

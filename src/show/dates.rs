@@ -5,10 +5,11 @@ use chrono_tz::Tz;
 
 use crate::plan::caution::Caution;
 use crate::plan::dates::{
-    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Change, Dates, Evening, Happens,
-    Missing, Shown, Term, TermKind, WhyMissing, WishMet,
+    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Dates, Evening, Happens, Shown,
+    Term, TermKind, WishMet,
 };
 use crate::plan::outlook::{Edge, Stretch};
+use crate::show::dates_words::{event_words, grouped, missing_words};
 use crate::show::page::{Block, Labelled, Page};
 use crate::show::{assumed, caution, happenings, words};
 use crate::targets::grade::Grade;
@@ -246,9 +247,10 @@ fn happens_words(happens: &Happens, zone: Tz) -> String {
         let at = words::clock(entry.at, zone);
         format!("{at} {}. {}", entry.words, entry.more.join(" "))
     });
-    told.map_or(format!("{}.", words::capitalised(&happens.name)), |told| {
-        told.trim_end().to_string()
-    })
+    told.map_or(
+        format!("{}.", words::capitalised(&event_words(happens.event))),
+        |told| told.trim_end().to_string(),
+    )
 }
 
 fn points(points: f64) -> String {
@@ -379,20 +381,6 @@ fn term_words(term: &Term, evening: &Evening, zone: Tz) -> String {
     }
 }
 
-fn missing_words(missing: &Missing) -> String {
-    let why = match &missing.why {
-        WhyMissing::Low => String::from("below the horizon, or too low"),
-        WhyMissing::Skyline { highest_deg } => {
-            format!("behind your skyline, {highest_deg:.0}° up at most")
-        }
-        WhyMissing::Twilight => String::from("up only in twilight too bright for it"),
-        WhyMissing::NearSun => String::from("too near the Sun"),
-        WhyMissing::NotThere(why) => why.clone(),
-        WhyMissing::Beyond => String::from("beyond these telescopes in typical air"),
-    };
-    format!("{} ({why})", missing.name)
-}
-
 fn backup_words(backup: &Backup, zone: Tz) -> String {
     let changes: Vec<String> = grouped(&backup.changes);
     let changes = if changes.is_empty() {
@@ -405,46 +393,6 @@ fn backup_words(backup: &Backup, zone: Tz) -> String {
         named(&backup.evening, "%A %-d %B", zone),
         backup.evening.score
     )
-}
-
-/// What is gone in one breath, what is new in another.
-fn grouped(changes: &[Change]) -> Vec<String> {
-    let names = |wanted: fn(&Change) -> Option<&String>| -> Vec<String> {
-        changes.iter().filter_map(wanted).cloned().collect()
-    };
-    let gone = names(|change| match change {
-        Change::Gone(name) => Some(name),
-        _ => None,
-    });
-    let new = names(|change| match change {
-        Change::New(name) => Some(name),
-        _ => None,
-    });
-    let mut words: Vec<String> = changes.iter().filter_map(change_words).collect();
-    if !gone.is_empty() {
-        words.push(format!("without {}", words::list(&gone)));
-    }
-    if !new.is_empty() {
-        words.push(format!("also {}", words::list(&new)));
-    }
-    words
-}
-
-fn change_words(change: &Change) -> Option<String> {
-    match change {
-        Change::MoonLit { from, to } => Some(format!(
-            "the Moon {:.0} % lit instead of {:.0} %",
-            100.0 * to,
-            100.0 * from
-        )),
-        Change::Graded { name, from, to } => {
-            Some(format!("{name} {} instead of {}", to.word(), from.word()))
-        }
-        Change::DarkMinutes { from, to } => {
-            Some(format!("{:.0} dark minutes instead of {:.0}", to, from))
-        }
-        Change::Gone(_) | Change::New(_) => None,
-    }
 }
 
 /// How the points come about, what to take care of.

@@ -7,6 +7,7 @@ use crate::plan::dates::{
     Audience, Backup, Best, Change, Dates, Evening, GradedDetail, Happens, Missing, OfMonth, Shown,
     WhyMissing, WishMet,
 };
+use crate::show::dates_words::{event_words, not_there_words, offer_words};
 use crate::show::happenings_json::happening;
 use crate::show::json;
 use crate::show::words::rfc3339;
@@ -87,8 +88,8 @@ fn change(change: &Change) -> Value {
     match change {
         Change::MoonLit { from, to } => values("moon_lit", from, to),
         Change::DarkMinutes { from, to } => values("dark_minutes", from, to),
-        Change::Gone(name) => json!({ "kind": "gone", "name": name }),
-        Change::New(name) => json!({ "kind": "new", "name": name }),
+        Change::Gone(offer) => json!({ "kind": "gone", "name": offer_words(offer) }),
+        Change::New(offer) => json!({ "kind": "new", "name": offer_words(offer) }),
         Change::Graded { name, from, to } => json!({
             "kind": "grade",
             "name": name,
@@ -144,7 +145,7 @@ fn detail(detail: &GradedDetail) -> Value {
 
 /// As `--happenings` has it, and what it brings.
 fn happens(it: &Happens) -> Value {
-    let brings = json!({ "name": it.name, "points": it.points });
+    let brings = json!({ "name": event_words(it.event), "points": it.points });
     json::joined(brings, happening(&it.listed, &[]))
 }
 
@@ -158,7 +159,8 @@ fn missing(missing: &Missing) -> Value {
         WhyMissing::Skyline { highest_deg } => {
             json!({ "name": name, "why": "skyline", "highest_deg": highest_deg })
         }
-        WhyMissing::NotThere(words) => {
+        WhyMissing::NotThere(why) => {
+            let words = not_there_words(why.as_ref());
             json!({ "name": name, "why": "not_there", "words": words })
         }
     }

@@ -3,7 +3,7 @@
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::knife::{CrossCheck, Interval, ReadingErrorFrom, Reduction};
 use crate::optics::sphere::SphereWorth;
-use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors};
+use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors, Scale};
 use crate::plan::week::{AIR_SHARES, Gain};
 use crate::show::page::{Block, Labelled, Page, Table};
 use crate::show::words;
@@ -331,7 +331,7 @@ fn sky_words(judged: &Judged) -> String {
             format!(
                 "{:.0} % on {} ({}\")",
                 100.0 * kept.share,
-                kept.scale,
+                scale_words(kept.scale),
                 words::short(kept.width_arcsec)
             )
         })
@@ -456,5 +456,15 @@ pub fn certificate(judged: &Judged) -> String {
         (_, Class::ReadAgain) => {
             format!("{size} is read as {figures}; a few readings more will say what it can do.")
         }
+    }
+}
+
+/// What is that fine.
+pub(super) fn scale_words(scale: Scale) -> &'static str {
+    match scale {
+        Scale::MainBelts => "Jupiter's two main belts",
+        Scale::FinerBelts => "Jupiter's finer belts",
+        Scale::Craterlets => "lunar craterlets of 2 km",
+        Scale::CassiniDivision => "Cassini Division",
     }
 }

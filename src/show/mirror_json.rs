@@ -6,7 +6,7 @@ use crate::optics::knife::ZoneOutcome;
 use crate::plan::mirror::{ContrastKept, Judged, MirrorOutcome};
 use crate::plan::week::{DetailGain, Gain};
 use crate::show::json;
-use crate::show::mirror::{certificate, class_word, reasons};
+use crate::show::mirror::{certificate, class_word, reasons, scale_words};
 
 /// All mirrors.
 pub fn json(outcomes: &[MirrorOutcome]) -> String {
@@ -77,7 +77,7 @@ fn zone(zone: &ZoneOutcome) -> Value {
 }
 
 fn kept(kept: &ContrastKept) -> Value {
-    json!({ "scale": kept.scale, "width_arcsec": kept.width_arcsec, "share": kept.share })
+    json!({ "scale": scale_words(kept.scale), "width_arcsec": kept.width_arcsec, "share": kept.share })
 }
 
 fn gain(gain: &Gain) -> Value {

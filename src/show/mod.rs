@@ -10,6 +10,16 @@ pub mod page;
 
 pub mod json;
 
+pub mod why;
+
+pub mod unmet;
+
+pub mod figure;
+
+mod coat;
+
+mod range_end;
+
 pub mod sky;
 
 pub mod caution;
@@ -57,6 +67,8 @@ mod happenings_eclipse;
 pub mod happenings_json;
 
 pub mod dates;
+
+mod dates_words;
 
 pub mod dates_calendar;
 

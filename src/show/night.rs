@@ -11,7 +11,9 @@ use crate::plan::put_out::PutOut;
 use crate::plan::time_span::TimeSpan;
 use crate::show::happenings::entries;
 use crate::show::page::{Block, Page};
-use crate::show::{assumed, caution, night_beyond, night_faces, night_grades, night_moons, words};
+use crate::show::{
+    assumed, caution, figure, night_beyond, night_faces, night_grades, night_moons, why, words,
+};
 use crate::sky::Body;
 use crate::targets::verdict::{Grade, Verdict};
 
@@ -159,7 +161,7 @@ fn instrument_words(instrument: &Instrument) -> String {
     } else {
         format!("{}, {size}", instrument.name)
     };
-    format!("{named}: {}", instrument.figure_words)
+    format!("{named}: {}", figure::words(&instrument.figure))
 }
 
 fn target_section(target: &Target, instrument: &Instrument, night: &Night) -> Block {
@@ -175,7 +177,7 @@ fn target_section(target: &Target, instrument: &Instrument, night: &Night) -> Bl
     let red_spot = red_spot_words(&target.verdicts, &night.red_spot).map(Block::say);
     let beyond = beyond_lines(&target.verdicts).into_iter();
     let beyond = beyond.map(|line| Block::Paragraph(line, BEYOND_HANG));
-    let blocks = lines.chain([shown]).chain(red_spot).chain(beyond);
+    let blocks = lines.chain(red_spot).chain([shown]).chain(beyond);
     Block::section(outlook_line(outlook, night.zone), blocks)
 }
 
@@ -315,7 +317,10 @@ fn beyond_lines(verdicts: &[Verdict]) -> Vec<String> {
     beyond.sort_by(|a, b| b.margin.good.total_cmp(&a.margin.good));
     let named = beyond.iter().take(NAMED_BEYOND);
     let mut lines: Vec<String> = named
-        .map(|verdict| format!("beyond: {} ({})", verdict.caption.name, verdict.why))
+        .map(|verdict| {
+            let why = why::words(&verdict.why);
+            format!("beyond: {} ({why})", verdict.caption.name)
+        })
         .collect();
     let rest = beyond.len().saturating_sub(NAMED_BEYOND);
     if rest > 0 {

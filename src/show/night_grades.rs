@@ -2,6 +2,7 @@
 
 use crate::optics::instrument::Instrument;
 use crate::show::page::Table;
+use crate::show::why;
 use crate::targets::verdict::{Grade, Verdict};
 
 /// The rows under their heading.
@@ -14,7 +15,7 @@ pub(super) fn table(rows: Vec<[String; 5]>) -> Table {
 pub(super) fn row(named: String, verdict: &Verdict, instrument: &Instrument) -> [String; 5] {
     let reason = match verdict.grade.typical {
         Grade::Plain | Grade::Patient => String::new(),
-        _ => format!(" ({})", verdict.why),
+        _ => format!(" ({})", why::words(&verdict.why)),
     };
     [
         named + &reason,

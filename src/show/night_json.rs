@@ -9,11 +9,10 @@ use crate::plan::outlook::{Stretch, Target};
 use crate::plan::sun::SunTimes;
 use crate::show::happenings_json::happening;
 use crate::show::words::{rfc3339, rounded};
-use crate::show::{caution, json, night_faces};
+use crate::show::{assumed, caution, figure, json, night_faces, why};
 use crate::sky::almanac::Span;
 use crate::sky::satellite_events::SatelliteEvent;
 use crate::targets::verdict::Verdict;
-use crate::workshop::Assumed;
 
 /// The whole night.
 pub fn json(night: &Night) -> String {
@@ -32,12 +31,8 @@ pub fn json(night: &Night) -> String {
         "telescopes": night.telescopes.iter().map(telescope).collect::<Value>(),
         "cautions": cautions.map(|caution| caution::words(caution, night.zone)).collect::<Value>(),
         "observer_margin_dex": night.observer_margin_dex,
-        "assumed": night.assumed.iter().map(taken).collect::<Value>(),
+        "assumed": night.assumed.iter().map(assumed::line).collect::<Value>(),
     }))
-}
-
-fn taken(assumed: &Assumed) -> String {
-    format!("{}: {}", assumed.key, assumed.value)
 }
 
 /// From which measurement the Great Red Spot's times are.
@@ -111,7 +106,7 @@ fn telescope(telescope: &TelescopeNight) -> Value {
     json!({
         "name": telescope.name,
         "figure": match instrument {
-            Ok(instrument) => instrument.figure_words.clone(),
+            Ok(instrument) => figure::words(&instrument.figure),
             Err(why) => why.to_string(),
         },
         "put_out_utc": put_out.map(|put_out| rfc3339(put_out.by)),
@@ -167,7 +162,7 @@ fn detail(verdict: &Verdict, instrument: &Instrument) -> Value {
             "strong": rounded(verdict.spread_dex.1, 3),
         },
         "limited_by": verdict.limited_by.word(),
-        "why": verdict.why,
+        "why": why::words(&verdict.why),
         "say": verdict.caption.say,
     })
 }

@@ -1,8 +1,9 @@
 //! A telescope's reach as text.
 
 use crate::plan::reach::{Fit, Reach};
+use crate::show::assumed::taken_words;
 use crate::show::page::{Block, Labelled, Page, Table};
-use crate::show::{reach_tube, words};
+use crate::show::{figure, range_end, reach_tube, words};
 
 /// All telescopes, the answer first, at most 80 columns (but for names longer than that).
 pub fn text(reaches: &[Reach]) -> String {
@@ -43,11 +44,19 @@ fn lines(reach: &Reach) -> Labelled {
     lines.say("figure", figure_line(reach));
     lines.say(
         "lowest",
-        format!("{}: {}", times(low.magnification), low.why),
+        format!(
+            "{}: {}",
+            times(low.magnification),
+            range_end::words(low.end)
+        ),
     );
     lines.say(
         "highest",
-        format!("{}: {}", times(high.magnification), high.why),
+        format!(
+            "{}: {}",
+            times(high.magnification),
+            range_end::words(high.end)
+        ),
     );
     lines.say("faintest star", faintest(reach));
     lines.say("closest pair", closest(reach));
@@ -61,7 +70,7 @@ fn lines(reach: &Reach) -> Labelled {
             // The line about the coating has it.
             continue;
         }
-        lines.say("assumed", format!("{key}: {}", assumed.value));
+        lines.say("assumed", format!("{key}: {}", taken_words(&assumed.value)));
     }
     lines
 }
@@ -84,7 +93,7 @@ fn answer(reach: &Reach) -> String {
 pub(super) fn figure(reach: &Reach) -> String {
     match &reach.not_judged {
         Some(not_judged) => not_judged.to_string(),
-        None => reach.instrument.figure_words.clone(),
+        None => figure::words(&reach.instrument.figure),
     }
 }
 

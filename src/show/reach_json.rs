@@ -4,8 +4,9 @@ use serde_json::{Value, json};
 
 use crate::plan::reach::{Reach, Useful};
 use crate::plan::tube::DiagonalFit;
-use crate::show::json;
+use crate::show::assumed::taken_words;
 use crate::show::reach::figure;
+use crate::show::{coat, json, range_end};
 use crate::workshop::Assumed;
 
 /// All telescopes.
@@ -57,11 +58,11 @@ fn telescope(reach: &Reach) -> Value {
 }
 
 fn useful(useful: &Useful) -> Value {
-    json!({ "magnification": useful.magnification, "why": useful.why })
+    json!({ "magnification": useful.magnification, "why": range_end::words(useful.end) })
 }
 
 fn taken(assumed: &Assumed) -> Value {
-    json!({ "key": assumed.key, "value": assumed.value })
+    json!({ "key": assumed.key, "value": taken_words(&assumed.value) })
 }
 
 fn eyepieces(reach: &Reach) -> Value {
@@ -111,7 +112,7 @@ fn coma(reach: &Reach) -> Value {
 fn coating(reach: &Reach) -> Value {
     let coat = &reach.tube.coat;
     json!({
-        "kind": coat.kind_word(),
+        "kind": coat::kind_word(coat.kind),
         "age_months": coat.age_months,
         "reflectivity": coat.reflectivity,
         "fresh_reflectivity": coat.fresh_reflectivity,

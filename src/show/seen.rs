@@ -7,9 +7,9 @@ use crate::plan::record::{
     Correction, DetailRecord, Found, NIGHTS_NEEDED, PromiseRecord, Record, TELLING_LOOKS_NEEDED,
     Tally,
 };
-use crate::plan::seen::Ticked;
+use crate::plan::seen::{Absent, Ticked};
 use crate::show::page::{Block, Page, Table};
-use crate::show::words;
+use crate::show::{unmet, words};
 use crate::workshop::log::{JudgedAir, PromisedGrade, SeenBy, Unread};
 
 /// The file the looks stand in.
@@ -52,7 +52,7 @@ fn look_page(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) ->
         None => format!("in {} air, as nobody judged it", JudgedAir::Typical.word()),
     };
     let promised = match (&ticked.absent, look.promise) {
-        (Some(why), _) => format!("Nothing had been promised: {why}."),
+        (Some(absent), _) => format!("Nothing had been promised: {}.", absent_words(absent)),
         (None, Some(promise)) => format!("Promised for it {air}: {}.", promise.grade.word()),
         (None, None) => String::new(),
     };
@@ -67,6 +67,14 @@ fn look_page(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) ->
         .with([Block::say(format!("{what} {promised} {kept}"))])
         .with(to_come)
         .with(unread(log))
+}
+
+/// Why it was not thought to be there.
+pub(super) fn absent_words(absent: &Absent) -> String {
+    (absent.why.as_ref()).map_or_else(
+        || String::from("it was not to be seen that night"),
+        unmet::words,
+    )
 }
 
 fn seen_words(by: SeenBy) -> &'static str {

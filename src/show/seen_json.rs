@@ -8,7 +8,7 @@ use crate::plan::record::{
 };
 use crate::plan::seen::Ticked;
 use crate::show::json;
-use crate::show::seen::LogFile;
+use crate::show::seen::{LogFile, absent_words};
 use crate::show::words::rfc3339;
 use crate::workshop::log::{JudgedAir, SeenBy};
 
@@ -31,7 +31,7 @@ pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize) -> String {
         "note": look.note,
         "grade": look.promise.map(|promise| promise.grade.word()),
         "margin_dex": margins.map(|margins| margins.margin_dex + observer_dex),
-        "absent": ticked.absent,
+        "absent": ticked.absent.as_ref().map(absent_words),
         "unread": log.unread,
     }))
 }

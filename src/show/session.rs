@@ -7,7 +7,7 @@ use crate::plan::session::{
 };
 use crate::show::page::{Block, Page, Table};
 use crate::show::words::{clock, list, short, utc_offset};
-use crate::show::{assumed, caution, session_advice, session_facts, session_words, words};
+use crate::show::{assumed, caution, figure, session_advice, session_facts, session_words, words};
 use crate::targets::verdict::Grade;
 
 /// Telescopes beside each other in one timetable.
@@ -60,7 +60,7 @@ fn head(session: &Session) -> Vec<String> {
             "{} to {}, people meet at {}; {} visitors{first}.",
             time(window.from),
             time(window.until),
-            session_words::moment(session, window.gather),
+            words::clock_beside(window.gather, session.window.from, session.zone),
             session.visitors
         ),
         format!(
@@ -98,9 +98,12 @@ fn looks_words(session: &Session) -> String {
 }
 
 fn decision_words(session: &Session, decision: &Decision) -> Option<String> {
-    let by = decision
-        .by
-        .map(|by| format!("Weather decided by {}", session_words::moment(session, by)));
+    let by = decision.by.map(|by| {
+        format!(
+            "Weather decided by {}",
+            words::clock_beside(by, session.window.from, session.zone)
+        )
+    });
     let who = decision
         .leader
         .as_ref()
@@ -188,7 +191,7 @@ fn station_section(session: &Session, station: &Station) -> Block {
             summary.aperture_mm,
             short(summary.focal_ratio),
             session_words::class(summary.class),
-            summary.figure_words
+            figure::words(&summary.figure)
         ),
         Err(why) => format!("{}: {why}", station.name),
     };

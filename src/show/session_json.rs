@@ -6,10 +6,9 @@ use crate::plan::session::{
     Direction, Heights, Session, ShownTarget, Slot, Station, Step, Turn, TurnFallback,
 };
 use crate::show::words::rfc3339;
-use crate::show::{caution, json, session_words};
+use crate::show::{assumed, caution, figure, json, session_words};
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Verdict;
-use crate::workshop::Assumed;
 
 /// The whole evening; `evening_date` is the day on which people come.
 pub fn json(session: &Session) -> String {
@@ -42,13 +41,9 @@ pub fn json(session: &Session) -> String {
         "gap": session.total.gap,
         "infeasible": infeasible.map(|what| session_words::impossible(what, zone)).collect::<Value>(),
         "cautions": cautions.map(|caution| caution::words(caution, zone)).collect::<Value>(),
-        "assumed": session.assumed.iter().map(taken).collect::<Value>(),
+        "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),
         "evening_date": session.evening_date.to_string(),
     }))
-}
-
-fn taken(assumed: &Assumed) -> String {
-    format!("{}: {}", assumed.key, assumed.value)
 }
 
 fn sun(session: &Session) -> Value {
@@ -93,7 +88,7 @@ fn station(station: &Station) -> Value {
         "aperture_mm": summary.map(|summary| summary.aperture_mm),
         "focal_length_mm": summary.map(|summary| summary.focal_length_mm),
         "strehl": summary.map(|summary| summary.strehl),
-        "figure": summary.map(|summary| &summary.figure_words),
+        "figure": summary.map(|summary| figure::words(&summary.figure)),
         "place": station.place,
         "helper": station.helper,
         "low_eyepiece": station.is_low,

@@ -23,16 +23,6 @@ pub fn evening_date(session: &Session) -> String {
     }
 }
 
-/// A moment of the evening; its day too where that is not the one on which people come: `16:00 on Friday`.
-pub fn moment(session: &Session, at: DateTime<Utc>) -> String {
-    let (time, zone) = (clock(at, session.zone), session.zone);
-    let day = at.with_timezone(&zone).date_naive();
-    match day == session.evening_date {
-        true => time,
-        false => format!("{time} on {}", day.format("%A")),
-    }
-}
-
 /// `Sunset 17:28, twilight ends 17:59 (civil) and 18:35 (nautical).`, or what comes in the morning.
 pub fn sun(session: &Session) -> String {
     let time = |at| clock_or_never(at, session.zone);

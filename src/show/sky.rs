@@ -11,9 +11,6 @@ use crate::show::{json, words};
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::{Appearance, Body, Face};
 
-/// Of lines after the first about a planet's moons.
-const MOONS_HANG: usize = 1;
-
 /// The sky at an instant, local times in `zone`.
 pub fn text(sky: &SkyNow, place_name: &str, zone: Tz) -> String {
     page(sky, place_name, zone).text()
@@ -47,7 +44,7 @@ fn page(sky: &SkyNow, place_name: &str, zone: Tz) -> Page {
         .with([Block::Space, bodies.into(), Block::Space])
         .with(sky.bodies.iter().filter_map(face_words).map(Block::say))
         .with([Block::Space])
-        .with(moons.map(|words| Block::Paragraph(words, MOONS_HANG)))
+        .with(moons.map(Block::say))
 }
 
 fn row(seen: &Appearance) -> [String; 7] {

@@ -533,3 +533,22 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn hours_that_reach_into_the_next_date_are_those_of_a_night() {
+    let town = town(40.0, 0.0, "Europe/Madrid");
+    let page = |from: &str, until: &str| {
+        let mut wanted = wanted(&town, "2027-02-12", "2027-02-12", Audience::Public);
+        wanted.window = hours(from, until);
+        show::dates::text(&found(&town, &wanted))
+    };
+    // Friday's evening; hours that are Saturday's.
+    let evening = page("20:00", "23:00");
+    assert!(
+        evening.contains("\n1. Friday 12 February 2027:"),
+        "{evening}"
+    );
+    let night = page("00:30", "03:00");
+    let named = "\n1. The night of Friday 12 February 2027:";
+    assert!(night.contains(named), "{night}");
+}

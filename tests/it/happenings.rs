@@ -215,3 +215,15 @@ fn great_days_as_everybody_remembers_them() {
                 && meeting.kind == MeetingKind::InferiorConjunction)));
     }
 }
+
+#[test]
+fn contacts_after_midnight_have_their_own_date() {
+    // Greatest at 22:42 UTC on 20 December 2029, an hour before midnight in Spain (Espenak & Meeus, Five Millennium Canon).
+    let page = show::happenings::text(&example_between("2029-12-20", "2029-12-20"));
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(page.contains("deepest 23:42 ("), "{page}");
+    assert!(
+        page.contains("shadow leaves 01:29 on 21 December"),
+        "{page}"
+    );
+}

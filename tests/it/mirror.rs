@@ -132,7 +132,7 @@ fn what_a_mirror_keeps_is_between_nothing_and_a_perfect_one() {
         for kept in &judged.contrast {
             assert!(
                 (0.0..=1.0).contains(&kept.share),
-                "{}: {}",
+                "{}: {:?}",
                 outcome.name,
                 kept.scale
             );

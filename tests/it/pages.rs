@@ -1,10 +1,9 @@
-//! Answers in a browser: the words of the terminal, whole and inert, built so that no eyes are needed to find one's way.
+//! Answers in a browser: the words of the terminal, whole, inert, and found without eyes by headings and scopes.
 
 use chrono::NaiveDate;
 
 use crate::support::workshop_of;
-use skyworthy::workshop;
-use skyworthy::{plan, show};
+use skyworthy::{plan, show, workshop};
 
 use crate::golden;
 use crate::golden::answers::{five_evenings, lone_maker, winter_night};

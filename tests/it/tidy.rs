@@ -5,10 +5,12 @@
 
 mod circles;
 mod paths;
+mod sentences;
 
 use std::fs;
 
 use self::paths::{Path, paths};
+use self::sentences::sentences;
 
 /// Rooms from the cellar up: a room may use rooms listed before it, never after.
 const ROOMS: &[&str] = &[
@@ -328,6 +330,11 @@ fn only_the_program_meets_the_world() {
 #[test]
 fn every_file_says_what_it_is_for() {
     hold(untold_or_long, &rust_files());
+}
+
+#[test]
+fn reasons_below_show_are_values() {
+    hold(sentences, &rust_files());
 }
 
 #[test]

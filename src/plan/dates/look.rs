@@ -223,10 +223,8 @@ impl Hours<'_> {
         };
         asked.retain(|asked| asked.caption.id == *id);
         match asked.first().map(|asked| &asked.today) {
-            None => Err(WhyMissing::NotThere(String::from(
-                "not there at the best time of these hours",
-            ))),
-            Some(Err(unmet)) => Err(WhyMissing::NotThere(unmet.words())),
+            None => Err(WhyMissing::NotThere(None)),
+            Some(Err(unmet)) => Err(WhyMissing::NotThere(Some(*unmet))),
             Some(Ok(_)) => Ok(asked),
         }
     }

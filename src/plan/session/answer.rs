@@ -6,6 +6,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 use serde::Serialize;
 
+use crate::optics::figure::FigureTaken;
 use crate::optics::instrument::View;
 use crate::plan::assignment::Refuge;
 use crate::plan::caution::Caution;
@@ -228,7 +229,7 @@ pub struct Summary {
     /// Of the mirror as it is, 0 to 1.
     pub strehl: f64,
     /// What was taken for the figure.
-    pub figure_words: String,
+    pub figure: FigureTaken,
     /// What the mirror is good for.
     pub class: Class,
 }

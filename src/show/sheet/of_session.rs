@@ -139,7 +139,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
         format!(
             "{}: helpers {}{}{}",
             session.site_name,
-            session_words::moment(session, session.window.gather),
+            words::clock_beside(session.window.gather, session.window.from, session.zone),
             look("first look", first),
             look("end", last)
         ),

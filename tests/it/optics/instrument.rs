@@ -3,6 +3,8 @@
 use crate::support::close;
 use skyworthy::optics::conic::Conic;
 use skyworthy::optics::instrument::{EyepieceCase, Instrument};
+use skyworthy::show::assumed::taken_words;
+use skyworthy::show::figure;
 use skyworthy::workshop::{
     Barlow, Coating, Edge, Eyepiece, EyepieceField, Figure, FocalLength, KnifeEdge, KnifeSource,
     On, ReadingAt, Stand, Stated, StatedAmount, Telescope, ZernikeTerm, Zone,
@@ -61,7 +63,7 @@ fn an_instrument_put_together() {
         5e-6,
     );
     assert_eq!(
-        larch.figure_words,
+        figure::words(&larch.figure),
         "left spherical: 0.24 wave peak to valley at best focus"
     );
     assert_eq!(larch.assumed, []);
@@ -131,7 +133,7 @@ fn what_the_file_left_out_is_said() {
     let said: Vec<String> = instrument(&telescope)
         .assumed
         .iter()
-        .map(|assumed| format!("{}: {}", assumed.key, assumed.value))
+        .map(|assumed| format!("{}: {}", assumed.key, taken_words(&assumed.value)))
         .collect();
     assert_eq!(
         said,
@@ -174,7 +176,7 @@ fn a_mirror_known_by_knife_edge_readings() {
     let sphere = instrument(&larch());
     close("Strehl", read.strehl, sphere.strehl, 0.01);
     assert_eq!(
-        read.figure_words,
+        figure::words(&read.figure),
         "from knife-edge readings of 3 zones: 0.24 wave peak to valley, 0.07 wave RMS on the \
          wavefront"
     );
@@ -207,7 +209,7 @@ fn readings_with_a_grave_doubt_say_so() {
         zone(43.0, 61.0, 0.58),
         zone(61.0, 75.0, 0.97),
     ]);
-    let words = instrument(&telescope).figure_words;
+    let words = figure::words(&instrument(&telescope).figure);
     assert!(words.contains("not to be relied on: 0.5"), "{words}");
     assert!(words.contains("was the lamp fixed"), "{words}");
 }
@@ -228,7 +230,7 @@ fn readings_that_cannot_be_used_are_refused_not_guessed() {
 
 #[test]
 fn the_figure_in_words() {
-    let words = |figure| instrument(&Telescope { figure, ..larch() }).figure_words;
+    let words = |figure| figure::words(&instrument(&Telescope { figure, ..larch() }).figure);
     let stated = |amount, on| {
         words(Figure::Stated(Stated {
             amount,
