@@ -3,6 +3,8 @@
 //! Third order, stop at the mirror, tilt removed: within 0.5 % of exact rays for 150 to 300 mm at
 //! f/4 to f/8 (rays traced apart from this project).
 
+use serde::Serialize;
+
 use crate::units::{ARCSEC_PER_ARCMIN, NM_PER_MM, rad_from_arcsec};
 
 /// Field height at which coma alone takes a fifth off a star's peak: RMS of a fourteenth of a wave.
@@ -34,7 +36,7 @@ pub fn tangential_coma_arcsec(off_axis_arcsec: f64, focal_ratio: f64) -> f64 {
 }
 
 /// How well the mirror's axis has to meet the middle of the view.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Tolerance {
     /// By how much the axis may miss the middle of the view, mm in the focal plane.
     pub at_focus_mm: f64,

@@ -6,6 +6,7 @@
 
 use chrono::NaiveDate;
 use rayon::prelude::*;
+use serde::Serialize;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::eye::crumey::{StarSearch, rule_of_thumb_limit_mag, telescopic_limit_mag};
@@ -114,7 +115,8 @@ pub struct ViewReach {
 }
 
 /// Where a magnification stands in the useful range.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Fit {
     /// Wastes light on the iris.
     TooLow,

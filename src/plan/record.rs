@@ -6,6 +6,7 @@ mod fit;
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use serde::Serialize;
 
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::local::night_date;
@@ -109,7 +110,7 @@ pub struct PromiseRecord {
 }
 
 /// How often something came about.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct Tally {
     /// It did.
     pub seen: usize,

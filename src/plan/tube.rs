@@ -2,6 +2,7 @@
 //! maker can do about each.
 
 use chrono::NaiveDate;
+use serde::Serialize;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::Instrument;
@@ -79,7 +80,7 @@ pub struct ComaReach {
 }
 
 /// How long the mirror takes to the temperature of the night.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CoolDown {
     /// Of the mirror.
     pub thickness_mm: f64,

@@ -1,6 +1,6 @@
 //! The bands to expect, in words and for machines.
 
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use crate::plan::bands::{Bands, Departure, Measured, Panel};
 use crate::show::bands_stand::{side, stand, title};
@@ -159,35 +159,6 @@ fn lit_through(bands: &Bands) -> String {
     })
 }
 
-#[derive(Serialize)]
-struct BandsJson<'a> {
-    name: &'a str,
-    aperture_mm: f64,
-    radius_of_curvature_mm: f64,
-    lines_per_mm: f64,
-    offset_mm: f64,
-    source: &'static str,
-    order_shear_mm: f64,
-    clear_outside_mm: f64,
-    measured: &'static str,
-    departure: Option<DepartureJson>,
-    mirrors: Vec<PanelJson>,
-}
-
-#[derive(Serialize)]
-struct DepartureJson {
-    from_axis_mm: f64,
-    periods: f64,
-}
-
-#[derive(Serialize)]
-struct PanelJson {
-    mirror: &'static str,
-    periods_across: f64,
-    bow_mm: Option<f64>,
-    borders_mm: Vec<f64>,
-}
-
 /// The same for machines.
 pub fn json(bands: &Bands) -> String {
     let (measured, departure) = match bands.measured {
@@ -196,33 +167,34 @@ pub fn json(bands: &Bands) -> String {
         Measured::OneNumber => ("one-number", None),
         Measured::NotAlikeAllAround => ("not-alike-all-around", None),
     };
-    json::document(&BandsJson {
-        name: &bands.name,
-        aperture_mm: bands.aperture_mm,
-        radius_of_curvature_mm: bands.radius_of_curvature_mm,
-        lines_per_mm: bands.ronchi.lines_per_mm,
-        offset_mm: bands.ronchi.offset_mm,
-        source: match bands.ronchi.source {
-            KnifeSource::Fixed => "fixed",
-            KnifeSource::Moving => "moving",
-        },
-        order_shear_mm: words::rounded(bands.order_shear_mm, 3),
-        clear_outside_mm: words::rounded(bands.clear_outside_mm, 2),
-        measured,
-        departure: departure.map(|departure| DepartureJson {
-            from_axis_mm: words::rounded(departure.from_axis_mm, 1),
-            periods: words::rounded(departure.periods, 4),
-        }),
-        mirrors: bands.panels.iter().map(panel_json).collect(),
+    json::document(json!({
+        "name": bands.name,
+        "aperture_mm": bands.aperture_mm,
+        "radius_of_curvature_mm": bands.radius_of_curvature_mm,
+        "lines_per_mm": bands.ronchi.lines_per_mm,
+        "offset_mm": bands.ronchi.offset_mm,
+        "source": bands.ronchi.source,
+        "order_shear_mm": words::rounded(bands.order_shear_mm, 3),
+        "clear_outside_mm": words::rounded(bands.clear_outside_mm, 2),
+        "measured": measured,
+        "departure": departure.map(departure_json),
+        "mirrors": bands.panels.iter().map(panel_json).collect::<Value>(),
+    }))
+}
+
+fn departure_json(departure: Departure) -> Value {
+    json!({
+        "from_axis_mm": words::rounded(departure.from_axis_mm, 1),
+        "periods": words::rounded(departure.periods, 4),
     })
 }
 
-fn panel_json(panel: &Panel) -> PanelJson {
+fn panel_json(panel: &Panel) -> Value {
     let rounded = |at_mm: &f64| words::rounded(*at_mm, 2);
-    PanelJson {
-        mirror: title(panel.shape),
-        periods_across: words::rounded(panel.periods_across, 4),
-        bow_mm: panel.bow_mm.as_ref().map(rounded),
-        borders_mm: panel.borders_mm.iter().map(rounded).collect(),
-    }
+    json!({
+        "mirror": title(panel.shape),
+        "periods_across": words::rounded(panel.periods_across, 4),
+        "bow_mm": panel.bow_mm.as_ref().map(rounded),
+        "borders_mm": panel.borders_mm.iter().map(rounded).collect::<Value>(),
+    })
 }

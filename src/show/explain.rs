@@ -1,16 +1,16 @@
 //! One detail's way from the sky to the eye, in words and numbers.
 
 use chrono_tz::Tz;
-use serde::Serialize;
+use serde_json::{Value, json};
 
-use crate::optics::instrument::Instrument;
+use crate::optics::instrument::{Instrument, View};
 use crate::plan::explain::DetailExplained;
-use crate::show::json::AirsJson;
 use crate::show::page::{Block, Labelled, Page, Table};
 use crate::show::{json, words};
 use crate::targets::asked::Spread;
-use crate::targets::explain::{Explanation, Fineness};
+use crate::targets::explain::{Explanation, Fineness, ViewExplained};
 use crate::targets::grade::{FLEETING_FROM, PATIENT_FROM, PLAIN_FROM, ThreeAirs};
+use crate::targets::limit::Limit;
 use crate::targets::sight::Sight;
 use crate::targets::subject::Subject;
 
@@ -181,85 +181,44 @@ fn sight_words(sight: &Sight) -> String {
     }
 }
 
-#[derive(Serialize)]
-struct ExplainedJson<'a> {
-    id: &'a str,
-    on: String,
-    best_utc: String,
-    altitude_deg: f64,
-    airmass: f64,
-    sky_brightness_mag_arcsec2: f64,
-    telescopes: Vec<TelescopeJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct TelescopeJson<'a> {
-    name: &'a str,
-    luminance_cd_m2: f64,
-    through_air: f64,
-    transmission: f64,
-    cycles_per_arcsec: Option<f64>,
-    contrast_kept_by_mirror: Option<f64>,
-    contrast_kept_by_perfect_mirror: Option<f64>,
-    contrast_kept_by_air: Option<AirsJson<f64>>,
-    eyepieces: Vec<EyepieceJson<'a>>,
-    ideals: Vec<IdealJson>,
-}
-
-/// Visibility 1 is a practised observer's 50 % threshold.
-#[derive(Serialize)]
-struct EyepieceJson<'a> {
-    eyepiece: &'a str,
-    magnification: f64,
-    illuminance_td: f64,
-    visibility: AirsJson<f64>,
-}
-
-#[derive(Serialize)]
-struct IdealJson {
-    link: &'static str,
-    visibility: f64,
-}
-
 /// The same for machines.
 pub fn json(explained: &DetailExplained) -> String {
     let outlook = &explained.outlook;
-    json::document(&ExplainedJson {
-        id: &explained.asked.caption.id,
-        on: explained.on.to_string(),
-        best_utc: words::rfc3339(outlook.best),
-        altitude_deg: outlook.at_best.refracted_altitude_deg(),
-        airmass: outlook.sky.airmass,
-        sky_brightness_mag_arcsec2: outlook.sky.brightness_mag_arcsec2,
-        telescopes: (explained.telescopes.iter())
-            .map(|(instrument, chain)| telescope_json(instrument, chain))
-            .collect(),
-    })
+    let telescopes = explained.telescopes.iter();
+    json::document(json!({
+        "id": explained.asked.caption.id,
+        "on": explained.on.to_string(),
+        "best_utc": words::rfc3339(outlook.best),
+        "altitude_deg": outlook.at_best.refracted_altitude_deg(),
+        "airmass": outlook.sky.airmass,
+        "sky_brightness_mag_arcsec2": outlook.sky.brightness_mag_arcsec2,
+        "telescopes": telescopes.map(|(instrument, chain)| chain_json(instrument, chain)).collect::<Value>(),
+    }))
 }
 
-fn telescope_json<'a>(instrument: &'a Instrument, chain: &'a Explanation) -> TelescopeJson<'a> {
-    TelescopeJson {
-        name: &instrument.name,
-        luminance_cd_m2: chain.luminance_cd_m2,
-        through_air: chain.through_air,
-        transmission: chain.transmission,
-        cycles_per_arcsec: chain.fineness.map(|fineness| fineness.cycles_per_arcsec),
-        contrast_kept_by_mirror: chain.fineness.map(|fineness| fineness.by_mirror),
-        contrast_kept_by_perfect_mirror: chain.fineness.map(|fineness| fineness.by_perfect),
-        contrast_kept_by_air: chain.fineness.map(|fineness| fineness.by_air.into()),
-        eyepieces: (instrument.views.iter().zip(&chain.views))
-            .map(|(view, seen)| EyepieceJson {
-                eyepiece: &view.eyepiece,
-                magnification: view.magnification,
-                illuminance_td: seen.illuminance_td,
-                visibility: seen.visibility.into(),
-            })
-            .collect(),
-        ideals: (chain.ideals.iter())
-            .map(|(limit, visibility)| IdealJson {
-                link: limit.word(),
-                visibility: *visibility,
-            })
-            .collect(),
-    }
+/// Visibility 1 is a practised observer's 50 % threshold.
+fn chain_json(instrument: &Instrument, chain: &Explanation) -> Value {
+    let fineness = chain.fineness;
+    let eyepiece = |(view, seen): (&View, &ViewExplained)| {
+        json!({
+            "eyepiece": view.eyepiece,
+            "magnification": view.magnification,
+            "illuminance_td": seen.illuminance_td,
+            "visibility": seen.visibility,
+        })
+    };
+    let ideal = |(link, visibility): &(Limit, f64)| json!({ "link": link.word(), "visibility": visibility });
+    let views = instrument.views.iter().zip(&chain.views);
+    json!({
+        "name": instrument.name,
+        "luminance_cd_m2": chain.luminance_cd_m2,
+        "through_air": chain.through_air,
+        "transmission": chain.transmission,
+        "cycles_per_arcsec": fineness.map(|fineness| fineness.cycles_per_arcsec),
+        "contrast_kept_by_mirror": fineness.map(|fineness| fineness.by_mirror),
+        "contrast_kept_by_perfect_mirror": fineness.map(|fineness| fineness.by_perfect),
+        "contrast_kept_by_air": fineness.map(|fineness| fineness.by_air),
+        "eyepieces": views.map(eyepiece).collect::<Value>(),
+        "ideals": chain.ideals.iter().map(ideal).collect::<Value>(),
+    })
 }

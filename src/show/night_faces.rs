@@ -2,13 +2,12 @@
 
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use crate::plan::faces::FaceTonight;
-use crate::show::words;
-use crate::show::words::rfc3339;
-use crate::sky::ring_light::{GlobeShadow, Side};
-use crate::targets::faces::{AtTerminator, NearLimb};
+use crate::show::words::{rfc3339, rounded};
+use crate::sky::ring_light::Side;
+use crate::targets::faces::{AtTerminator, MarsMarking, NearLimb};
 
 /// Named in a line; JSON has them all.
 const NAMED: usize = 5;
@@ -72,86 +71,48 @@ fn side_word(side: Side) -> &'static str {
     }
 }
 
-/// The same for machines.
-#[derive(Serialize)]
-#[serde(untagged)]
-pub(super) enum FaceJson<'a> {
-    Moon {
-        terminator: Vec<TerminatorJson<'a>>,
-        near_limb: Vec<LimbJson<'a>>,
-    },
-    Mars {
-        facing: Vec<FacingJson<'a>>,
-    },
-    Saturn {
-        /// Null: hidden behind the globe, or on the unlit face.
-        globe_shadow: Option<GlobeShadow>,
-    },
-}
-
-#[derive(Serialize)]
-pub(super) struct TerminatorJson<'a> {
-    id: &'a str,
-    sun_altitude_deg: f64,
-    morning: bool,
-    /// While the Sun stands as low as the detail needs it.
-    from_utc: Option<String>,
-    until_utc: Option<String>,
-}
-
-#[derive(Serialize)]
-pub(super) struct LimbJson<'a> {
-    id: &'a str,
-    from_limb_deg: f64,
-    /// Of it owed to tonight's libration.
-    gain_deg: f64,
-}
-
-#[derive(Serialize)]
-pub(super) struct FacingJson<'a> {
-    id: &'a str,
-    /// West longitude from the middle of the disc: positive, still to come, 14.6 degrees an hour.
-    to_come_deg: f64,
-    /// 1 in the middle of the disc, 0 at its edge.
-    facing: f64,
-}
-
-/// `None` where there is nothing to say.
-pub(super) fn json(face: &FaceTonight) -> Option<FaceJson<'_>> {
-    Some(match face {
-        FaceTonight::Plain => return None,
+/// The same for machines; null where there is nothing to say. Saturn's shadow is null where it is hidden behind
+/// the globe, or on the unlit face.
+pub(super) fn json(face: &FaceTonight) -> Value {
+    match face {
+        FaceTonight::Plain => Value::Null,
         FaceTonight::Moon {
             terminator,
             near_limb,
-        } => FaceJson::Moon {
-            terminator: (terminator.iter())
-                .map(|place| TerminatorJson {
-                    id: &place.detail.id,
-                    sun_altitude_deg: place.sun_altitude_deg,
-                    morning: place.morning,
-                    from_utc: place.from_utc().map(rfc3339),
-                    until_utc: place.until_utc().map(rfc3339),
-                })
-                .collect(),
-            near_limb: (near_limb.iter())
-                .map(|place| LimbJson {
-                    id: &place.detail.id,
-                    from_limb_deg: words::rounded(place.from_limb_deg, 2),
-                    gain_deg: words::rounded(place.gain_deg, 2),
-                })
-                .collect(),
-        },
-        FaceTonight::Mars(markings) => FaceJson::Mars {
-            facing: (markings.iter())
-                .map(|marking| FacingJson {
-                    id: &marking.detail.id,
-                    to_come_deg: words::rounded(marking.to_come_deg, 2),
-                    facing: words::rounded(marking.facing, 3),
-                })
-                .collect(),
-        },
-        FaceTonight::Saturn(globe_shadow) => FaceJson::Saturn {
-            globe_shadow: *globe_shadow,
-        },
+        } => json!({
+            "terminator": terminator.iter().map(terminator_json).collect::<Value>(),
+            "near_limb": near_limb.iter().map(limb_json).collect::<Value>(),
+        }),
+        FaceTonight::Mars(markings) => json!({
+            "facing": markings.iter().map(marking_json).collect::<Value>(),
+        }),
+        FaceTonight::Saturn(globe_shadow) => json!({ "globe_shadow": globe_shadow }),
+    }
+}
+
+/// Instants bound the time in which the Sun stands as low as the detail needs it.
+fn terminator_json(place: &AtTerminator) -> Value {
+    json!({
+        "id": place.detail.id,
+        "sun_altitude_deg": place.sun_altitude_deg,
+        "morning": place.morning,
+        "from_utc": place.from_utc().map(rfc3339),
+        "until_utc": place.until_utc().map(rfc3339),
+    })
+}
+
+fn limb_json(place: &NearLimb) -> Value {
+    json!({
+        "id": place.detail.id,
+        "from_limb_deg": rounded(place.from_limb_deg, 2),
+        "gain_deg": rounded(place.gain_deg, 2),
+    })
+}
+
+fn marking_json(marking: &MarsMarking) -> Value {
+    json!({
+        "id": marking.detail.id,
+        "to_come_deg": rounded(marking.to_come_deg, 2),
+        "facing": rounded(marking.facing, 3),
     })
 }

@@ -2,7 +2,7 @@
 
 use chrono::SecondsFormat;
 use chrono_tz::Tz;
-use serde::Serialize;
+use serde_json::json;
 
 use crate::plan::sky_now::SkyNow;
 use crate::show::page::{Block, Page, Table};
@@ -76,20 +76,13 @@ fn row(seen: &Appearance) -> [String; 7] {
     ]
 }
 
-#[derive(Serialize)]
-struct SkyJson<'a> {
-    at_utc: String,
-    bodies: &'a [Appearance],
-    satellites: &'a [SatelliteView],
-}
-
 /// The same for machines.
 pub fn json(sky: &SkyNow) -> String {
-    json::document(&SkyJson {
-        at_utc: sky.at.to_rfc3339_opts(SecondsFormat::AutoSi, true),
-        bodies: &sky.bodies,
-        satellites: &sky.satellites,
-    })
+    json::document(json!({
+        "at_utc": sky.at.to_rfc3339_opts(SecondsFormat::AutoSi, true),
+        "bodies": sky.bodies,
+        "satellites": sky.satellites,
+    }))
 }
 
 /// What the disc shows, in a line.

@@ -1,5 +1,7 @@
 //! Grades: how surely a detail shows, in words; and where the lines between them lie.
 
+use serde::Serialize;
+
 /// How surely a detail shows. Rising: `Beyond < Fleeting < Patient < Plain`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Grade {
@@ -49,7 +51,7 @@ impl Grade {
 }
 
 /// One value for each of the site's three airs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct ThreeAirs<T> {
     /// The steadiest nights.
     pub good: T,

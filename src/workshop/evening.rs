@@ -1,6 +1,7 @@
 //! What the organiser of a public evening settles: `[session]`, and who stands at each telescope.
 
 use chrono::{NaiveDate, NaiveTime};
+use serde::Serialize;
 
 /// `[session]`: the same for every public evening.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,7 +51,8 @@ pub struct Stand {
 }
 
 /// How well a helper knows telescope and sky.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Helper {
     /// Keeps to what is found at once: the Moon and what the naked eye sees.
     New,

@@ -22,6 +22,7 @@ mod red_spot;
 mod wording;
 
 use chrono::NaiveDate;
+use serde::Serialize;
 
 pub use self::error::{Complaint, Error};
 pub use self::evening::{EveningRules, Helper, Mark, Stand};
@@ -246,7 +247,8 @@ pub enum Coating {
 }
 
 /// The blank.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Glass {
     /// Plate (soda-lime) glass.
     Plate,
@@ -339,7 +341,8 @@ pub struct KnifeEdge {
 }
 
 /// Whether the lamp stands still or travels with the knife: a factor of two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum KnifeSource {
     /// Lamp fixed at the centre of curvature.
     Fixed,

@@ -1,5 +1,7 @@
 //! What readings come to.
 
+use serde::Serialize;
+
 use crate::optics::knife::doubt::Doubt;
 use crate::optics::knife::repeats::ReadingErrorFrom;
 use crate::optics::wavefront::Wavefront;
@@ -95,7 +97,7 @@ impl ZoneOutcome {
 }
 
 /// Figures by another way, without interval.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CrossCheck {
     /// Highest less lowest, nm.
     pub wavefront_pv_nm: f64,

@@ -1,5 +1,7 @@
 //! The answer: who shows what when, how good that is, and what could not be had.
 
+use serde::Serialize;
+
 /// A plan that keeps every rule, and how far from the best it can be.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assignment {
@@ -39,7 +41,8 @@ pub struct Fallback {
 }
 
 /// How well a fallback serves, best first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Refuge {
     /// In another part of the sky, and no more telescopes on it than may be: counting those that keep it and
     /// those that flee from the same part.

@@ -1,6 +1,7 @@
 //! One evening: what shows within its hours and what it brings, what happens, what was asked for and does not show.
 
 use chrono::{DateTime, NaiveDate, Utc};
+use serde::Serialize;
 
 use crate::plan::happenings::Listed;
 use crate::plan::outlook::Outlook;
@@ -164,7 +165,7 @@ impl Happens {
 }
 
 /// Something else than a subject that adds or takes points.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Term {
     /// What.
     pub kind: TermKind,
@@ -173,9 +174,11 @@ pub struct Term {
 }
 
 /// What adds or takes points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum TermKind {
     /// Shadows along the Moon's terminator.
+    #[serde(rename = "moon_terminator")]
     Terminator,
     /// The Moon so full that it has no shadows and dazzles.
     FullMoon,
@@ -183,16 +186,4 @@ pub enum TermKind {
     Twilight,
     /// Not dark for an hour before children's bedtime.
     Bedtime,
-}
-
-impl TermKind {
-    /// As it stands in machine-readable output.
-    pub fn word(self) -> &'static str {
-        match self {
-            TermKind::Terminator => "moon_terminator",
-            TermKind::FullMoon => "full_moon",
-            TermKind::Twilight => "twilight",
-            TermKind::Bedtime => "bedtime",
-        }
-    }
 }

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
+use serde::Serialize;
 
 use crate::optics::figure::FigureTaken;
 use crate::optics::instrument::View;
@@ -433,7 +434,8 @@ pub struct Facts {
 }
 
 /// What of a target an apparent size is the width of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum SizeOf {
     /// All of it: a disc, or an outline.
     #[default]
@@ -445,16 +447,16 @@ pub enum SizeOf {
 }
 
 /// Looks and people. Of one telescope: over its turns; of the session: all telescopes together.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Queue {
     /// One look, stepping up and down included.
     pub seconds_per_look: f64,
     /// Added to each look for bringing the target back, on the average over the turns.
     pub recentre_s: f64,
-    /// While a target is in the eyepiece; for the session looks over the time from its first look to its last.
-    pub looks_per_hour: f64,
     /// Taken from each turn for finding the target; for the session the average over all turns.
     pub pointing_s: f64,
+    /// While a target is in the eyepiece; for the session looks over the time from its first look to its last.
+    pub looks_per_hour: f64,
     /// Over all turns, whole looks.
     pub looks: u32,
     /// Visitors that get at least one look here: the smaller of looks and people.

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use chrono::{NaiveDate, NaiveTime};
+use serde::Serialize;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,7 +27,8 @@ pub struct Ask {
 }
 
 /// For whom the plan is bent first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum First {
     /// Early slots get what is plainest, from the lowest eyepieces.
     Children,

@@ -7,6 +7,7 @@
 //! seconds of the Moon's way. The edge of the real shadow is soft: contacts are seen to a minute or so at best.
 
 use chrono::{DateTime, Utc};
+use serde::Serialize;
 
 use crate::constants::AU_KM;
 use crate::sky::Body;
@@ -29,7 +30,8 @@ const MOON_RADIUS_EARTHS: f64 = 0.272_507_6;
 const SUN_SEMIDIAMETER_ARCSEC: f64 = 959.63;
 
 /// How deep.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum LunarEclipseKind {
     /// Only the outer shadow touches the Moon: a faint shading, if anything.
     Penumbral,
@@ -40,7 +42,7 @@ pub enum LunarEclipseKind {
 }
 
 /// A meeting of the Moon's limb with the shadow's edge, or the deepest moment.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub enum Contact {
     /// The penumbra touches the Moon.
     P1,
@@ -49,6 +51,7 @@ pub enum Contact {
     /// The Moon is wholly in the umbra: totality.
     U2,
     /// Nearest to the shadow's axis.
+    #[serde(rename = "greatest")]
     Greatest,
     /// The end of totality.
     U3,

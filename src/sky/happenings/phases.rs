@@ -2,13 +2,16 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use serde::Serialize;
+
 use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::happenings::frame::{apparent_au, ecliptic_pole, lead_rad, search_over};
 use crate::sky::search::crossings;
 
 /// A phase of the Moon, by its lead over the Sun in apparent geocentric ecliptic longitude.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum MoonPhase {
     /// 0 degrees.
     New,

@@ -1,6 +1,8 @@
 //! What the planets do with the Sun and the Earth: oppositions, conjunctions, greatest elongations,
 //! least distances, stations.
 
+use serde::Serialize;
+
 use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::happenings::frame::{
@@ -12,16 +14,19 @@ use crate::sky::vector::length;
 use crate::units::wrap_180_deg;
 
 /// By which longitude a planet is said to stand with or against the Sun. Hours lie between the two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub enum Definition {
     /// Apparent geocentric ecliptic longitudes of date: what is meant where nothing is said.
+    #[serde(rename = "ecliptic longitude")]
     EclipticLongitude,
     /// Apparent geocentric right ascensions of date.
+    #[serde(rename = "right ascension")]
     RightAscension,
 }
 
 /// How.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum MeetingKind {
     /// Against the Sun: up all night.
     Opposition,

@@ -1,5 +1,7 @@
 //! Saturn's ring edge on: Earth or Sun passing through its plane.
 
+use serde::Serialize;
+
 use crate::constants::LIGHT_TIME_AU_DAYS;
 use crate::sky::Body;
 use crate::sky::almanac::Span;
@@ -10,7 +12,8 @@ use crate::sky::search::crossings;
 use crate::sky::vector::{Vec3, dot, length};
 
 /// Who passes through the plane.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Passer {
     /// The Earth: the ring is a line.
     Earth,

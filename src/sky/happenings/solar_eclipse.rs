@@ -4,6 +4,7 @@
 //! the Moon covers how much of the Sun's width.
 
 use chrono::{DateTime, Utc};
+use serde::Serialize;
 
 use crate::constants::AU_KM;
 use crate::sky::Body;
@@ -29,7 +30,8 @@ const MOON_RADIUS_EARTHS: (f64, f64) = (0.272_488, 0.272_281);
 const EARTH_SHADE_EARTHS: f64 = 0.9972;
 
 /// What somebody somewhere sees.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum SolarEclipseKind {
     /// Nowhere more than a part of the Sun covered.
     Partial,

@@ -1,6 +1,7 @@
 //! One passage behind the Moon: what is covered, when it goes and comes back, and where on the edge.
 
 use chrono::{DateTime, Utc};
+use serde::Serialize;
 
 use crate::sky::Body;
 use crate::sky::time::utc_from_tt;
@@ -106,7 +107,8 @@ impl EdgePoint {
 }
 
 /// Tip of the lit part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Cusp {
     /// The northern one.
     North,
@@ -115,7 +117,8 @@ pub enum Cusp {
 }
 
 /// Half of the Moon's edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Limb {
     /// Toward the Sun.
     Bright,

@@ -4,6 +4,8 @@
 //! begins with a line break, so that what is there of it stays, alone on its line, and is reported
 //! from then on as a line that is no look.
 
+use serde::Serialize;
+
 use std::fmt;
 
 use super::LoggedLook;
@@ -19,7 +21,7 @@ pub struct Log {
 }
 
 /// A line that is no look.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Unread {
     /// Counted from 1.
     pub line: usize,
