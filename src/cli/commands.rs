@@ -54,6 +54,7 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
     Ok(Answer {
         bytes: match form {
             Form::Json => show::sky::json(&answer),
+            Form::Html => show::sky::html(&answer, &name, zone),
             _ => show::sky::text(&answer, &name, zone),
         }
         .into_bytes(),
@@ -73,6 +74,7 @@ pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
     Ok(Answer {
         bytes: match form {
             Form::Json => show::mirror_json::json(&answer.mirrors),
+            Form::Html => show::mirror::html(&answer, mirror.ways),
             _ => with_notice(show::mirror::text(&answer, mirror.ways), is_example),
         }
         .into_bytes(),
@@ -104,7 +106,10 @@ fn file_stem(name: &str) -> String {
 
 /// `bands`
 pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
-    let form = form(args, &[Form::Text, Form::Svg, Form::Png, Form::Json])?;
+    let form = form(
+        args,
+        &[Form::Text, Form::Html, Form::Svg, Form::Png, Form::Json],
+    )?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let telescope = telescope(&workshop, wanted.telescope.as_deref())?;
@@ -126,6 +131,7 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
             Form::Svg => show::picture::bands::svg(&answer).into_bytes(),
             Form::Png => show::picture::bands::png(&answer),
             Form::Json => show::bands::json(&answer).into_bytes(),
+            Form::Html => show::bands::html(&answer).into_bytes(),
             _ => with_notice(show::bands::text(&answer), is_example).into_bytes(),
         },
         has_content: true,
@@ -166,6 +172,7 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
     Ok(Answer {
         bytes: match form {
             Form::Json => show::reach_json::json(&answer),
+            Form::Html => show::reach::html(&answer),
             _ => with_notice(show::reach::text(&answer), is_example),
         }
         .into_bytes(),
@@ -184,8 +191,11 @@ fn explain(
     Ok(Answer {
         has_content: answer.is_some(),
         bytes: match answer {
-            Some(explained) if form == Form::Json => show::explain::json(&explained),
-            Some(explained) => show::explain::text(&explained, workshop.site.time_zone),
+            Some(explained) => match form {
+                Form::Json => show::explain::json(&explained),
+                Form::Html => show::explain::html(&explained, workshop.site.time_zone),
+                _ => show::explain::text(&explained, workshop.site.time_zone),
+            },
             None => format!("{id} is not there in the coming thirteen months.\n"),
         }
         .into_bytes(),
@@ -194,7 +204,7 @@ fn explain(
 
 /// `night`
 pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
-    let form = form(args, &[Form::Text, Form::Svg, Form::Json])?;
+    let form = form(args, &[Form::Text, Form::Html, Form::Svg, Form::Json])?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let tonight = || plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let wish = Wish {
@@ -217,6 +227,7 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
                 .any(|telescope| !telescope.targets.is_empty()),
         bytes: match form {
             Form::Json => show::night_json::json(&answer),
+            Form::Html => show::night::html(&answer),
             _ => with_notice(show::night::text(&answer), is_example),
         }
         .into_bytes(),
@@ -302,12 +313,11 @@ fn ticked(form: Form, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<S
         unread: &kept.unread,
     };
     let looks = kept.looks.len();
+    let now = Utc::now().with_timezone(&workshop.site.time_zone);
     Ok(match form {
         Form::Json => show::seen_json::ticked(&ticked, &log, looks),
-        _ => {
-            let now = Utc::now().with_timezone(&workshop.site.time_zone);
-            show::seen::ticked(&ticked, &log, looks, now)
-        }
+        Form::Html => show::seen::ticked_html(&ticked, &log, looks, now),
+        _ => show::seen::ticked(&ticked, &log, looks, now),
     })
 }
 
@@ -320,14 +330,14 @@ fn record(form: Form, workshop: &Workshop, path: &Path) -> Result<(bool, String)
         name: &name,
         unread: &kept.unread,
     };
+    let zone = workshop.site.time_zone;
+    let answer = match form {
+        Form::Json => show::seen_json::record(&record, &log),
+        Form::Html => show::seen::record_html(&record, &log, zone),
+        _ => show::seen::record(&record, &log, zone),
+    };
     // A document is an answer even when no look is in it.
-    Ok(match form {
-        Form::Json => (true, show::seen_json::record(&record, &log)),
-        _ => {
-            let words = show::seen::record(&record, &log, workshop.site.time_zone);
-            (0 < record.looks, words)
-        }
-    })
+    Ok((form == Form::Json || 0 < record.looks, answer))
 }
 
 /// Tells whoever brought no workshop file whose telescopes these are.

@@ -17,7 +17,7 @@ pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
     if dates.happenings {
         return happenings(args, dates);
     }
-    let form = form(args, &[Form::Text, Form::Svg, Form::Json])?;
+    let form = form(args, &[Form::Text, Form::Html, Form::Svg, Form::Json])?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let wanted = Wanted {
         from: dates.from,
@@ -37,6 +37,8 @@ pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
         bytes: match form {
             Form::Json => show::dates_json::json(&answer),
             Form::Svg => show::picture::dates::svg(&answer),
+            Form::Html if dates.calendar => show::dates_calendar::html(&answer),
+            Form::Html => show::dates::html(&answer),
             _ if dates.calendar => with_notice(show::dates_calendar::text(&answer), is_example),
             _ => with_notice(show::dates::text(&answer), is_example),
         }
@@ -83,6 +85,7 @@ fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
         has_content: form == Form::Json || show::happenings::has_entries(&answer),
         bytes: match form {
             Form::Json => show::happenings_json::json(&answer),
+            Form::Html => show::happenings::html(&answer),
             _ => with_notice(show::happenings::text(&answer), is_example),
         }
         .into_bytes(),

@@ -11,6 +11,8 @@ use super::failure::Failure;
 pub enum Form {
     /// The words, for a terminal of 80 columns.
     Text,
+    /// The same words for a browser, to be read or printed.
+    Html,
     /// For other programs.
     Json,
     /// For a spreadsheet.
@@ -24,8 +26,9 @@ pub enum Form {
 }
 
 /// The ending that asks for a form, and what such a file is for.
-const ENDINGS: [(Form, &str, &str); 6] = [
+const ENDINGS: [(Form, &str, &str); 7] = [
     (Form::Text, "txt", "the words"),
+    (Form::Html, "html", "a page"),
     (Form::Svg, "svg", "a picture"),
     (Form::Png, "png", "a picture in dots"),
     (Form::Csv, "csv", "a spreadsheet"),
@@ -34,7 +37,7 @@ const ENDINGS: [(Form, &str, &str); 6] = [
 ];
 
 /// Of answers that are neither drawn nor tabulated.
-pub const WORDS: &[Form] = &[Form::Text, Form::Json];
+pub const WORDS: &[Form] = &[Form::Text, Form::Html, Form::Json];
 
 impl Form {
     fn of_ending(ending: &OsStr) -> Option<Form> {

@@ -10,7 +10,13 @@ use super::form::{Form, form};
 use super::{Answer, files};
 
 /// What an evening can be written as.
-const FORMS: &[Form] = &[Form::Text, Form::Csv, Form::Calendar, Form::Json];
+const FORMS: &[Form] = &[
+    Form::Text,
+    Form::Html,
+    Form::Csv,
+    Form::Calendar,
+    Form::Json,
+];
 
 /// `session`
 pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
@@ -32,6 +38,7 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
 fn written(answer: &Session, form: Form, is_example: bool) -> String {
     match form {
         Form::Json => show::session_json::json(answer),
+        Form::Html => show::session::html(answer),
         Form::Csv => show::session_csv::csv(answer),
         Form::Calendar => show::session_calendar::calendar(answer),
         _ => with_notice(show::session::text(answer), is_example),

@@ -697,18 +697,24 @@ fn an_ending_is_kept_or_refused() {
     ];
     let look = [&["seen", "jupiter_north_belt"][..], &look].concat();
     let commands: [(&[&str], &[&str]); 10] = [
-        (&["sky", "--at", "2026-12-01T20:00:00Z"], &["txt", "json"]),
-        (&["night", "--on", "2027-02-20"], &["txt", "json", "svg"]),
-        (&["reach"], &["txt", "json"]),
-        (&["mirror"], &["txt", "json"]),
-        (&["bands"], &["txt", "json", "svg", "png"]),
+        (
+            &["sky", "--at", "2026-12-01T20:00:00Z"],
+            &["txt", "html", "json"],
+        ),
+        (
+            &["night", "--on", "2027-02-20"],
+            &["txt", "html", "json", "svg"],
+        ),
+        (&["reach"], &["txt", "html", "json"]),
+        (&["mirror"], &["txt", "html", "json"]),
+        (&["bands"], &["txt", "html", "json", "svg", "png"]),
         (
             &["dates", "2027-03-01", "2027-03-03"],
-            &["txt", "json", "svg"],
+            &["txt", "html", "json", "svg"],
         ),
         (
             &["dates", "2027-03-01", "2027-03-30", "--happenings"],
-            &["txt", "json"],
+            &["txt", "html", "json"],
         ),
         (
             &[
@@ -720,12 +726,12 @@ fn an_ending_is_kept_or_refused() {
                 "--visitors",
                 "20",
             ],
-            &["txt", "json", "csv", "ics"],
+            &["txt", "html", "json", "csv", "ics"],
         ),
-        (&look, &["txt", "json"]),
+        (&look, &["txt", "html", "json"]),
         (
             &["reach", "--explain", "saturn_titan", "--on", "2026-12-20"],
-            &["txt", "json"],
+            &["txt", "html", "json"],
         ),
     ];
     for (command, written) in commands {
@@ -742,6 +748,7 @@ fn an_ending_is_kept_or_refused() {
                 );
                 let bytes = fs::read(folder.path().join(&name)).expect("a file");
                 let begins = match ending {
+                    "html" => "<!DOCTYPE html>",
                     "json" => "{",
                     "svg" => "<svg",
                     "png" => "\u{89}PNG",

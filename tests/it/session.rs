@@ -7,7 +7,7 @@ mod program;
 mod rules;
 
 use crate::support::workshop_of;
-use skyworthy::plan::refusal::{NoSession, NoSuchTelescope};
+use skyworthy::plan::refusal::{NoHours, NoSession, NoSuchTelescope};
 use skyworthy::plan::session::{Ask, First, Impossible, Session, Station, Want, WhyNot, session};
 use skyworthy::show;
 use skyworthy::sky::Body;
@@ -225,9 +225,12 @@ fn what_makes_no_sense_is_refused() {
     );
     let long = Ask {
         slot_minutes: 3,
-        ..february("14:00-12:00")
+        ..february("14:00-11:00")
     };
     assert!(matches!(refused(long), NoSession::TooManySlots { .. }));
+    // A night goes from noon to noon.
+    let backwards = NoSession::Hours(NoHours::Backwards);
+    assert_eq!(refused(february("14:00-12:00")), backwards);
 }
 
 /// By day nothing: the plan says from when.

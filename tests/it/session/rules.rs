@@ -4,7 +4,9 @@
 use crate::support::workshop_of;
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, Utc};
 use proptest::prelude::*;
+use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::mirror::Class;
+use skyworthy::plan::refusal::{NoHours, NoSession};
 use skyworthy::plan::session::{
     Ask, First, Impossible, Session, ShownTarget, Station, Turn, Want, session,
 };
@@ -381,7 +383,14 @@ fn check_words(session: &Session) -> Result<(), TestCaseError> {
 
 fn check(draw: &Draw) -> Result<(), TestCaseError> {
     let workshop = draw.workshop();
-    let session = session(&workshop, &draw.ask()).expect("a plan, if an empty one");
+    let ask = draw.ask();
+    let planned = session(&workshop, &ask);
+    if ClockWindow::new(ask.from, ask.until).is_none() {
+        // Over noon: the hours of two nights.
+        prop_assert_eq!(planned, Err(NoSession::Hours(NoHours::Backwards)));
+        return Ok(());
+    }
+    let session = planned.expect("a plan, if an empty one");
     let site = &workshop.site;
     let sky = Sky {
         workshop: &workshop,
