@@ -30,8 +30,8 @@ pub fn json(night: &Night) -> String {
         "too_far": night.too_far.iter().map(ToString::to_string).collect::<Value>(),
         "telescopes": night.telescopes.iter().map(telescope).collect::<Value>(),
         "cautions": cautions.map(|caution| caution::words(caution, night.zone)).collect::<Value>(),
-        "observer_margin_dex": night.observer_margin_dex,
         "assumed": night.assumed.iter().map(assumed::line).collect::<Value>(),
+        "observer_margin_dex": night.observer_margin_dex,
     }))
 }
 

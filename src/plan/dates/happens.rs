@@ -62,7 +62,7 @@ fn seen(listed: &Listed, hours: Span, moon: &[Span]) -> Option<(Event, f64)> {
             let here = eclipse.here.as_ref()?;
             let is_then = tt_days(here.first.at) < hours.until_tt_days
                 && hours.from_tt_days < tt_days(here.last.at);
-            is_then.then(|| (Event::SolarEclipse, 0.0))
+            is_then.then_some((Event::SolarEclipse, 0.0))
         }
         What::Occultation(it) => {
             let event = Event::Occultation {
