@@ -19,6 +19,13 @@
 pub mod constants;
 pub mod units;
 
+pub mod tables;
+
+pub mod linear;
+
+#[cfg(test)]
+mod testing;
+
 pub mod workshop;
 
 pub mod optics;

@@ -4,6 +4,39 @@
 
 use crate::constants::ARCSEC_PER_RAD;
 
+/// Nanometres in a millimetre.
+pub const NM_PER_MM: f64 = 1e6;
+
+/// Millimetres in a metre.
+pub const MM_PER_M: f64 = 1e3;
+
+/// Millimetres in an inch (exact).
+pub const MM_PER_INCH: f64 = 25.4;
+
+/// Metres in a kilometre.
+pub const M_PER_KM: f64 = 1e3;
+
+/// Arcseconds in an arcminute.
+pub const ARCSEC_PER_ARCMIN: f64 = 60.0;
+
+/// Arcseconds in a degree.
+pub const ARCSEC_PER_DEG: f64 = 3600.0;
+
+/// Arcminutes in a degree.
+pub const ARCMIN_PER_DEG: f64 = 60.0;
+
+/// Seconds in a minute.
+pub const SECONDS_PER_MINUTE: f64 = 60.0;
+
+/// Seconds in an hour.
+pub const SECONDS_PER_HOUR: f64 = 3600.0;
+
+/// Minutes in a day.
+pub const MINUTES_PER_DAY: f64 = 1440.0;
+
+/// Hours in a day.
+pub const HOURS_PER_DAY: f64 = 24.0;
+
 /// Height error of a mirror's surface, nm, positive toward the light. Half of what it does to the
 /// wavefront.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -21,7 +54,7 @@ impl SurfaceNm {
     }
 }
 
-/// Degrees from radians, arcseconds from radians, and the other way: one line each.
+/// Arcseconds from radians.
 pub fn arcsec_from_rad(angle_rad: f64) -> f64 {
     angle_rad * ARCSEC_PER_RAD
 }

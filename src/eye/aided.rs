@@ -6,6 +6,7 @@ use std::f64::consts::PI;
 use std::sync::LazyLock;
 
 use crate::eye::contrast::{eye_mtf, neural_noise, photon_noise};
+use crate::units::ARCSEC_PER_DEG;
 
 /// One telescope, eyepiece and air, ready to be asked about many details.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,7 +24,7 @@ impl AidedEye {
     /// that is smaller (the telescope is then stopped down, and so must `mtf` be). `mtf` is the
     /// contrast kept by telescope and air at a frequency in cycles per arcsecond on the sky.
     pub fn new(magnification: f64, pupil_mm: f64, mtf: &dyn Fn(f64) -> f64) -> AidedEye {
-        let per_arcsec = magnification / 3600.0;
+        let per_arcsec = magnification / ARCSEC_PER_DEG;
         let kept = FREQUENCIES
             .cycles_deg
             .map(|u| mtf(u * per_arcsec) * eye_mtf(u, pupil_mm));
@@ -47,7 +48,7 @@ impl AidedEye {
 
     /// An angle on the sky as it appears, degrees.
     pub(super) fn at_eye_deg(&self, on_sky_arcsec: f64) -> f64 {
-        on_sky_arcsec * self.magnification / 3600.0
+        on_sky_arcsec * self.magnification / ARCSEC_PER_DEG
     }
 
     /// ∫ |C|² kept² / noise over the frequency axis under that illuminance, with

@@ -12,6 +12,7 @@ use std::f64::consts::PI;
 
 use crate::eye::Eyes;
 use crate::eye::glare::retinal_illuminance_td;
+use crate::units::ARCMIN_PER_DEG;
 
 /// Signal-to-noise ratio at the 50 % threshold.
 pub const THRESHOLD_SNR: f64 = 3.0;
@@ -26,10 +27,10 @@ pub const WIDEST_INTEGRATION_DEG: f64 = 12.0;
 pub const MOST_CYCLES: f64 = 15.0;
 
 /// Sharpness of the eye at a small pupil: standard deviation of its line spread, degrees.
-const BLUR_DEG: f64 = 0.5 / 60.0;
+const BLUR_DEG: f64 = 0.5 / ARCMIN_PER_DEG;
 
 /// What a wider pupil adds to it, degrees per mm.
-const BLUR_PER_PUPIL_DEG_MM: f64 = 0.08 / 60.0;
+const BLUR_PER_PUPIL_DEG_MM: f64 = 0.08 / ARCMIN_PER_DEG;
 
 /// Share of photons that count.
 const QUANTUM_EFFICIENCY: f64 = 0.03;

@@ -80,39 +80,32 @@ pub fn veil_cd_m2(light: &GlaringLight) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} ± {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     #[test]
     fn dark_sky_in_cd_m2() {
         // Garstang's nanolambert form of the same conversion gives 1.719e-4 at 22 mag/arcsec²; the
         // two published zero points differ by 0.7 %.
-        check("22 mag", luminance_cd_m2(22.0), 1.71e-4, 0.01 * 1.71e-4);
+        close("22 mag", luminance_cd_m2(22.0), 1.71e-4, 0.01 * 1.71e-4);
         // Crumey 2014: L = 10^((12.58 - mu) / 2.5); half its last digit is 0.46 %.
-        check(
+        close(
             "mag of 1 cd/m²",
             surface_brightness_mag_arcsec2(1.0),
             12.58,
             0.005,
         );
         // The widely used form 10.8e4 · 10^(-0.4 mu).
-        check("0 mag", luminance_cd_m2(0.0), 10.8e4, 0.05e4);
+        close("0 mag", luminance_cd_m2(0.0), 10.8e4, 0.05e4);
     }
 
     #[test]
     fn discs_in_cd_m2() {
         // Full Moon 31.1' across, -12.73 (from memory): 4890, an independent hand computation.
         let moon = disc_luminance_cd_m2(-12.73, PI / 4.0 * 1866.0f64.powi(2));
-        check("full Moon", moon, 4890.0, 0.01 * 4890.0);
+        close("full Moon", moon, 4890.0, 0.01 * 4890.0);
         let jupiter = disc_luminance_cd_m2(-2.70, PI / 4.0 * 46.9 * 43.9);
-        check("Jupiter", jupiter, 803.0, 0.01 * 803.0);
-        check("Td", retinal_illuminance_td(803.0 * 0.8, 1.0), 505.0, 0.5);
+        close("Jupiter", jupiter, 803.0, 0.01 * 803.0);
+        close("Td", retinal_illuminance_td(803.0 * 0.8, 1.0), 505.0, 0.5);
     }
 
     #[test]
@@ -125,10 +118,10 @@ mod tests {
         };
         let veil = |angle_deg, age| veil_cd_m2(&light(angle_deg, age)).unwrap();
         // The equation worked by hand at one degree, thirty years.
-        check("1 deg", veil(1.0, 30.0), 15.319, 5e-4);
+        close("1 deg", veil(1.0, 30.0), 15.319, 5e-4);
         // Stiles & Holladay 1929, 10 E / θ², which CIE 146 continues; about ±20 % for the young,
         // 3 to 30 degrees.
-        check("10 deg", veil(10.0, 20.0), 0.1, 0.04);
+        close("10 deg", veil(10.0, 20.0), 0.1, 0.04);
         assert_eq!(veil_cd_m2(&light(0.05, 30.0)), None);
         assert!(veil(2.0, 70.0) > veil(2.0, 30.0));
     }

@@ -10,6 +10,7 @@
 
 use crate::optics::conic::Conic;
 use crate::optics::wavefront::Wavefront;
+use crate::units::NM_PER_MM;
 use crate::workshop::KnifeSource;
 
 /// A surface alike all around its axis, vertex in the origin, concave toward the light.
@@ -203,8 +204,6 @@ pub fn raster<S: Surface>(setup: &Setup<'_, S>, pixels: usize) -> Vec<Cell> {
     }
     cells
 }
-
-const NM_PER_MM: f64 = 1e6;
 
 /// Of the radius, for the slope of a wavefront: a corner in a profile is rounded by as much.
 const STEP: f64 = 1e-5;

@@ -4,7 +4,8 @@
 //! from memory, and town air, dew and covers differ more than the table's rows do. A reflectivity
 //! stated in the workshop file is taken as it is and does not age.
 
-use crate::workshop::Coating;
+use crate::tables;
+use crate::workshop::{Coating, Taken};
 use chrono::NaiveDate;
 use std::sync::LazyLock;
 
@@ -65,26 +66,12 @@ impl Coat {
             .log10()
     }
 
-    /// `silver`; `None` for a stated reflectivity.
-    pub fn kind_word(self) -> Option<&'static str> {
-        kind_word(self.kind)
-    }
-
-    /// `3 months old`, to the nearest whole one, years from two on; `None` where nobody says.
-    pub fn age_words(self) -> Option<String> {
-        self.age_months.map(age_words)
-    }
-
-    /// What was taken, in words; `None` where the user stated it.
-    pub fn assumed_words(self) -> Option<String> {
-        let kind = self.kind_word()?;
-        let percent = self.reflectivity * 100.0;
-        Some(match self.age_months {
-            None => format!("{percent:.0} % each mirror, as fresh {kind}; age not counted"),
-            Some(months) => format!(
-                "{percent:.0} % each mirror, as {kind} {}",
-                age_words(months)
-            ),
+    /// What was taken; `None` where the user stated it.
+    pub fn taken(self) -> Option<Taken> {
+        kind_word(self.kind).map(|_| Taken::Coat {
+            kind: self.kind,
+            reflectivity: self.reflectivity,
+            age_months: self.age_months,
         })
     }
 }
@@ -100,7 +87,7 @@ pub fn aged_reflectivity(kind: Coating, age_months: f64) -> f64 {
     if let Coating::Reflectivity(stated) = kind {
         return stated;
     }
-    let rows: Vec<&Row> = rows_of(kind).collect();
+    let rows: Vec<&CoatingRow> = rows_of(kind).collect();
     let after = rows.partition_point(|row| row.age_months <= age_months);
     match (after.checked_sub(1).map(|idx| rows[idx]), rows.get(after)) {
         (Some(low), Some(high)) => {
@@ -112,6 +99,7 @@ pub fn aged_reflectivity(kind: Coating, age_months: f64) -> f64 {
     }
 }
 
+/// As in the table; `None` for a stated reflectivity.
 fn kind_word(kind: Coating) -> Option<&'static str> {
     match kind {
         Coating::Silver => Some("silver"),
@@ -120,27 +108,14 @@ fn kind_word(kind: Coating) -> Option<&'static str> {
     }
 }
 
-fn age_words(months: f64) -> String {
-    if months < 1.0 {
-        return String::from("less than a month old");
-    }
-    let (count, unit) = if months.round() < 24.0 {
-        (months.round(), "month")
-    } else {
-        ((months / 12.0).round(), "year")
-    };
-    let plural = if count == 1.0 { "" } else { "s" };
-    format!("{count:.0} {unit}{plural} old")
-}
-
-fn rows_of(kind: Coating) -> impl Iterator<Item = &'static Row> {
+fn rows_of(kind: Coating) -> impl Iterator<Item = &'static CoatingRow> {
     let word = kind_word(kind);
     (ROWS.iter()).filter(move |row| Some(row.kind.as_str()) == word)
 }
 
 /// One row of data/coatings.tsv.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
-struct Row {
+struct CoatingRow {
     kind: String,
     age_months: f64,
     reflectivity: f64,
@@ -148,16 +123,8 @@ struct Row {
     basis: String,
 }
 
-static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    csv::ReaderBuilder::new()
-        .delimiter(b'\t')
-        .comment(Some(b'#'))
-        .quoting(false)
-        .from_reader(include_str!("../../data/coatings.tsv").as_bytes())
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .expect("the table is part of the program and a test reads every row")
-});
+static ROWS: LazyLock<Vec<CoatingRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/coatings.tsv")));
 
 /// Of the Gregorian calendar: 146 097 days in 4800 months.
 const DAYS_PER_MONTH: f64 = 146_097.0 / 4800.0;
@@ -173,7 +140,7 @@ mod tests {
     #[test]
     fn every_row_is_plausible_and_tells_its_basis() {
         for kind in [Coating::Silver, Coating::Aluminium] {
-            let rows: Vec<&Row> = rows_of(kind).collect();
+            let rows: Vec<&CoatingRow> = rows_of(kind).collect();
             assert_eq!(rows[0].age_months, 0.0, "{kind:?}");
             for pair in rows.windows(2) {
                 assert!(pair[0].age_months < pair[1].age_months, "{pair:?}");
@@ -230,27 +197,15 @@ mod tests {
         let on = day("2026-12-01");
         let stated = Coat::on(Coating::Reflectivity(0.9), Some(day("2016-12-01")), on);
         assert_eq!((stated.reflectivity, stated.may_be_due), (0.9, false));
-        assert_eq!(stated.assumed_words(), None);
+        assert_eq!(stated.taken(), None);
         let undated = Coat::on(Coating::Aluminium, None, on);
         assert_eq!(undated.reflectivity, 0.88);
-        assert!(
-            undated
-                .assumed_words()
-                .unwrap()
-                .ends_with("age not counted")
-        );
-    }
-
-    #[test]
-    fn ages_in_words() {
-        for (months, want) in [
-            (0.4, "less than a month old"),
-            (1.2, "1 month old"),
-            (23.4, "23 months old"),
-            (23.9, "2 years old"),
-            (30.1, "3 years old"),
-        ] {
-            assert_eq!(age_words(months), want);
-        }
+        assert!(matches!(
+            undated.taken(),
+            Some(Taken::Coat {
+                age_months: None,
+                ..
+            })
+        ));
     }
 }

@@ -6,6 +6,8 @@
 //! the air at the faces, and with it every time here is good to about a third. The edge is left out:
 //! small thick mirrors are faster.
 
+use crate::tables;
+use crate::units::{MM_PER_M, SECONDS_PER_HOUR, SECONDS_PER_MINUTE};
 use crate::workshop::Glass;
 use std::f64::consts::{FRAC_PI_2, PI};
 use std::sync::LazyLock;
@@ -163,7 +165,7 @@ fn root(biot: f64, idx: usize) -> f64 {
 
 /// One row of data/glasses.tsv.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
-struct Row {
+struct GlassRow {
     glass: String,
     conductivity_w_mk: f64,
     density_kg_m3: f64,
@@ -171,37 +173,19 @@ struct Row {
     basis: String,
 }
 
-static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    csv::ReaderBuilder::new()
-        .delimiter(b'\t')
-        .comment(Some(b'#'))
-        .quoting(false)
-        .from_reader(include_str!("../../data/glasses.tsv").as_bytes())
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .expect("the table is part of the program and a test reads every row")
-});
+static ROWS: LazyLock<Vec<GlassRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/glasses.tsv")));
 
 /// Only the first seconds need more.
 const TERMS: usize = 12;
 const BISECTIONS: usize = 52;
 /// A hundredth of a second.
 const MINUTES_APART: f64 = 1e-4;
-const MM_PER_M: f64 = 1e3;
-const SECONDS_PER_MINUTE: f64 = 60.0;
-const SECONDS_PER_HOUR: f64 = 3600.0;
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} within {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     /// The borosilicate of the table's row.
     const BOROSILICATE: Material = Material {
@@ -231,9 +215,9 @@ mod tests {
                 faces,
                 film_w_m2k,
             };
-            check("minutes", slab.minutes_until(1.0, 10.0), minutes, 0.035);
+            close("minutes", slab.minutes_until(1.0, 10.0), minutes, 0.035);
             // The differences step in time: 0.05 % of the whole.
-            check(
+            close(
                 "after an hour",
                 10.0 * slab.front_share(60.0),
                 after_an_hour_k,
@@ -257,8 +241,8 @@ mod tests {
                 faces,
                 film_w_m2k: STILL_AIR_W_M2K,
             };
-            check("Biot", slab.biot(), biot, 5e-5);
-            check("slowest", slab.slowest_time_min(), minutes, 5e-3);
+            close("Biot", slab.biot(), biot, 5e-5);
+            close("slowest", slab.slowest_time_min(), minutes, 5e-3);
         }
     }
 
@@ -270,8 +254,8 @@ mod tests {
             (1.0, 0.8603, 3.4256),
             (10.0, 1.4289, 4.3058),
         ] {
-            check("first", root(biot, 0), first, 5e-5);
-            check("second", root(biot, 1), second, 5e-5);
+            close("first", root(biot, 0), first, 5e-5);
+            close("second", root(biot, 1), second, 5e-5);
         }
     }
 
@@ -284,10 +268,10 @@ mod tests {
             film_w_m2k: STILL_AIR_W_M2K,
         };
         // The terms left out fall as 1/n^2.
-        check("start", slab.front_share(0.0), 1.0, 2e-2);
+        close("start", slab.front_share(0.0), 1.0, 2e-2);
         assert_eq!(slab.minutes_until(1.0, 0.5), 0.0);
         // Lumped: density x heat capacity x half the thickness / film, 52 minutes.
-        check("lag", slab.lag_in_falling_air_k(1.0), 52.08 / 60.0, 5e-4);
+        close("lag", slab.lag_in_falling_air_k(1.0), 52.08 / 60.0, 5e-4);
     }
 
     #[test]

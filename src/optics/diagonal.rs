@@ -91,14 +91,7 @@ fn segment(radius: f64, from_middle: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} within {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     fn of_200_f5(minor_axis_mm: f64) -> Diagonal {
         Diagonal {
@@ -121,10 +114,10 @@ mod tests {
             (15.0, 0.7195),
         ] {
             let got = of_200_f5(40.0).illumination(height_mm);
-            check("illumination", got, want, 5e-5);
+            close("illumination", got, want, 5e-5);
         }
         let lit_mm = of_200_f5(40.0).fully_lit_mm().unwrap();
-        check("fully lit radius", lit_mm / 2.0, 5.882, 5e-4);
+        close("fully lit radius", lit_mm / 2.0, 5.882, 5e-4);
     }
 
     /// The cone cut at 45 degrees, by analytic geometry, apart from this project: f/5, 150 mm.
@@ -137,23 +130,23 @@ mod tests {
             fully_lit_mm: 0.0,
         };
         let minor_axis_mm = exact_minor_axis_mm(beam);
-        check("minor axis", minor_axis_mm, 30.151, 5e-4);
+        close("minor axis", minor_axis_mm, 30.151, 5e-4);
         let cut = of_200_f5(minor_axis_mm);
         // The circle across the beam takes 0.15 mm for field to spare, which turns the cone by as
         // little.
-        check("offset", cut.offset_mm(), 1.5152, 2e-3);
+        close("offset", cut.offset_mm(), 1.5152, 2e-3);
         // The rule of handbooks: minor axis over four focal ratios, 1 % low at f/5.
-        check("rule", of_200_f5(30.0).offset_mm(), 1.5, 0.015);
+        close("rule", of_200_f5(30.0).offset_mm(), 1.5, 0.015);
     }
 
     #[test]
     fn too_small_a_diagonal_stops_the_mirror_down() {
         let small = of_200_f5(27.0);
         assert_eq!(small.fully_lit_mm(), None);
-        check("used", small.aperture_used_mm(), 180.0, 1e-12);
-        check("on the axis", small.illumination(0.0), 0.81, 1e-12);
-        check("offset", small.offset_mm(), 1.22, 5e-3);
-        check(
+        close("used", small.aperture_used_mm(), 180.0, 1e-12);
+        close("on the axis", small.illumination(0.0), 0.81, 1e-12);
+        close("offset", small.offset_mm(), 1.22, 5e-3);
+        close(
             "far out",
             of_200_f5(40.0).illumination(500.0),
             0.0,

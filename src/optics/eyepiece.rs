@@ -3,6 +3,8 @@
 
 use std::f64::consts::TAU;
 
+use crate::units::ARCSEC_PER_ARCMIN;
+
 /// A telescope and an eyepiece, perhaps with a Barlow lens between them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Combination {
@@ -112,19 +114,10 @@ pub fn highest_useful_magnification(aperture_mm: f64, seeing_arcsec: f64) -> Hig
 /// sidereal time at J2000.0).
 const SIDEREAL_DAY_S: f64 = TAU / 7.292_115_855e-5;
 
-const ARCSEC_PER_ARCMIN: f64 = 60.0;
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} within {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     const COMBINATION: Combination = Combination {
         telescope_focal_length_mm: 1200.0,
@@ -138,23 +131,23 @@ mod tests {
             barlow_factor: 2.0,
             ..COMBINATION
         };
-        check("magnification", COMBINATION.magnification(), 120.0, 1e-12);
-        check("with Barlow", barlow.magnification(), 240.0, 1e-12);
-        check("exit pupil", exit_pupil_mm(150.0, 120.0), 1.25, 1e-12);
-        check(
+        close("magnification", COMBINATION.magnification(), 120.0, 1e-12);
+        close("with Barlow", barlow.magnification(), 240.0, 1e-12);
+        close("exit pupil", exit_pupil_mm(150.0, 120.0), 1.25, 1e-12);
+        close(
             "field",
             COMBINATION.true_field_of_apparent_deg(50.0),
             0.4167,
             5e-5,
         );
         // 8.73 mm is what an undistorted 50 degrees would need: 57.3 x stop / f.
-        check(
+        close(
             "field by stop",
             COMBINATION.true_field_of_stop_deg(8.73),
             0.4168,
             5e-5,
         );
-        check(
+        close(
             "its half",
             barlow.true_field_of_stop_deg(8.73),
             0.2084,
@@ -165,15 +158,15 @@ mod tests {
     /// A field of 20 arcminutes on the equator: 80 s (20 x 60 / 15.041 = 79.782).
     #[test]
     fn drift_through_the_field() {
-        check(
+        close(
             "equator",
             drift_time_s(1.0 / 3.0, 0.0).unwrap(),
             79.78,
             5e-3,
         );
         let at_60 = drift_time_s(1.0 / 3.0, 60.0).unwrap();
-        check("twice at 60 degrees", at_60, 159.56, 5e-3);
-        check(
+        close("twice at 60 degrees", at_60, 159.56, 5e-3);
+        close(
             "south as north",
             drift_time_s(1.0 / 3.0, -60.0).unwrap(),
             at_60,
@@ -184,7 +177,7 @@ mod tests {
 
     #[test]
     fn useful_magnifications() {
-        check(
+        close(
             "lowest",
             lowest_useful_magnification(150.0, 6.0),
             25.0,

@@ -1,8 +1,8 @@
-//! From what a maker knows of the figure to a wavefront, and what was taken, in words.
+//! From what a maker knows of the figure to a wavefront, and what was taken.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::conic::Conic;
-use crate::optics::knife::{Mirror, Reduction, Unreadable, reduce};
+use crate::optics::knife::{Doubt, Mirror, Reduction, Unreadable, reduce};
 use crate::optics::pupil::Quality;
 use crate::optics::wavefront::{Term, Wavefront, pv_over_rms_of_balanced_spherical};
 use crate::units::SurfaceNm;
@@ -109,45 +109,72 @@ impl Glass {
     }
 }
 
-/// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`; and what
-/// has to be settled before readings can be relied on.
-pub fn words(figure: &Figure, quality: &Quality, reduction: Option<&Reduction>) -> String {
-    let taken = taken_words(figure, quality);
-    match reduction.and_then(|reduction| reduction.bars_to_a_verdict().next()) {
-        Some(doubt) => format!("{taken}; not to be relied on: {doubt}"),
-        None => taken,
+/// What was taken for the figure, and what came of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FigureTaken {
+    /// Where it comes from.
+    pub basis: Basis,
+    /// Peak to valley at best focus, nm.
+    pub wavefront_pv_nm: f64,
+    /// Root mean square at best focus, nm.
+    pub wavefront_rms_nm: f64,
+    /// What has to be settled before its readings can be relied on.
+    pub doubt: Option<Doubt>,
+}
+
+/// What the maker knows of a figure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// Nothing: a perfect paraboloid is assumed.
+    NotGiven,
+    /// It was left spherical.
+    Sphere,
+    /// Knife-edge readings.
+    KnifeEdge {
+        /// In so many zones.
+        n_zones: usize,
+    },
+    /// One number, peak to valley; smooth spherical aberration is assumed.
+    StatedPeakToValley,
+    /// One number, RMS; smooth spherical aberration is assumed.
+    StatedRms,
+    /// Zernike terms.
+    Zernike {
+        /// So many.
+        n_terms: usize,
+    },
+    /// A radial profile.
+    Profile,
+}
+
+impl FigureTaken {
+    /// Of that figure, whose wavefront came out so.
+    pub fn of(figure: &Figure, quality: &Quality, reduction: Option<&Reduction>) -> FigureTaken {
+        FigureTaken {
+            basis: Basis::of(figure),
+            wavefront_pv_nm: quality.wavefront_pv_nm,
+            wavefront_rms_nm: quality.wavefront_rms_nm,
+            doubt: reduction.and_then(|reduction| reduction.bars_to_a_verdict().next().cloned()),
+        }
     }
 }
 
-fn taken_words(figure: &Figure, quality: &Quality) -> String {
-    let peak_to_valley = format!("{} peak to valley", waves(quality.wavefront_pv_nm));
-    let rms = format!("{} RMS", waves(quality.wavefront_rms_nm));
-    match figure {
-        Figure::NotGiven => "not given: a perfect paraboloid is assumed".to_string(),
-        Figure::Sphere => format!("left spherical: {peak_to_valley} at best focus"),
-        Figure::KnifeEdge(readings) => {
-            let zones = readings.zones.len();
-            format!(
-                "from knife-edge readings of {zones} zones: {peak_to_valley}, {rms} on the wavefront"
-            )
-        }
-        Figure::Stated(stated) => match stated.amount {
-            StatedAmount::PeakToValleyWaves(_) => format!(
-                "as stated, {peak_to_valley} on the wavefront; smooth (spherical aberration) \
-                 assumed, so {rms}"
-            ),
-            StatedAmount::RmsWaves(_) => format!(
-                "as stated, {rms} on the wavefront; smooth (spherical aberration) assumed, so \
-                 {peak_to_valley}"
-            ),
-        },
-        Figure::Zernike { terms, .. } => {
-            let plural = if terms.len() == 1 { "" } else { "s" };
-            let count = terms.len();
-            format!("from {count} Zernike term{plural}: {rms} on the wavefront at best focus")
-        }
-        Figure::Profile { .. } => {
-            format!("from a radial profile: {peak_to_valley}, {rms} on the wavefront at best focus")
+impl Basis {
+    fn of(figure: &Figure) -> Basis {
+        match figure {
+            Figure::NotGiven => Basis::NotGiven,
+            Figure::Sphere => Basis::Sphere,
+            Figure::KnifeEdge(readings) => Basis::KnifeEdge {
+                n_zones: readings.zones.len(),
+            },
+            Figure::Stated(stated) => match stated.amount {
+                StatedAmount::PeakToValleyWaves(_) => Basis::StatedPeakToValley,
+                StatedAmount::RmsWaves(_) => Basis::StatedRms,
+            },
+            Figure::Zernike { terms, .. } => Basis::Zernike {
+                n_terms: terms.len(),
+            },
+            Figure::Profile { .. } => Basis::Profile,
         }
     }
 }
@@ -169,15 +196,5 @@ fn path_per_height(on: On) -> f64 {
     match on {
         On::Surface => -2.0,
         On::Wavefront => 1.0,
-    }
-}
-
-/// In waves of green light, no finer than anybody measures.
-fn waves(wavefront_nm: f64) -> String {
-    let waves = wavefront_nm / REFERENCE_WAVELENGTH_NM;
-    if 0.0 < waves && waves < 0.005 {
-        "under 0.01 wave".to_string()
-    } else {
-        format!("{waves:.2} wave")
     }
 }

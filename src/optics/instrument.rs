@@ -6,7 +6,7 @@ use crate::optics::coating::Coat;
 use crate::optics::conic::Hollow;
 use crate::optics::eyepiece::{Combination, exit_pupil_mm};
 use crate::optics::figure;
-use crate::optics::figure::{Glass, Judged, NotJudged};
+use crate::optics::figure::{FigureTaken, Glass, Judged, NotJudged};
 use crate::optics::knife::Reduction;
 use crate::optics::layout::{Blockage, transmission, usual_minor_axis_mm};
 use crate::optics::mtf::Mtf;
@@ -14,7 +14,9 @@ use crate::optics::opening::Opening;
 use crate::optics::wave::StarImage;
 use crate::optics::wave::image::{perfect_photopic_mtf, unobstructed_photopic_mtf};
 use crate::optics::wavefront::Wavefront;
-use crate::workshop::{Assumed, Barlow, Eyepiece, EyepieceField, FocalLength, Telescope, Workshop};
+use crate::workshop::{
+    Assumed, Barlow, Eyepiece, EyepieceField, FocalLength, Taken, Telescope, Workshop,
+};
 use chrono::NaiveDate;
 
 /// A telescope as the rest of the program sees it. Wavefront figures are for 550 nm, at best focus,
@@ -56,8 +58,8 @@ pub struct Instrument {
     pub mtf_of_perfect_figure: Mtf,
     /// Contrast kept in daylight if nothing stood in the way, all else as it is.
     pub mtf_unobstructed: Mtf,
-    /// What was taken for the figure: `left spherical: 0.26 wave peak to valley at best focus`.
-    pub figure_words: String,
+    /// What was taken for the figure.
+    pub figure: FigureTaken,
     /// Every eyepiece, with and without every Barlow lens, by magnification. Never empty.
     pub views: Vec<View>,
     /// What this telescope's file entry did not say and optics filled in.
@@ -122,7 +124,7 @@ impl Instrument {
         let mut assumed = Vec::new();
         let blockage = blockage(telescope, focal_length_mm, &mut assumed);
         let coat = Coat::fresh(telescope.coating);
-        assumed.extend(coat.assumed_words().map(|value| Assumed {
+        assumed.extend(coat.taken().map(|value| Assumed {
             key: reflectivity_key(&telescope.name),
             value,
         }));
@@ -159,7 +161,7 @@ impl Instrument {
             mtf_unobstructed: unobstructed_photopic_mtf(&wavefront),
             wavefront,
             opening,
-            figure_words: figure::words(&telescope.figure, &quality, reduction.as_ref()),
+            figure: FigureTaken::of(&telescope.figure, &quality, reduction.as_ref()),
             reduction,
             views: views(telescope, case),
             assumed,
@@ -172,7 +174,7 @@ impl Instrument {
         let key = reflectivity_key(&self.name);
         let mut assumed = self.assumed;
         assumed.retain(|assumed| assumed.key != key);
-        assumed.extend(coat.assumed_words().map(|value| Assumed { key, value }));
+        assumed.extend(coat.taken().map(|value| Assumed { key, value }));
         Instrument {
             reflectivity: coat.reflectivity,
             transmission: transmission(coat.reflectivity, open_share),
@@ -219,9 +221,7 @@ fn blockage(telescope: &Telescope, focal_length_mm: f64, assumed: &mut Vec<Assum
         let usual_mm = usual_minor_axis_mm(telescope.aperture_mm, focal_length_mm);
         assumed.push(Assumed {
             key: format!("telescope \"{}\": secondary_mm", telescope.name),
-            value: format!(
-                "{usual_mm:.0} mm, as the usual tube needs to light 10 mm of field fully"
-            ),
+            value: Taken::DiagonalMm(usual_mm),
         });
         usual_mm
     });

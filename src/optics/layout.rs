@@ -97,14 +97,7 @@ const FULLY_LIT_MM: f64 = 10.0;
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} within {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     /// D = 200, f = 1000, 150 mm to the focus: similar triangles done by hand.
     #[test]
@@ -116,7 +109,7 @@ mod tests {
                 diagonal_to_focus_mm: 150.0,
                 fully_lit_mm,
             };
-            check("minor axis", beam.minor_axis_mm(), want_mm, 1e-12);
+            close("minor axis", beam.minor_axis_mm(), want_mm, 1e-12);
         }
     }
 
@@ -144,8 +137,8 @@ mod tests {
             vane_mm: 0.0,
         };
         // 1 - 0.25^2, and 0.88^2 of it.
-        check("open", blockage.open_share(), 0.9375, 1e-12);
-        check(
+        close("open", blockage.open_share(), 0.9375, 1e-12);
+        close(
             "through",
             transmission(0.88, blockage.open_share()),
             0.726,
@@ -156,12 +149,12 @@ mod tests {
             ..blockage
         };
         // 4 x 1 x 75 mm2 of 31416.
-        check(
+        close(
             "vanes",
             blockage.open_share() - vanes.open_share(),
             0.00955,
             5e-6,
         );
-        check("grasp", light_grasp(200.0, 7.0, 1.0), 816.3, 0.05);
+        close("grasp", light_grasp(200.0, 7.0, 1.0), 816.3, 0.05);
     }
 }

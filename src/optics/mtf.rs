@@ -2,6 +2,7 @@
 
 use crate::constants::{ARCSEC_PER_RAD, REFERENCE_WAVELENGTH_NM};
 use crate::optics::wave::photopic::{Colour, colours, shortest_nm};
+use crate::units::NM_PER_MM;
 use std::f64::consts::PI;
 
 /// Contrast kept, by spatial frequency as a fraction of the cutoff, mean over azimuth.
@@ -100,5 +101,3 @@ fn lens_area(large: f64, small: f64, apart: f64) -> f64 {
 
 /// Of the table; straight lines between them stay within 1e-5 of the curve on the average.
 const STEPS: usize = 400;
-
-const NM_PER_MM: f64 = 1e6;

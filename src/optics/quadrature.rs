@@ -20,8 +20,8 @@ pub fn gauss_legendre(n: usize) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// The polynomial of degree `n` and its derivative.
-fn legendre(n: usize, x: f64) -> (f64, f64) {
+/// Legendre's polynomial of degree `n` and its derivative; between -1 and 1.
+pub(super) fn legendre(n: usize, x: f64) -> (f64, f64) {
     let (mut before, mut here) = (0.0, 1.0);
     for k in 1..=n {
         let k = k as f64;

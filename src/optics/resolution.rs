@@ -3,7 +3,7 @@
 //! All in arcseconds on the sky, proportional to wavelength and inversely to aperture. An
 //! obstruction shrinks the spot by a few percent and feeds the rings; the MTF tells that story.
 
-use crate::units::arcsec_from_rad;
+use crate::units::{MM_PER_INCH, NM_PER_MM, arcsec_from_rad};
 
 /// First zero of the Bessel function J1, over pi: radius of the first dark ring in units of
 /// wavelength over aperture. Airy 1835; digits from scipy's `jn_zeros(1, 1)`.
@@ -50,38 +50,28 @@ fn spot_unit_arcsec(aperture_mm: f64, wavelength_nm: f64) -> f64 {
     arcsec_from_rad(wavelength_nm / (aperture_mm * NM_PER_MM))
 }
 
-const MM_PER_INCH: f64 = 25.4;
-const NM_PER_MM: f64 = 1e6;
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} within {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     /// The rules as the trade prints them, times the aperture: half of their last digit.
     #[test]
     fn rules_of_the_trade() {
         // Rayleigh's 5.5"/inch (handbooks, yellow-green light) is 140 / D mm; at 550 nm 138.4.
-        check(
+        close(
             "Rayleigh",
             150.0 * rayleigh_arcsec(150.0, 550.0),
             138.4,
             0.05,
         );
         // Handbooks: 116 / D.
-        check("Dawes", 150.0 * dawes_arcsec(150.0), 116.0, 0.5);
+        close("Dawes", 150.0 * dawes_arcsec(150.0), 116.0, 0.5);
         // Sparrow: 0.947 wavelength over aperture (common in textbooks).
         let unit = spot_unit_arcsec(150.0, 550.0);
-        check("Sparrow", sparrow_arcsec(150.0, 550.0) / unit, 0.947, 5e-4);
+        close("Sparrow", sparrow_arcsec(150.0, 550.0) / unit, 0.947, 5e-4);
         // FWHM 1.029 wavelength over aperture (textbooks).
-        check("FWHM", star_fwhm_arcsec(150.0, 550.0) / unit, 1.029, 5e-4);
+        close("FWHM", star_fwhm_arcsec(150.0, 550.0) / unit, 1.029, 5e-4);
     }
 
     /// Dawes's own list, 1867, as handbooks repeat it: inches, arcseconds.
@@ -94,14 +84,14 @@ mod tests {
             (6.0, 0.76),
             (8.0, 0.57),
         ] {
-            check("Dawes", dawes_arcsec(inches * 25.4), arcsec, 5e-3);
+            close("Dawes", dawes_arcsec(inches * MM_PER_INCH), arcsec, 5e-3);
         }
     }
 
     /// Radius of the first dark ring, 200 mm at 550 nm: 1.2197 x 0.5672".
     #[test]
     fn first_dark_ring_of_200_mm() {
-        check("Airy", airy_radius_arcsec(200.0, 550.0), 0.6918, 5e-5);
-        check("at 400 nm", airy_radius_arcsec(200.0, 400.0), 0.5031, 5e-5);
+        close("Airy", airy_radius_arcsec(200.0, 550.0), 0.6918, 5e-5);
+        close("at 400 nm", airy_radius_arcsec(200.0, 400.0), 0.5031, 5e-5);
     }
 }

@@ -7,6 +7,7 @@
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::conic::Conic;
 use crate::optics::wavefront::Wavefront;
+use crate::units::NM_PER_MM;
 
 /// Peak to valley that is borne, waves: Rayleigh's rule, 1879.
 pub const QUARTER_WAVE: f64 = 0.25;
@@ -114,21 +115,12 @@ fn left_spherical(aperture_mm: f64, focal_length_mm: f64) -> Left {
 const UNOBSTRUCTED: f64 = 0.0;
 
 const STEPS: usize = 3;
-const NM_PER_MM: f64 = 1e6;
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} within {tolerance}, got {got}"
-        );
-    }
-
-    const MM_PER_INCH: f64 = 25.4;
+    use crate::testing::close;
+    use crate::units::MM_PER_INCH;
 
     /// Optical paths computed apart from this project, focus of least RMS, nm. The sampling's half
     /// percent for the peak to valley; half the last digit for the RMS, 0.009 where the focal ratio's
@@ -142,9 +134,9 @@ mod tests {
             (114.0, 7.399, 137.451, Some((40.978, 9e-3))),
         ] {
             let got = Sphere::of(aperture_mm, aperture_mm * focal_ratio);
-            check("P-V", got.wavefront_pv_waves * 550.0 / pv_nm, 1.0, 5e-3);
+            close("P-V", got.wavefront_pv_waves * 550.0 / pv_nm, 1.0, 5e-3);
             if let Some((rms_nm, tolerance_nm)) = rms_nm {
-                check("RMS", got.wavefront_rms_waves * 550.0, rms_nm, tolerance_nm);
+                close("RMS", got.wavefront_rms_waves * 550.0, rms_nm, tolerance_nm);
             }
         }
     }
@@ -163,8 +155,8 @@ mod tests {
         ] {
             for (pv_waves, want) in [(QUARTER_WAVE, quarter), (EIGHTH_WAVE, eighth)] {
                 let got = focal_ratio_needed(aperture_mm, pv_waves);
-                check("exact", got, want, 5e-3 + want * 5e-3 / 3.0);
-                check(
+                close("exact", got, want, 5e-3 + want * 5e-3 / 3.0);
+                close(
                     "rule",
                     rule_focal_ratio(aperture_mm, pv_waves),
                     want,
@@ -180,7 +172,7 @@ mod tests {
     fn rules_of_handbooks() {
         for aperture_mm in [100.0f64, 150.0, 200.0, 300.0] {
             let got = focal_ratio_needed(aperture_mm, QUARTER_WAVE);
-            check(
+            close(
                 "1.526",
                 got / aperture_mm.cbrt(),
                 1.526,
@@ -189,7 +181,7 @@ mod tests {
             let inches = aperture_mm / MM_PER_INCH;
             let handbook = (88.6 * inches.powi(4)).cbrt() / inches;
             let at_560_nm = (550.0f64 / 560.0).cbrt();
-            check("88.6", got * at_560_nm / handbook, 1.0, 2e-3);
+            close("88.6", got * at_560_nm / handbook, 1.0, 2e-3);
         }
     }
 
@@ -206,11 +198,11 @@ mod tests {
             (200.0, 5.0, 1.42, NeedsParaboloid),
         ] {
             let got = Sphere::of(aperture_mm, aperture_mm * focal_ratio);
-            check("waves", got.wavefront_pv_waves, pv_waves, 5e-3);
+            close("waves", got.wavefront_pv_waves, pv_waves, 5e-3);
             assert_eq!(got.worth, worth, "{aperture_mm} f/{focal_ratio}");
             assert_eq!(got.is_enough(), worth != NeedsParaboloid);
             assert_eq!(got.is_borderline(), pv_waves == 0.26);
         }
-        check("Strehl", Sphere::of(150.0, 1200.0).strehl, 0.79, 5e-3);
+        close("Strehl", Sphere::of(150.0, 1200.0).strehl, 0.79, 5e-3);
     }
 }

@@ -69,11 +69,22 @@ pub struct Departure {
     pub periods: f64,
 }
 
+/// What mirror a picture shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shape {
+    /// A sphere of the same radius.
+    Sphere,
+    /// The paraboloid wanted.
+    Paraboloid,
+    /// This mirror as measured.
+    Measured,
+}
+
 /// One picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
-    /// What mirror it is.
-    pub title: &'static str,
+    /// Whose bands.
+    pub shape: Shape,
     /// [`CELLS`] rows of [`CELLS`], from the top; the grating's lines run up and down.
     pub cells: Vec<Cell>,
     /// Grating periods crossed from rim to rim along the diameter across the bands.
@@ -129,8 +140,8 @@ pub fn bands(telescope: &Telescope, instrument: &Instrument, ronchi: RonchiTest)
     let sphere = Conic::sphere(radius_of_curvature_mm);
     let paraboloid = Conic::paraboloid(radius_of_curvature_mm);
     let mut panels = vec![
-        test.panel("a sphere", &sphere),
-        test.panel("the paraboloid wanted", &paraboloid),
+        test.panel(Shape::Sphere, &sphere),
+        test.panel(Shape::Paraboloid, &paraboloid),
     ];
     let blank = Blank {
         radius_of_curvature_mm,
@@ -142,7 +153,7 @@ pub fn bands(telescope: &Telescope, instrument: &Instrument, ronchi: RonchiTest)
         (Figure::Stated(_), _) => Measured::OneNumber,
         (_, None) => Measured::NotAlikeAllAround,
         (_, Some(figured)) => {
-            panels.push(test.panel("this mirror as measured", &figured));
+            panels.push(test.panel(Shape::Measured, &figured));
             Measured::Shown(test.departure(&figured, &paraboloid))
         }
     };
@@ -177,7 +188,7 @@ const STEPS: usize = 400;
 const REACH: usize = 20;
 
 impl Test {
-    fn panel(&self, title: &'static str, surface: &impl Surface) -> Panel {
+    fn panel(&self, shape: Shape, surface: &impl Surface) -> Panel {
         let setup = Setup {
             surface,
             aperture_mm: 2.0 * self.rim_mm,
@@ -190,7 +201,7 @@ impl Test {
             .map(|step| (intercept_mm(step) - intercept_mm(step - 1)).abs())
             .sum();
         Panel {
-            title,
+            shape,
             cells: raster(&setup, CELLS),
             periods_across: 2.0 * crossed_mm / self.grating.period_mm,
             borders_mm: self.borders_mm(surface),
@@ -327,7 +338,7 @@ mod tests {
             },
             grating: Grating::of_lines_per_mm(4.0),
         };
-        let panel = test.panel("", &Conic::paraboloid(2400.0));
+        let panel = test.panel(Shape::Paraboloid, &Conic::paraboloid(2400.0));
         let want = 2.0 * 4.0 * 0.3234;
         assert!(
             (panel.periods_across - want).abs() < 0.02,

@@ -11,6 +11,7 @@ use crate::sky::earth::Place;
 use crate::sky::time::{tt_days, utc_from_tt};
 use crate::sky::vector::{angle_rad, direction, position_angle_deg};
 use crate::sky::{Appearance, Body};
+use crate::units::MINUTES_PER_DAY;
 use crate::workshop::Site;
 
 /// Whether there is something to look at here, half a day before or after.
@@ -59,7 +60,7 @@ pub(super) enum Aim {
 const HALF_NIGHT_DAYS: f64 = 0.5;
 
 /// Ten minutes between the moments tried.
-const MOMENT_STEP_DAYS: f64 = 10.0 / 1440.0;
+const MOMENT_STEP_DAYS: f64 = 10.0 / MINUTES_PER_DAY;
 
 /// Whether and when to look at a body, or at two at once, in the night about an instant. `looks`: how they look then.
 ///
@@ -110,7 +111,7 @@ impl Moments<'_> {
     /// `None` while the Sun is too high or about to rise, or a body not clear of the skyline.
     fn moment(&self, tt_days: f64) -> Option<BestMoment> {
         let sun_deg = |tt_days| self.almanac.horizontal(Body::Sun, tt_days).altitude_deg;
-        let later = tt_days + STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
+        let later = tt_days + STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY;
         if sun_deg(tt_days) >= self.sun_below_deg || sun_deg(later) >= SUNRISE_ALTITUDE_DEG {
             return None;
         }

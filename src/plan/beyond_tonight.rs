@@ -15,6 +15,7 @@ use crate::sky::Body;
 use crate::sky::small_bodies::{Course, TooFar};
 use crate::targets::beyond::{Beyond, beyond};
 use crate::targets::deep_sky::Kind;
+use crate::targets::merit;
 use crate::targets::small_bodies::small_bodies;
 use crate::targets::subject::{Seen, Subject};
 use crate::targets::verdict::{Grade, grades_on, verdicts_on};
@@ -95,9 +96,11 @@ impl BeyondTonight {
         planets: &[Target],
         onlooker: &Onlooker,
     ) -> Vec<Target> {
-        let graded: Vec<Graded> = (self.outlooks.iter())
+        let mut graded: Vec<Graded> = (self.outlooks.iter())
             .filter_map(|outlook| Graded::of(instrument, outlook, onlooker))
             .collect();
+        // Of equal merit in the order of the tables, small bodies the brightest first: the sort is stable.
+        graded.sort_by(|a, b| b.merit.total_cmp(&a.merit));
         let helping = if planets.iter().any(|planet| self.shows(planet)) {
             BESIDE_PLANETS
         } else {
@@ -162,10 +165,11 @@ impl Sort {
     }
 }
 
-/// An outlook with the best grade of what can be asked of it.
+/// An outlook with the best grade of what can be asked of it, and what it is worth.
 struct Graded<'a> {
     outlook: &'a Outlook,
     typical: Grade,
+    merit: f64,
     sort: Sort,
 }
 
@@ -176,10 +180,13 @@ impl<'a> Graded<'a> {
         onlooker: &Onlooker,
     ) -> Option<Graded<'a>> {
         let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked);
-        let typical = grades.into_iter().flatten().map(|grade| grade.typical);
+        let typical: Vec<Grade> = (grades.into_iter().flatten())
+            .map(|grade| grade.typical)
+            .collect();
         Some(Graded {
             outlook,
-            typical: typical.max()?,
+            typical: *typical.iter().max()?,
+            merit: merit::to_visitors(instrument, &outlook.subject(), typical).all,
             sort: Sort::of(outlook),
         })
     }

@@ -35,12 +35,13 @@ use crate::plan::dates::look::Team;
 use crate::plan::refusal::{NoDates, NoNight};
 use crate::workshop::{Assumed, Telescope, Workshop};
 
-pub use crate::plan::dates::answer::{Backup, Best, Change, Dates, OfMonth, WishMet};
+pub use crate::plan::dates::answer::{Backup, Best, Change, Dates, OfMonth, Offer, WishMet};
 pub use crate::plan::dates::ask::{
     Audience, BACKUP_WITHIN_DAYS, MOST_EVENINGS, SHORTEST_MINUTES, Wanted, Wished,
 };
 pub use crate::plan::dates::evening::{
-    Dark, Evening, GradedDetail, Happens, Missing, MoonThen, Shown, Term, TermKind, WhyMissing,
+    Dark, Evening, Event, GradedDetail, Happens, Missing, MoonThen, Shown, Term, TermKind,
+    WhyMissing,
 };
 pub use crate::plan::dates::score::CHILDRENS_BEDTIME;
 

@@ -6,6 +6,7 @@ use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
 use crate::sky::search::{Search, crossings};
 use crate::sky::spans::{above_zero, common};
 use crate::sky::track::Track;
+use crate::units::MINUTES_PER_DAY;
 use crate::workshop::Horizon;
 
 /// Nothing is worth a look lower than this, even over an open sea: the air there is ten times as
@@ -29,13 +30,13 @@ pub const FAINTEST_BY_DAY_MAG: f64 = 0.0;
 pub const STOP_BEFORE_SUNRISE_MINUTES: f64 = 15.0;
 
 /// Five minutes: corners of a skyline are wider than the sky turns in that time, or do not matter.
-const SKYLINE_STEP_DAYS: f64 = 5.0 / 1440.0;
+const SKYLINE_STEP_DAYS: f64 = 5.0 / MINUTES_PER_DAY;
 
 /// A second is finer than any skyline is known.
 const SKYLINE_TOLERANCE_DAYS: f64 = 1.0 / crate::constants::SECONDS_PER_DAY;
 
 /// Shorter glimpses are not offered.
-pub const SHORTEST_DAYS: f64 = 10.0 / 1440.0;
+pub const SHORTEST_DAYS: f64 = 10.0 / MINUTES_PER_DAY;
 
 /// The Sun's altitude below which a body of that magnitude can be found and looked at, degrees.
 ///
@@ -149,7 +150,7 @@ fn sun_low_enough(almanac: &Almanac, candidate: &Candidate) -> Vec<Span> {
     let mut dark = sun_below(almanac, sun_must_be_below_deg(candidate.magnitude));
     if candidate.comes_with_the_sun {
         for sunrise in sunrises(almanac) {
-            let stop = sunrise - STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
+            let stop = sunrise - STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY;
             for stretch in &mut dark {
                 if stop < stretch.until_tt_days && stretch.until_tt_days <= sunrise + 1e-6 {
                     stretch.until_tt_days = stop;

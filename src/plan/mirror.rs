@@ -76,11 +76,24 @@ pub struct Judged {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ContrastKept {
     /// What is that fine.
-    pub scale: &'static str,
+    pub scale: Scale,
     /// Its width.
     pub width_arcsec: f64,
     /// Over that of the same telescope with a perfect mirror, 0 to 1.
     pub share: f64,
+}
+
+/// What makes a width matter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Scale {
+    /// Jupiter's two main belts.
+    MainBelts,
+    /// Jupiter's finer belts.
+    FinerBelts,
+    /// Lunar craterlets of 2 km.
+    Craterlets,
+    /// The Cassini Division.
+    CassiniDivision,
 }
 
 /// One telescope's outcome.
@@ -93,11 +106,11 @@ pub struct MirrorOutcome {
 }
 
 /// Widths that decide what a planet shows, arcseconds: see `data/details.csv`.
-const SCALES: [(&str, f64); 4] = [
-    ("Jupiter's two main belts", 4.1),
-    ("Jupiter's finer belts", FINER_BELTS_ARCSEC),
-    ("lunar craterlets of 2 km", 1.1),
-    ("Cassini Division", 0.7),
+const SCALES: [(Scale, f64); 4] = [
+    (Scale::MainBelts, 4.1),
+    (Scale::FinerBelts, FINER_BELTS_ARCSEC),
+    (Scale::Craterlets, 1.1),
+    (Scale::CassiniDivision, 0.7),
 ];
 
 const FINER_BELTS_ARCSEC: f64 = 1.6;
@@ -140,7 +153,7 @@ pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Mirrors, NoNight>
 fn judged(year: &Year, telescope: &Telescope, instrument: Instrument) -> Judged {
     let figures = Figures::of(telescope, &instrument);
     let cutoff = cutoff_cycles_per_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM);
-    let kept = |(scale, width_arcsec): (&'static str, f64)| ContrastKept {
+    let kept = |(scale, width_arcsec): (Scale, f64)| ContrastKept {
         scale,
         width_arcsec,
         share: share_kept(&instrument, fineness(width_arcsec) / cutoff),

@@ -23,6 +23,7 @@ use crate::sky::satellite_events::SatelliteEvent;
 use crate::sky::small_bodies::TooFar;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::ThreeAirs;
+use crate::units::MINUTES_PER_DAY;
 use crate::workshop::{Assumed, RedSpot, Workshop};
 
 /// What is asked for.
@@ -127,7 +128,7 @@ impl RedSpotTonight {
 }
 
 /// Turn of Jupiter's System II, 870.27 degrees a day.
-const SYSTEM_2_DEG_PER_MIN: f64 = 870.27 / 1440.0;
+const SYSTEM_2_DEG_PER_MIN: f64 = 870.27 / MINUTES_PER_DAY;
 
 /// Plans the night that begins on a date.
 ///

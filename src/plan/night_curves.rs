@@ -17,6 +17,7 @@ use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
 use crate::sky::search::{Crossing, Search, crossings};
 use crate::sky::time::tt_days;
 use crate::targets::subject::Subject;
+use crate::units::{HOURS_PER_DAY, MINUTES_PER_DAY};
 use crate::workshop::Site;
 
 /// Ten minutes between the points of a curve: straight lines between them leave it by less than 0.1 degrees up to
@@ -27,7 +28,7 @@ pub const POINT_STEP_MINUTES: i64 = 10;
 const BESIDE_THE_NIGHT: TimeDelta = TimeDelta::hours(1);
 
 /// What is up for a shorter time between sunset and sunrise, and never to be looked at, has no curve.
-const WORTH_A_CURVE_DAYS: f64 = 0.5 / 24.0;
+const WORTH_A_CURVE_DAYS: f64 = 0.5 / HOURS_PER_DAY;
 
 /// A tenth of a second: edges nearer than this are one.
 const SAME_DAYS: f64 = 0.1 / crate::constants::SECONDS_PER_DAY;
@@ -393,7 +394,7 @@ impl Sheet<'_> {
         let search = Search {
             from: self.drawn.from_tt_days,
             until: self.drawn.until_tt_days,
-            step: POINT_STEP_MINUTES as f64 / 1440.0,
+            step: POINT_STEP_MINUTES as f64 / MINUTES_PER_DAY,
             tolerance: SAME_DAYS,
         };
         let found = crossings(search, |at| self.altitude_deg(body, at));

@@ -75,8 +75,30 @@ pub struct Conditions {
 pub struct Useful {
     /// Times.
     pub magnification: f64,
-    /// One sentence without the number.
-    pub why: String,
+    /// What ends it there.
+    pub end: RangeEnd,
+}
+
+/// What ends the range of useful magnifications.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RangeEnd {
+    /// Below it the light leaves the eyepiece wider than the eye's pupil in the dark.
+    EyePupil {
+        /// Of the observer.
+        pupil_mm: f64,
+        /// Of the observer.
+        age_years: f64,
+    },
+    /// Above it typical air only looks softer.
+    Air {
+        /// Typical FWHM at the zenith, arcseconds.
+        seeing_arcsec: f64,
+    },
+    /// Above it the light leaves the eyepiece narrower than is of use.
+    ExitPupil {
+        /// Smallest of use.
+        least_mm: f64,
+    },
 }
 
 /// What one eyepiece reaches.
@@ -195,13 +217,13 @@ fn as_if_perfect(workshop: &Workshop, telescope: &Telescope, on: NaiveDate) -> I
 }
 
 fn lowest(aperture_mm: f64, conditions: &Conditions) -> Useful {
-    let (pupil_mm, age) = (conditions.eye_pupil_mm, conditions.age_years);
+    let pupil_mm = conditions.eye_pupil_mm;
     Useful {
         magnification: lowest_useful_magnification(aperture_mm, pupil_mm),
-        why: format!(
-            "below it the light leaves the eyepiece wider than your pupil in the dark (about \
-             {pupil_mm:.1} mm at {age:.0} years) and part of the mirror is wasted"
-        ),
+        end: RangeEnd::EyePupil {
+            pupil_mm,
+            age_years: conditions.age_years,
+        },
     }
 }
 
@@ -211,14 +233,11 @@ fn highest(aperture_mm: f64, conditions: &Conditions) -> Useful {
     let highest = highest_useful_magnification(aperture_mm, seeing_arcsec);
     Useful {
         magnification: highest.magnification,
-        why: match highest.limit {
-            HighLimit::Seeing => {
-                format!("above it typical {seeing_arcsec:.1}\" air only looks softer")
-            }
-            HighLimit::ExitPupil => format!(
-                "above it the light leaves the eyepiece narrower than {SMALLEST_EXIT_PUPIL_MM} mm: \
-                 dimmer, and the spots in your eye show before more detail does"
-            ),
+        end: match highest.limit {
+            HighLimit::Seeing => RangeEnd::Air { seeing_arcsec },
+            HighLimit::ExitPupil => RangeEnd::ExitPupil {
+                least_mm: SMALLEST_EXIT_PUPIL_MM,
+            },
         },
     }
 }
@@ -327,17 +346,16 @@ pub(crate) mod tests {
     fn useful_range_and_why() {
         let steady = larch_under(STEADY);
         assert_eq!(steady.highest_useful.magnification, 300.0);
-        assert!(steady.highest_useful.why.contains("narrower than 0.5 mm"));
+        let narrow = RangeEnd::ExitPupil { least_mm: 0.5 };
+        assert_eq!(steady.highest_useful.end, narrow);
         let poor = Conditions {
             seeing_arcsec: Some(2.5),
             ..STEADY
         };
         let poor = larch_under(poor);
         assert_eq!(poor.highest_useful.magnification, 120.0);
-        assert_eq!(
-            poor.highest_useful.why,
-            "above it typical 2.5\" air only looks softer"
-        );
+        let soft = RangeEnd::Air { seeing_arcsec: 2.5 };
+        assert_eq!(poor.highest_useful.end, soft);
         let fits: Vec<Fit> = poor.views.iter().map(|view| view.fit).collect();
         assert_eq!(fits, [Fit::Useful, Fit::Useful, Fit::TooHigh, Fit::TooHigh]);
         assert_eq!(

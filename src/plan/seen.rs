@@ -9,7 +9,7 @@ use crate::plan::outlook::Outlook;
 use crate::plan::refusal::{NoLook, NoNight, NoSuchDetail};
 use crate::plan::watch::Watch;
 use crate::targets::asked::{Asked, Spread};
-use crate::targets::conditions::{Told, shows_tonight};
+use crate::targets::conditions::{Told, Unmet, shows_tonight};
 use crate::targets::details::detail;
 use crate::targets::glance::margins_dex;
 use crate::targets::grade::{Grade, ThreeAirs};
@@ -46,7 +46,14 @@ pub struct Ticked {
     /// As one would say it: "Cassini Division".
     pub name: String,
     /// Why it was not thought to be there at all, where it was not.
-    pub absent: Option<String>,
+    pub absent: Option<Absent>,
+}
+
+/// It was not thought to be there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Absent {
+    /// Which condition was not met; `None` where no row tells.
+    pub why: Option<Unmet>,
 }
 
 /// Reckons what would have been promised for a tick.
@@ -204,11 +211,13 @@ fn said_of(subject: &Subject) -> &'static str {
     subject.body().map_or("it", |body| body.name())
 }
 
-fn why_absent(outlook: &Outlook, asked: Option<&Asked>, id: &str) -> String {
-    let told = || asked?.today.as_ref().err().map(|unmet| unmet.words());
+fn why_absent(outlook: &Outlook, asked: Option<&Asked>, id: &str) -> Absent {
+    let told = || asked?.today.as_ref().err().copied();
     let in_table = || {
-        let unmet = shows_tonight(detail(id)?, outlook.at_best.appearance()?, &Told::default());
-        Some(unmet.err()?.words())
+        let appearance = outlook.at_best.appearance()?;
+        shows_tonight(detail(id)?, appearance, &Told::default()).err()
     };
-    (told().or_else(in_table)).unwrap_or_else(|| String::from("it was not to be seen that night"))
+    Absent {
+        why: told().or_else(in_table),
+    }
 }

@@ -16,7 +16,7 @@ use crate::optics::diagonal::{Diagonal, exact_minor_axis_mm};
 use crate::optics::layout::Beam;
 use crate::optics::mount::Pivot;
 use crate::optics::sphere::Sphere;
-use crate::units::arcsec_from_rad;
+use crate::units::{ARCSEC_PER_ARCMIN, arcsec_from_rad};
 use crate::workshop::{Figure, Glass, Telescope};
 
 /// Everything around one mirror, on a date.
@@ -231,5 +231,3 @@ fn eyepiece_height(telescope: &Telescope) -> Option<EyepieceHeight> {
         at_80_deg_m: pivot.eyepiece_height_m(80.0),
     })
 }
-
-const ARCSEC_PER_ARCMIN: f64 = 60.0;

@@ -34,10 +34,11 @@ use crate::sky::{Appearance, Body, air};
 use crate::targets::conditions::Told;
 use crate::targets::subject::{Seen, Subject};
 use crate::targets::verdict::{ThreeAirs, verdicts_on};
+use crate::units::{HOURS_PER_DAY, MINUTES_PER_DAY};
 use crate::workshop::{Observer, Site, Workshop};
 
 /// Five minutes between the instants tried for the best look.
-const BEST_STEP_DAYS: f64 = 5.0 / 1440.0;
+const BEST_STEP_DAYS: f64 = 5.0 / MINUTES_PER_DAY;
 
 /// The Sun's altitude at which lamps are lit.
 const CIVIL_DUSK_DEG: f64 = -6.0;
@@ -46,7 +47,7 @@ const CIVIL_DUSK_DEG: f64 = -6.0;
 const SMALL_SEGMENT_DAYS: f64 = 4.0;
 
 /// A minute: an edge of a stretch this near to sunrise or dusk is made by it.
-const SAME_EDGE_DAYS: f64 = 1.0 / 1440.0;
+const SAME_EDGE_DAYS: f64 = 1.0 / MINUTES_PER_DAY;
 
 /// One night over one place.
 pub(super) struct Watch<'a> {
@@ -294,7 +295,7 @@ impl<'a> Watch<'a> {
             .from_tt_days;
         Some(Span {
             from_tt_days: dusk,
-            until_tt_days: (dusk + hours / 24.0).min(self.almanac.span().until_tt_days),
+            until_tt_days: (dusk + hours / HOURS_PER_DAY).min(self.almanac.span().until_tt_days),
         })
     }
 
@@ -352,7 +353,7 @@ impl<'a> Watch<'a> {
                 Edge::TooLow
             };
         }
-        let stop_days = STOP_BEFORE_SUNRISE_MINUTES / 1440.0;
+        let stop_days = STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY;
         let stops = |sunrise: f64| (at - (sunrise - stop_days)).abs() < SAME_EDGE_DAYS;
         if candidate.comes_with_the_sun && sunrises(&self.almanac).into_iter().any(stops) {
             Edge::BeforeSunrise

@@ -1,21 +1,17 @@
 //! What was taken for granted, at the end of an answer: the same of several telescopes in one line.
 
-use crate::show::table::PAGE_COLUMNS;
-use crate::show::words;
-use crate::workshop::Assumed;
+use crate::show::page::Block;
+use crate::show::{coat, words};
+use crate::workshop::{Assumed, Taken};
 
-/// The lines under their heading; empty where the file says everything.
-pub fn text(assumed: &[Assumed]) -> String {
-    if assumed.is_empty() {
-        return String::new();
-    }
-    let lines: String = (together(assumed).iter())
-        .map(|line| {
-            let wrapped = words::wrapped(line, PAGE_COLUMNS - 2, "      ");
-            format!("  {wrapped}\n")
-        })
-        .collect();
-    format!("\nAssumed, because the file does not say:\n{lines}")
+/// Of lines after the first.
+const HANG_COLUMNS: usize = 4;
+
+/// The lines under their heading; `None` where the file says everything.
+pub(super) fn section(assumed: &[Assumed]) -> Option<Block> {
+    let lines = together(assumed).into_iter();
+    let lines = lines.map(|line| Block::Paragraph(line, HANG_COLUMNS));
+    (!assumed.is_empty()).then(|| Block::section("Assumed, because the file does not say:", lines))
 }
 
 /// `telescope "Heron" and "Wren": spider_vane_mm: 0 mm`, where the first of them stands.
@@ -23,7 +19,7 @@ fn together(assumed: &[Assumed]) -> Vec<String> {
     let mut lines: Vec<(Vec<String>, String)> = Vec::new();
     for one in assumed {
         let (whose, key) = whose(&one.key);
-        let rest = format!("{key}: {}", one.value);
+        let rest = format!("{key}: {}", taken_words(&one.value));
         let same =
             |(names, known): &&mut (Vec<String>, String)| !names.is_empty() && *known == rest;
         match (whose, lines.iter_mut().find(same)) {
@@ -39,6 +35,26 @@ fn together(assumed: &[Assumed]) -> Vec<String> {
             format!("telescope {}: {rest}", words::list(&names))
         })
         .collect()
+}
+
+/// `telescope "Heron": secondary_mm: 30 mm, ...`, each for itself.
+pub(super) fn line(assumed: &Assumed) -> String {
+    format!("{}: {}", assumed.key, taken_words(&assumed.value))
+}
+
+/// What was taken, with its unit.
+pub fn taken_words(taken: &Taken) -> String {
+    match taken {
+        Taken::Words(words) => words.clone(),
+        Taken::DiagonalMm(mm) => {
+            format!("{mm:.0} mm, as the usual tube needs to light 10 mm of field fully")
+        }
+        Taken::Coat {
+            kind,
+            reflectivity,
+            age_months,
+        } => coat::taken(*kind, *reflectivity, *age_months),
+    }
 }
 
 /// The name in quotes and what is left of the key.
@@ -57,7 +73,7 @@ mod tests {
     fn telescopes_that_share_a_default_share_a_line() {
         let one = |key: &str, value: &str| Assumed {
             key: String::from(key),
-            value: String::from(value),
+            value: Taken::Words(String::from(value)),
         };
         let assumed = [
             one("site.elevation_m", "0 m"),
@@ -73,6 +89,6 @@ mod tests {
                 "telescope \"Wren\": spider_vane_mm: 0 mm",
             ]
         );
-        assert_eq!(text(&[]), "");
+        assert_eq!(section(&[]), None);
     }
 }

@@ -3,7 +3,9 @@
 use serde::Serialize;
 
 use crate::plan::bands::{Bands, Departure, Measured, Panel};
-use crate::show::table::PAGE_COLUMNS;
+use crate::show::bands_stand::{side, stand, title};
+use crate::show::page::{Block, Page, Table};
+use crate::show::picture::bands::svg;
 use crate::show::{json, words};
 use crate::workshop::KnifeSource;
 
@@ -13,8 +15,21 @@ const VISIBLE_PERIODS: f64 = 0.1;
 /// A bow that no eye at the tester tells from a straight band, of the aperture; common practice, no source.
 const STRAIGHT_SHARE: f64 = 0.0015;
 
+/// From the page's edge to each column of the mirrors' table.
+const LEFT_EDGES: [usize; 3] = [2, 28, 36];
+
 /// What to hold against the eyepiece of the tester when there is no picture.
 pub fn text(bands: &Bands) -> String {
+    page(bands).text()
+}
+
+/// The same in a browser, with the picture where one can be drawn.
+pub fn html(bands: &Bands) -> String {
+    let picture = (!bands.is_crowded()).then(|| Block::Picture(svg(bands)));
+    page(bands).with(picture).html()
+}
+
+fn page(bands: &Bands) -> Page {
     let head = format!(
         "{}, {:.0} mm, centre of curvature {:.0} mm away: {}.",
         bands.name,
@@ -22,11 +37,9 @@ pub fn text(bands: &Bands) -> String {
         bands.radius_of_curvature_mm,
         stand(bands)
     );
-    let mut text = words::wrapped(&head, PAGE_COLUMNS, "  ");
-    text.push_str("\n\n                            bands   a band half way out\n");
-    let of_panel = |panel| panel_text(panel, STRAIGHT_SHARE * bands.aperture_mm);
-    text.extend(bands.panels.iter().map(of_panel));
-    text.push('\n');
+    let of_panel = |panel| panel_row(panel, STRAIGHT_SHARE * bands.aperture_mm);
+    let rows = bands.panels.iter().map(of_panel).collect();
+    let panels = Table::new(["", "bands", "a band half way out"], rows).fixed(&LEFT_EDGES);
     let paragraphs = [
         Some(of_this_mirror(bands)),
         Some(look_for(bands)),
@@ -42,43 +55,20 @@ pub fn text(bands: &Bands) -> String {
             "Take care: a lamp at the centre of curvature, never the Sun.",
         )),
     ];
-    for paragraph in paragraphs.into_iter().flatten() {
-        text.push_str(&words::wrapped(&paragraph, PAGE_COLUMNS, "  "));
-        text.push('\n');
-    }
-    text
+    Page::named(format!("The bands to expect of {}", bands.name))
+        .with([Block::say(head), Block::Space, panels.into(), Block::Space])
+        .with(paragraphs.into_iter().flatten().map(Block::say))
 }
 
-/// What stands on the bench: grating, place, lamp.
-pub(in crate::show) fn stand(bands: &Bands) -> String {
-    format!(
-        "{} lines/mm, {:.1} mm {} the centre of curvature; {}",
-        words::short(bands.ronchi.lines_per_mm),
-        bands.ronchi.offset_mm.abs(),
-        side(bands),
-        match bands.ronchi.source {
-            KnifeSource::Fixed => "lamp fixed at the centre of curvature",
-            KnifeSource::Moving => "lamp moving with the grating",
-        }
-    )
-}
-
-fn side(bands: &Bands) -> &'static str {
-    if bands.ronchi.offset_mm < 0.0 {
-        "inside"
-    } else {
-        "outside"
-    }
-}
-
-fn panel_text(panel: &Panel, straight_mm: f64) -> String {
+fn panel_row(panel: &Panel, straight_mm: f64) -> [String; 3] {
     let bow = match panel.bow_mm {
         None => String::from("turns off before the top"),
         Some(bow_mm) if bow_mm.abs() < straight_mm => String::from("straight"),
         Some(bow_mm) if bow_mm > 0.0 => format!("bows {bow_mm:.1} mm outward in the middle"),
         Some(bow_mm) => format!("bows {:.1} mm inward in the middle", -bow_mm),
     };
-    format!("  {:26}{:<8.1}{bow}\n", panel.title, panel.periods_across)
+    let periods = format!("{:.1}", panel.periods_across);
+    [String::from(title(panel.shape)), periods, bow]
 }
 
 fn of_this_mirror(bands: &Bands) -> String {
@@ -181,7 +171,7 @@ struct BandsJson<'a> {
     clear_outside_mm: f64,
     measured: &'static str,
     departure: Option<DepartureJson>,
-    mirrors: Vec<PanelJson<'a>>,
+    mirrors: Vec<PanelJson>,
 }
 
 #[derive(Serialize)]
@@ -191,8 +181,8 @@ struct DepartureJson {
 }
 
 #[derive(Serialize)]
-struct PanelJson<'a> {
-    mirror: &'a str,
+struct PanelJson {
+    mirror: &'static str,
     periods_across: f64,
     bow_mm: Option<f64>,
     borders_mm: Vec<f64>,
@@ -227,10 +217,10 @@ pub fn json(bands: &Bands) -> String {
     })
 }
 
-fn panel_json(panel: &Panel) -> PanelJson<'_> {
+fn panel_json(panel: &Panel) -> PanelJson {
     let rounded = |at_mm: &f64| words::rounded(*at_mm, 2);
     PanelJson {
-        mirror: panel.title,
+        mirror: title(panel.shape),
         periods_across: words::rounded(panel.periods_across, 4),
         bow_mm: panel.bow_mm.as_ref().map(rounded),
         borders_mm: panel.borders_mm.iter().map(rounded).collect(),

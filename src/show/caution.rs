@@ -3,7 +3,14 @@
 use chrono_tz::Tz;
 
 use crate::plan::caution::Caution;
+use crate::show::page::Block;
 use crate::show::words::clock;
+
+/// All of them under their heading.
+pub(super) fn section(cautions: &[Caution], zone: Tz) -> Block {
+    let sentences = cautions.iter().map(|caution| words(*caution, zone));
+    Block::section("Take care:", [Block::List(sentences.collect())])
+}
 
 /// One caution as a sentence or two, local times.
 pub fn words(caution: Caution, zone: Tz) -> String {

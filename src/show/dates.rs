@@ -5,11 +5,12 @@ use chrono_tz::Tz;
 
 use crate::plan::caution::Caution;
 use crate::plan::dates::{
-    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Change, Dates, Evening, Happens,
-    Missing, Shown, Term, TermKind, WhyMissing, WishMet,
+    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Dates, Evening, Happens, Shown,
+    Term, TermKind, WishMet,
 };
 use crate::plan::outlook::{Edge, Stretch};
-use crate::show::table::PAGE_COLUMNS;
+use crate::show::dates_words::{event_words, grouped, missing_words};
+use crate::show::page::{Block, Labelled, Page};
 use crate::show::{assumed, caution, happenings, words};
 use crate::targets::grade::Grade;
 
@@ -25,50 +26,63 @@ const SAME_MINUTES: i64 = 5;
 /// In a range of so many months each has its best evening named.
 const MANY_MONTHS: usize = 3;
 
-/// Under the words, beside the points.
-const INDENT: usize = 8;
+/// Of the points before their reasons.
+const POINTS_COLUMNS: usize = 6;
 
 /// The best few and why.
 pub fn text(dates: &Dates) -> String {
-    let best: String = (dates.best.iter().enumerate())
-        .map(|(idx, best)| best_text(dates, idx + 1, best))
-        .collect();
-    let body = if dates.best.is_empty() {
-        format!(
-            "\n{}\n",
-            words::wrapped(&nothing(dates), PAGE_COLUMNS, "  ")
-        )
-    } else {
-        best
-    };
-    head(dates) + &body + &months_text(dates) + &wishes_text(dates) + &foot(dates)
+    page(dates).text()
 }
 
-/// Whose evenings, for whom, with what.
-pub(super) fn head(dates: &Dates) -> String {
+/// The same in a browser.
+pub fn html(dates: &Dates) -> String {
+    page(dates).html()
+}
+
+fn page(dates: &Dates) -> Page {
+    let best = dates.best.iter().enumerate();
+    let mut blocks: Vec<Block> = best
+        .map(|(idx, best)| best_section(dates, idx + 1, best))
+        .collect();
+    if dates.best.is_empty() {
+        blocks.extend([Block::Space, Block::say(nothing(dates))]);
+    }
+    blocks.extend(months_words(dates).map(Block::say));
+    blocks.extend(wishes_section(dates));
+    around(dates, blocks)
+}
+
+/// Whose evenings, for whom, with what; then the page; then how the points come about.
+pub(super) fn around(dates: &Dates, blocks: Vec<Block>) -> Page {
     let date = |date: chrono::NaiveDate| date.format("%-d %B %Y").to_string();
-    let days = weekdays_words(&dates.weekdays);
-    let lines = [
-        format!(
-            "{}: {days} from {} to {}",
-            dates.site_name,
-            date(dates.from),
-            date(dates.to)
-        ),
-        format!(
-            "{}, {}, with {}. Grades for typical air ({}\" at the zenith), as if every evening were clear.",
-            audience_words(&dates.audience),
-            window_words(dates),
-            words::list(&dates.telescopes),
-            words::short(dates.typical_seeing_arcsec)
-        ),
-    ];
+    let title = format!(
+        "{}: {} from {} to {}",
+        dates.site_name,
+        weekdays_words(&dates.weekdays),
+        date(dates.from),
+        date(dates.to)
+    );
+    Page::new(title)
+        .with(head(dates).into_iter().map(Block::say))
+        .with(blocks)
+        .with([Block::Space])
+        .with(foot(dates).into_iter().map(Block::say))
+        .with(assumed::section(&dates.assumed))
+}
+
+fn head(dates: &Dates) -> Vec<String> {
+    let asked = format!(
+        "{}, {}, with {}. Grades for typical air ({}\" at the zenith), as if every evening were clear.",
+        audience_words(&dates.audience),
+        window_words(dates),
+        words::list(&dates.telescopes),
+        words::short(dates.typical_seeing_arcsec)
+    );
     let left_out = (dates.not_judged.iter()).map(|why| format!("Not counted: {why}"));
-    (lines.into_iter())
+    std::iter::once(asked)
         .chain(words::observer_margin(dates.observer_margin_dex))
         .chain(too_light(dates))
         .chain(left_out)
-        .map(|line| words::wrapped(&line, PAGE_COLUMNS, "  ") + "\n")
         .collect()
 }
 
@@ -147,31 +161,21 @@ fn nothing(dates: &Dates) -> String {
 }
 
 /// The best evening of each month of a long range.
-fn months_text(dates: &Dates) -> String {
-    if dates.of_months.len() < MANY_MONTHS {
-        return String::new();
-    }
+fn months_words(dates: &Dates) -> Option<String> {
     // What would be printed as nought is no evening.
     let months: Vec<String> = (dates.of_months.iter())
         .filter(|it| 0.5 <= it.score)
         .map(|it| format!("{} ({:.0})", it.on.format("%a %-d %B"), it.score))
         .collect();
-    let line = format!("The best of each month (points): {}.", months.join(", "));
-    format!("\n{}\n", words::wrapped(&line, PAGE_COLUMNS, "  "))
+    let words = format!("The best of each month (points): {}.", months.join(", "));
+    (MANY_MONTHS <= dates.of_months.len()).then_some(words)
 }
 
 /// What becomes of each wish.
-fn wishes_text(dates: &Dates) -> String {
-    let lines: String = (dates.wishes.iter())
-        .map(|wish| {
-            let line = wish_words(wish, dates.evenings.len());
-            format!("  {}\n", words::wrapped(&line, PAGE_COLUMNS - 2, "    "))
-        })
-        .collect();
-    if lines.is_empty() {
-        return lines;
-    }
-    format!("\nWish by wish:\n{lines}")
+fn wishes_section(dates: &Dates) -> Option<Block> {
+    let wishes = dates.wishes.iter();
+    let lines = wishes.map(|wish| Block::say(wish_words(wish, dates.evenings.len())));
+    (!dates.wishes.is_empty()).then(|| Block::section("Wish by wish:", lines))
 }
 
 fn wish_words(wish: &WishMet, n_all: usize) -> String {
@@ -196,38 +200,44 @@ fn named(evening: &Evening, form: &str, zone: Tz) -> String {
     }
 }
 
-fn best_text(dates: &Dates, rank: usize, best: &Best) -> String {
+fn best_section(dates: &Dates, rank: usize, best: &Best) -> Block {
     let evening = &best.evening;
-    let mut out = format!(
-        "\n{rank}. {}: {:.0} points, times {}\n",
+    let heading = format!(
+        "{rank}. {}: {:.0} points, times {}",
         words::capitalised(&named(evening, "%A %-d %B %Y", dates.zone)),
         evening.score,
         words::utc_offset(evening.from, dates.zone)
     );
-    out += &beside("", &sky_words(evening, dates.zone));
+    let mut lines = Labelled::new(POINTS_COLUMNS).right_aligned();
+    lines.say("", sky_words(evening, dates.zone));
     for happens in &evening.happens {
         let brought = Some(happens.points).filter(|points| 0.0 < *points);
         let brought = brought.map_or(String::new(), points);
-        out += &beside(&brought, &happens_words(happens, dates.zone));
+        lines.say(brought, happens_words(happens, dates.zone));
     }
     for shown in &evening.shown {
-        out += &beside(&points(shown.points), &shown_words(shown, evening, dates));
+        lines.say(points(shown.points), shown_words(shown, evening, dates));
     }
     for term in &evening.terms {
-        out += &beside(&points(term.points), &term_words(term, evening, dates.zone));
+        lines.say(points(term.points), term_words(term, evening, dates.zone));
     }
     if !evening.missing.is_empty() {
         let missing: Vec<String> = evening.missing.iter().map(missing_words).collect();
-        out += &beside("", &format!("Not then: {}.", missing.join("; ")));
+        lines.say("", format!("Not then: {}.", missing.join("; ")));
     }
-    let mut backup = match &best.backup {
-        Some(backup) => format!("If cloudy: {}", backup_words(backup, dates.zone)),
+    lines.say("", backups_words(best, dates.zone));
+    Block::section(heading, [lines.into()])
+}
+
+fn backups_words(best: &Best, zone: Tz) -> String {
+    let backup = match &best.backup {
+        Some(backup) => format!("If cloudy: {}", backup_words(backup, zone)),
         None => format!("Nothing to fall back on within {BACKUP_WITHIN_DAYS} days."),
     };
-    if let Some(other) = &best.other_backup {
-        backup += &format!(" Or {}", backup_words(other, dates.zone));
+    match &best.other_backup {
+        Some(other) => format!("{backup} Or {}", backup_words(other, zone)),
+        None => backup,
     }
-    out + &beside("", &backup)
 }
 
 /// What the page of happenings says of it.
@@ -237,16 +247,10 @@ fn happens_words(happens: &Happens, zone: Tz) -> String {
         let at = words::clock(entry.at, zone);
         format!("{at} {}. {}", entry.words, entry.more.join(" "))
     });
-    told.map_or(format!("{}.", words::capitalised(&happens.name)), |told| {
-        told.trim_end().to_string()
-    })
-}
-
-/// Points in their column, words wrapped beside them.
-fn beside(points: &str, text: &str) -> String {
-    let wrapped = words::wrapped(text, PAGE_COLUMNS - INDENT, "");
-    let lines = wrapped.replace('\n', &format!("\n{:INDENT$}", ""));
-    format!("{points:>width$}  {lines}\n", width = INDENT - 2)
+    told.map_or(
+        format!("{}.", words::capitalised(&event_words(happens.event))),
+        |told| told.trim_end().to_string(),
+    )
 }
 
 fn points(points: f64) -> String {
@@ -377,20 +381,6 @@ fn term_words(term: &Term, evening: &Evening, zone: Tz) -> String {
     }
 }
 
-fn missing_words(missing: &Missing) -> String {
-    let why = match &missing.why {
-        WhyMissing::Low => String::from("below the horizon, or too low"),
-        WhyMissing::Skyline { highest_deg } => {
-            format!("behind your skyline, {highest_deg:.0}° up at most")
-        }
-        WhyMissing::Twilight => String::from("up only in twilight too bright for it"),
-        WhyMissing::NearSun => String::from("too near the Sun"),
-        WhyMissing::NotThere(why) => why.clone(),
-        WhyMissing::Beyond => String::from("beyond these telescopes in typical air"),
-    };
-    format!("{} ({why})", missing.name)
-}
-
 fn backup_words(backup: &Backup, zone: Tz) -> String {
     let changes: Vec<String> = grouped(&backup.changes);
     let changes = if changes.is_empty() {
@@ -405,48 +395,8 @@ fn backup_words(backup: &Backup, zone: Tz) -> String {
     )
 }
 
-/// What is gone in one breath, what is new in another.
-fn grouped(changes: &[Change]) -> Vec<String> {
-    let names = |wanted: fn(&Change) -> Option<&String>| -> Vec<String> {
-        changes.iter().filter_map(wanted).cloned().collect()
-    };
-    let gone = names(|change| match change {
-        Change::Gone(name) => Some(name),
-        _ => None,
-    });
-    let new = names(|change| match change {
-        Change::New(name) => Some(name),
-        _ => None,
-    });
-    let mut words: Vec<String> = changes.iter().filter_map(change_words).collect();
-    if !gone.is_empty() {
-        words.push(format!("without {}", words::list(&gone)));
-    }
-    if !new.is_empty() {
-        words.push(format!("also {}", words::list(&new)));
-    }
-    words
-}
-
-fn change_words(change: &Change) -> Option<String> {
-    match change {
-        Change::MoonLit { from, to } => Some(format!(
-            "the Moon {:.0} % lit instead of {:.0} %",
-            100.0 * to,
-            100.0 * from
-        )),
-        Change::Graded { name, from, to } => {
-            Some(format!("{name} {} instead of {}", to.word(), from.word()))
-        }
-        Change::DarkMinutes { from, to } => {
-            Some(format!("{:.0} dark minutes instead of {:.0}", to, from))
-        }
-        Change::Gone(_) | Change::New(_) => None,
-    }
-}
-
-/// How the points come about, what to take care of, what was taken for granted.
-pub(super) fn foot(dates: &Dates) -> String {
+/// How the points come about, what to take care of.
+fn foot(dates: &Dates) -> Vec<String> {
     let points = match dates.audience {
         Audience::FigureTest => {
             "Points, common practice and no measure: a detail plain 4, patient 2, fleeting 1, its second \
@@ -475,9 +425,5 @@ pub(super) fn foot(dates: &Dates) -> String {
             caution::words(caution, dates.zone)
         ));
     }
-    let mut out = String::from("\n");
-    for note in &notes {
-        out += &format!("{}\n", words::wrapped(note, PAGE_COLUMNS, "  "));
-    }
-    out + &assumed::text(&dates.assumed)
+    notes
 }

@@ -3,14 +3,12 @@
 use chrono::{Datelike, NaiveDate};
 
 use crate::plan::dates::{Dates, Evening, Happens};
-use crate::show::table::PAGE_COLUMNS;
+use crate::show::page::{Block, Page, Table};
 use crate::show::{dates, words};
 use crate::targets::subject::Subject;
 
 /// Between the left edges of two days: seven of them and the margin fill the page.
 const CELL: usize = 11;
-
-const MARGIN: usize = 2;
 
 /// Lines of what makes an evening.
 const MADE_BY_LINES: usize = 2;
@@ -121,38 +119,30 @@ pub fn legend() -> &'static str {
 
 /// The calendar.
 pub fn text(dates: &Dates) -> String {
-    let months: String = months(dates)
-        .iter()
-        .map(|month| month_text(dates, month))
-        .collect();
+    page(dates).text()
+}
+
+/// The same in a browser.
+pub fn html(dates: &Dates) -> String {
+    page(dates).html()
+}
+
+fn page(dates: &Dates) -> Page {
+    let months = months(dates).into_iter();
+    let months = months.map(|month| month_section(dates, month));
     let legend = format!("{} Names are cut after {SHORT} letters.", legend());
-    let legend = words::wrapped(&legend, PAGE_COLUMNS, "  ");
-    format!(
-        "{}{months}\n{legend}\n{}",
-        dates::head(dates),
-        dates::foot(dates)
-    )
+    dates::around(dates, months.chain([Block::say(legend)]).collect())
 }
 
-fn month_text(dates: &Dates, month: &Month) -> String {
-    let mut out = format!("\n{}\n", month.title);
-    out += &row(WEEK.map(String::from));
-    for week in &month.weeks {
-        let cells = week.map(|cell| cell.map_or(Vec::new(), |cell| cell_lines(dates, &cell)));
-        for line in 0..=MADE_BY_LINES {
-            let words =
-                std::array::from_fn(|day: usize| cells[day].get(line).cloned().unwrap_or_default());
-            if words.iter().any(|words: &String| !words.is_empty()) {
-                out += &row(words);
-            }
-        }
-    }
-    out
-}
-
-fn row(words: [String; 7]) -> String {
-    let cells: String = words.iter().map(|words| format!("{words:CELL$}")).collect();
-    format!("{:MARGIN$}{}\n", "", cells.trim_end())
+fn month_section(dates: &Dates, month: Month) -> Block {
+    let weeks = month.weeks.iter().map(|week| {
+        week.map(|cell| cell.map_or(String::new(), |cell| cell_lines(dates, &cell).join("\n")))
+    });
+    let left_edges: [usize; 7] = std::array::from_fn(|day| day * CELL);
+    let days = Table::new(WEEK, weeks.collect())
+        .fixed(&left_edges)
+        .without_row_names();
+    Block::section(month.title, [days.into()])
 }
 
 /// Date, marks and place among the best; then what makes it.

@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::plan::dates::{
     Audience, Backup, Best, Change, Dates, Evening, Missing, Shown, Term, WhyMissing, WishMet,
 };
+use crate::show::dates_words::{event_words, not_there_words, offer_words};
 use crate::show::happenings_json::{HappeningJson, happening};
 use crate::show::json;
 use crate::show::words::rfc3339;
@@ -59,14 +60,14 @@ struct WishMetJson<'a> {
 #[derive(Serialize)]
 struct BackupJson<'a> {
     evening: EveningJson<'a>,
-    changes: Vec<ChangeJson<'a>>,
+    changes: Vec<ChangeJson>,
 }
 
 #[derive(Serialize)]
-struct ChangeJson<'a> {
+struct ChangeJson {
     kind: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
-    name: Option<&'a str>,
+    name: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     grade_from: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -122,7 +123,7 @@ struct DetailJson<'a> {
 /// As `--happenings` has it, and what it brings.
 #[derive(Serialize)]
 struct HappensJson<'a> {
-    name: &'a str,
+    name: String,
     points: f64,
     #[serde(flatten)]
     happening: HappeningJson<'a>,
@@ -141,7 +142,7 @@ struct MissingJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     highest_deg: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    words: Option<&'a str>,
+    words: Option<String>,
 }
 
 /// The answer as a document.
@@ -215,7 +216,7 @@ fn best_json<'a>(dates: &'a Dates, best: &'a Best) -> BestJson<'a> {
     }
 }
 
-fn change_json(change: &Change) -> ChangeJson<'_> {
+fn change_json(change: &Change) -> ChangeJson {
     let mut json = ChangeJson {
         kind: match change {
             Change::MoonLit { .. } => "moon_lit",
@@ -231,9 +232,9 @@ fn change_json(change: &Change) -> ChangeJson<'_> {
         value_to: None,
     };
     match change {
-        Change::Gone(name) | Change::New(name) => json.name = Some(name),
+        Change::Gone(offer) | Change::New(offer) => json.name = Some(offer_words(offer)),
         Change::Graded { name, from, to } => {
-            json.name = Some(name);
+            json.name = Some(name.clone());
             (json.grade_from, json.grade_to) = (Some(from.word()), Some(to.word()));
         }
         Change::MoonLit { from, to } | Change::DarkMinutes { from, to } => {
@@ -258,7 +259,7 @@ fn evening_json<'a>(dates: &'a Dates, evening: &'a Evening) -> EveningJson<'a> {
             .collect(),
         happenings: (evening.happens.iter())
             .map(|it| HappensJson {
-                name: &it.name,
+                name: event_words(it.event),
                 points: it.points,
                 happening: happening(&it.listed, &[]),
             })
@@ -310,7 +311,7 @@ fn missing_json(missing: &Missing) -> MissingJson<'_> {
         WhyMissing::Skyline { highest_deg } => ("skyline", Some(*highest_deg), None),
         WhyMissing::Twilight => ("twilight", None, None),
         WhyMissing::NearSun => ("near_sun", None, None),
-        WhyMissing::NotThere(words) => ("not_there", None, Some(words.as_str())),
+        WhyMissing::NotThere(why) => ("not_there", None, Some(not_there_words(why.as_ref()))),
         WhyMissing::Beyond => ("beyond", None, None),
     };
     MissingJson {

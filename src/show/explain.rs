@@ -6,11 +6,11 @@ use serde::Serialize;
 use crate::optics::instrument::Instrument;
 use crate::plan::explain::DetailExplained;
 use crate::show::json::AirsJson;
-use crate::show::table::{PAGE_COLUMNS, table};
+use crate::show::page::{Block, Labelled, Page, Table};
 use crate::show::{json, words};
 use crate::targets::asked::Spread;
-use crate::targets::explain::Explanation;
-use crate::targets::grade::{FLEETING_FROM, PATIENT_FROM, PLAIN_FROM};
+use crate::targets::explain::{Explanation, Fineness};
+use crate::targets::grade::{FLEETING_FROM, PATIENT_FROM, PLAIN_FROM, ThreeAirs};
 use crate::targets::sight::Sight;
 use crate::targets::subject::Subject;
 
@@ -19,6 +19,15 @@ const LABEL_COLUMNS: usize = 15;
 
 /// All telescopes, local times.
 pub fn text(explained: &DetailExplained, zone: Tz) -> String {
+    page(explained, zone).text()
+}
+
+/// The same in a browser.
+pub fn html(explained: &DetailExplained, zone: Tz) -> String {
+    page(explained, zone).html()
+}
+
+fn page(explained: &DetailExplained, zone: Tz) -> Page {
     let outlook = &explained.outlook;
     let across = outlook
         .at_best
@@ -41,62 +50,66 @@ pub fn text(explained: &DetailExplained, zone: Tz) -> String {
         "Visibility 1 is a practised observer's even chance: fleeting from {FLEETING_FROM}, patient from \
          {PATIENT_FROM}, plain from {PLAIN_FROM}. Light on the retina in trolands (Td)."
     );
-    let telescopes: String = explained
-        .telescopes
-        .iter()
-        .map(|(instrument, chain)| telescope(instrument, chain, explained))
-        .collect();
-    format!(
-        "{}\n{telescopes}\n{}\n",
-        words::wrapped(&head, PAGE_COLUMNS, "  "),
-        words::wrapped(&note, PAGE_COLUMNS, "  ")
+    let telescopes = explained.telescopes.iter();
+    Page::named(what)
+        .with([Block::say(head)])
+        .with(telescopes.map(|(instrument, chain)| telescope(instrument, chain, explained)))
+        .with([Block::say(note)])
+}
+
+fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExplained) -> Block {
+    let mut before = Labelled::new(LABEL_COLUMNS);
+    let doubt = doubt_words(explained.asked.spread);
+    before.say("the detail", sight_words(&chain.sight) + &doubt);
+    before.say("light", light_words(chain));
+    if let Some(fineness) = &chain.fineness {
+        let airs = explained.seeing_zenith_arcsec;
+        before.say("contrast kept", fineness_words(fineness, airs));
+    }
+    let mut after = Labelled::new(LABEL_COLUMNS);
+    after.say("were it ideal", ideals_words(chain));
+    let views = views(instrument, chain);
+    Block::section(
+        &instrument.name,
+        [before.into(), views.into(), after.into()],
     )
 }
 
-fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExplained) -> String {
-    let mut lines = vec![
-        format!("\n{}", instrument.name),
-        words::labelled(
-            "the detail",
-            LABEL_COLUMNS,
-            &(sight_words(&chain.sight) + &doubt_words(explained.asked.spread)),
-        ),
-        words::labelled("light", LABEL_COLUMNS, &light_words(chain)),
-    ];
-    if let Some(fineness) = chain.fineness {
-        let airs = explained.seeing_zenith_arcsec;
-        lines.push(words::labelled("contrast kept", LABEL_COLUMNS,
-            &format!(
-                "{:.0} % by the mirror (a perfect one {:.0} %), by the air {:.0} % in {:.1}\", {:.0} % in {:.1}\", \
-                 {:.0} % in {:.1}\", at {:.2} cycles an arcsecond",
-                100.0 * fineness.by_mirror,
-                100.0 * fineness.by_perfect,
-                100.0 * fineness.by_air.good,
-                airs.good,
-                100.0 * fineness.by_air.typical,
-                airs.typical,
-                100.0 * fineness.by_air.poor,
-                airs.poor,
-                fineness.cycles_per_arcsec
-            ),
-        ));
-    }
-    let rows: Vec<[String; 5]> = (instrument.views.iter().zip(&chain.views))
-        .map(|(view, seen)| {
-            [
-                format!("{} {:.0}x", view.eyepiece, view.magnification),
-                if chain.luminance_cd_m2 > 0.0 {
-                    format!("{} Td", words::two_digits(seen.illuminance_td))
-                } else {
-                    String::from("-")
-                },
-                words::two_digits(seen.visibility.good),
-                words::two_digits(seen.visibility.typical),
-                words::two_digits(seen.visibility.poor),
-            ]
-        })
-        .collect();
-    let views = table(["with", "retina", "good", "typical", "poor"], &rows, 2);
+fn fineness_words(fineness: &Fineness, airs: ThreeAirs<f64>) -> String {
+    format!(
+        "{:.0} % by the mirror (a perfect one {:.0} %), by the air {:.0} % in {:.1}\", {:.0} % in {:.1}\", {:.0} % \
+         in {:.1}\", at {:.2} cycles an arcsecond",
+        100.0 * fineness.by_mirror,
+        100.0 * fineness.by_perfect,
+        100.0 * fineness.by_air.good,
+        airs.good,
+        100.0 * fineness.by_air.typical,
+        airs.typical,
+        100.0 * fineness.by_air.poor,
+        airs.poor,
+        fineness.cycles_per_arcsec
+    )
+}
+
+fn views(instrument: &Instrument, chain: &Explanation) -> Table {
+    let rows = (instrument.views.iter().zip(&chain.views)).map(|(view, seen)| {
+        [
+            format!("{} {:.0}x", view.eyepiece, view.magnification),
+            if chain.luminance_cd_m2 > 0.0 {
+                format!("{} Td", words::two_digits(seen.illuminance_td))
+            } else {
+                String::from("-")
+            },
+            words::two_digits(seen.visibility.good),
+            words::two_digits(seen.visibility.typical),
+            words::two_digits(seen.visibility.poor),
+        ]
+    });
+    let heading = ["with", "retina", "good", "typical", "poor"];
+    Table::new(heading, rows.collect())
+}
+
+fn ideals_words(chain: &Explanation) -> String {
     let ideals: Vec<String> = (chain.ideals.iter())
         .map(|(limit, visibility)| {
             format!(
@@ -106,12 +119,7 @@ fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExp
             )
         })
         .collect();
-    let ideals = words::labelled(
-        "were it ideal",
-        LABEL_COLUMNS,
-        &format!("(typical air) {}", ideals.join(", ")),
-    );
-    format!("{}\n{views}{ideals}\n", lines.join("\n"))
+    format!("(typical air) {}", ideals.join(", "))
 }
 
 /// What of the light arrives; points and glows in the dark have no ground to be told from.

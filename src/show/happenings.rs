@@ -9,7 +9,8 @@ use chrono_tz::Tz;
 use crate::plan::best_moment::{BestMoment, Chance};
 use crate::plan::caution::Caution;
 use crate::plan::happenings::{Happenings, Listed, MoonFields};
-use crate::show::table::PAGE_COLUMNS;
+use crate::show::happenings_entry::Entry;
+use crate::show::page::{Block, Labelled, Page};
 use crate::show::{caution, happenings_covered, happenings_eclipse, words};
 use crate::sky::happenings::What;
 use crate::sky::happenings::pairings::{CLOSE_DEG, Pairing};
@@ -18,29 +19,8 @@ use crate::sky::happenings::planets::{Definition, GreatestElongation, MeetingKin
 use crate::sky::happenings::ring_plane::Passer;
 use crate::sky::{Appearance, Body};
 
-/// Under the words, beside date and clock.
-const INDENT: &str = "                 ";
-
-/// One entry of a page.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Entry {
-    /// When: of a pairing its best moment here, of all else the happening itself.
-    pub at: DateTime<Utc>,
-    /// What, and a remark.
-    pub words: String,
-    /// More paragraphs, for eclipses.
-    pub more: Vec<String>,
-}
-
-impl Entry {
-    fn new(at: DateTime<Utc>, words: String) -> Entry {
-        Entry {
-            at,
-            words,
-            more: Vec::new(),
-        }
-    }
-}
+/// Of date and clock before the words.
+const WHEN_COLUMNS: usize = 15;
 
 /// The entries for what is worth telling people, in order of time.
 pub fn entries(listed: &[Listed], telescopes: &[MoonFields], zone: Tz) -> Vec<Entry> {
@@ -58,67 +38,73 @@ pub fn has_entries(happenings: &Happenings) -> bool {
 
 /// The page.
 pub fn text(happenings: &Happenings) -> String {
+    page(happenings).text()
+}
+
+/// The same in a browser.
+pub fn html(happenings: &Happenings) -> String {
+    page(happenings).html()
+}
+
+fn page(happenings: &Happenings) -> Page {
     let zone = happenings.zone;
     let entries = entries(&happenings.listed, &happenings.telescopes, zone);
-    let mut page = head(happenings);
-    let (mut month, mut offset) = (None, String::new());
-    for entry in &entries {
+    let month = |entry: &Entry| {
         let local = words::local_minute(entry.at, zone);
-        let offset_now = words::utc_offset(entry.at, zone);
-        if month != Some((local.year(), local.month())) {
-            month = Some((local.year(), local.month()));
-            page += &format!("\n{}, times {offset_now}\n", local.format("%B %Y"));
-        } else if offset != offset_now {
-            page += &format!("  from here on times {offset_now}\n");
-        }
-        offset = offset_now;
-        page += &paragraph(entry, zone);
-    }
-    if entries.is_empty() {
-        page += "\nNothing of note.\n";
-    }
-    page + &foot(happenings)
+        (local.year(), local.month())
+    };
+    let months = entries.chunk_by(|a, b| month(a) == month(b));
+    let nothing = [Block::Space, Block::say("Nothing of note.")];
+    let notes = foot(happenings).into_iter();
+    Page::new(title(happenings))
+        .with(months.map(|entries| month_section(entries, zone)))
+        .with(nothing.into_iter().filter(|_| entries.is_empty()))
+        .with(notes.flat_map(|note| [Block::Space, Block::say(note)]))
 }
 
-fn head(happenings: &Happenings) -> String {
-    let date = |date: chrono::NaiveDate| date.format("%-d %B %Y").to_string();
-    let title = if happenings.from == happenings.to {
-        format!(
-            "{}: what happens on {}",
-            happenings.site_name,
-            date(happenings.from)
-        )
-    } else {
-        format!(
-            "{}: what happens from {} to {}",
-            happenings.site_name,
-            date(happenings.from),
-            date(happenings.to)
-        )
-    };
-    words::wrapped(&title, PAGE_COLUMNS, "  ") + "\n"
-}
-
-/// `  Sat 20  18:45  ` and the words, wrapped.
-fn paragraph(entry: &Entry, zone: Tz) -> String {
-    let local = words::local_minute(entry.at, zone);
-    let width = PAGE_COLUMNS - INDENT.len();
-    let wrapped = |text: &str, hang: &str| {
-        words::wrapped(text, width - hang.len(), "").replace('\n', &format!("\n{INDENT}{hang}"))
-    };
-    let mut out = format!(
-        "  {:>6}  {}  {}\n",
-        local.format("%a %e"),
-        local.format("%H:%M"),
-        wrapped(&entry.words, "  ")
+/// One month's entries, at least one; where the clocks change, it says so.
+fn month_section(entries: &[Entry], zone: Tz) -> Block {
+    let offset = |entry: &Entry| words::utc_offset(entry.at, zone);
+    let heading = format!(
+        "{}, times {}",
+        words::local_minute(entries[0].at, zone).format("%B %Y"),
+        offset(&entries[0])
     );
-    for more in &entry.more {
-        out += &format!("{INDENT}  {}\n", wrapped(more, "  "));
+    let mut blocks = Vec::new();
+    for entries in entries.chunk_by(|a, b| offset(a) == offset(b)) {
+        if !blocks.is_empty() {
+            let now = offset(&entries[0]);
+            blocks.push(Block::say(format!("from here on times {now}")));
+        }
+        let mut lines = Labelled::new(WHEN_COLUMNS).hanging();
+        for entry in entries {
+            let paragraphs = std::iter::once(&entry.words).chain(&entry.more);
+            lines.say_all(when_words(entry, zone), paragraphs.cloned().collect());
+        }
+        blocks.push(lines.into());
     }
-    out
+    Block::section(heading, blocks)
 }
 
-fn foot(happenings: &Happenings) -> String {
+/// `Sat 20  18:45`
+fn when_words(entry: &Entry, zone: Tz) -> String {
+    words::local_minute(entry.at, zone)
+        .format("%a %e  %H:%M")
+        .to_string()
+}
+
+fn title(happenings: &Happenings) -> String {
+    let date = |date: chrono::NaiveDate| date.format("%-d %B %Y").to_string();
+    let name = &happenings.site_name;
+    let (from, to) = (date(happenings.from), date(happenings.to));
+    if from == to {
+        format!("{name}: what happens on {from}")
+    } else {
+        format!("{name}: what happens from {from} to {to}")
+    }
+}
+
+fn foot(happenings: &Happenings) -> Vec<String> {
     let left_out = (happenings.listed.iter())
         .filter(|listed| matches!(listed.happening.what, What::Pairing(_)))
         .filter(|listed| close_here(listed).is_none())
@@ -130,9 +116,7 @@ fn foot(happenings: &Happenings) -> String {
             if left_out == 1 { "" } else { "s" }
         ));
     }
-    (notes.iter())
-        .map(|note| format!("\n{}\n", words::wrapped(note, PAGE_COLUMNS, "  ")))
-        .collect()
+    notes
 }
 
 /// A pairing's best moment, where the two are close then too.

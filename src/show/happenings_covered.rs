@@ -3,7 +3,7 @@
 use chrono_tz::Tz;
 
 use crate::plan::happenings::Listed;
-use crate::show::happenings::Entry;
+use crate::show::happenings_entry::Entry;
 use crate::show::words;
 use crate::sky::occultations::{Contact, Limb, Occultation, Occulted};
 

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, MoonFields};
-use crate::show::happenings::Entry;
+use crate::show::happenings_entry::Entry;
 use crate::show::{caution, words};
 use crate::sky::happenings::lunar_eclipse::{Contact, ContactHere, LunarEclipse, LunarEclipseKind};
 use crate::sky::happenings::solar_eclipse::{

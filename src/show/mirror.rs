@@ -3,9 +3,9 @@
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::knife::{CrossCheck, Interval, ReadingErrorFrom, Reduction};
 use crate::optics::sphere::SphereWorth;
-use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors};
+use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors, Scale};
 use crate::plan::week::{AIR_SHARES, Gain};
-use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
+use crate::show::page::{Block, Labelled, Page, Table};
 use crate::show::words;
 use crate::workshop::{Edge, Figure, KnifeEdge, KnifeSource};
 
@@ -20,32 +20,29 @@ const NAMED_GAINS: usize = 3;
 
 /// All mirrors of a workshop; `ways`: with what simpler reductions make of the same readings.
 pub fn text(answer: &Mirrors, ways: bool) -> String {
-    let outcomes = &answer.mirrors;
+    page(answer, ways).text()
+}
+
+/// The same in a browser.
+pub fn html(answer: &Mirrors, ways: bool) -> String {
+    page(answer, ways).html()
+}
+
+fn page(answer: &Mirrors, ways: bool) -> Page {
     let typical_seeing_arcsec = answer.seeing_zenith_arcsec.typical;
-    let mut rows: Vec<[String; 6]> = outcomes.iter().map(row).collect();
-    wrap_first_column(&mut rows, PAGE_COLUMNS);
-    let overview = table(
-        ["mirror", "verdict", "waves p-v", "Strehl", "zone", "rim"],
-        &rows,
-        0,
-    );
-    let each: String = outcomes
-        .iter()
-        .map(|outcome| match &outcome.judged {
-            Ok(judged) => verdict(judged, typical_seeing_arcsec, ways),
-            Err(why) => format!(
-                "\n{}\n",
-                words::wrapped(&why.to_string(), PAGE_COLUMNS, "  ")
-            ),
-        })
-        .collect();
-    let notes: String = NOTES
-        .map(String::from)
-        .into_iter()
-        .chain([evenings_note()])
-        .map(|note| format!("{}\n", words::wrapped(&note, PAGE_COLUMNS, "  ")))
-        .collect();
-    format!("{overview}{each}\n{notes}")
+    let heading = ["mirror", "verdict", "waves p-v", "Strehl", "zone", "rim"];
+    let rows = answer.mirrors.iter().map(row).collect();
+    let overview = Table::new(heading, rows).first_to_page(0);
+    let each = (answer.mirrors.iter()).flat_map(|outcome| match &outcome.judged {
+        Ok(judged) => vec![verdict(judged, typical_seeing_arcsec, ways)],
+        Err(why) => vec![Block::Space, Block::say(why.to_string())],
+    });
+    let notes = NOTES.map(String::from).into_iter().chain([evenings_note()]);
+    Page::named("Mirrors judged")
+        .with([overview.into()])
+        .with(each)
+        .with([Block::Space])
+        .with(notes.map(Block::say))
 }
 
 const NOTES: [&str; 3] = [
@@ -132,7 +129,7 @@ fn rim_words(judged: &Judged) -> &'static str {
     }
 }
 
-fn verdict(judged: &Judged, typical_seeing_arcsec: f64, ways: bool) -> String {
+fn verdict(judged: &Judged, typical_seeing_arcsec: f64, ways: bool) -> Block {
     let instrument = &judged.instrument;
     let title = format!(
         "{}, {:.0} mm f/{}: {}",
@@ -141,25 +138,20 @@ fn verdict(judged: &Judged, typical_seeing_arcsec: f64, ways: bool) -> String {
         words::short(instrument.focal_ratio),
         measured_as(judged)
     );
-    let mut lines = vec![
-        words::wrapped(&title, PAGE_COLUMNS, "  "),
-        words::wrapped(&class_sentence(judged), PAGE_COLUMNS, "  "),
-    ];
-    let mut say =
-        |name: &str, text: String| lines.push(words::labelled(name, ATTRIBUTE_COLUMNS, &text));
-    say("wavefront", wavefront_words(judged));
-    if let (true, Some(reduction)) = (ways, &judged.instrument.reduction) {
-        say("other ways", ways_words(reduction));
+    let mut lines = Labelled::new(ATTRIBUTE_COLUMNS);
+    lines.say("wavefront", wavefront_words(judged));
+    if let (true, Some(reduction)) = (ways, &instrument.reduction) {
+        lines.say("other ways", ways_words(reduction));
     }
     for reason in reasons(judged) {
-        say("why", reason);
+        lines.say("why", reason);
     }
-    say("on the sky", sky_words(judged));
-    say("a week more", week_words(judged, typical_seeing_arcsec));
-    say("a sphere", sphere_words(judged));
-    say("focal length", focal_words(judged));
-    say("certificate", certificate(judged));
-    format!("\n{}\n", lines.join("\n"))
+    lines.say("on the sky", sky_words(judged));
+    lines.say("a week more", week_words(judged, typical_seeing_arcsec));
+    lines.say("a sphere", sphere_words(judged));
+    lines.say("focal length", focal_words(judged));
+    lines.say("certificate", certificate(judged));
+    Block::section(title, [Block::Lead(class_sentence(judged)), lines.into()])
 }
 
 fn measured_as(judged: &Judged) -> String {
@@ -339,7 +331,7 @@ fn sky_words(judged: &Judged) -> String {
             format!(
                 "{:.0} % on {} ({}\")",
                 100.0 * kept.share,
-                kept.scale,
+                scale_words(kept.scale),
                 words::short(kept.width_arcsec)
             )
         })
@@ -464,5 +456,15 @@ pub fn certificate(judged: &Judged) -> String {
         (_, Class::ReadAgain) => {
             format!("{size} is read as {figures}; a few readings more will say what it can do.")
         }
+    }
+}
+
+/// What is that fine.
+pub(super) fn scale_words(scale: Scale) -> &'static str {
+    match scale {
+        Scale::MainBelts => "Jupiter's two main belts",
+        Scale::FinerBelts => "Jupiter's finer belts",
+        Scale::Craterlets => "lunar craterlets of 2 km",
+        Scale::CassiniDivision => "Cassini Division",
     }
 }

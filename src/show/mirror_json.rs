@@ -6,7 +6,7 @@ use crate::optics::knife::{CrossCheck, ZoneOutcome};
 use crate::plan::mirror::{Judged, MirrorOutcome};
 use crate::plan::week::Gain;
 use crate::show::json;
-use crate::show::mirror::{certificate, class_word, reasons};
+use crate::show::mirror::{certificate, class_word, reasons, scale_words};
 
 #[derive(Serialize)]
 struct MirrorsJson<'a> {
@@ -119,7 +119,7 @@ fn mirror(outcome: &MirrorOutcome) -> MirrorJson<'_> {
 fn of(judged: &Judged) -> JudgedJson<'_> {
     let instrument = &judged.instrument;
     let contrast = |kept: &crate::plan::mirror::ContrastKept| ContrastJson {
-        scale: kept.scale,
+        scale: scale_words(kept.scale),
         width_arcsec: kept.width_arcsec,
         share: kept.share,
     };

@@ -1,13 +1,24 @@
-//! # show: finished answers as text and JSON
+//! # show: finished answers as text, HTML and JSON
 //!
-//! Words and layout only: every number printed here was computed by `plan`. Text fits 80 columns and
-//! carries nothing by colour; JSON keeps the names of its fields for good.
+//! Words and layout only: every number printed here was computed by `plan`. An answer for reading is made once, as
+//! a [`page::Page`], and laid out as text in 80 columns or as HTML; nothing is carried by colour. JSON keeps the names
+//! of its fields for good.
 
 pub mod words;
 
-pub mod table;
+pub mod page;
 
 pub mod json;
+
+pub mod why;
+
+pub mod unmet;
+
+pub mod figure;
+
+mod coat;
+
+mod range_end;
 
 pub mod sky;
 
@@ -16,6 +27,8 @@ pub mod caution;
 pub mod night;
 
 mod night_beyond;
+
+mod night_grades;
 
 mod night_moons;
 
@@ -37,6 +50,8 @@ pub mod assumed;
 
 pub mod bands;
 
+mod bands_stand;
+
 pub mod picture;
 
 pub mod explain;
@@ -45,11 +60,15 @@ pub mod happenings;
 
 mod happenings_covered;
 
+pub mod happenings_entry;
+
 mod happenings_eclipse;
 
 pub mod happenings_json;
 
 pub mod dates;
+
+mod dates_words;
 
 pub mod dates_calendar;
 

@@ -10,32 +10,53 @@ use crate::plan::outlook::{Absence, Edge, Outlook, Stretch, Target};
 use crate::plan::put_out::PutOut;
 use crate::plan::time_span::TimeSpan;
 use crate::show::happenings::entries;
-use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
-use crate::show::{assumed, caution, night_beyond, night_faces, night_moons, words};
+use crate::show::page::{Block, Page};
+use crate::show::{
+    assumed, caution, figure, night_beyond, night_faces, night_grades, night_moons, why, words,
+};
 use crate::sky::Body;
 use crate::targets::verdict::{Grade, Verdict};
 
 /// Details beyond reach that are named with their reason; the rest is counted.
 const NAMED_BEYOND: usize = 3;
 
+/// Of lines after a happening's first.
+const HAPPENING_HANG: usize = 6;
+
+/// Of lines after the first about what is beyond reach.
+const BEYOND_HANG: usize = 4;
+
+/// Of lines after the first about what is not there.
+const ABSENT_HANG: usize = 9;
+
 /// The whole night.
 pub fn text(night: &Night) -> String {
-    let telescopes: String = night
-        .telescopes
-        .iter()
-        .map(|telescope| telescope_text(telescope, night))
-        .collect();
-    format!(
-        "{}{}{telescopes}{}{}{}",
-        head(night),
-        happenings(night),
-        not_tonight(night),
-        cautions(night),
-        assumed::text(&night.assumed),
-    )
+    page(night).text()
 }
 
-fn head(night: &Night) -> String {
+/// The same in a browser.
+pub fn html(night: &Night) -> String {
+    page(night).html()
+}
+
+fn page(night: &Night) -> Page {
+    let title = format!(
+        "{}, {}, times {}",
+        night.site_name,
+        words::the_night_of(night.on),
+        words::utc_offset(night.window.from, night.zone)
+    );
+    let telescopes = night.telescopes.iter();
+    Page::new(title)
+        .with(head(night).into_iter().map(Block::say))
+        .with(happenings(night))
+        .with(telescopes.map(|telescope| telescope_section(telescope, night)))
+        .with(not_tonight(night))
+        .with([caution::section(&night.cautions, night.zone)])
+        .with(assumed::section(&night.assumed))
+}
+
+fn head(night: &Night) -> Vec<String> {
     let dark = match night.sun.dark() {
         Some(TimeSpan { from, until }) => format!(
             "Dark from {} to {}",
@@ -46,12 +67,6 @@ fn head(night: &Night) -> String {
     };
     let airs = night.seeing_zenith_arcsec;
     let lines = [
-        format!(
-            "{}, {}, times {}",
-            night.site_name,
-            words::the_night_of(night.on),
-            words::utc_offset(night.window.from, night.zone)
-        ),
         format!(
             "{dark}. {}.",
             words::sunset_and_sunrise(&night.sun, night.zone)
@@ -67,33 +82,21 @@ fn head(night: &Night) -> String {
             airs.good, airs.typical, airs.poor
         ),
     ];
-    (lines.into_iter())
-        .chain(words::observer_margin(night.observer_margin_dex))
-        .map(|line| words::wrapped(&line, PAGE_COLUMNS, "  ") + "\n")
-        .collect()
+    let margin = words::observer_margin(night.observer_margin_dex);
+    lines.into_iter().chain(margin).collect()
 }
 
 /// What the night has of phases, pairings, eclipses, stars behind the Moon.
-fn happenings(night: &Night) -> String {
+fn happenings(night: &Night) -> Option<Block> {
     let entries = entries(&night.happenings, &night.moon_fields, night.zone);
-    let paragraph = |text: String, hang: &str| {
-        let wrapped = words::wrapped(&text, PAGE_COLUMNS - 2, hang);
-        format!("  {wrapped}\n")
-    };
-    let lines: String = (entries.into_iter())
-        .map(|entry| {
+    let lines: Vec<Block> = (entries.into_iter())
+        .flat_map(|entry| {
             let first = format!("{} {}", words::clock(entry.at, night.zone), entry.words);
-            let more: String = (entry.more.into_iter())
-                .map(|more| paragraph(format!("      {more}"), "        "))
-                .collect();
-            paragraph(first, "        ") + &more
+            std::iter::once(first).chain(entry.more)
         })
+        .map(|line| Block::Paragraph(line, HAPPENING_HANG))
         .collect();
-    if lines.is_empty() {
-        lines
-    } else {
-        format!("\nIt happens:\n{lines}")
-    }
+    (!lines.is_empty()).then(|| Block::section("It happens:", lines))
 }
 
 fn moon_words(night: &Night) -> String {
@@ -105,34 +108,29 @@ fn moon_words(night: &Night) -> String {
     of("rises", moon.rises.first()) + &of("sets", moon.sets.first())
 }
 
-fn telescope_text(telescope: &TelescopeNight, night: &Night) -> String {
-    let zone = night.zone;
+fn telescope_section(telescope: &TelescopeNight, night: &Night) -> Block {
     let heading = match &telescope.instrument {
         Ok(instrument) => instrument_words(instrument),
         Err(why) => format!("{}: {why}", telescope.name),
     };
-    let nothing = match (&telescope.instrument, telescope.targets.is_empty()) {
-        (Ok(_), true) => "  Nothing to show: see below why.\n",
-        _ => "",
-    };
-    let targets: String = match &telescope.instrument {
-        Ok(instrument) => {
-            let planets = telescope.targets.iter();
-            let planets: String = planets
-                .map(|target| target_text(target, instrument, night))
-                .collect();
-            planets + &night_beyond::text(&telescope.beyond, instrument, zone)
+    let put_out = (telescope.put_out).map(|put_out| put_out_words(put_out, night.zone));
+    let mut blocks: Vec<Block> = put_out
+        .map(|words| Block::Paragraph(words, 0))
+        .into_iter()
+        .collect();
+    if let Ok(instrument) = &telescope.instrument {
+        if telescope.targets.is_empty() {
+            blocks.push(Block::say("Nothing to show: see below why."));
         }
-        Err(_) => String::new(),
-    };
-    let put_out = telescope.put_out.map_or(String::new(), |put_out| {
-        let line = put_out_words(put_out, zone);
-        format!("  {}\n", words::wrapped(&line, PAGE_COLUMNS - 2, "  "))
-    });
-    format!(
-        "\n{}\n{put_out}{nothing}{targets}",
-        words::wrapped(&heading, PAGE_COLUMNS, "  ")
-    )
+        let targets = telescope.targets.iter();
+        blocks.extend(targets.map(|target| target_section(target, instrument, night)));
+        blocks.extend(night_beyond::section(
+            &telescope.beyond,
+            instrument,
+            night.zone,
+        ));
+    }
+    Block::section(heading, blocks)
 }
 
 /// `Put it outside by 15:40 (30 mm glass, 10 degrees to lose).`
@@ -163,75 +161,51 @@ fn instrument_words(instrument: &Instrument) -> String {
     } else {
         format!("{}, {size}", instrument.name)
     };
-    format!("{named}: {}", instrument.figure_words)
+    format!("{named}: {}", figure::words(&instrument.figure))
 }
 
-fn target_text(target: &Target, instrument: &Instrument, night: &Night) -> String {
-    let zone = night.zone;
-    let heading = words::wrapped(
-        &outlook_line(&target.outlook, zone),
-        PAGE_COLUMNS - 2,
-        "    ",
-    );
-    let groups = groups(&target.verdicts);
-    let mut rows: Vec<[String; 5]> = (groups.iter())
-        .map(|group| group.row(instrument, zone))
+fn target_section(target: &Target, instrument: &Instrument, night: &Night) -> Block {
+    let outlook = &target.outlook;
+    let rows: Vec<_> = (groups(&target.verdicts).iter())
+        .map(|group| group.row(instrument, night.zone))
         .collect();
-    wrap_first_column(&mut rows, PAGE_COLUMNS - 4);
-    let shown = if rows.is_empty() {
-        String::from("    nothing on it that could be promised\n")
-    } else {
-        table(
-            ["what it shows", "good", "typical", "poor", "with"],
-            &rows,
-            4,
-        )
+    let shown = match rows.is_empty() {
+        true => Block::say("nothing on it that could be promised"),
+        false => night_grades::table(rows).into(),
     };
-    format!(
-        "\n  {heading}\n{}{}{shown}{}",
-        moons_lines(&target.outlook, night),
-        red_spot_line(&target.verdicts, &night.red_spot),
-        beyond_lines(&target.verdicts)
-    )
+    let lines = moons_lines(outlook, night).into_iter().map(Block::say);
+    let red_spot = red_spot_words(&target.verdicts, &night.red_spot).map(Block::say);
+    let beyond = beyond_lines(&target.verdicts).into_iter();
+    let beyond = beyond.map(|line| Block::Paragraph(line, BEYOND_HANG));
+    let blocks = lines.chain(red_spot).chain([shown]).chain(beyond);
+    Block::section(outlook_line(outlook, night.zone), blocks)
 }
 
 /// Where the Spot is listed: from what, how old, how sure.
-fn red_spot_line(verdicts: &[Verdict], spot: &RedSpotTonight) -> String {
+fn red_spot_words(verdicts: &[Verdict], spot: &RedSpotTonight) -> Option<String> {
     let is_spot = |verdict: &Verdict| verdict.caption.id == "jupiter_red_spot";
-    if !verdicts.iter().any(is_spot) {
-        return String::new();
-    }
-    let line = format!(
-        "The Red Spot is placed by a longitude of {} ({:.0} months old): its times may be {:.0} \
-         minutes off.",
-        spot.measured.measured_on.format("%-d %B %Y"),
-        spot.age_months.abs(),
-        spot.uncertain_min
-    );
-    format!(
-        "    {}\n",
-        words::wrapped(&line, PAGE_COLUMNS - 4, "      ")
-    )
+    verdicts.iter().any(is_spot).then(|| {
+        format!(
+            "The Red Spot is placed by a longitude of {} ({:.0} months old): its times may be {:.0} minutes off.",
+            spot.measured.measured_on.format("%-d %B %Y"),
+            spot.age_months.abs(),
+            spot.uncertain_min
+        )
+    })
 }
 
-fn moons_lines(outlook: &Outlook, night: &Night) -> String {
+/// Of its moons and its face.
+fn moons_lines(outlook: &Outlook, night: &Night) -> Vec<String> {
     let events: &[_] = match outlook.subject().body() {
         Some(Body::Jupiter) => &night.satellite_events,
         _ => &[],
     };
-    let lines = [
+    let moons = [
         night_moons::sides(outlook, night.zone),
         night_moons::happens(outlook, events, night.zone),
     ];
     let face = night_faces::lines(&outlook.face, outlook.best, night.zone);
-    (lines.into_iter().flatten().chain(face))
-        .map(|line| {
-            format!(
-                "    {}\n",
-                words::wrapped(&line, PAGE_COLUMNS - 4, "      ")
-            )
-        })
-        .collect()
+    moons.into_iter().flatten().chain(face).collect()
 }
 
 /// `19:40-23:10 Jupiter, SE, four fists up at 21:30; then behind the skyline`
@@ -284,26 +258,8 @@ impl Group<'_> {
             .iter()
             .map(|verdict| verdict.caption.name.clone() + &during_words(verdict, zone))
             .collect();
-        graded_row(names.join(", "), first, instrument)
+        night_grades::row(names.join(", "), first, instrument)
     }
-}
-
-/// What is named, with the reason where it is not sure; three grades; the eyepiece.
-pub(super) fn graded_row(named: String, verdict: &Verdict, instrument: &Instrument) -> [String; 5] {
-    let reason = match verdict.grade.typical {
-        Grade::Plain | Grade::Patient => String::new(),
-        _ => format!(" ({})", verdict.why),
-    };
-    [
-        named + &reason,
-        verdict.grade.good.word().to_string(),
-        verdict.grade.typical.word().to_string(),
-        verdict.grade.poor.word().to_string(),
-        format!(
-            "{} {:.0}x",
-            instrument.views[verdict.view].eyepiece, verdict.magnification
-        ),
-    ]
 }
 
 /// ` 21:12-23:05`, for what comes and goes.
@@ -353,50 +309,36 @@ fn groups(verdicts: &[Verdict]) -> Vec<Group<'_>> {
 }
 
 /// What a visitor will ask for in vain: the nearest misses with their reason, the rest counted.
-fn beyond_lines(verdicts: &[Verdict]) -> String {
+fn beyond_lines(verdicts: &[Verdict]) -> Vec<String> {
     let mut beyond: Vec<&Verdict> = verdicts
         .iter()
         .filter(|verdict| verdict.grade.good == Grade::Beyond)
         .collect();
     beyond.sort_by(|a, b| b.margin.good.total_cmp(&a.margin.good));
-    let mut lines: String = beyond
-        .iter()
-        .take(NAMED_BEYOND)
+    let named = beyond.iter().take(NAMED_BEYOND);
+    let mut lines: Vec<String> = named
         .map(|verdict| {
-            let line = format!("beyond: {} ({})", verdict.caption.name, verdict.why);
-            format!(
-                "    {}\n",
-                words::wrapped(&line, PAGE_COLUMNS - 4, "        ")
-            )
+            let why = why::words(&verdict.why);
+            format!("beyond: {} ({why})", verdict.caption.name)
         })
         .collect();
     let rest = beyond.len().saturating_sub(NAMED_BEYOND);
     if rest > 0 {
-        lines.push_str(&format!("    beyond: {rest} more\n"));
+        lines.push(format!("beyond: {rest} more"));
     }
     lines
 }
 
-fn not_tonight(night: &Night) -> String {
+fn not_tonight(night: &Night) -> Option<Block> {
     let absent = night.not_tonight.iter().map(|absent| {
         let reason = absence_words(absent.reason, night.zone);
-        format!("{:8} {reason}", absent.body.name())
+        format!("{} {reason}", absent.body.name())
     });
     let too_far = night.too_far.iter().map(|why| why.to_string());
-    let rows: String = absent
-        .chain(too_far)
-        .map(|line| {
-            format!(
-                "  {}\n",
-                words::wrapped(&line, PAGE_COLUMNS - 2, "           ")
-            )
-        })
+    let lines: Vec<Block> = (absent.chain(too_far))
+        .map(|line| Block::Paragraph(line, ABSENT_HANG))
         .collect();
-    if rows.is_empty() {
-        rows
-    } else {
-        format!("\nNot tonight:\n{rows}")
-    }
+    (!lines.is_empty()).then(|| Block::section("Not tonight:", lines))
 }
 
 fn absence_words(reason: Absence, zone: Tz) -> String {
@@ -416,20 +358,4 @@ fn absence_words(reason: Absence, zone: Tz) -> String {
             format!("too near the Sun ({elongation_deg:.0}°)")
         }
     }
-}
-
-fn cautions(night: &Night) -> String {
-    let lines: String = night
-        .cautions
-        .iter()
-        .map(|caution| {
-            let text = words::wrapped(
-                &caution::words(*caution, night.zone),
-                PAGE_COLUMNS - 4,
-                "    ",
-            );
-            format!("  - {text}\n")
-        })
-        .collect();
-    format!("\nTake care:\n{lines}")
 }

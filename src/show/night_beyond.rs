@@ -4,16 +4,15 @@ use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::outlook::Target;
-use crate::show::night::graded_row;
-use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
-use crate::show::words;
+use crate::show::page::Block;
+use crate::show::{night_grades, words};
 use crate::targets::verdict::{Grade, Verdict};
 
-/// Indented like the planets' tables; empty without targets.
-pub(super) fn text(targets: &[Target], instrument: &Instrument, zone: Tz) -> String {
+/// `None` without targets.
+pub(super) fn section(targets: &[Target], instrument: &Instrument, zone: Tz) -> Option<Block> {
     let mut by_time: Vec<&Target> = targets.iter().collect();
     by_time.sort_by_key(|target| target.outlook.best);
-    let mut rows: Vec<[String; 5]> = (by_time.into_iter())
+    let rows: Vec<[String; 5]> = (by_time.into_iter())
         .flat_map(|target| {
             let shown = (target.verdicts.iter().enumerate()).filter(|(idx, verdict)| {
                 let finer = &target.verdicts[idx + 1..];
@@ -22,15 +21,8 @@ pub(super) fn text(targets: &[Target], instrument: &Instrument, zone: Tz) -> Str
             shown.map(|(_, verdict)| row(target, verdict, instrument, zone))
         })
         .collect();
-    if rows.is_empty() {
-        return String::new();
-    }
-    wrap_first_column(&mut rows, PAGE_COLUMNS - 4);
-    let heading = ["what it shows", "good", "typical", "poor", "with"];
-    format!(
-        "\n  Beyond the planets, each at its best of the evening\n{}",
-        table(heading, &rows, 4)
-    )
+    let heading = "Beyond the planets, each at its best of the evening";
+    (!rows.is_empty()).then(|| Block::section(heading, [night_grades::table(rows).into()]))
 }
 
 /// Whoever sees its stars plainly need not be told of their glow.
@@ -48,5 +40,5 @@ fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) ->
         words::wind(seen.azimuth_deg()),
         words::fists(seen.refracted_altitude_deg()),
     );
-    graded_row(named, verdict, instrument)
+    night_grades::row(named, verdict, instrument)
 }

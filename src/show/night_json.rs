@@ -10,7 +10,7 @@ use crate::show::happenings_json::{HappeningJson, happening};
 use crate::show::json::AirsJson;
 use crate::show::night_faces::FaceJson;
 use crate::show::words::{rfc3339, rounded};
-use crate::show::{caution, json, night_faces};
+use crate::show::{assumed, caution, figure, json, night_faces, why};
 use crate::sky::Body;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::satellite_events::{Kind, Phase, SatelliteEvent};
@@ -141,7 +141,7 @@ struct DetailJson<'a> {
     /// contrast may be; zeros where it is sure.
     contrast_spread: SpreadJson,
     limited_by: &'static str,
-    why: &'a str,
+    why: String,
     say: &'a str,
 }
 
@@ -176,9 +176,7 @@ pub fn json(night: &Night) -> String {
         telescopes: night.telescopes.iter().map(telescope).collect(),
         cautions: night.cautions.iter().copied().map(caution_words).collect(),
         observer_margin_dex: night.observer_margin_dex,
-        assumed: (night.assumed.iter())
-            .map(|assumed| format!("{}: {}", assumed.key, assumed.value))
-            .collect(),
+        assumed: (night.assumed.iter()).map(assumed::line).collect(),
     })
 }
 
@@ -234,7 +232,7 @@ fn telescope(telescope: &TelescopeNight) -> TelescopeJson<'_> {
     TelescopeJson {
         name: &telescope.name,
         figure: match &telescope.instrument {
-            Ok(instrument) => instrument.figure_words.clone(),
+            Ok(instrument) => figure::words(&instrument.figure),
             Err(why) => why.to_string(),
         },
         put_out_utc: telescope.put_out.map(|put_out| rfc3339(put_out.by)),
@@ -308,7 +306,7 @@ fn detail<'a>(verdict: &'a Verdict, instrument: &'a Instrument) -> DetailJson<'a
             strong: rounded(verdict.spread_dex.1, 3),
         },
         limited_by: verdict.limited_by.word(),
-        why: &verdict.why,
+        why: why::words(&verdict.why),
         say: &verdict.caption.say,
     }
 }

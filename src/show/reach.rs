@@ -1,59 +1,78 @@
 //! A telescope's reach as text.
 
 use crate::plan::reach::{Fit, Reach};
-use crate::show::{reach_tube, words};
-use tabled::builder::Builder;
-use tabled::settings::object::Columns;
-use tabled::settings::{Alignment, Padding, Style, Width};
+use crate::show::assumed::taken_words;
+use crate::show::page::{Block, Labelled, Page, Table};
+use crate::show::{figure, range_end, reach_tube, words};
 
 /// All telescopes, the answer first, at most 80 columns (but for names longer than that).
 pub fn text(reaches: &[Reach]) -> String {
-    let mut page = String::new();
-    for reach in reaches {
-        page.push_str(&telescope(reach));
-        page.push('\n');
-    }
-    for note in NOTES {
-        page.push_str(&folded("", note, 0));
-    }
-    page
+    page(reaches).text()
 }
 
-fn telescope(reach: &Reach) -> String {
+/// The same in a browser.
+pub fn html(reaches: &[Reach]) -> String {
+    page(reaches).html()
+}
+
+fn page(reaches: &[Reach]) -> Page {
+    let notes = NOTES.map(|note| Block::Paragraph(String::from(note), 0));
+    Page::named("What your telescopes reach")
+        .with(reaches.iter().map(telescope))
+        .with(notes)
+}
+
+fn telescope(reach: &Reach) -> Block {
     let instrument = &reach.instrument;
-    let mut block = format!(
-        "{}   {:.0} mm   f/{:.1}\n",
+    let heading = format!(
+        "{}{APART}{:.0} mm{APART}f/{:.1}",
         instrument.name, instrument.aperture_mm, instrument.focal_ratio
     );
+    let answer = Block::Paragraph(answer(reach), 0);
+    let blocks = [
+        answer,
+        lines(reach).into(),
+        Block::Space,
+        eyepieces(reach).into(),
+    ];
+    Block::section(heading, blocks)
+}
+
+fn lines(reach: &Reach) -> Labelled {
+    let mut lines = Labelled::new(LABEL);
     let (low, high) = (&reach.lowest_useful, &reach.highest_useful);
-    block.push_str(&folded("", &answer(reach), INDENT));
-    let mut line = |label: &str, words: &str| block.push_str(&folded(label, words, INDENT));
-    line("figure", &figure_line(reach));
-    line(
+    lines.say("figure", figure_line(reach));
+    lines.say(
         "lowest",
-        &format!("{}: {}", times(low.magnification), low.why),
+        format!(
+            "{}: {}",
+            times(low.magnification),
+            range_end::words(low.end)
+        ),
     );
-    line(
+    lines.say(
         "highest",
-        &format!("{}: {}", times(high.magnification), high.why),
+        format!(
+            "{}: {}",
+            times(high.magnification),
+            range_end::words(high.end)
+        ),
     );
-    line("faintest star", &faintest(reach));
-    line("closest pair", &closest(reach));
-    line("light", &light(reach));
+    lines.say("faintest star", faintest(reach));
+    lines.say("closest pair", closest(reach));
+    lines.say("light", light(reach));
     for (label, words) in reach_tube::lines(reach) {
-        line(label, &words);
+        lines.say(label, words);
     }
-    for assumed in &instrument.assumed {
+    for assumed in &reach.instrument.assumed {
         let key = assumed.key.rsplit(": ").next().unwrap_or(&assumed.key);
         if key == "reflectivity" && reach.tube.coat.age_months.is_some() {
             // The line about the coating has it.
             continue;
         }
-        line("assumed", &format!("{key}: {}", assumed.value));
+        lines.say("assumed", format!("{key}: {}", taken_words(&assumed.value)));
     }
-    block.push('\n');
-    block.push_str(&eyepiece_table(reach));
-    block
+    lines
 }
 
 fn answer(reach: &Reach) -> String {
@@ -74,7 +93,7 @@ fn answer(reach: &Reach) -> String {
 pub(super) fn figure(reach: &Reach) -> String {
     match &reach.not_judged {
         Some(not_judged) => not_judged.to_string(),
-        None => reach.instrument.figure_words.clone(),
+        None => figure::words(&reach.instrument.figure),
     }
 }
 
@@ -131,9 +150,8 @@ fn light(reach: &Reach) -> String {
     )
 }
 
-fn eyepiece_table(reach: &Reach) -> String {
-    let mut builder = Builder::default();
-    builder.push_record([
+fn eyepieces(reach: &Reach) -> Table {
+    let heading = [
         "eyepiece",
         "power",
         "exit pupil",
@@ -141,9 +159,9 @@ fn eyepiece_table(reach: &Reach) -> String {
         "drifts across in",
         "faintest",
         "",
-    ]);
-    for (view, reach) in reach.instrument.views.iter().zip(&reach.views) {
-        builder.push_record([
+    ];
+    let rows = (reach.instrument.views.iter().zip(&reach.views)).map(|(view, reach)| {
+        [
             view.eyepiece.clone(),
             format!("{:.0}x", view.magnification),
             format!("{:.1} mm", view.exit_pupil_mm),
@@ -154,39 +172,21 @@ fn eyepiece_table(reach: &Reach) -> String {
             reach
                 .faintest_star_mag
                 .map_or("-".to_string(), |mag| format!("{mag:.1}")),
-            match reach.fit {
-                Fit::TooLow => "too low".to_string(),
-                Fit::Useful => String::new(),
-                Fit::TooHigh => "too high".to_string(),
-            },
-        ]);
-    }
-    let mut table = builder.build();
-    table
-        .with(Style::blank())
-        .with(Padding::new(0, 1, 0, 0))
-        .modify(Columns::first(), Width::wrap(NAME).keep_words(true))
-        .modify(Columns::new(1..=5), Alignment::right());
-    let rows = table.to_string();
-    rows.lines()
-        .map(|row| format!("{:INDENT$}{}\n", "", row.trim_end()))
-        .collect()
+            String::from(match reach.fit {
+                Fit::TooLow => "too low",
+                Fit::Useful => "",
+                Fit::TooHigh => "too high",
+            }),
+        ]
+    });
+    Table::new(heading, rows.collect())
+        .first_at_most(NAME)
+        .numbers(1..=5)
 }
 
 /// Two significant digits: nobody measures a useful magnification any finer.
 fn times(magnification: f64) -> String {
     format!("{}x", words::two_digits(magnification))
-}
-
-/// `label` and words, the words wrapped beside it.
-fn folded(label: &str, words: &str, indent: usize) -> String {
-    let margin = " ".repeat(indent);
-    let block = if label.is_empty() {
-        format!("{margin}{}", words::wrapped(words, WIDTH - indent, &margin))
-    } else {
-        words::labelled(label, LABEL, words)
-    };
-    block + "\n"
 }
 
 const NOTES: [&str; 3] = [
@@ -197,12 +197,12 @@ const NOTES: [&str; 3] = [
     "Fields from an eyepiece's printed apparent field are good to about 10 %.",
 ];
 
-/// Columns of a page.
-const WIDTH: usize = 80;
-/// Of an eyepiece with its Barlow lens, before it wraps.
+/// Columns of an eyepiece with its Barlow lens, before it wraps.
 const NAME: usize = 22;
-const INDENT: usize = 2;
+/// Columns before the words.
 const LABEL: usize = 15;
+/// Between the parts of a heading.
+const APART: &str = "\u{a0}\u{a0} ";
 
 #[cfg(test)]
 mod tests {
@@ -231,7 +231,7 @@ mod tests {
             "{answer}"
         );
         for line in page.lines() {
-            assert!(line.chars().count() <= WIDTH, "{line}");
+            assert!(line.chars().count() <= 80, "{line}");
             assert!(!line.contains("NaN") && !line.contains("inf"), "{line}");
         }
     }

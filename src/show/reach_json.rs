@@ -3,8 +3,9 @@
 use crate::optics::coma::Tolerance;
 use crate::plan::reach::{Fit, Reach, Useful};
 use crate::plan::tube::{ComaReach, CoolDown, DiagonalFit};
+use crate::show::assumed::taken_words;
 use crate::show::reach::figure;
-use crate::show::{json, words};
+use crate::show::{coat, json, range_end, words};
 use serde::Serialize;
 
 /// All telescopes.
@@ -44,8 +45,8 @@ struct TelescopeJson<'a> {
     seeing_arcsec: Option<f64>,
     faintest_star_mag: Option<f64>,
     rule_of_thumb_mag: f64,
-    lowest_useful: UsefulJson<'a>,
-    highest_useful: UsefulJson<'a>,
+    lowest_useful: UsefulJson,
+    highest_useful: UsefulJson,
     eyepieces: Vec<EyepieceJson<'a>>,
     /// Null without one.
     diagonal: Option<DiagonalJson<'a>>,
@@ -62,9 +63,9 @@ struct TelescopeJson<'a> {
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
-struct UsefulJson<'a> {
+struct UsefulJson {
     magnification: f64,
-    why: &'a str,
+    why: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -151,7 +152,7 @@ struct SphereJson {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct AssumedJson<'a> {
     key: &'a str,
-    value: &'a str,
+    value: String,
 }
 
 impl<'a> TelescopeJson<'a> {
@@ -196,18 +197,18 @@ impl<'a> TelescopeJson<'a> {
                 .iter()
                 .map(|assumed| AssumedJson {
                     key: &assumed.key,
-                    value: &assumed.value,
+                    value: taken_words(&assumed.value),
                 })
                 .collect(),
         }
     }
 }
 
-impl<'a> UsefulJson<'a> {
-    fn of(useful: &'a Useful) -> UsefulJson<'a> {
+impl UsefulJson {
+    fn of(useful: &Useful) -> UsefulJson {
         UsefulJson {
             magnification: useful.magnification,
-            why: &useful.why,
+            why: range_end::words(useful.end),
         }
     }
 }
@@ -267,7 +268,7 @@ fn collimation(tolerance: Tolerance) -> CollimationJson {
 fn coating(reach: &Reach) -> CoatingJson {
     let tube = &reach.tube;
     CoatingJson {
-        kind: tube.coat.kind_word(),
+        kind: coat::kind_word(tube.coat.kind),
         age_months: tube.coat.age_months,
         reflectivity: tube.coat.reflectivity,
         fresh_reflectivity: tube.coat.fresh_reflectivity,

@@ -4,7 +4,8 @@
 use crate::optics::sphere::SphereWorth;
 use crate::plan::reach::Reach;
 use crate::plan::tube::{CoolDown, DiagonalFit};
-use crate::show::words;
+use crate::show::{coat, words};
+use crate::units::ARCMIN_PER_DEG;
 
 /// Labels and sentences, in order; what is not known has no line.
 pub(super) fn lines(reach: &Reach) -> Vec<(&'static str, String)> {
@@ -110,7 +111,7 @@ fn collimation(reach: &Reach) -> String {
 /// Only where kind and day are known: the rest stands among what was assumed.
 fn coating(reach: &Reach) -> Option<String> {
     let coat = reach.tube.coat;
-    let (kind, age) = (coat.kind_word()?, coat.age_words()?);
+    let (kind, age) = (coat::kind_word(coat.kind)?, coat::age_words(coat)?);
     let cost_mag = coat.cost_mag();
     let cost = if cost_mag < LEAST_COST_MAG {
         String::from("costs nothing that shows")
@@ -168,7 +169,6 @@ fn hours(minutes: f64) -> String {
 
 /// A twentieth of a magnitude: nobody sees it.
 const LEAST_COST_MAG: f64 = 0.05;
-const ARCMIN_PER_DEG: f64 = 60.0;
 
 #[cfg(test)]
 mod tests {

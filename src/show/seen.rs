@@ -7,9 +7,9 @@ use crate::plan::record::{
     Correction, DetailRecord, Found, NIGHTS_NEEDED, PromiseRecord, Record, TELLING_LOOKS_NEEDED,
     Tally,
 };
-use crate::plan::seen::Ticked;
-use crate::show::table::{PAGE_COLUMNS, table, wrap_first_column};
-use crate::show::words;
+use crate::plan::seen::{Absent, Ticked};
+use crate::show::page::{Block, Page, Table};
+use crate::show::{unmet, words};
 use crate::workshop::log::{JudgedAir, PromisedGrade, SeenBy, Unread};
 
 /// The file the looks stand in.
@@ -26,6 +26,15 @@ const LISTED_LINES: usize = 5;
 
 /// One look that is in the log now, the last of so many; `now` on the clocks of the place.
 pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -> String {
+    look_page(ticked, log, looks, now).text()
+}
+
+/// The same in a browser.
+pub fn ticked_html(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -> String {
+    look_page(ticked, log, looks, now).html()
+}
+
+fn look_page(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -> Page {
     let look = &ticked.look;
     let zone = now.timezone();
     let with = (look.eyepiece.as_ref()).map_or_else(String::new, |name| format!(", {name}"));
@@ -43,24 +52,28 @@ pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -
         None => format!("in {} air, as nobody judged it", JudgedAir::Typical.word()),
     };
     let promised = match (&ticked.absent, look.promise) {
-        (Some(why), _) => format!("Nothing had been promised: {why}."),
+        (Some(absent), _) => format!("Nothing had been promised: {}.", absent_words(absent)),
         (None, Some(promise)) => format!("Promised for it {air}: {}.", promise.grade.word()),
         (None, None) => String::new(),
     };
     let kept = format!("Look {looks} in {}.", log.name);
-    let to_come = if now < look.at {
-        paragraph(
+    let to_come = (now < look.at).then(|| {
+        Block::say(
             "That time is still to come by the clock of this machine: if another was meant, correct the line in the \
              log.",
         )
-    } else {
-        String::new()
-    };
-    format!(
-        "{}{}{}",
-        paragraph(&format!("{what} {promised} {kept}")),
-        to_come,
-        unread(log)
+    });
+    Page::named("A look kept")
+        .with([Block::say(format!("{what} {promised} {kept}"))])
+        .with(to_come)
+        .with(unread(log))
+}
+
+/// Why it was not thought to be there.
+pub(super) fn absent_words(absent: &Absent) -> String {
+    (absent.why.as_ref()).map_or_else(
+        || String::from("it was not to be seen that night"),
+        unmet::words,
     )
 }
 
@@ -74,71 +87,66 @@ fn seen_words(by: SeenBy) -> &'static str {
     }
 }
 
-/// A line or more, with its line break; all lines but the first indented.
-fn paragraph(text: &str) -> String {
-    format!("{}\n", words::wrapped(text, PAGE_COLUMNS, "  "))
-}
-
-/// The same below a heading: all lines indented.
-fn indented(text: &str) -> String {
-    let wrapped = words::wrapped(text, PAGE_COLUMNS - 2, "");
-    wrapped.lines().map(|line| format!("  {line}\n")).collect()
-}
-
 /// Promised against seen, local dates.
 pub fn record(record: &Record, log: &LogFile, zone: Tz) -> String {
+    record_page(record, log, zone).text()
+}
+
+/// The same in a browser.
+pub fn record_html(record: &Record, log: &LogFile, zone: Tz) -> String {
+    record_page(record, log, zone).html()
+}
+
+fn record_page(record: &Record, log: &LogFile, zone: Tz) -> Page {
     let Some((first, last)) = record.span else {
-        return format!(
-            "{}{}",
-            paragraph(&format!("No looks in {} yet.", log.name)),
-            unread(log)
-        );
+        return Page::new(format!("No looks in {} yet.", log.name)).with(unread(log));
     };
     let date = |at| {
         words::local_minute(at, zone)
             .format("%-d %B %Y")
             .to_string()
     };
-    let mut text = paragraph(&format!(
+    let title = format!(
         "{}: {} on {}, {} to {}.",
         log.name,
         counted(record.looks, "look"),
         counted(record.nights, "night"),
         date(first),
         date(last)
-    ));
-    for telescope in &record.telescopes {
-        text.push_str(&format!("\n{}\n", telescope.name));
-        text.push_str(&details(&telescope.details));
-    }
+    );
+    let mut looks: Vec<(&str, Vec<Block>)> = (record.telescopes.iter())
+        .map(|telescope| {
+            (
+                telescope.name.as_str(),
+                vec![details(&telescope.details).into()],
+            )
+        })
+        .collect();
     if !record.promises.is_empty() {
-        text.push_str("\nPromised and kept\n");
-        text.push_str(&promises(&record.promises));
-        text.push_str(&indented(
-            "In brackets: as many as the promises amount to, reckoned before the look.",
-        ));
-        if record
-            .promises
-            .iter()
-            .any(|it| it.grade == PromisedGrade::Absent)
-        {
-            text.push_str(&indented(
-                "Absent: by its phase, season or turned side it was not there then.",
-            ));
-        }
+        looks.push(("Promised and kept", promises(&record.promises)));
     }
-    if 0 < record.unpromised {
-        text.push_str(&indented(&format!(
+    if let Some((_, last)) = looks.last_mut() {
+        last.extend(unpromised(record.unpromised));
+    }
+    looks.push(("Air and eyes", correction(&record.correction)));
+    let sections = looks.into_iter();
+    Page::new(title)
+        .with(sections.map(|(heading, blocks)| Block::section(heading, blocks)))
+        .with(unread(log))
+}
+
+/// A sentence under a table.
+fn note(words: impl Into<String>) -> Block {
+    Block::Paragraph(words.into(), 0)
+}
+
+fn unpromised(looks: usize) -> Option<Block> {
+    (0 < looks).then(|| {
+        note(format!(
             "{} without a promise, written by hand: counted above, and no more.",
-            counted(record.unpromised, "look")
-        )));
-    }
-    text.push_str(&format!(
-        "\nAir and eyes\n{}",
-        correction(&record.correction)
-    ));
-    text.push_str(&unread(log));
-    text
+            counted(looks, "look")
+        ))
+    })
 }
 
 fn counted(number: usize, what: &str) -> String {
@@ -148,12 +156,12 @@ fn counted(number: usize, what: &str) -> String {
     }
 }
 
-fn details(details: &[DetailRecord]) -> String {
+fn details(details: &[DetailRecord]) -> Table {
     let count = |times: usize| match times {
         0 => String::from("-"),
         _ => times.to_string(),
     };
-    let mut rows: Vec<[String; 8]> = (details.iter())
+    let rows: Vec<[String; 8]> = (details.iter())
         .map(|detail| {
             let mut promised: Vec<String> = (detail.promised.iter())
                 .map(|(grade, times)| format!("{} {times}", grade.word()))
@@ -177,16 +185,15 @@ fn details(details: &[DetailRecord]) -> String {
             ]
         })
         .collect();
-    // Most headings are shorter than the wrapping reckons with: together by so much.
+    // Most headings are shorter than the breaking reckons with: together by so much.
     const SHORTER: usize = 12;
-    wrap_first_column(&mut rows, PAGE_COLUMNS - 2 + SHORTER);
     let heading = [
         "", "looks", "promised", "most", "some", "helper", "alone", "none",
     ];
-    table(heading, &rows, 2)
+    Table::new(heading, rows).first_to_page(SHORTER)
 }
 
-fn promises(promises: &[PromiseRecord]) -> String {
+fn promises(promises: &[PromiseRecord]) -> Vec<Block> {
     let tally = |tally: &Tally| match tally.expected {
         _ if tally.of == 0 => String::from("-"),
         Some(expected) => format!("{} of {} ({expected:.1})", tally.seen, tally.of),
@@ -202,37 +209,42 @@ fn promises(promises: &[PromiseRecord]) -> String {
             ]
         })
         .collect();
-    table(["", "looks", "seen by most", "seen at all"], &rows, 2)
+    let brackets = "In brackets: as many as the promises amount to, reckoned before the look.";
+    let absent = "Absent: by its phase, season or turned side it was not there then.";
+    let has_absent = (promises.iter()).any(|it| it.grade == PromisedGrade::Absent);
+    let rows = Table::new(["", "looks", "seen by most", "seen at all"], rows);
+    let blocks = [rows.into(), note(brackets)].into_iter();
+    blocks.chain(has_absent.then(|| note(absent))).collect()
 }
 
-fn correction(correction: &Correction) -> String {
+fn correction(correction: &Correction) -> Vec<Block> {
     match &correction.found {
         Some(found) => found_words(found),
         None => {
-            let so_far = indented(&format!(
+            let so_far = note(format!(
                 "Of air and eyes speaks what might have been missed as well as seen, and what came otherwise than \
                  was sure: so far {} on {}.",
                 counted(correction.telling_looks, "look"),
                 counted(correction.telling_nights, "night"),
             ));
-            let needed = indented(&format!(
+            let needed = note(format!(
                 "From {TELLING_LOOKS_NEEDED} on {NIGHTS_NEEDED} nights a correction is worked out."
             ));
-            so_far + &needed
+            vec![so_far, needed]
         }
     }
 }
 
-fn found_words(found: &Found) -> String {
+fn found_words(found: &Found) -> Vec<Block> {
     let (low, high) = found.ln_seeing.ninety();
-    let air = indented(&format!(
+    let air = note(format!(
         "Air: stars {:.2} times as wide as the file says ({:.2} to {:.2}, nine times in ten).",
         found.ln_seeing.value.exp(),
         low.exp(),
         high.exp()
     ));
     let (low, high) = found.margin_dex.ninety();
-    let eyes = indented(&format!(
+    let eyes = note(format!(
         "Eyes: a margin of {:+.2} powers of ten ({low:+.2} to {high:+.2}), so that all shows {} times as strongly as \
          to practised eyes; the file has {:+.2}.",
         found.margin_dex.value + 0.0,
@@ -241,37 +253,30 @@ fn found_words(found: &Found) -> String {
     ));
     if !found.differs {
         let agree =
-            "  Both together agree with the file as well as chance allows: nothing to correct.";
-        return format!("{air}{eyes}{}", indented(agree));
+            "Both together agree with the file as well as chance allows: nothing to correct.";
+        return vec![air, eyes, note(agree)];
     }
     let airs = found.proposed_seeing_arcsec;
     let lines = format!(
-        "    [site]\n    seeing_arcsec = {{ good = {:.1}, typical = {:.1}, poor = {:.1} }}\n    \
-         [observer]\n    margin_dex = {:.2}\n",
+        "[site]\nseeing_arcsec = {{ good = {:.1}, typical = {:.1}, poor = {:.1} }}\n\
+         [observer]\nmargin_dex = {:.2}",
         airs.good, airs.typical, airs.poor, found.proposed_margin_dex
     );
-    let offer = indented(
+    let offer = note(
         "If you agree, write this into the workshop file; nothing is changed for you, and the log stays as \
          it is. Both or neither: the same looks speak of air and eyes.",
     );
-    format!("{air}{eyes}{offer}{lines}")
+    vec![air, eyes, offer, Block::Verbatim(lines)]
 }
 
-fn unread(log: &LogFile) -> String {
-    if log.unread.is_empty() {
-        return String::new();
-    }
+fn unread(log: &LogFile) -> Option<Block> {
     let listed = log.unread.iter().take(LISTED_LINES);
-    let lines: String = listed
-        .map(|unread| indented(&format!("line {}: {}", unread.line, unread.why)))
-        .collect();
-    let more = match log.unread.len().saturating_sub(LISTED_LINES) {
-        0 => String::new(),
-        more => format!("  and {more} more\n"),
-    };
-    let head = format!(
+    let lines = listed.map(|unread| note(format!("line {}: {}", unread.line, unread.why)));
+    let more = log.unread.len().saturating_sub(LISTED_LINES);
+    let more = (0 < more).then(|| note(format!("and {more} more")));
+    let heading = format!(
         "Lines of {} that are no looks; they stay as they are:",
         log.name
     );
-    format!("\n{}{lines}{more}", paragraph(&head))
+    (!log.unread.is_empty()).then(|| Block::section(heading, lines.chain(more)))
 }

@@ -10,7 +10,7 @@ use crate::plan::record::{
 use crate::plan::seen::Ticked;
 use crate::show::json;
 use crate::show::json::AirsJson;
-use crate::show::seen::LogFile;
+use crate::show::seen::{LogFile, absent_words};
 use crate::show::words::rfc3339;
 use crate::workshop::log::{JudgedAir, SeenBy, Unread};
 
@@ -29,7 +29,7 @@ struct TickedJson<'a> {
     grade: Option<&'static str>,
     /// The observer's own margin included; null for what was not thought to be there.
     margin_dex: Option<f64>,
-    absent: Option<&'a str>,
+    absent: Option<String>,
     unread: Vec<UnreadJson<'a>>,
 }
 
@@ -131,7 +131,7 @@ pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize) -> String {
         note: &look.note,
         grade: look.promise.map(|promise| promise.grade.word()),
         margin_dex: margins.map(|margins| margins.margin_dex + observer_dex),
-        absent: ticked.absent.as_deref(),
+        absent: ticked.absent.as_ref().map(absent_words),
         unread: unread(log.unread),
     })
 }

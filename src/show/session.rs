@@ -2,10 +2,12 @@
 
 use chrono::{DateTime, Utc};
 
-use crate::plan::session::{Decision, First, Session, ShownTarget, Station, Step, Total, Turn};
-use crate::show::table::{PAGE_COLUMNS, table};
-use crate::show::words::{clock, list, short, utc_offset, wrapped};
-use crate::show::{assumed, caution, session_advice, session_facts, session_words, words};
+use crate::plan::session::{
+    Decision, First, Session, ShownTarget, Station, Step, Total, Turn, TurnFallback,
+};
+use crate::show::page::{Block, Page, Table};
+use crate::show::words::{clock, list, short, utc_offset};
+use crate::show::{assumed, caution, figure, session_advice, session_facts, session_words, words};
 use crate::targets::verdict::Grade;
 
 /// Telescopes beside each other in one timetable.
@@ -19,26 +21,32 @@ const MOST_OTHERS: usize = 4;
 
 /// The whole evening.
 pub fn text(session: &Session) -> String {
-    let stations: String = (session.telescopes.iter())
-        .map(|station| station_text(session, station))
-        .collect();
-    format!(
-        "{}{}{}{stations}{}{}",
-        head(session),
-        timetables(session),
-        cannot(session),
-        cautions(session),
-        assumed::text(&session.assumed),
-    )
+    page(session).text()
 }
 
-fn line(text: &str, indent: usize) -> String {
-    let margin = " ".repeat(indent);
-    let wrapped = wrapped(text, PAGE_COLUMNS - indent, &" ".repeat(indent + 2));
-    format!("{margin}{wrapped}\n")
+/// The same in a browser.
+pub fn html(session: &Session) -> String {
+    page(session).html()
 }
 
-fn head(session: &Session) -> String {
+fn page(session: &Session) -> Page {
+    let title = format!(
+        "{}, public evening of {}, times {}",
+        session.site_name,
+        session_words::evening_date(session),
+        utc_offset(session.window.from, session.zone)
+    );
+    let stations = session.telescopes.iter();
+    Page::new(title)
+        .with(head(session).into_iter().map(Block::say))
+        .with(timetables(session))
+        .with(cannot(session))
+        .with(stations.map(|station| station_section(session, station)))
+        .with([caution::section(&session.cautions, session.zone)])
+        .with(assumed::section(&session.assumed))
+}
+
+fn head(session: &Session) -> Vec<String> {
     let time = |at| clock(at, session.zone);
     let window = &session.window;
     let first = match session.first {
@@ -49,16 +57,10 @@ fn head(session: &Session) -> String {
     let airs = session.seeing_zenith_arcsec;
     let mut lines = vec![
         format!(
-            "{}, public evening of {}, times {}",
-            session.site_name,
-            session_words::evening_date(session),
-            utc_offset(window.from, session.zone)
-        ),
-        format!(
             "{} to {}, people meet at {}; {} visitors{first}.",
             time(window.from),
             time(window.until),
-            session_words::moment(session, window.gather),
+            words::clock_beside(window.gather, session.window.from, session.zone),
             session.visitors
         ),
         format!(
@@ -82,7 +84,7 @@ fn head(session: &Session) -> String {
     if session.queue.looks > 0 {
         lines.push(looks_words(session));
     }
-    lines.iter().map(|text| line(text, 0)).collect()
+    lines
 }
 
 fn looks_words(session: &Session) -> String {
@@ -96,9 +98,12 @@ fn looks_words(session: &Session) -> String {
 }
 
 fn decision_words(session: &Session, decision: &Decision) -> Option<String> {
-    let by = decision
-        .by
-        .map(|by| format!("Weather decided by {}", session_words::moment(session, by)));
+    let by = decision.by.map(|by| {
+        format!(
+            "Weather decided by {}",
+            words::clock_beside(by, session.window.from, session.zone)
+        )
+    });
     let who = decision
         .leader
         .as_ref()
@@ -111,37 +116,29 @@ fn decision_words(session: &Session, decision: &Decision) -> Option<String> {
 }
 
 /// Rows: every time at which something changes. Columns: telescopes, a few abreast.
-fn timetables(session: &Session) -> String {
+fn timetables(session: &Session) -> Vec<Block> {
     let busy: Vec<&Station> = (session.telescopes.iter())
         .filter(|station| !station.turns.is_empty())
         .collect();
-    let tables = busy
-        .chunks(ABREAST)
-        .map(|stations| timetable(session, stations));
-    tables.map(|table| format!("\n{table}")).collect()
+    (busy.chunks(ABREAST))
+        .flat_map(|stations| [Block::Space, timetable(session, stations).into()])
+        .collect()
 }
 
-fn timetable(session: &Session, stations: &[&Station]) -> String {
+fn timetable(session: &Session, stations: &[&Station]) -> Table {
     let turns = || stations.iter().flat_map(|station| &station.turns);
     let mut times: Vec<DateTime<Utc>> = turns().flat_map(|turn| [turn.from, turn.until]).collect();
     times.sort_unstable();
     times.dedup();
     let row = |at: &DateTime<Utc>| {
-        let mut row: [String; ABREAST + 1] = Default::default();
-        row[0] = clock(*at, session.zone);
-        for (cell, station) in row[1..].iter_mut().zip(stations) {
-            *cell = cell_words(station, *at);
-        }
-        row
+        let cells = stations.iter().map(|station| cell_words(station, *at));
+        std::iter::once(clock(*at, session.zone))
+            .chain(cells)
+            .collect()
     };
-    let rows: Vec<_> = times.iter().map(row).collect();
-    let mut heading = [""; ABREAST + 1];
-    heading[0] = "from";
-    let names: Vec<String> = stations.iter().map(|station| cut(&station.name)).collect();
-    for (cell, name) in heading[1..].iter_mut().zip(&names) {
-        *cell = name;
-    }
-    table(heading, &rows, 0)
+    let names = stations.iter().map(|station| cut(&station.name));
+    let heading = std::iter::once(String::from("from")).chain(names);
+    Table::of(heading.collect(), times.iter().map(row).collect())
 }
 
 /// The target where it begins, a stroke while it lasts.
@@ -166,18 +163,11 @@ fn cut(name: &str) -> String {
     format!("{}..", kept.trim_end())
 }
 
-fn cannot(session: &Session) -> String {
+fn cannot(session: &Session) -> Option<Block> {
     let mut lines = session_advice::impossible(session);
     lines.extend(session_advice::warm(session));
     lines.extend(how_good(&session.total));
-    if lines.is_empty() {
-        return String::new();
-    }
-    let lines: String = lines
-        .iter()
-        .map(|text| line(&format!("- {text}"), 2))
-        .collect();
-    format!("\nTo know:\n{lines}")
+    (!lines.is_empty()).then(|| Block::section("To know:", [Block::List(lines)]))
 }
 
 /// Whether a better plan was ruled out.
@@ -193,7 +183,7 @@ fn how_good(total: &Total) -> Option<String> {
     }
 }
 
-fn station_text(session: &Session, station: &Station) -> String {
+fn station_section(session: &Session, station: &Station) -> Block {
     let heading = match &station.summary {
         Ok(summary) => format!(
             "{}, {:.0} mm f/{}, {}: {}",
@@ -201,25 +191,22 @@ fn station_text(session: &Session, station: &Station) -> String {
             summary.aperture_mm,
             short(summary.focal_ratio),
             session_words::class(summary.class),
-            summary.figure_words
+            figure::words(&summary.figure)
         ),
         Err(why) => format!("{}: {why}", station.name),
     };
-    let mut text = format!("\n{}", line(&heading, 0));
     if station.turns.is_empty() {
-        return text;
+        return Block::section(heading, []);
     }
-    text += &line(&stand_words(station), 2);
-    text += &line(&before_words(session, station), 2);
-    if let Some(heights) = &station.heights {
-        text += &line(&session_words::heights(heights), 2);
-    }
-    text += &line(&session_words::queue(&station.queue), 2);
-    text + &station
-        .turns
-        .iter()
-        .map(|turn| turn_text(session, turn))
-        .collect::<String>()
+    let lines = [
+        Some(stand_words(station)),
+        Some(before_words(session, station)),
+        station.heights.as_ref().map(session_words::heights),
+        Some(session_words::queue(&station.queue)),
+    ];
+    let turns = station.turns.iter().map(|turn| turn_section(session, turn));
+    let lines = lines.into_iter().flatten().map(Block::say);
+    Block::section(heading, lines.chain(turns))
 }
 
 fn stand_words(station: &Station) -> String {
@@ -257,7 +244,7 @@ fn before_words(session: &Session, station: &Station) -> String {
         .join(" ")
 }
 
-fn turn_text(session: &Session, turn: &Turn) -> String {
+fn turn_section(session: &Session, turn: &Turn) -> Block {
     let zone = session.zone;
     let shown = &turn.shown;
     let heading = format!(
@@ -269,7 +256,10 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
     );
     let facts = session_facts::facts(shown);
     let fallback = match &turn.fallback {
-        Some(fallback) => fallback_words(session, turn, &fallback.shown),
+        Some(TurnFallback { shown, .. }) => format!(
+            "if cloud comes: {}",
+            session_words::fallback(shown, &session_words::path(shown, turn.until, zone))
+        ),
         None => session_words::passing(session, turn).map_or_else(
             || String::from("if cloud comes: nothing else shows"),
             |words| format!("if cloud comes, nothing lasts the turn: {words}"),
@@ -282,8 +272,8 @@ fn turn_text(session: &Session, turn: &Turn) -> String {
         facts,
         fallback,
     ];
-    let lines: String = lines.iter().map(|text| line(text, 4)).collect();
-    format!("\n{}{lines}", line(&heading, 2))
+    let known = lines.into_iter().filter(|line| !line.is_empty());
+    Block::section(heading, known.map(Block::say))
 }
 
 fn look_for_words(shown: &ShownTarget) -> String {
@@ -308,21 +298,4 @@ fn look_for_words(shown: &ShownTarget) -> String {
         "look for: {}{hint}. {}{also}",
         best.caption.name, best.caption.say
     )
-}
-
-fn fallback_words(session: &Session, turn: &Turn, shown: &ShownTarget) -> String {
-    format!(
-        "if cloud comes: {}, {:.0}x with {}: {}",
-        shown.subject.name(),
-        shown.view.magnification,
-        shown.view.eyepiece,
-        session_words::path(shown, turn.until, session.zone)
-    )
-}
-
-fn cautions(session: &Session) -> String {
-    let words = |caution| caution::words(caution, session.zone);
-    let lines = session.cautions.iter().copied().map(words);
-    let lines: String = lines.map(|text| line(&format!("- {text}"), 2)).collect();
-    format!("\nTake care:\n{lines}")
 }

@@ -9,7 +9,7 @@ use crate::plan::session::{
 };
 use crate::show::json::AirsJson;
 use crate::show::words::rfc3339;
-use crate::show::{caution, json, session_words};
+use crate::show::{assumed, caution, figure, json, session_words};
 use crate::targets::subject::Subject;
 use crate::targets::verdict::Verdict;
 use crate::workshop::Helper;
@@ -81,7 +81,7 @@ struct StationJson<'a> {
     aperture_mm: Option<f64>,
     focal_length_mm: Option<f64>,
     strehl: Option<f64>,
-    figure: Option<&'a str>,
+    figure: Option<String>,
     place: Option<&'a str>,
     helper: &'static str,
     low_eyepiece: bool,
@@ -223,9 +223,7 @@ pub fn json(session: &Session) -> String {
         cautions: (session.cautions.iter())
             .map(|caution| caution::words(*caution, zone))
             .collect(),
-        assumed: (session.assumed.iter())
-            .map(|assumed| format!("{}: {}", assumed.key, assumed.value))
-            .collect(),
+        assumed: (session.assumed.iter()).map(assumed::line).collect(),
         evening_date: session.evening_date.to_string(),
     })
 }
@@ -270,7 +268,7 @@ fn station(station: &Station) -> StationJson<'_> {
         aperture_mm: summary.map(|summary| summary.aperture_mm),
         focal_length_mm: summary.map(|summary| summary.focal_length_mm),
         strehl: summary.map(|summary| summary.strehl),
-        figure: summary.map(|summary| summary.figure_words.as_str()),
+        figure: summary.map(|summary| figure::words(&summary.figure)),
         place: station.place.as_deref(),
         helper: match station.helper {
             Helper::New => "new",

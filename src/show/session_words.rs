@@ -23,16 +23,6 @@ pub fn evening_date(session: &Session) -> String {
     }
 }
 
-/// A moment of the evening; its day too where that is not the one on which people come: `16:00 on Friday`.
-pub fn moment(session: &Session, at: DateTime<Utc>) -> String {
-    let (time, zone) = (clock(at, session.zone), session.zone);
-    let day = at.with_timezone(&zone).date_naive();
-    match day == session.evening_date {
-        true => time,
-        false => format!("{time} on {}", day.format("%A")),
-    }
-}
-
 /// `Sunset 17:28, twilight ends 17:59 (civil) and 18:35 (nautical).`, or what comes in the morning.
 pub fn sun(session: &Session) -> String {
     let time = |at| clock_or_never(at, session.zone);
@@ -103,6 +93,15 @@ pub fn direction(direction: &Direction) -> String {
         return height.to_string();
     }
     format!("{}, {height}{beside}", plain_wind(direction.azimuth_deg))
+}
+
+/// Where to turn under cloud, with what, and where that stands: `Vega, 39x with 32 mm: overhead`.
+pub fn fallback(shown: &ShownTarget, place: &str) -> String {
+    let (name, view) = (shown.subject.name(), &shown.view);
+    format!(
+        "{name}, {:.0}x with {}: {place}",
+        view.magnification, view.eyepiece
+    )
 }
 
 /// Where to turn under cloud when no single target lasts the turn: `Jupiter from 21:45 and Mars from 22:00`.

@@ -5,38 +5,46 @@ use chrono_tz::Tz;
 use serde::Serialize;
 
 use crate::plan::sky_now::SkyNow;
-use crate::show::table::{PAGE_COLUMNS, table};
+use crate::show::page::{Block, Page, Table};
+use crate::show::words::JOINED;
 use crate::show::{json, words};
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::{Appearance, Body, Face};
 
 /// The sky at an instant, local times in `zone`.
 pub fn text(sky: &SkyNow, place_name: &str, zone: Tz) -> String {
+    page(sky, place_name, zone).text()
+}
+
+/// The same in a browser.
+pub fn html(sky: &SkyNow, place_name: &str, zone: Tz) -> String {
+    page(sky, place_name, zone).html()
+}
+
+fn page(sky: &SkyNow, place_name: &str, zone: Tz) -> Page {
     let local = sky.at.with_timezone(&zone);
-    let rows: Vec<[String; 7]> = sky.bodies.iter().map(row).collect();
-    let faces: String = sky.bodies.iter().filter_map(face_line).collect();
-    let moons: String = [Body::Jupiter, Body::Saturn]
-        .map(|planet| moons_paragraph(planet, &sky.satellites))
-        .concat();
-    format!(
-        "{place_name}, {} ({}), {} UTC\n\n{}\n{faces}\n{moons}",
+    let title = format!(
+        "{place_name}, {} ({}), {} UTC",
         local.format("%A %-d %B %Y, %H:%M"),
         words::utc_offset(sky.at, zone),
-        sky.at.format("%H:%M:%S"),
-        table(
-            [
-                "body",
-                "altitude",
-                "azimuth",
-                "magnitude",
-                "size",
-                "lit",
-                "from the Sun"
-            ],
-            &rows,
-            0
-        ),
-    )
+        sky.at.format("%H:%M:%S")
+    );
+    let heading = [
+        "body",
+        "altitude",
+        "azimuth",
+        "magnitude",
+        "size",
+        "lit",
+        "from the Sun",
+    ];
+    let bodies = Table::new(heading, sky.bodies.iter().map(row).collect());
+    let moons = [Body::Jupiter, Body::Saturn].map(|planet| moons_words(planet, &sky.satellites));
+    Page::new(title)
+        .with([Block::Space, bodies.into(), Block::Space])
+        .with(sky.bodies.iter().filter_map(face_words).map(Block::say))
+        .with([Block::Space])
+        .with(moons.map(Block::say))
 }
 
 fn row(seen: &Appearance) -> [String; 7] {
@@ -85,7 +93,7 @@ pub fn json(sky: &SkyNow) -> String {
 }
 
 /// What the disc shows, in a line.
-fn face_line(seen: &Appearance) -> Option<String> {
+fn face_words(seen: &Appearance) -> Option<String> {
     let name = seen.body.name();
     match seen.face {
         Face::Moon {
@@ -95,7 +103,7 @@ fn face_line(seen: &Appearance) -> Option<String> {
             ..
         } => Some(format!(
             "{name}: Sun's colongitude {colongitude_deg:.1}°, libration {libration_longitude_deg:+.1}° \
-             in longitude, {libration_latitude_deg:+.1}° in latitude\n"
+             in longitude, {libration_latitude_deg:+.1}° in latitude"
         )),
         Face::Mars {
             central_meridian_deg,
@@ -103,7 +111,7 @@ fn face_line(seen: &Appearance) -> Option<String> {
             ..
         } => Some(format!(
             "{name}: central meridian {central_meridian_deg:.0}°, season {solar_longitude_deg:.0}° \
-             (0° northern spring)\n"
+             (0° northern spring)"
         )),
         Face::Jupiter {
             central_meridian_1_deg,
@@ -111,7 +119,7 @@ fn face_line(seen: &Appearance) -> Option<String> {
             ..
         } => Some(format!(
             "{name}: central meridian {central_meridian_1_deg:.0}° in System I, \
-             {central_meridian_2_deg:.0}° in System II\n"
+             {central_meridian_2_deg:.0}° in System II"
         )),
         Face::Saturn {
             ring_opening_earth_deg,
@@ -120,30 +128,23 @@ fn face_line(seen: &Appearance) -> Option<String> {
             ..
         } => Some(format!(
             "{name}: ring {ring_opening_earth_deg:+.1}° open, {ring_major_arcsec:.0}\" by \
-             {ring_minor_arcsec:.0}\"\n"
+             {ring_minor_arcsec:.0}\""
         )),
         Face::Plain | Face::Inner { .. } => None,
     }
 }
 
-/// Where a planet's moons stand, in a sentence broken to the page between moons.
-fn moons_paragraph(planet: Body, moons: &[SatelliteView]) -> String {
-    let name = planet.name();
-    let mut paragraph = format!("{name}'s moons, in its radii from its centre:");
-    let mut used = paragraph.chars().count();
-    let own: Vec<_> = moons.iter().filter(|moon| moon.of == planet).collect();
-    for (idx, moon) in own.iter().enumerate() {
-        let end = if idx + 1 < own.len() { ";" } else { "\n" };
-        let place = format!(" {} {}{end}", moon.name.name(), moon_place(moon));
-        let length = place.trim_end().chars().count();
-        if used + length > PAGE_COLUMNS {
-            paragraph += "\n ";
-            used = 1;
-        }
-        paragraph += &place;
-        used += length;
-    }
-    paragraph
+/// Where a planet's moons stand, in a sentence to be broken between moons.
+fn moons_words(planet: Body, moons: &[SatelliteView]) -> String {
+    let places: Vec<String> = (moons.iter().filter(|moon| moon.of == planet))
+        .map(|moon| format!("{} {}", moon.name.name(), moon_place(moon)))
+        .map(|place| place.replace(' ', &JOINED.to_string()))
+        .collect();
+    format!(
+        "{}'s moons, in its radii from its centre: {}",
+        planet.name(),
+        places.join("; ")
+    )
 }
 
 /// One moon's place: `2.1 west`, `18.3 west 2.0 north`, `behind the disc`.

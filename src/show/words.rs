@@ -4,8 +4,10 @@ use chrono::{DateTime, NaiveDate, SubsecRound, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::sun::{SunCourse, SunTimes};
-use crate::show::table::PAGE_COLUMNS;
 use crate::workshop::Glass;
+
+/// Holds words together in a line, and is printed as a space.
+pub(super) const JOINED: char = '\u{a0}';
 
 /// A moment on the local clock and calendar, to the nearest minute.
 pub fn local_minute(at: DateTime<Utc>, zone: Tz) -> DateTime<Tz> {
@@ -194,14 +196,6 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
-/// A label in its column and words beside it, wrapped to the page; indented by two.
-pub fn labelled(label: &str, label_columns: usize, text: &str) -> String {
-    let indent = label_columns + 2;
-    let wrapped = wrapped(text, PAGE_COLUMNS - indent, "");
-    let beside = wrapped.replace('\n', &format!("\n{:indent$}", ""));
-    format!("  {label:label_columns$}{beside}")
-}
-
 /// With so many digits after the point, for JSON: no digits that mean nothing.
 pub fn rounded(value: f64, digits: i32) -> f64 {
     let scale = 10f64.powi(digits);
@@ -229,11 +223,12 @@ pub fn two_digits(value: f64) -> String {
     }
 }
 
-/// Paragraph broken to a width, every line after the first begun with `indent`.
+/// Paragraph broken to a width, never where words are held together; every line after the first begun with `indent`.
 pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
     let mut out = String::new();
     let mut used = 0;
-    for word in text.split_whitespace() {
+    let ends_word = |c: char| c.is_whitespace() && c != JOINED;
+    for word in text.split(ends_word).filter(|word| !word.is_empty()) {
         let length = word.chars().count();
         if used > 0 && used + 1 + length > width {
             out.push('\n');

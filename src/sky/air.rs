@@ -3,7 +3,7 @@
 //! Sources: Kasten & Young 1989 (airmass), Bennett 1982 and Saemundsson 1986 (refraction),
 //! Filippenko 1982 (dispersion), the standard atmosphere (pressure).
 
-use crate::units::arcsec_from_rad;
+use crate::units::{ARCMIN_PER_DEG, M_PER_KM, arcsec_from_rad};
 
 /// Air at the telescope.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,7 +54,7 @@ pub const CLEAR_NIGHT_HAZE_MAG: f64 = 0.12;
 /// air molecules (scale height 8.2 km), ozone (above us all), haze (1.5 km). About 0.25 at the sea
 /// on a clear night, 0.13 at 2.5 km.
 pub fn extinction_mag_per_airmass(elevation_m: f64, haze_mag: f64) -> f64 {
-    let km = elevation_m / 1000.0;
+    let km = elevation_m / M_PER_KM;
     0.1066 * (-km / 8.2).exp() + 0.031 + haze_mag * (-km / 1.5).exp()
 }
 
@@ -86,7 +86,7 @@ pub fn refraction_of_true_arcmin(true_altitude_deg: f64, air: &Air) -> Option<f6
 pub fn refracted_altitude_deg(true_altitude_deg: f64, elevation_m: f64) -> f64 {
     let air = Air::ordinary(elevation_m, ORDINARY_NIGHT_C);
     let lift_arcmin = refraction_of_true_arcmin(true_altitude_deg, &air).unwrap_or(0.0);
-    true_altitude_deg + lift_arcmin / 60.0
+    true_altitude_deg + lift_arcmin / ARCMIN_PER_DEG
 }
 
 /// The temperature for which refraction tables are made.
@@ -138,14 +138,7 @@ const HPA_PER_MMHG: f64 = 1.333_224;
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} ± {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     /// What both refraction formulas are stated for.
     const TABLE_AIR: Air = Air {
@@ -166,7 +159,7 @@ mod tests {
             (0.0, 37.92, 5e-3),
         ]; // their table, from memory
         for (altitude_deg, want, tolerance) in rows {
-            check("airmass", airmass(altitude_deg).unwrap(), want, tolerance);
+            close("airmass", airmass(altitude_deg).unwrap(), want, tolerance);
         }
         assert_eq!(airmass(-0.1), None);
         assert_eq!(airmass(f64::NAN), None);
@@ -175,20 +168,20 @@ mod tests {
     #[test]
     fn extinction_by_height() {
         // Ordinary values of clear sites, from memory.
-        check(
+        close(
             "sea",
             extinction_mag_per_airmass(0.0, CLEAR_NIGHT_HAZE_MAG),
             0.25,
             0.01,
         );
-        check(
+        close(
             "2.5 km",
             extinction_mag_per_airmass(2500.0, CLEAR_NIGHT_HAZE_MAG),
             0.13,
             0.01,
         );
         // Cerro Paranal, 2635 m, k_V = 0.13 in the mean (from memory).
-        check(
+        close(
             "2.6 km",
             extinction_mag_per_airmass(2635.0, CLEAR_NIGHT_HAZE_MAG),
             0.13,
@@ -201,16 +194,16 @@ mod tests {
         let apparent = |h| refraction_of_apparent_arcmin(h, &TABLE_AIR).unwrap();
         // Mean refraction of the almanacs, 1010 hPa and 10 °C: 34.5' at the horizon, 5.3' to 5.4' at
         // 10 degrees, 1.0' at 45 (from memory); Bennett's own figures to their last digit.
-        check("0", apparent(0.0), 34.5, 0.05);
-        check("10", apparent(10.0), 5.39, 0.005);
-        check("45", apparent(45.0), 0.995, 0.0005);
-        check("90", apparent(90.0), 0.0, 0.002);
+        close("0", apparent(0.0), 34.5, 0.05);
+        close("10", apparent(10.0), 5.39, 0.005);
+        close("45", apparent(45.0), 0.995, 0.0005);
+        close("90", apparent(90.0), 0.0, 0.002);
         let real = |h| refraction_of_true_arcmin(h, &TABLE_AIR).unwrap();
-        check("0", real(0.0), 28.98, 0.005);
-        check("10", real(10.0), 5.41, 0.005);
-        check("45", real(45.0), 1.013, 0.0005);
+        close("0", real(0.0), 28.98, 0.005);
+        close("10", real(10.0), 5.41, 0.005);
+        close("45", real(45.0), 1.013, 0.0005);
         // The Sun's rim on the sea: 34' by convention, from the geometric side.
-        check("-34.5'", real(-34.5 / 60.0), 34.5, 0.5);
+        close("-34.5'", real(-34.5 / 60.0), 34.5, 0.5);
         assert_eq!(refraction_of_true_arcmin(-3.0, &TABLE_AIR), None);
     }
 
@@ -220,16 +213,16 @@ mod tests {
             let apparent_deg = f64::from(tenths) / 10.0;
             let down = refraction_of_apparent_arcmin(apparent_deg, &TABLE_AIR).unwrap();
             let up = refraction_of_true_arcmin(apparent_deg - down / 60.0, &TABLE_AIR).unwrap();
-            check("both ways", up, down, 0.1); // Saemundsson's stated consistency
+            close("both ways", up, down, 0.1); // Saemundsson's stated consistency
         }
     }
 
     #[test]
     fn pressure_of_the_standard_atmosphere() {
         // ICAO Doc 7488, geopotential heights (from memory).
-        check("0 m", standard_pressure_hpa(0.0), 1013.25, 0.005);
-        check("1000 m", standard_pressure_hpa(1000.0), 898.76, 0.05);
-        check("3000 m", standard_pressure_hpa(3000.0), 701.1, 0.05);
+        close("0 m", standard_pressure_hpa(0.0), 1013.25, 0.005);
+        close("1000 m", standard_pressure_hpa(1000.0), 898.76, 0.05);
+        close("3000 m", standard_pressure_hpa(3000.0), 701.1, 0.05);
     }
 
     #[test]
@@ -262,11 +255,11 @@ mod tests {
             (700.0, -0.60),
         ];
         for (wavelength_nm, want) in row {
-            check("1.5", against_green(wavelength_nm, 1.5), want, 0.0051);
+            close("1.5", against_green(wavelength_nm, 1.5), want, 0.0051);
         }
         for (wavelength_nm, want) in [(350.0, 3.40), (400.0, 1.80), (600.0, -0.95), (700.0, -1.51)]
         {
-            check("3", against_green(wavelength_nm, 3.0), want, 0.0051);
+            close("3", against_green(wavelength_nm, 3.0), want, 0.0051);
         }
     }
 
@@ -276,7 +269,7 @@ mod tests {
         for (altitude_deg, want) in [(60.0, 0.50), (30.0, 1.51), (20.0, 2.40)] {
             // an independent evaluation for standard air; weather moves it by 2 %
             let got = dispersion_arcsec(altitude_deg, &VISUAL_BAND, &sea);
-            check("visual", got, want, 0.03 * want);
+            close("visual", got, want, 0.03 * want);
         }
     }
 }

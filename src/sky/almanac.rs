@@ -12,12 +12,13 @@ use crate::sky::earth::Place;
 use crate::sky::search::{Crossing, Search, crossings};
 use crate::sky::time::utc_from_tt;
 use crate::sky::track::{EquatorTrack, Horizontal, Track};
+use crate::units::ARCMIN_PER_DEG;
 
 /// Refraction at the horizon, by convention of the almanacs.
-const HORIZON_REFRACTION_DEG: f64 = 34.0 / 60.0;
+const HORIZON_REFRACTION_DEG: f64 = 34.0 / ARCMIN_PER_DEG;
 
 /// The Sun's altitude when its upper limb is seen on the horizon, by the same convention.
-pub const SUNRISE_ALTITUDE_DEG: f64 = -50.0 / 60.0;
+pub const SUNRISE_ALTITUDE_DEG: f64 = -50.0 / ARCMIN_PER_DEG;
 
 /// Steps of four hours: altitudes and hour angles go round once a day, and the search finds shorter
 /// appearances between two looks.

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 use serde::Serialize;
 
-use crate::constants::LIGHT_TIME_AU_DAYS;
+use crate::constants::{JULIAN_YEAR_DAYS, LIGHT_TIME_AU_DAYS};
 use crate::sky::apparent::{Sighting, sighting};
 use crate::sky::earth::{Equator, Place, equator, rotation_angle_rad};
 use crate::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS, State, Target, barycentric_state};
@@ -288,7 +288,9 @@ impl Scene {
                 let (sun_deg, earth_deg) = latitudes_deg();
                 magnitude::uranus_mag(circumstances, sun_deg, earth_deg)
             }
-            Body::Neptune => magnitude::neptune_mag(circumstances, 2000.0 + self.tt_days / 365.25),
+            Body::Neptune => {
+                magnitude::neptune_mag(circumstances, 2000.0 + self.tt_days / JULIAN_YEAR_DAYS)
+            }
         }
     }
 

@@ -2,13 +2,14 @@
 
 use std::sync::LazyLock;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::constants::{ARCSEC_PER_RAD, AU_KM};
 use crate::sky::ephemeris::Target;
+use crate::tables;
 
 /// What moves among the stars and is bright enough for a small telescope.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Body {
     /// The Sun: a caution, never a target.
@@ -97,12 +98,12 @@ impl Body {
 
     /// Equatorial radius, km.
     pub fn equatorial_radius_km(self) -> f64 {
-        RADII_KM[self as usize].0
+        RADII[self as usize].equatorial_radius_km
     }
 
     /// Polar radius, km.
     pub fn polar_radius_km(self) -> f64 {
-        RADII_KM[self as usize].1
+        RADII[self as usize].polar_radius_km
     }
 
     /// Angular semidiameter of the equator at a distance, radians.
@@ -116,24 +117,22 @@ impl Body {
     }
 }
 
-/// Equatorial and polar radius, in the order of [`Body::ALL`].
-static RADII_KM: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
-    parsed_radii(include_str!("../../data/bodies.tsv"))
-        .expect("the table of radii in data/ is checked by a test")
-});
-
-fn parsed_radii(table: &str) -> Option<Vec<(f64, f64)>> {
-    Body::ALL
-        .into_iter()
-        .map(|body| {
-            let mut cells = table
-                .lines()
-                .map(|line| line.split('\t'))
-                .find_map(|mut cells| (cells.next() == Some(body.id())).then_some(cells))?;
-            Some((cells.next()?.parse().ok()?, cells.next()?.parse().ok()?))
-        })
-        .collect()
+/// One row of data/bodies.tsv.
+#[derive(Debug, Clone, Copy, Deserialize)]
+struct RadiiRow {
+    body: Body,
+    equatorial_radius_km: f64,
+    polar_radius_km: f64,
 }
+
+/// In the order of [`Body::ALL`].
+static RADII: LazyLock<[RadiiRow; 9]> = LazyLock::new(|| {
+    let rows: Vec<RadiiRow> = tables::rows(include_str!("../../data/bodies.tsv"));
+    Body::ALL.map(|body| {
+        let row = rows.iter().find(|row| row.body == body);
+        *row.expect("a test asks for every body's radii")
+    })
+});
 
 #[cfg(test)]
 mod tests {

@@ -17,7 +17,8 @@ use crate::constants::{AU_KM, J2000_JD, JULIAN_CENTURY_DAYS};
 use crate::sky::vector::{
     Mat3, Vec3, cross, difference, dot, length, rotated, scaled, sum, turned_about_z,
 };
-use crate::units::rad_from_arcsec;
+use crate::tables;
+use crate::units::{M_PER_KM, rad_from_arcsec};
 
 /// Rotation of the Earth, radians per day of UT1. IERS Conventions 2010, eq. 5.15.
 const ROTATION_RAD_DAY: f64 = 1.002_737_811_911_354_5 * std::f64::consts::TAU;
@@ -90,37 +91,12 @@ pub struct Nutation {
     pub obliquity_rad: f64,
 }
 
-/// One term of the series: multipliers of the five fundamental arguments, amplitudes in units of
-/// 0.1 microarcsecond, `t` in Julian centuries.
-struct NutationTerm {
-    multipliers: [f64; 5],
-    longitude: [f64; 3],
-    obliquity: [f64; 3],
-}
+/// One term of the series: multipliers of the five fundamental arguments; then amplitudes in units of 0.1 microarcsecond, `t`
+/// in Julian centuries: in longitude sine, `t` sine and cosine, in obliquity cosine, `t` cosine and sine.
+type NutationTerm = ([f64; 5], [f64; 3], [f64; 3]);
 
-static NUTATION_TERMS: LazyLock<Vec<NutationTerm>> = LazyLock::new(|| {
-    parsed_nutation(include_str!("../../data/nutation_2000b.tsv"))
-        .expect("the nutation table in data/ is checked by a test")
-});
-
-fn parsed_nutation(table: &str) -> Option<Vec<NutationTerm>> {
-    table
-        .lines()
-        .filter(|line| !line.starts_with('#') && !line.starts_with('l'))
-        .map(|line| {
-            let numbers: Vec<f64> = line
-                .split('\t')
-                .map(|cell| cell.trim().parse())
-                .collect::<Result<_, _>>()
-                .ok()?;
-            Some(NutationTerm {
-                multipliers: numbers.get(0..5)?.try_into().ok()?,
-                longitude: numbers.get(5..8)?.try_into().ok()?,
-                obliquity: numbers.get(8..11)?.try_into().ok()?,
-            })
-        })
-        .collect()
-}
+static NUTATION_TERMS: LazyLock<Vec<NutationTerm>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/nutation_2000b.tsv")));
 
 /// Nutation IAU 2000B: 77 luni-solar terms and a constant for the planets.
 ///
@@ -130,14 +106,14 @@ pub fn nutation_2000b(tt_days: f64) -> Nutation {
     let arguments = fundamental_arguments_rad(t);
     let (mut longitude, mut obliquity) = (0.0, 0.0);
     // Smallest terms first: the sum loses less.
-    for term in NUTATION_TERMS.iter().rev() {
-        let argument: f64 = (term.multipliers.iter().zip(arguments))
+    for (multipliers, in_longitude, in_obliquity) in NUTATION_TERMS.iter().rev() {
+        let argument: f64 = (multipliers.iter().zip(arguments))
             .map(|(m, a)| m * a)
             .sum();
         let (sin, cos) = argument.sin_cos();
-        let [sin_0, sin_t, cos_0] = term.longitude;
+        let [sin_0, sin_t, cos_0] = in_longitude;
         longitude += (sin_0 + sin_t * t) * sin + cos_0 * cos;
-        let [cos_0, cos_t, sin_0] = term.obliquity;
+        let [cos_0, cos_t, sin_0] = in_obliquity;
         obliquity += (cos_0 + cos_t * t) * cos + sin_0 * sin;
     }
     // Mean effect of the planetary terms that were cut, mas: same source.
@@ -189,7 +165,7 @@ impl Place {
         let east = [-sin_lon, cos_lon, 0.0];
         Place {
             elevation_m,
-            position_au: position_m.map(|m| m / 1e3 / AU_KM),
+            position_au: position_m.map(|m| m / M_PER_KM / AU_KM),
             axes: [east, cross(zenith, east), zenith],
         }
     }

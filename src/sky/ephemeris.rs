@@ -264,6 +264,7 @@ fn series(line: &str, name: &str, coefficients: &'static [u8]) -> Option<Series>
 mod tests {
     use super::*;
     use crate::constants::{ARCSEC_PER_RAD, LIGHT_TIME_AU_DAYS};
+    use crate::tables;
     use std::collections::HashMap;
 
     /// Straight from DE440 by another reader; its head says how.
@@ -283,19 +284,17 @@ mod tests {
     ];
 
     /// Instants, each with DE440's state of all ten.
-    fn reference() -> Vec<(f64, HashMap<&'static str, State>)> {
+    fn reference() -> Vec<(f64, HashMap<String, State>)> {
         let mut instants: Vec<(f64, HashMap<_, _>)> = Vec::new();
-        for line in REFERENCE.lines().filter(|l| !l.starts_with('#')).skip(1) {
-            let fields: Vec<&str> = line.split('\t').collect();
-            let number = |i: usize| fields[i].parse::<f64>().unwrap();
+        for (tdb_days, body, position_au, velocity_au_day) in tables::rows(REFERENCE) {
             let state = State {
-                position_au: [number(2), number(3), number(4)],
-                velocity_au_day: [number(5), number(6), number(7)],
+                position_au,
+                velocity_au_day,
             };
-            if instants.last().is_none_or(|(t, _)| *t != number(0)) {
-                instants.push((number(0), HashMap::new()));
+            if instants.last().is_none_or(|(t, _)| *t != tdb_days) {
+                instants.push((tdb_days, HashMap::new()));
             }
-            instants.last_mut().unwrap().1.insert(fields[1], state);
+            instants.last_mut().unwrap().1.insert(body, state);
         }
         instants
     }
@@ -326,7 +325,7 @@ mod tests {
             let earth = barycentric_position_au(Target::Earth, t).unwrap();
             for (name, target) in TARGETS.iter().filter(|(name, _)| *name != "earth") {
                 let ours = difference(barycentric_position_au(*target, t).unwrap(), earth);
-                let theirs = difference(truth[name].position_au, truth["earth"].position_au);
+                let theirs = difference(truth[*name].position_au, truth["earth"].position_au);
                 let error = length(difference(unit(ours), unit(theirs))) * ARCSEC_PER_RAD;
                 check(name, t, error, ACCURACY_ARCSEC);
             }

@@ -159,14 +159,7 @@ pub fn mag_arcsec2_of_nl(nl: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} ± {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     /// Extinction and dark zenith of the paper's site, Mauna Kea.
     const MAUNA_KEA_MAG: f64 = 0.172;
@@ -190,14 +183,14 @@ mod tests {
         let altitude_deg = 90.0 - zenith_deg;
         let sky = sky_brightness_mag_arcsec2(&glow, altitude_deg);
         let dark = sky_brightness_mag_arcsec2(&Glow { moon: None, ..glow }, altitude_deg);
-        check(
+        close(
             "nL",
             moonlight_nl(&moon, MAUNA_KEA_MAG, altitude_deg),
             want_nl,
             0.05,
         );
-        check("sky", sky, want_sky, 0.0051);
-        check("change", sky - dark, want_change, 0.0051);
+        close("sky", sky, want_sky, 0.0051);
+        close("change", sky - dark, want_change, 0.0051);
     }
 
     #[test]
@@ -223,7 +216,7 @@ mod tests {
             sun_altitude_deg: -90.0,
             moon: Some(moon),
         };
-        check(
+        close(
             "full Moon",
             sky_brightness_mag_arcsec2(&glow, 45.0),
             18.0,
@@ -246,15 +239,15 @@ mod tests {
                 sun_altitude_deg: -down,
                 ..Glow::dark(PATAT_NIGHT_MAG, 2635.0)
             };
-            check(
+            close(
                 "twilight",
                 sky_brightness_mag_arcsec2(&glow, 90.0),
                 want,
                 0.0051,
             );
         }
-        check("sunset", twilight_mag_arcsec2(0.0), 7.0, 1e-9); // from memory
-        check(
+        close("sunset", twilight_mag_arcsec2(0.0), 7.0, 1e-9); // from memory
+        close(
             "deep slope",
             DEEP_SLOPE,
             0.378 / (1.0 - 10f64.powf(-0.4 * 0.28)),
@@ -284,7 +277,7 @@ mod tests {
             ..dark
         };
         let zenith = |glow: &Glow| sky_brightness_mag_arcsec2(glow, 90.0);
-        check("18 degrees", zenith(&dusk), zenith(&dark), 0.01);
+        close("18 degrees", zenith(&dusk), zenith(&dark), 0.01);
     }
 
     #[test]

@@ -2,31 +2,55 @@
 
 use std::sync::LazyLock;
 
+use serde::Deserialize;
+
 use crate::constants::JULIAN_CENTURY_DAYS;
 use crate::sky::Body;
 use crate::sky::vector::{Vec3, direction, longitude_latitude_deg};
+use crate::tables;
 use crate::units::wrap_360_deg;
 
 /// Which angle a row of the table adds to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 enum Angle {
+    #[serde(rename = "ra")]
     PoleRightAscension,
+    #[serde(rename = "dec")]
     PoleDeclination,
     /// Of the body's own system (Jupiter: System III).
+    #[serde(rename = "w")]
     PrimeMeridian,
+    #[serde(rename = "w1")]
     System1,
+    #[serde(rename = "w2")]
     System2,
 }
 
 /// How it depends on time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 enum Form {
-    Power(i32),
+    #[serde(rename = "poly0")]
+    Constant,
+    #[serde(rename = "poly1")]
+    Linear,
+    #[serde(rename = "poly2")]
+    Square,
+    #[serde(rename = "sin")]
     Sine,
+    #[serde(rename = "cos")]
     Cosine,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// In what time is counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum TimeUnit {
+    Day,
+    Century,
+}
+
+/// One row of data/rotation.tsv.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 struct Term {
     body: Body,
     angle: Angle,
@@ -34,64 +58,29 @@ struct Term {
     amplitude_deg: f64,
     phase_deg: f64,
     rate_deg: f64,
-    unit_days: f64,
+    per: TimeUnit,
 }
 
 impl Term {
     fn value_deg(&self, tdb_days: f64) -> f64 {
-        let t = tdb_days / self.unit_days;
+        let t = match self.per {
+            TimeUnit::Day => tdb_days,
+            TimeUnit::Century => tdb_days / JULIAN_CENTURY_DAYS,
+        };
         let argument_rad = (self.phase_deg + self.rate_deg * t).to_radians();
         self.amplitude_deg
             * match self.form {
-                Form::Power(power) => t.powi(power),
+                Form::Constant => 1.0,
+                Form::Linear => t,
+                Form::Square => t * t,
                 Form::Sine => argument_rad.sin(),
                 Form::Cosine => argument_rad.cos(),
             }
     }
 }
 
-static TERMS: LazyLock<Vec<Term>> = LazyLock::new(|| {
-    parsed_terms(include_str!("../../data/rotation.tsv"))
-        .expect("the table of rotations in data/ is checked by a test")
-});
-
-fn parsed_terms(table: &str) -> Option<Vec<Term>> {
-    let rows = table
-        .lines()
-        .filter(|line| !line.starts_with('#') && !line.starts_with("body\t"));
-    rows.map(parsed_term).collect()
-}
-
-fn parsed_term(line: &str) -> Option<Term> {
-    let mut cells = line.split('\t');
-    Some(Term {
-        body: Body::from_id(cells.next()?)?,
-        angle: match cells.next()? {
-            "ra" => Angle::PoleRightAscension,
-            "dec" => Angle::PoleDeclination,
-            "w" => Angle::PrimeMeridian,
-            "w1" => Angle::System1,
-            "w2" => Angle::System2,
-            _ => return None,
-        },
-        form: match cells.next()? {
-            "poly0" => Form::Power(0),
-            "poly1" => Form::Power(1),
-            "poly2" => Form::Power(2),
-            "sin" => Form::Sine,
-            "cos" => Form::Cosine,
-            _ => return None,
-        },
-        amplitude_deg: cells.next()?.parse().ok()?,
-        phase_deg: cells.next()?.parse().ok()?,
-        rate_deg: cells.next()?.parse().ok()?,
-        unit_days: match cells.next()? {
-            "day" => 1.0,
-            "century" => JULIAN_CENTURY_DAYS,
-            _ => return None,
-        },
-    })
-}
+static TERMS: LazyLock<Vec<Term>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/rotation.tsv")));
 
 fn angle_deg(body: Body, angle: Angle, tdb_days: f64) -> f64 {
     let terms = TERMS

@@ -6,6 +6,7 @@
 use std::sync::LazyLock;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::tables;
 use crate::units::rad_from_arcsec;
 
 /// Blur of the air in one direction and colour.
@@ -116,37 +117,22 @@ struct Grade {
     basis: String,
 }
 
-static GRADES: LazyLock<Vec<Grade>> = LazyLock::new(|| {
-    csv::ReaderBuilder::new()
-        .delimiter(b'\t')
-        .comment(Some(b'#'))
-        .quoting(false)
-        .from_reader(include_str!("../../data/seeing_scales.tsv").as_bytes())
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .expect("the table is part of the program and a test reads every row")
-});
+static GRADES: LazyLock<Vec<Grade>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/seeing_scales.tsv")));
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} ± {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     #[test]
     fn widths_and_fried() {
-        check("r0 at 1\"", fried_mm(1.0, 550.0), 111.0, 0.5); // 0.98 λ/FWHM by hand
+        close("r0 at 1\"", fried_mm(1.0, 550.0), 111.0, 0.5); // 0.98 λ/FWHM by hand
         let x30 = crate::sky::air::airmass(30.0).unwrap();
-        check("30 degrees", fwhm_arcsec(1.0, x30, 550.0), 1.513, 5e-4); // airmass^0.6 by hand
+        close("30 degrees", fwhm_arcsec(1.0, x30, 550.0), 1.513, 5e-4); // airmass^0.6 by hand
         // r₀ grows as wavelength^1.2.
         let red = fried_mm(fwhm_arcsec(1.0, 1.0, 700.0), 700.0) / fried_mm(1.0, 550.0);
-        check("red", red, (700.0f64 / 550.0).powf(1.2), 1e-9);
+        close("red", red, (700.0f64 / 550.0).powf(1.2), 1e-9);
     }
 
     #[test]
@@ -155,25 +141,25 @@ mod tests {
         // cutoff.
         let blur = Blur::toward(2.0, 1.0);
         let cutoff = 200.0 / 550e-6 * rad_from_arcsec(1.0);
-        check(
+        close(
             "long, .2",
             blur.long_exposure_mtf(0.2 * cutoff),
             0.137,
             5e-4,
         );
-        check(
+        close(
             "short, .2",
             blur.short_exposure_mtf(0.2 * cutoff, 200.0),
             0.438,
             5e-4,
         );
-        check(
+        close(
             "long, .5",
             blur.long_exposure_mtf(0.5 * cutoff),
             0.0001,
             1e-4,
         );
-        check(
+        close(
             "short, .5",
             blur.short_exposure_mtf(0.5 * cutoff, 200.0),
             0.151,
@@ -200,7 +186,7 @@ mod tests {
             };
             (0..3000).map(ring).sum()
         };
-        check("half", profile(1.0) / profile(0.0), 0.5, 0.01);
+        close("half", profile(1.0) / profile(0.0), 0.5, 0.01);
     }
 
     #[test]
@@ -230,19 +216,19 @@ mod tests {
         }
         assert_eq!(GRADES.len(), 15);
         // Half of the image's diameter in the scale's definition.
-        check(
+        close(
             "Pickering 1",
             pickering_fwhm_arcsec(1.0, 127.0).unwrap(),
             6.5,
             1e-9,
         );
-        check(
+        close(
             "Pickering 3",
             pickering_fwhm_arcsec(3.0, 127.0).unwrap(),
             3.4,
             0.051,
         );
-        check(
+        close(
             "twice the aperture",
             pickering_fwhm_arcsec(5.0, 254.0).unwrap(),
             0.95,

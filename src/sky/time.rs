@@ -11,37 +11,33 @@
 //! Inside the library an instant is a number of days since J2000.0 (JD 2451545.0) of the scale its
 //! name says; a double holds it to a microsecond.
 
-use chrono::{DateTime, Utc};
 use std::sync::LazyLock;
 
-use crate::constants::{J2000_JD, SECONDS_PER_DAY, UNIX_EPOCH_JD};
+use chrono::{DateTime, NaiveDate, NaiveTime, Utc};
+use serde::Deserialize;
+
+use crate::constants::{J2000_JD, JULIAN_YEAR_DAYS, SECONDS_PER_DAY, UNIX_EPOCH_JD};
+use crate::tables;
 
 /// TT - TAI, seconds: a definition.
 const TT_MINUS_TAI_S: f64 = 32.184;
 
+/// One row of data/leap_seconds.tsv.
+#[derive(Deserialize)]
+struct LeapSecondRow {
+    #[serde(deserialize_with = "tables::parsed")]
+    date_utc: NaiveDate,
+    tai_minus_utc_s: f64,
+}
+
 /// The leap seconds: `(UTC days since J2000.0 from which it holds, TAI - UTC in seconds)`.
 static LEAP_SECONDS: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
-    parsed_leap_seconds(include_str!("../../data/leap_seconds.tsv"))
-        .expect("the table of leap seconds in data/ is checked by a test")
-});
-
-fn parsed_leap_seconds(table: &str) -> Option<Vec<(f64, f64)>> {
-    table
-        .lines()
-        .filter(|line| line.starts_with(|c: char| c.is_ascii_digit()))
-        .map(|line| {
-            let (date, tai_minus_utc_s) = line.split_once('\t')?;
-            let midnight = date
-                .parse::<chrono::NaiveDate>()
-                .ok()?
-                .and_hms_opt(0, 0, 0)?;
-            Some((
-                utc_days(midnight.and_utc()),
-                tai_minus_utc_s.trim().parse().ok()?,
-            ))
-        })
+    let rows = tables::rows(include_str!("../../data/leap_seconds.tsv"));
+    let from = |row: &LeapSecondRow| utc_days(row.date_utc.and_time(NaiveTime::MIN).and_utc());
+    (rows.iter())
+        .map(|row| (from(row), row.tai_minus_utc_s))
         .collect()
-}
+});
 
 /// Days of UTC since 2000-01-01T12:00:00Z, every day 86,400 s long.
 pub fn utc_days(utc: DateTime<Utc>) -> f64 {
@@ -85,7 +81,7 @@ pub fn tt_minus_utc_s(utc_days: f64) -> f64 {
 /// Source: Espenak & Meeus 2006, Five Millennium Canon of Solar Eclipses (NASA TP-2006-214141),
 /// polynomial expressions for delta T. They follow the observed values within about 0.3 s here.
 fn delta_t_before_1972_s(utc_days: f64) -> f64 {
-    let year = 2000.0 + utc_days / 365.25;
+    let year = 2000.0 + utc_days / JULIAN_YEAR_DAYS;
     if year < 1961.0 {
         let t = year - 1950.0;
         29.07 + 0.407 * t - t * t / 233.0 + t.powi(3) / 2547.0

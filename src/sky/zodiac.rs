@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::sky::stars::CatalogueStar;
+use crate::tables;
 
 /// A star near the ecliptic.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,14 +32,15 @@ impl ZodiacStar {
 /// All stars to V = 5.0 within 7 degrees of the ecliptic, by right ascension.
 pub fn zodiac_stars() -> &'static [ZodiacStar] {
     static STARS: LazyLock<Vec<ZodiacStar>> = LazyLock::new(|| {
-        parsed_stars(include_str!("../../data/zodiac_stars.csv"))
-            .expect("the table of stars in data/ is checked by a test")
+        let rows = tables::rows(include_str!("../../data/zodiac_stars.csv"));
+        rows.into_iter().map(star_of).collect()
     });
     &STARS
 }
 
+/// One row of data/zodiac_stars.csv.
 #[derive(Deserialize)]
-struct Row {
+struct StarRow {
     hip: u32,
     name: Option<String>,
     designation: String,
@@ -50,16 +52,7 @@ struct Row {
     magnitude: f64,
 }
 
-fn parsed_stars(table: &str) -> Result<Vec<ZodiacStar>, csv::Error> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(table.as_bytes())
-        .deserialize::<Row>()
-        .map(|row| row.map(star_of))
-        .collect()
-}
-
-fn star_of(row: Row) -> ZodiacStar {
+fn star_of(row: StarRow) -> ZodiacStar {
     ZodiacStar {
         hip: row.hip,
         proper_name: row.name,

@@ -4,6 +4,8 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use crate::tables;
+
 /// Of a public evening's visitors, not of observers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Appeal {
@@ -17,8 +19,6 @@ pub enum Appeal {
 
 /// Of a target by its name in the tables of doubles and of clusters, nebulae and galaxies.
 pub fn appeal(id: &str) -> Appeal {
-    static ROWS: LazyLock<Vec<Row>> =
-        LazyLock::new(|| rows().expect("the test below reads every row"));
     let row = ROWS.iter().find(|row| row.id == id);
     row.map_or(Appeal::Connoisseurs, |row| match row.appeal {
         3 => Appeal::Everybody,
@@ -26,19 +26,15 @@ pub fn appeal(id: &str) -> Appeal {
     })
 }
 
+/// One row of data/appeal.csv.
 #[derive(Debug, Deserialize)]
-struct Row {
+struct AppealRow {
     id: String,
     appeal: u8,
 }
 
-fn rows() -> Result<Vec<Row>, csv::Error> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(include_str!("../../data/appeal.csv").as_bytes())
-        .deserialize()
-        .collect()
-}
+static ROWS: LazyLock<Vec<AppealRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../data/appeal.csv")));
 
 #[cfg(test)]
 mod tests {
@@ -47,12 +43,11 @@ mod tests {
 
     #[test]
     fn every_row_is_of_a_target_and_only_one() {
-        let rows = rows().unwrap();
-        for (idx, row) in rows.iter().enumerate() {
+        for (idx, row) in ROWS.iter().enumerate() {
             assert!(beyond().any(|there| there.id() == row.id), "{}", row.id);
             assert!([2, 3].contains(&row.appeal), "{}", row.id);
             assert!(
-                rows[..idx].iter().all(|before| before.id != row.id),
+                ROWS[..idx].iter().all(|before| before.id != row.id),
                 "{}",
                 row.id
             );

@@ -10,6 +10,7 @@ use crate::targets::conditions::{Told, Unmet, shows_tonight};
 use crate::targets::details::{Detail, details_of};
 use crate::targets::sight::Today;
 use crate::targets::when::Tonight;
+use crate::units::ARCSEC_PER_DEG;
 
 /// One question to a telescope.
 #[derive(Debug, Clone, PartialEq)]
@@ -114,7 +115,7 @@ fn asked(detail: &'static Detail, seen: &Appearance, told: &Told) -> Option<Aske
     }
     Some(Asked {
         caption: detail.caption(),
-        field_deg: field_arcsec(detail, &today, seen) / 3600.0,
+        field_deg: field_arcsec(detail, &today, seen) / ARCSEC_PER_DEG,
         spread: Spread::of(detail),
         detail: Some(detail),
         during: Vec::new(),

@@ -8,6 +8,7 @@ use crate::targets::caption::Caption;
 use crate::targets::deep_sky::{DeepSky, deep_sky};
 use crate::targets::doubles::{Apart, Double, doubles};
 use crate::targets::sight::Today;
+use crate::units::{ARCMIN_PER_DEG, ARCSEC_PER_DEG};
 
 /// A subject that keeps its place among the stars.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,7 +75,7 @@ impl Beyond {
                         say: double.say.clone(),
                     },
                     today: Ok(Today::alone(double.sight(year))),
-                    field_deg: 2.0 * separation_arcsec / 3600.0,
+                    field_deg: 2.0 * separation_arcsec / ARCSEC_PER_DEG,
                     spread: Spread::NONE,
                     during: Vec::new(),
                     detail: None,
@@ -88,7 +89,7 @@ impl Beyond {
                         say: aspect.say.to_string(),
                     },
                     today: Ok(Today::alone(aspect.sight)),
-                    field_deg: object.outline.major_arcmin / 60.0,
+                    field_deg: object.outline.major_arcmin / ARCMIN_PER_DEG,
                     spread: Spread::NONE,
                     during: Vec::new(),
                     detail: None,

@@ -7,6 +7,7 @@ use crate::targets::aimed::Aimed;
 use crate::targets::asked::Asked;
 use crate::targets::grade::Grade;
 use crate::targets::sight::Sight;
+use crate::units::ARCSEC_PER_DEG;
 
 /// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
 /// top, and the lower power has the wider field and the slower drift.
@@ -64,7 +65,8 @@ impl Choice {
             diameter_arcsec, ..
         } = today.sight
         {
-            let shown_deg = |idx: usize| diameter_arcsec / 3600.0 * views[idx].magnification;
+            let shown_deg =
+                |idx: usize| diameter_arcsec / ARCSEC_PER_DEG * views[idx].magnification;
             let largest = serving
                 .iter()
                 .map(|&idx| shown_deg(idx))

@@ -1,7 +1,7 @@
 //! Whether a detail is there tonight at all: phase, season, face, ring, shadows.
 //!
 //! Decides from what the sky says of the body; knows nothing of telescopes. Where something is
-//! missing the answer is typed, and [`Unmet::words`] says it in a line.
+//! missing the answer is an [`Unmet`] with the number that matters.
 
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::ring_light::year_ring_opens_to;
@@ -84,51 +84,21 @@ pub enum Unmet {
     /// No moon of its throws its shadow or crosses the disc tonight.
     NoPassage,
     /// Something that cannot be computed was not stated.
-    NotStated(&'static str),
+    NotStated(Unstated),
+}
+
+/// What a detail needs to be known and cannot be computed without being told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unstated {
+    /// The longitude of the Great Red Spot.
+    RedSpotLongitude,
+    /// How the disc is turned.
+    Face,
+    /// How Saturn's ring is turned.
+    Ring,
 }
 
 impl Unmet {
-    /// In one line, with the number that matters.
-    pub fn words(&self) -> String {
-        match *self {
-            Unmet::RingTooClosed {
-                opening_deg,
-                needs_deg,
-                opens_in,
-            } => {
-                let year = opens_in.map_or(String::new(), |year| format!(", in {year}"));
-                format!(
-                    "the ring is only {opening_deg:.0} degrees open: wait until it opens to {needs_deg:.0}{year}"
-                )
-            }
-            Unmet::RingTooOpen { opening_deg } => {
-                format!("the ring is {opening_deg:.0} degrees open: no needle this year")
-            }
-            Unmet::RingUnlit => "the Sun lights the other face of the ring".to_string(),
-            Unmet::TooSmall {
-                diameter_arcsec,
-                needs_arcsec,
-            } => {
-                format!(
-                    "the disc is only {diameter_arcsec:.1}\" across: wait until it reaches {needs_arcsec:.1}\""
-                )
-            }
-            Unmet::WrongPhase { lit, needs } => phase_words(lit, needs),
-            Unmet::NotOnTerminator {
-                sun_altitude_deg,
-                needs,
-            } => sun_words(sun_altitude_deg, needs),
-            Unmet::OtherFace => "it is on the side turned away from us".to_string(),
-            Unmet::Season { .. } => "it belongs to another season there".to_string(),
-            Unmet::TooNearOpposition { .. } => {
-                "the Sun is right behind us: shadows hide behind what throws them".to_string()
-            }
-            Unmet::MoonHidden => "it is behind the planet, before it or in its shadow".to_string(),
-            Unmet::NoPassage => "it does not happen tonight".to_string(),
-            Unmet::NotStated(what) => format!("{what} is not stated"),
-        }
-    }
-
     /// Whether a visitor will ask for it tonight all the same, so that it is listed as beyond:
     /// the ring too closed, the disc too small. What is merely on the other side, in another
     /// season or without its shadows is not missed.
@@ -203,7 +173,7 @@ fn needs_face(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unm
     } else {
         detail.longitude_deg
     };
-    let longitude_deg = stated_deg.ok_or(Unmet::NotStated("the longitude of the Red Spot"))?;
+    let longitude_deg = stated_deg.ok_or(Unmet::NotStated(Unstated::RedSpotLongitude))?;
     let meridian_deg = match seen.face {
         Face::Mars {
             central_meridian_deg,
@@ -213,7 +183,7 @@ fn needs_face(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unm
             central_meridian_2_deg,
             ..
         } => central_meridian_2_deg,
-        _ => return Err(Unmet::NotStated("how the disc is turned")),
+        _ => return Err(Unmet::NotStated(Unstated::Face)),
     };
     if wrap_180_deg(longitude_deg - meridian_deg).abs() <= window_deg {
         Ok(())
@@ -280,7 +250,7 @@ fn needs_ring(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unm
         ..
     } = seen.face
     else {
-        return Err(Unmet::NotStated("how the ring is turned"));
+        return Err(Unmet::NotStated(Unstated::Ring));
     };
     let opening_deg = ring_opening_earth_deg.abs();
     let needs = detail.conditions.opening_deg;
@@ -297,30 +267,5 @@ fn needs_ring(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unm
         }),
         (_, Some(most_deg)) if most_deg < opening_deg => Err(Unmet::RingTooOpen { opening_deg }),
         _ => Ok(()),
-    }
-}
-
-fn phase_words(lit: f64, needs: Span) -> String {
-    let percent = 100.0 * lit;
-    match needs.most {
-        Some(most) if most < lit => {
-            format!(
-                "the disc is {percent:.0} % lit: wait until it is below {:.0} %",
-                100.0 * most
-            )
-        }
-        _ => format!("only {percent:.0} % of the disc is lit"),
-    }
-}
-
-fn sun_words(sun_altitude_deg: f64, needs: Span) -> String {
-    if sun_altitude_deg <= 0.0 {
-        return "it lies in the lunar night".to_string();
-    }
-    match needs.most {
-        Some(most_deg) if most_deg < sun_altitude_deg => {
-            format!("the Sun stands {sun_altitude_deg:.0} degrees over it: no shadows left")
-        }
-        _ => format!("the Sun stands only {sun_altitude_deg:.0} degrees over it"),
     }
 }

@@ -23,6 +23,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use crate::tables;
 use crate::targets::sight::Sight;
 
 /// A cluster, nebula or galaxy.
@@ -267,14 +268,17 @@ fn scale_lengths_to_outline(mean_b_mag_arcsec2: f64) -> f64 {
     0.5 * (near + far)
 }
 
+const TABLE: &str = include_str!("../../data/deep_sky.csv");
+
 static DEEP_SKY: LazyLock<Vec<DeepSky>> = LazyLock::new(|| {
-    rows(include_str!("../../data/deep_sky.csv")).expect("the test below reads every row")
+    let rows = tables::rows(TABLE);
+    rows.into_iter().map(object_of).collect()
 });
 
 /// The table as it stands in the file, one field a column.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Row {
+struct DeepSkyRow {
     id: String,
     name: String,
     kind: Kind,
@@ -297,16 +301,7 @@ struct Row {
     stars_basis: String,
 }
 
-fn rows(table: &str) -> Result<Vec<DeepSky>, csv::Error> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(table.as_bytes())
-        .deserialize::<Row>()
-        .map(|row| row.map(object_of))
-        .collect()
-}
-
-fn object_of(row: Row) -> DeepSky {
+fn object_of(row: DeepSkyRow) -> DeepSky {
     let core = row.core_arcmin.zip(row.core_v);
     DeepSky {
         id: row.id,
@@ -341,26 +336,18 @@ fn object_of(row: Row) -> DeepSky {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} ± {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     #[test]
     fn every_row_reads() {
-        let objects = rows(include_str!("../../data/deep_sky.csv")).unwrap();
-        assert!(objects.len() >= 40, "{} rows", objects.len());
+        assert!(DEEP_SKY.len() >= 40, "{} rows", DEEP_SKY.len());
     }
 
     #[test]
     fn a_bad_row_is_refused() {
-        let table = include_str!("../../data/deep_sky.csv");
-        assert!(rows(&table.replace(",globular,", ",ball,")).is_err());
-        assert!(rows(&table.replace("250.4235", "16h41m")).is_err());
+        let read = tables::read::<DeepSkyRow>;
+        assert!(read(&TABLE.replace(",globular,", ",ball,")).is_err());
+        assert!(read(&TABLE.replace("250.4235", "16h41m")).is_err());
     }
 
     /// Share of the light inside a circle: Plummer's profile with its half-light radius as unit.
@@ -381,9 +368,9 @@ mod tests {
                 .max_by(|a, b| (light(*a) / a).total_cmp(&(light(*b) / b)))
                 .expect("some radius")
         };
-        check("globular, half-light radii", best(plummer), 1.0, 1e-3);
-        check("galaxy", best(disc), BEST_SCALE_LENGTHS, 1e-3);
-        check(
+        close("globular, half-light radii", best(plummer), 1.0, 1e-3);
+        close("galaxy", best(disc), BEST_SCALE_LENGTHS, 1e-3);
+        close(
             "its light",
             disc(BEST_SCALE_LENGTHS),
             BEST_SHARE_OF_DISC,
@@ -396,8 +383,8 @@ mod tests {
         // Freeman 1970 (ApJ 160, 811): discs have 21.65 B mag/arcsec² in the middle, so 25 lies
         // (25 - 21.65) / 1.0857 = 3.0855 scale lengths out, and the whole light spread over that circle is
         // 21.65 + 2.5 log10(3.0855² / 2) = 23.344.
-        check("Freeman", scale_lengths_to_outline(23.344), 3.0855, 2e-3);
-        check("the faintest", scale_lengths_to_outline(24.0), 2.0, 1e-6);
+        close("Freeman", scale_lengths_to_outline(23.344), 3.0855, 2e-3);
+        close("the faintest", scale_lengths_to_outline(24.0), 2.0, 1e-6);
     }
 
     #[test]
@@ -418,6 +405,6 @@ mod tests {
     fn half_of_a_globular_by_hand() {
         // Harris 1996 (2010): M 13 has V 5.78 and a half-light radius of 1.69': 6.533 in 32,300 arcsec².
         let m13 = deep_sky_object("m13").expect("it is in the table");
-        check("M 13", m13.brightest().mean_mag_arcsec2(), 17.81, 0.01);
+        close("M 13", m13.brightest().mean_mag_arcsec2(), 17.81, 0.01);
     }
 }

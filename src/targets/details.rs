@@ -9,6 +9,7 @@ use serde::Deserialize;
 
 use crate::sky::Body;
 use crate::sky::moons::Satellite;
+use crate::tables;
 use crate::targets::caption::Caption;
 
 /// Something to look for on one body.
@@ -209,16 +210,19 @@ impl Span {
     }
 }
 
+const TABLE: &str = include_str!("../../data/details.csv");
+
 static DETAILS: LazyLock<Vec<Detail>> = LazyLock::new(|| {
-    rows(include_str!("../../data/details.csv")).expect("the test below reads every row")
+    let rows = tables::rows(TABLE);
+    rows.into_iter().map(detail_of).collect()
 });
 
 /// The table as it stands in the file, one field a column.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Row {
+struct DetailRow {
     id: String,
-    body: String,
+    body: Body,
     name: String,
     shape: Shape,
     size: Option<f64>,
@@ -244,7 +248,7 @@ struct Row {
     season_from_deg: Option<f64>,
     season_until_deg: Option<f64>,
     needs: Option<Needs>,
-    satellite: Option<String>,
+    satellite: Option<Satellite>,
     say: String,
     position_basis: String,
     size_basis: String,
@@ -258,18 +262,8 @@ enum Needs {
     RedSpot,
 }
 
-fn rows(table: &str) -> Result<Vec<Detail>, String> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(table.as_bytes())
-        .deserialize::<Row>()
-        .map(|row| detail_of(row.map_err(|error| error.to_string())?))
-        .collect()
-}
-
-fn detail_of(row: Row) -> Result<Detail, String> {
-    Ok(Detail {
-        body: body_named(&row.body).ok_or_else(|| format!("{}: no such body", row.id))?,
+fn detail_of(row: DetailRow) -> Detail {
+    Detail {
         extent: Extent {
             across: row.size.unwrap_or(0.0),
             along: row.length.or(row.size).unwrap_or(0.0),
@@ -281,18 +275,13 @@ fn detail_of(row: Row) -> Result<Detail, String> {
             strong: row.contrast_high.unwrap_or(likely),
         }),
         conditions: conditions_of(&row),
-        satellite: match &row.satellite {
-            Some(id) => {
-                Some(Satellite::from_id(id).ok_or_else(|| format!("{}: no such moon", row.id))?)
-            }
-            None => None,
-        },
         basis: Basis {
             position: row.position_basis,
             size: row.size_basis,
             contrast: row.contrast_basis,
         },
         id: row.id,
+        body: row.body,
         name: row.name,
         shape: row.shape,
         relief_km: row.relief_km,
@@ -300,11 +289,12 @@ fn detail_of(row: Row) -> Result<Detail, String> {
         orbit_km: row.orbit_km,
         latitude_deg: row.latitude_deg,
         longitude_deg: row.longitude_deg,
+        satellite: row.satellite,
         say: row.say,
-    })
+    }
 }
 
-fn conditions_of(row: &Row) -> Conditions {
+fn conditions_of(row: &DetailRow) -> Conditions {
     let span = |least, most| Span { least, most };
     Conditions {
         window_deg: row.window_deg,
@@ -318,34 +308,20 @@ fn conditions_of(row: &Row) -> Conditions {
     }
 }
 
-fn body_named(name: &str) -> Option<Body> {
-    Some(match name {
-        "moon" => Body::Moon,
-        "mercury" => Body::Mercury,
-        "venus" => Body::Venus,
-        "mars" => Body::Mars,
-        "jupiter" => Body::Jupiter,
-        "saturn" => Body::Saturn,
-        "uranus" => Body::Uranus,
-        "neptune" => Body::Neptune,
-        _ => return None,
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn every_row_reads() {
-        let details = rows(include_str!("../../data/details.csv")).unwrap();
-        assert!(details.len() >= 130, "{} rows", details.len());
+        assert!(DETAILS.len() >= 130, "{} rows", DETAILS.len());
+        assert!(DETAILS.iter().all(|detail| detail.body != Body::Sun));
     }
 
     #[test]
     fn a_bad_row_is_refused() {
-        let table = include_str!("../../data/details.csv");
-        assert!(rows(&table.replace(",moon,", ",mond,")).is_err());
-        assert!(rows(&table.replace(",crater,", ",bowl,")).is_err());
+        let read = tables::read::<DetailRow>;
+        assert!(read(&TABLE.replace(",moon,", ",mond,")).is_err());
+        assert!(read(&TABLE.replace(",crater,", ",bowl,")).is_err());
     }
 }

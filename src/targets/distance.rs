@@ -8,8 +8,10 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use crate::constants::{AU_KM, JULIAN_YEAR_DAYS, SECONDS_PER_DAY, SPEED_OF_LIGHT_KM_S};
+use crate::tables;
 use crate::targets::deep_sky::DeepSky;
 use crate::targets::doubles::Double;
+use crate::units::{ARCMIN_PER_DEG, ARCSEC_PER_DEG};
 
 /// By definition; of the Julian year, as the IAU has it.
 const LIGHT_YEAR_AU: f64 = SPEED_OF_LIGHT_KM_S * SECONDS_PER_DAY * JULIAN_YEAR_DAYS / AU_KM;
@@ -26,18 +28,18 @@ pub fn gap_au(double: &Double, separation_arcsec: f64) -> Option<f64> {
     let row = row(&double.id)?;
     let together = row.companion == Some(Companion::Together);
     let distance_ly = row.distance_ly.filter(|_| together)?;
-    Some(distance_ly * LIGHT_YEAR_AU * (separation_arcsec / 3600.0).to_radians().tan())
+    Some(distance_ly * LIGHT_YEAR_AU * (separation_arcsec / ARCSEC_PER_DEG).to_radians().tan())
 }
 
 /// How large a cluster, nebula or galaxy is, light years along the long axis of its catalogue outline.
 pub fn extent_ly(object: &DeepSky) -> Option<f64> {
-    let half_angle_rad = (object.outline.major_arcmin / 60.0 / 2.0).to_radians();
+    let half_angle_rad = (object.outline.major_arcmin / ARCMIN_PER_DEG / 2.0).to_radians();
     Some(2.0 * distance_ly(&object.id)? * half_angle_rad.tan())
 }
 
 /// What the program uses of a row; errors and sources are for whoever reads the table, and for the tests.
 #[derive(Debug, Deserialize)]
-struct Row {
+struct DistanceRow {
     id: String,
     distance_ly: Option<f64>,
     companion: Option<Companion>,
@@ -55,18 +57,13 @@ enum Companion {
     Disputed,
 }
 
-fn row(id: &str) -> Option<&'static Row> {
-    static ROWS: LazyLock<Vec<Row>> =
-        LazyLock::new(|| read().expect("the test below reads every row"));
+fn row(id: &str) -> Option<&'static DistanceRow> {
+    static ROWS: LazyLock<Vec<DistanceRow>> = LazyLock::new(rows);
     ROWS.iter().find(|row| row.id == id)
 }
 
-fn read<R: DeserializeOwned>() -> Result<Vec<R>, csv::Error> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(include_str!("../../data/distances.csv").as_bytes())
-        .deserialize()
-        .collect()
+fn rows<R: DeserializeOwned>() -> Vec<R> {
+    tables::rows(include_str!("../../data/distances.csv"))
 }
 
 #[cfg(test)]
@@ -87,13 +84,10 @@ mod tests {
         companion_basis: String,
     }
 
-    fn rows() -> Vec<WholeRow> {
-        read().unwrap()
-    }
-
     #[test]
     fn one_row_a_target() {
-        let mut ids: Vec<String> = rows().into_iter().map(|row| row.id).collect();
+        let rows = rows::<WholeRow>().into_iter();
+        let mut ids: Vec<String> = rows.map(|row| row.id).collect();
         let mut targets: Vec<_> = beyond().map(|there| there.id().to_string()).collect();
         ids.sort_unstable();
         targets.sort_unstable();
@@ -102,7 +96,7 @@ mod tests {
 
     #[test]
     fn every_row_says_where_it_comes_from() {
-        for row in rows() {
+        for row in rows::<WholeRow>() {
             let id = &row.id;
             let starts: &[&str] = match (row.distance_ly, row.error_percent) {
                 (Some(_), Some(_)) => &["published: ", "computed: "],

@@ -10,6 +10,7 @@ use serde::Deserialize;
 
 use crate::sky::kepler::eccentric_anomaly_rad;
 use crate::sky::stars::CatalogueStar;
+use crate::tables;
 use crate::targets::sight::Sight;
 
 /// Two stars.
@@ -171,18 +172,13 @@ impl Orbit {
 }
 
 static TABLE: LazyLock<Vec<Double>> = LazyLock::new(|| {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(include_str!("../../data/doubles.csv").as_bytes())
-        .deserialize()
-        .map(|row: Result<Row, csv::Error>| row.map(Double::from))
-        .collect::<Result<_, _>>()
-        .expect("the table is part of the program and a test reads every row")
+    let rows = tables::rows(include_str!("../../data/doubles.csv"));
+    rows.into_iter().map(|row: DoubleRow| row.into()).collect()
 });
 
 /// A row of the table as it stands.
 #[derive(Deserialize)]
-struct Row {
+struct DoubleRow {
     id: String,
     name: String,
     right_ascension_deg: f64,
@@ -207,7 +203,7 @@ struct Row {
     placement_basis: String,
 }
 
-impl Row {
+impl DoubleRow {
     fn orbit(&self) -> Option<Orbit> {
         Some(Orbit {
             period_years: self.period_years?,
@@ -238,8 +234,8 @@ impl Row {
     }
 }
 
-impl From<Row> for Double {
-    fn from(row: Row) -> Double {
+impl From<DoubleRow> for Double {
+    fn from(row: DoubleRow) -> Double {
         let placement = row.orbit().map(Placement::Orbit).or(row.measured());
         Double {
             motion: row.motion(),

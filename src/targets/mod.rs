@@ -64,6 +64,8 @@ mod aimed;
 
 pub mod typical;
 
+pub mod merit;
+
 pub mod smallest;
 
 mod why;

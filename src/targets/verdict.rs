@@ -9,7 +9,7 @@ use crate::targets::caption::Caption;
 use crate::targets::choice::{Choice, usual_view};
 use crate::targets::conditions::{Unmet, shows_tonight};
 use crate::targets::details::{Detail, details_of};
-use crate::targets::limit::Limit;
+use crate::targets::limit::{Limit, Why};
 use crate::targets::look::Look;
 use crate::targets::sight::Today;
 use crate::targets::why;
@@ -38,8 +38,8 @@ pub struct Verdict {
     pub grade: ThreeAirs<Grade>,
     /// The link that holds it back most in typical air.
     pub limited_by: Limit,
-    /// One short line: the limit, then the one change that would help.
-    pub why: String,
+    /// The limit with its number, then the one change that would help.
+    pub why: Why,
 }
 
 /// Margin reported where a condition is not met: far below any threshold, a mark and no measurement.
@@ -147,7 +147,7 @@ impl Aimed<'_> {
             margin: self.look.seeing_zenith_arcsec.map(same),
             grade: self.look.seeing_zenith_arcsec.map(|_| Grade::Beyond),
             limited_by,
-            why: unmet.words(),
+            why: Why::NotThere(*unmet),
         }
     }
 }

@@ -10,12 +10,13 @@ use crate::sky::satellite_events::Kind;
 use crate::sky::spans::common;
 use crate::targets::conditions::{Told, passage_kind, passages_of, shows_tonight};
 use crate::targets::details::{Detail, Shape};
+use crate::units::MINUTES_PER_DAY;
 
 /// Ten minutes: no window is shorter that is worth a line.
-const STEP_DAYS: f64 = 10.0 / 1440.0;
+const STEP_DAYS: f64 = 10.0 / MINUTES_PER_DAY;
 
 /// Half a minute.
-const TOLERANCE_DAYS: f64 = 0.5 / 1440.0;
+const TOLERANCE_DAYS: f64 = 0.5 / MINUTES_PER_DAY;
 
 /// A body at one instant of a night, and the stretches in which it can be looked at.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -6,9 +6,10 @@
 
 use crate::sky::{Appearance, Face};
 use crate::targets::aimed::Aimed;
+use crate::targets::chain::Chain;
 use crate::targets::details::Detail;
 use crate::targets::grade::{Grade, ThreeAirs};
-use crate::targets::limit::Limit;
+use crate::targets::limit::{Gain, Larger, Limit, Why};
 use crate::targets::sight::Today;
 use crate::targets::today::today;
 
@@ -21,16 +22,16 @@ pub(super) struct Case<'a> {
     pub(super) visibility: f64,
 }
 
-/// The limit in typical air and the line that says it.
-pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, String) {
+/// The limit in typical air and what would help.
+pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
     let now = case.grade.typical;
     if now == Grade::Plain {
-        return (Limit::Nothing, nothing_words(aimed, case));
+        return (Limit::Nothing, when_plain(aimed, case));
     }
     let opened = with_ring_open(aimed, case);
     let utmost = opened.as_ref().unwrap_or(case.today);
     if Grade::of_visibility(aimed.best(aimed.everything(), utmost)) <= now {
-        return (Limit::Contrast, contrast_words(now));
+        return (Limit::Contrast, Why::Contrast { grade: now });
     }
     let (limit, ideal) = aimed
         .ideals()
@@ -45,111 +46,78 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, String) {
     };
     (
         limit,
-        words(aimed, case, limit, Grade::of_visibility(ideal)),
+        reason(aimed, case, limit, Grade::of_visibility(ideal)),
     )
 }
 
-fn words(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> String {
-    let helped = case.grade.typical < there;
-    let becomes = |change: &str| {
-        let word = if helped { there.word() } else { "surer" };
-        format!("{change} it would be {word}")
+fn reason(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> Why {
+    let then = if case.grade.typical < there {
+        Gain::Grade(there)
+    } else {
+        Gain::Surer
     };
-    let low_deg = aimed.look.altitude_deg;
-    let airs = aimed.look.seeing_zenith_arcsec;
+    let good_arcsec = aimed.look.seeing_zenith_arcsec.good;
     match limit {
-        Limit::Air if case.grade.typical < case.grade.good => {
-            format!(
-                "limited by the air: in {:.1}\" air it is {}",
-                airs.good,
-                case.grade.good.word()
-            )
-        }
-        Limit::Air => {
-            let next = next_word(case.grade.typical);
-            format!(
-                "limited by the air: to be {next} it needs nights below {:.1}\"",
-                airs.good
-            )
-        }
-        Limit::Altitude => format!(
-            "too low at {low_deg:.0} degrees: {}",
-            becomes("high in the sky")
-        ),
-        Limit::Aperture => larger_words(aimed, case, "aperture"),
-        Limit::Brightness => larger_words(aimed, case, "light"),
-        Limit::Figure => format!(
-            "limited by the figure: {}",
-            becomes("with a perfect mirror")
-        ),
-        Limit::Obstruction => format!("limited by the diagonal: {}", becomes("without it")),
-        Limit::Magnification => format!(
-            "limited by the eyepieces: {}",
-            becomes("at the right power")
-        ),
-        Limit::RingClosed => {
-            let opening_deg = aimed.look.appearance.and_then(opening_deg).unwrap_or(0.0);
-            format!(
-                "the ring is only {opening_deg:.0} degrees open: {}",
-                becomes("wide open")
-            )
-        }
-        _ if TWILIGHT_FROM_DEG < aimed.look.sun_altitude_deg => {
-            format!(
-                "limited by the twilight: {}",
-                becomes("later or earlier in the night")
-            )
-        }
-        _ => format!("limited by the bright sky: {}", becomes("under a dark one")),
+        Limit::Air if case.grade.typical < case.grade.good => Why::Air {
+            seeing_arcsec: good_arcsec,
+            grade: case.grade.good,
+        },
+        Limit::Air => Why::RareAir {
+            below_arcsec: good_arcsec,
+            grade: next_better(case.grade.typical),
+        },
+        Limit::Altitude => Why::Altitude {
+            altitude_deg: aimed.look.altitude_deg,
+            then,
+        },
+        Limit::Aperture => Why::Aperture {
+            larger: larger(aimed, case),
+        },
+        Limit::Brightness => Why::Brightness {
+            larger: larger(aimed, case),
+        },
+        Limit::Figure => Why::Figure { then },
+        Limit::Obstruction => Why::Obstruction { then },
+        Limit::Magnification => Why::Magnification { then },
+        Limit::RingClosed => Why::RingClosed {
+            opening_deg: aimed.look.appearance.and_then(opening_deg).unwrap_or(0.0),
+            then,
+        },
+        _ if TWILIGHT_FROM_DEG < aimed.look.sun_altitude_deg => Why::Twilight { then },
+        _ => Why::BrightSky { then },
     }
 }
 
 /// Sun's altitude above which a bright sky is put down to twilight.
 const TWILIGHT_FROM_DEG: f64 = -12.0;
 
-fn nothing_words(aimed: &Aimed, case: &Case) -> String {
-    if case.grade.poor == Grade::Plain {
-        return "nothing stands in its way".to_string();
+fn when_plain(aimed: &Aimed, case: &Case) -> Why {
+    match case.grade.poor {
+        Grade::Plain => Why::Nothing,
+        grade => Why::PoorAir {
+            seeing_arcsec: aimed.look.seeing_zenith_arcsec.poor,
+            grade,
+        },
     }
-    let poor_arcsec = aimed.look.seeing_zenith_arcsec.poor;
-    format!("in {poor_arcsec:.1}\" air it is {}", case.grade.poor.word())
 }
 
-fn contrast_words(now: Grade) -> String {
+fn next_better(now: Grade) -> Grade {
     match now {
-        Grade::Beyond => "too faint a mark for any telescope like this one".to_string(),
-        _ => format!("a faint mark: {} is as good as it gets", now.word()),
+        Grade::Beyond => Grade::Fleeting,
+        Grade::Fleeting => Grade::Patient,
+        _ => Grade::Plain,
     }
 }
 
-fn next_word(now: Grade) -> &'static str {
-    match now {
-        Grade::Beyond => Grade::Fleeting.word(),
-        Grade::Fleeting => Grade::Patient.word(),
-        _ => Grade::Plain.word(),
-    }
-}
-
-fn larger_words(aimed: &Aimed, case: &Case, what: &str) -> String {
-    let enough = aimed
-        .apertures()
-        .iter()
-        .map(|(aperture_mm, chain)| {
-            (
-                aperture_mm,
-                Grade::of_visibility(aimed.best(chain, case.today)),
-            )
-        })
-        .find(|(_, there)| case.grade.typical < *there);
-    match enough {
-        Some((aperture_mm, there)) => {
-            format!(
-                "limited by {what}: in {aperture_mm:.0} mm it would be {}",
-                there.word()
-            )
-        }
-        None => format!("limited by {what}: no portable mirror is large enough"),
-    }
+/// The smallest usual mirror that gains a grade.
+fn larger(aimed: &Aimed, case: &Case) -> Option<Larger> {
+    let there = |(aperture_mm, chain): &(f64, Chain)| Larger {
+        aperture_mm: *aperture_mm,
+        grade: Grade::of_visibility(aimed.best(chain, case.today)),
+    };
+    (aimed.apertures().iter())
+        .map(there)
+        .find(|larger| case.grade.typical < larger.grade)
 }
 
 /// Light alone explains the gain of a larger mirror when it brings this share of it.

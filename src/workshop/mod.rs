@@ -58,8 +58,26 @@ pub struct Assumed {
     /// Where in the file it would have stood: `site.sky_brightness_mag_arcsec2`,
     /// `telescope "Heron": figure`.
     pub key: String,
-    /// What was taken, with its unit, in words.
-    pub value: String,
+    /// What was taken.
+    pub value: Taken,
+}
+
+/// What was taken where the file does not say.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Taken {
+    /// As the reader of the file puts it, with its unit.
+    Words(String),
+    /// The minor axis of a diagonal that lights 10 mm of field fully in the usual tube, mm.
+    DiagonalMm(f64),
+    /// The coat of both mirrors.
+    Coat {
+        /// Its kind.
+        kind: Coating,
+        /// Of each mirror at 550 nm, 0 to 1.
+        reflectivity: f64,
+        /// `None` where nobody says when it was put on.
+        age_months: Option<f64>,
+    },
 }
 
 /// The place.

@@ -2,6 +2,8 @@
 
 use chrono::NaiveDate;
 
+use crate::constants::JULIAN_YEAR_DAYS;
+
 /// One measurement of the Spot's longitude and its drift since.
 ///
 /// It floats in Jupiter's clouds: no theory says where. Observers measure it, and this project carries
@@ -17,7 +19,7 @@ pub struct RedSpot {
 }
 
 /// Days in a twelfth of a Julian year.
-const MONTH_DAYS: f64 = 365.25 / 12.0;
+const MONTH_DAYS: f64 = JULIAN_YEAR_DAYS / 12.0;
 
 /// The drift of the years 2015 to 2024, degrees a month: from 223 degrees on 2015-02-08 (J. Rogers, British
 /// Astronomical Association, Jupiter in 2014/15, interim report of 2015 February 8: drift 1.4 then) through

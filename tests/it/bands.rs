@@ -1,19 +1,12 @@
 //! Ronchi bands: against numbers worked out by hand, and what must hold of any pattern.
 
+use crate::support::close;
 use skyworthy::optics::bands::{
     Blank, Cell, Figured, Grating, Middle, Setup, Surface, Tester, bright, raster,
 };
 use skyworthy::optics::conic::Conic;
 use skyworthy::optics::wavefront::{Term, Wavefront};
 use skyworthy::workshop::KnifeSource;
-
-#[track_caller]
-fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-    assert!(
-        (got - want).abs() <= tolerance,
-        "{what}: want {want} within {tolerance}, got {got}"
-    );
-}
 
 fn tester(radius_of_curvature_mm: f64, offset_mm: f64, source: KnifeSource) -> Tester {
     Tester {
@@ -33,7 +26,7 @@ fn rays_to_the_grating() {
         (paraboloid, KnifeSource::Fixed, 0.499_686),
     ] {
         let got = tester(2000.0, -5.0, source).intercept_mm(&surface, 100.0);
-        check("at the rim", got.expect("on the mirror"), want_mm, 5e-7);
+        close("at the rim", got.expect("on the mirror"), want_mm, 5e-7);
     }
 }
 
@@ -54,7 +47,7 @@ fn rays_by_the_third_order() {
                 for (source, want) in [(KnifeSource::Moving, moving), (KnifeSource::Fixed, fixed)] {
                     let got = tester(2400.0, offset_mm, source).intercept_mm(&surface, r);
                     // Fifth order: r^4 / R^4 of the offset, r^5 / R^4 of the figure.
-                    check(
+                    close(
                         "paraxial",
                         got.expect("on it"),
                         want,
@@ -96,7 +89,7 @@ fn how_bands_of_a_paraboloid_bow() {
     ] {
         let tester = tester(2400.0, offset_mm, KnifeSource::Fixed);
         for (y_mm, want_mm) in [40.0, 60.0, 80.0].into_iter().zip(at_heights) {
-            check(
+            close(
                 "band",
                 followed(&paraboloid, tester, 30.0, y_mm),
                 want_mm,
@@ -113,7 +106,7 @@ fn how_bands_of_a_paraboloid_bow() {
         for (y_mm, x_mm) in [0.0, 40.0, 80.0].into_iter().zip(at_heights) {
             let r = f64::hypot(x_mm, y_mm);
             let across = tester.intercept_mm(&surface, r).expect("on it") * x_mm / r;
-            check("across", across, 0.15, 5e-6);
+            close("across", across, 0.15, 5e-6);
         }
     }
 }
@@ -155,7 +148,7 @@ fn a_figured_mirror_is_its_conic() {
             for r in [1.0, 20.3, 47.1, 74.9] {
                 let want = tester.intercept_mm(&conic, r).expect("on it");
                 let got = tester.intercept_mm(&figured, r).expect("on it");
-                check("intercept", got, want, tolerance_mm);
+                close("intercept", got, want, tolerance_mm);
             }
         }
     }
@@ -196,7 +189,7 @@ fn a_turned_edge_hooks_the_bands() {
     let real = of_rim(&|r| inside.intercept_mm(&turned, r).expect("on it"));
     assert!(real > ideal, "{real} {ideal}");
     // dW/dr = 150 nm in 3.75 mm; the normal tips by half of it, the ray by all of it, over R.
-    check("by hand", real - ideal, 150e-6 / 3.75 * 2395.0, 5e-5);
+    close("by hand", real - ideal, 150e-6 / 3.75 * 2395.0, 5e-5);
 }
 
 #[test]
@@ -226,7 +219,7 @@ fn the_picture_is_the_points() {
     let row = &raster(&setup, 1001)[500 * 1001..501 * 1001];
     let changes = row.windows(2).filter(|pair| pair[0] != pair[1]).count();
     assert_eq!(changes, 20);
-    check(
+    close(
         "shear",
         setup.tester.order_shear_mm(setup.grating, 550.0),
         11.0,

@@ -16,6 +16,7 @@ use skyworthy::workshop::{Horizon, Workshop};
 use skyworthy::{show, workshop};
 
 use crate::golden;
+use crate::support::larch_at;
 
 fn date(text: &str) -> NaiveDate {
     text.parse().expect("a date")
@@ -49,13 +50,8 @@ fn found(workshop: &Workshop, wanted: &Wanted) -> Dates {
 
 /// A 150 mm f/8 with a perfect mirror over a flat horizon in a town.
 fn town(latitude_deg: f64, longitude_deg: f64, zone: &str) -> Workshop {
-    let text = format!(
-        "[site]\nlatitude_deg = {latitude_deg}\nlongitude_deg = {longitude_deg}\ntime_zone = \"{zone}\"\n\
-         sky_brightness_mag_arcsec2 = 18.5\n\
-         [[telescope]]\nname = \"Larch\"\naperture_mm = 150\nfocal_length_mm = 1200\n"
-    );
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&text, "test.toml", &no_files).expect("a legal workshop")
+    let sky = "sky_brightness_mag_arcsec2 = 18.5";
+    larch_at(latitude_deg, longitude_deg, zone, sky)
 }
 
 fn on<'a>(dates: &'a Dates, day: &str) -> &'a Evening {

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use crate::support::{number, rows};
 use proptest::prelude::*;
 use skyworthy::optics::mtf::Mtf;
 use skyworthy::optics::pupil::BestFocus;
@@ -428,16 +429,12 @@ fn off_arcsec(place: (f64, f64), want: (f64, f64)) -> f64 {
 #[test]
 fn places_as_hipparcos() {
     let table = include_str!("../reference/doubles.tsv");
-    let rows: BTreeMap<&str, Vec<f64>> = table
-        .lines()
-        .filter(|line| !line.starts_with('#'))
-        .skip(1)
-        .map(|line| {
-            let (id, numbers) = line.split_once('\t').expect("an id and numbers");
-            let numbers = numbers
-                .split('\t')
-                .map(|cell| cell.parse().expect("a number"));
-            (id, numbers.collect())
+    let rows: BTreeMap<&str, Vec<f64>> = rows(table)
+        .map(|cells| {
+            (
+                cells[0],
+                cells[1..].iter().map(|cell| number(cell)).collect(),
+            )
         })
         .collect();
     let mut n_compared = 0;

@@ -165,7 +165,7 @@ const APERTURES_MM: [f64; 7] = [60.0, 80.0, 114.0, 150.0, 200.0, 250.0, 300.0];
 
 /// Visibility against an independent prototype's.
 #[derive(Clone, Copy)]
-struct Row {
+struct PrototypeRow {
     item: Item,
     seeing_arcsec: f64,
     /// At [`APERTURES_MM`] 114, 150 and 200.
@@ -178,37 +178,37 @@ fn visibility_as_an_independent_prototype_has_it() {
     // transforms), written apart from this one; its values as printed. It took other sizes and
     // contrasts in places, which moves a row by up to a third.
     let rows = [
-        Row {
+        PrototypeRow {
             item: BELT,
             seeing_arcsec: 1.0,
             prototype: [6.3, 7.2, 8.4],
         },
-        Row {
+        PrototypeRow {
             item: BELT,
             seeing_arcsec: 2.0,
             prototype: [5.4, 6.4, 7.2],
         },
-        Row {
+        PrototypeRow {
             item: CASSINI,
             seeing_arcsec: 1.0,
             prototype: [3.3, 4.5, 6.2],
         },
-        Row {
+        PrototypeRow {
             item: CASSINI,
             seeing_arcsec: 2.0,
             prototype: [2.7, 3.5, 4.3],
         },
-        Row {
+        PrototypeRow {
             item: RED_SPOT,
             seeing_arcsec: 1.0,
             prototype: [1.34, 1.67, 1.92],
         },
-        Row {
+        PrototypeRow {
             item: RED_SPOT,
             seeing_arcsec: 2.0,
             prototype: [1.17, 1.34, 1.58],
         },
-        Row {
+        PrototypeRow {
             item: GANYMEDE_DISC,
             seeing_arcsec: 1.0,
             prototype: [3.9, 7.7, 12.0],

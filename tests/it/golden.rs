@@ -1,7 +1,7 @@
 //! Whole answers, letter by letter. `UPDATE_GOLDEN=1 cargo test golden` rewrites them; read the
 //! difference like code.
 
-mod answers;
+pub mod answers;
 
 use std::fs;
 use std::path::Path;

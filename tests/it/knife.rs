@@ -5,7 +5,7 @@ mod anchors;
 mod doubts;
 mod noise;
 
-use super::optics::{number, rows};
+use crate::support::{close, number, rows};
 use skyworthy::optics::knife::{Doubt, Interval, Mirror, Reduction, reduce};
 use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
 
@@ -106,14 +106,6 @@ fn holds(interval: Interval, truth: f64) -> bool {
     interval.low <= truth && truth <= interval.high
 }
 
-#[track_caller]
-fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-    assert!(
-        (got - want).abs() <= tolerance,
-        "{what}: want {want} within {tolerance}, got {got}"
-    );
-}
-
 /// RMS within 3 nm or 10 %, and inside the interval: conics of either sign, spheres, 114 to 300 mm,
 /// f/4.5 to f/10.
 #[test]
@@ -122,7 +114,7 @@ fn smooth_mirrors_come_out_as_they_are() {
         let reduction = known.reduced(&rounded(&known.readings));
         let (what, truth_nm) = (known.what(), known.wavefront_rms_nm);
         let rms = reduction.wavefront_rms_nm;
-        check(&what, rms.value, truth_nm, (0.1 * truth_nm).max(3.0));
+        close(&what, rms.value, truth_nm, (0.1 * truth_nm).max(3.0));
         assert!(holds(rms, truth_nm), "{what}: {truth_nm} not in {rms:?}");
         let pv = reduction.wavefront_pv_nm;
         assert!(holds(pv, known.wavefront_pv_nm), "{what}: {pv:?}");
@@ -144,12 +136,12 @@ fn fine_readings_leave_the_methods_own_error() {
         let reduction = known.reduced(&fine);
         let what = known.what();
         let rms_nm = reduction.wavefront_rms_nm.value;
-        check(&what, rms_nm, known.wavefront_rms_nm, 0.3);
-        check(&what, reduction.strehl.value, known.strehl, 0.002);
+        close(&what, rms_nm, known.wavefront_rms_nm, 0.3);
+        close(&what, reduction.strehl.value, known.strehl, 0.002);
         for (tenth, want_nm) in known.tenths_nm.iter().enumerate() {
             let point = reduction.profile[10 * tenth];
             assert!((point.radius_fraction - tenth as f64 / 10.0).abs() < 1e-12);
-            check(&what, point.wavefront_nm, *want_nm, 1.0);
+            close(&what, point.wavefront_nm, *want_nm, 1.0);
         }
     }
 }
@@ -211,9 +203,9 @@ fn fixed_and_moving_lamp_agree() {
         };
         let (a, b) = (repeated(&fixed), repeated(&moving));
         let rms_nm = a.wavefront_rms_nm.value;
-        check(fixed.name, b.wavefront_rms_nm.value, rms_nm, 2.0);
-        check(fixed.name, b.strehl.value, a.strehl.value, 0.015);
-        check(fixed.name, b.correction_ratio, a.correction_ratio, 0.01);
+        close(fixed.name, b.wavefront_rms_nm.value, rms_nm, 2.0);
+        close(fixed.name, b.strehl.value, a.strehl.value, 0.015);
+        close(fixed.name, b.correction_ratio, a.correction_ratio, 0.01);
     }
 }
 
@@ -225,15 +217,15 @@ fn the_wavefront_handed_on_is_the_one_reported() {
         let what = known.what();
         let quality = reduction.wavefront().quality(0.25, 550.0);
         let rms_nm = quality.wavefront_rms_nm;
-        check(
+        close(
             &what,
             reduction.wavefront_rms_nm.value,
             rms_nm,
             0.05 + 0.005 * rms_nm,
         );
-        check(&what, reduction.strehl.value, quality.strehl, 1e-3);
+        close(&what, reduction.strehl.value, quality.strehl, 1e-3);
         let pv_nm = quality.wavefront_pv_nm;
-        check(&what, reduction.wavefront_pv_nm.value, pv_nm, 0.01 * pv_nm);
+        close(&what, reduction.wavefront_pv_nm.value, pv_nm, 0.01 * pv_nm);
     }
 }
 

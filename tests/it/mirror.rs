@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::support::workshop_of;
 use skyworthy::plan::mirror::{Class, Judged, mirrors};
 use skyworthy::workshop::Workshop;
 use skyworthy::{show, workshop};
@@ -12,8 +13,7 @@ fn on() -> NaiveDate {
 
 fn parsed(telescope: &str) -> Workshop {
     let site = "[site]\nlatitude_deg = 43\nlongitude_deg = 0\ntime_zone = \"UTC\"\n[[telescope]]\nname = \"Larch\"\n";
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&format!("{site}{telescope}"), "test.toml", &no_files).expect("legal")
+    workshop_of(&format!("{site}{telescope}"))
 }
 
 fn judged(telescope: &str) -> Judged {
@@ -132,7 +132,7 @@ fn what_a_mirror_keeps_is_between_nothing_and_a_perfect_one() {
         for kept in &judged.contrast {
             assert!(
                 (0.0..=1.0).contains(&kept.share),
-                "{}: {}",
+                "{}: {:?}",
                 outcome.name,
                 kept.scale
             );

@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
 
+use crate::support::larch_at;
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::night::{Wish, night};
 use skyworthy::plan::night_curves::{CurvePoint, Light, NightCurves, Standing, night_curves};
@@ -14,7 +15,7 @@ use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::{Appearance, Body};
 use skyworthy::workshop;
-use skyworthy::workshop::{Mark, Site, Workshop};
+use skyworthy::workshop::{Mark, Site};
 
 use super::cli::{folder, refuses, run_in};
 
@@ -28,14 +29,8 @@ fn date(text: &str) -> NaiveDate {
 }
 
 fn site(latitude_deg: f64, longitude_deg: f64, zone: &str, horizon: &str) -> Site {
-    let text = format!(
-        "[site]\nname = \"<script>&\"\nlatitude_deg = {latitude_deg}\nlongitude_deg = {longitude_deg}\n\
-         time_zone = \"{zone}\"\nhorizon = {horizon}\n\
-         [[telescope]]\nname = \"Larch\"\naperture_mm = 150\nfocal_length_mm = 1200\n"
-    );
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    let workshop = Workshop::from_toml(&text, "test.toml", &no_files).expect("legal");
-    workshop.site
+    let more = format!("name = \"<script>&\"\nhorizon = {horizon}");
+    larch_at(latitude_deg, longitude_deg, zone, &more).site
 }
 
 const WALLS: &str =

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::support::workshop_of;
 use skyworthy::optics::bands::Cell;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::{Bands, CELLS, Measured, RonchiTest, bands};
@@ -16,16 +17,14 @@ fn on() -> NaiveDate {
 }
 
 fn knife_edge_workshop(name: &str) -> Workshop {
-    let text = format!(
+    workshop_of(&format!(
         "[site]\nlatitude_deg = 43\nlongitude_deg = 0\n[[telescope]]\nname = \"{name}\"\naperture_mm = 150\n\
          radius_of_curvature_mm = 2400\n[telescope.figure]\nkind = \"knife-edge\"\nsource = \"fixed\"\nzones = [\n\
          {{ inner_mm = 0, outer_mm = 37, readings_mm = [0.10, 0.12] }},\n\
          {{ inner_mm = 37, outer_mm = 53, readings_mm = [0.85, 0.80] }},\n\
          {{ inner_mm = 53, outer_mm = 65, readings_mm = [1.44, 1.47] }},\n\
          {{ inner_mm = 65, outer_mm = 75, readings_mm = [2.05, 2.02] }} ]\n"
-    );
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&text, "test.toml", &no_files).expect("legal")
+    ))
 }
 
 fn of_first(workshop: &Workshop) -> Pictures {
@@ -49,12 +48,10 @@ fn example_bands(idx: usize, offset_mm: f64) -> Bands {
 }
 
 fn stated_workshop(figure: &str) -> Workshop {
-    let text = format!(
+    workshop_of(&format!(
         "[site]\nlatitude_deg = 43\nlongitude_deg = 0\n[[telescope]]\nname = \"Larch\"\naperture_mm = 150\n\
          focal_length_mm = 1200\n{figure}"
-    );
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&text, "test.toml", &no_files).expect("legal")
+    ))
 }
 
 fn first_bands(workshop: &Workshop, offset_mm: f64) -> Bands {

@@ -3,6 +3,7 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use proptest::prelude::*;
 
+use crate::support::larch_at;
 use skyworthy::plan::caution::Caution;
 use skyworthy::plan::explain::detail_explained;
 use skyworthy::plan::night::{Night, Wish, night};
@@ -26,17 +27,9 @@ fn on(date: &str) -> Wish {
     }
 }
 
-fn parsed(text: &str) -> Workshop {
-    let no_files = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(text, "test.toml", &no_files).expect("a legal workshop")
-}
-
 /// A 150 mm f/8 with a perfect mirror and the usual eyepieces, flat horizon.
 fn perfect_150(latitude_deg: f64, longitude_deg: f64, zone: &str) -> Workshop {
-    parsed(&format!(
-        "[site]\nlatitude_deg = {latitude_deg}\nlongitude_deg = {longitude_deg}\ntime_zone = \"{zone}\"\n\
-         [[telescope]]\nname = \"Larch\"\naperture_mm = 150\nfocal_length_mm = 1200\n"
-    ))
+    larch_at(latitude_deg, longitude_deg, zone, "")
 }
 
 fn outlook(night: &Night, body: Body) -> Option<&Outlook> {

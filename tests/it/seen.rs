@@ -9,6 +9,7 @@ use skyworthy::plan::night::{Wish, night};
 use skyworthy::plan::record::record;
 use skyworthy::plan::refusal::NoLook;
 use skyworthy::plan::seen::{Tick, ticked};
+use skyworthy::targets::conditions::Unmet;
 use skyworthy::workshop::Workshop;
 use skyworthy::workshop::log::{JudgedAir, PromisedGrade, SeenBy};
 use skyworthy::{plan, workshop};
@@ -175,7 +176,8 @@ fn what_cannot_have_been_seen_is_refused_or_marked() {
 
     let early = at("2027-02-20T18:00:00Z");
     let encke = ticked(&workshop, &tick(&workshop, "saturn_encke_minimum", early)).expect("a look");
-    assert!(encke.absent.expect("a reason").contains("ring is only"));
+    let why = encke.absent.expect("a reason").why;
+    assert!(matches!(why, Some(Unmet::RingTooClosed { .. })));
     let promise = encke.look.promise.expect("one is made");
     assert_eq!(
         (promise.grade, promise.margins),

@@ -1,10 +1,12 @@
-//! Public evenings through the public door: cases by name here, random ones in `rules`, the calendar in `calendar`, the
+//! Public evenings through the public door: cases by name here, random ones in `rules`, the calendar in `calendar`, the renderers compared in `agreement`, the
 //! program in `program`.
 
+mod agreement;
 mod calendar;
 mod program;
 mod rules;
 
+use crate::support::workshop_of;
 use skyworthy::plan::refusal::{NoSession, NoSuchTelescope};
 use skyworthy::plan::session::{Ask, First, Impossible, Session, Station, Want, WhyNot, session};
 use skyworthy::show;
@@ -19,9 +21,7 @@ fn workshop(site: &str, of_telescopes: &[(&str, &str)], headings: &str) -> Works
         assert!(toml.contains(&line), "{name}");
         toml = toml.replacen(&line, &format!("{line}{lines}\n"), 1);
     }
-    let toml = format!("{headings}\n{toml}");
-    let no_tables = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&toml, "ropewalk.toml", &no_tables).unwrap_or_else(|why| panic!("{why}"))
+    workshop_of(&format!("{headings}\n{toml}"))
 }
 
 fn plain() -> Workshop {

@@ -3,6 +3,7 @@
 
 use chrono::{DateTime, Utc};
 
+use crate::support::{number, rows};
 use skyworthy::constants::{ARCSEC_PER_RAD, J2000_JD};
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
@@ -19,15 +20,6 @@ use skyworthy::workshop::Workshop;
 
 const ORBITS: &str = include_str!("../reference/small_bodies.tsv");
 const PLACES: &str = include_str!("../reference/small_bodies_places.tsv");
-
-fn rows(table: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
-    let lines = table.lines().filter(|line| !line.starts_with('#')).skip(1);
-    lines.map(|line| line.split('\t').collect())
-}
-
-fn number(cell: &str) -> f64 {
-    cell.parse().expect("a number")
-}
 
 fn asteroid(name: &str) -> &'static SmallBody {
     let found = asteroids().iter().find(|body| body.name == name);

@@ -5,12 +5,14 @@ mod calibration;
 use proptest::prelude::*;
 
 use skyworthy::constants::{ARCSEC_PER_RAD, AU_KM};
+use skyworthy::optics::figure::{Basis, FigureTaken};
 use skyworthy::optics::instrument::{Instrument, View};
 use skyworthy::optics::mtf::Mtf;
 use skyworthy::optics::pupil::BestFocus;
 use skyworthy::optics::wave::StarImage;
 use skyworthy::optics::wave::image::{perfect_photopic_mtf, unobstructed_photopic_mtf};
 use skyworthy::optics::wavefront::Wavefront;
+use skyworthy::show::{unmet, why};
 use skyworthy::sky::{Appearance, Body, Face, air};
 use skyworthy::targets::conditions::{Told, Unmet, shows_tonight};
 use skyworthy::targets::details::{Shape, detail, details};
@@ -102,7 +104,12 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
         image: image.real.clone(),
         mtf_of_perfect_figure: perfect_photopic_mtf(OBSTRUCTION.into()),
         mtf_unobstructed: image.unobstructed.clone(),
-        figure_words: String::new(),
+        figure: FigureTaken {
+            basis: Basis::Sphere,
+            wavefront_pv_nm: 0.0,
+            wavefront_rms_nm: 0.0,
+            doubt: None,
+        },
         views: eyepieces_mm.iter().enumerate().map(view).collect(),
         assumed: Vec::new(),
     }
@@ -325,8 +332,8 @@ fn sun_over_copernicus() {
 #[track_caller]
 fn check_unmet(id: &str, seen: &Appearance, told: &Told, want: &str) {
     let row = detail(id).expect("it is in the table");
-    let words =
-        shows_tonight(row, seen, told).map_or_else(|unmet| unmet.words(), |_| "shows".to_string());
+    let words = shows_tonight(row, seen, told)
+        .map_or_else(|unmet| unmet::words(&unmet), |_| "shows".to_string());
     assert_eq!(words, want, "{id}");
 }
 
@@ -662,9 +669,9 @@ fn reasons_fit_a_line() {
     for appearance in every_face() {
         for verdict in verdicts(&instrument(150.0), &look(&appearance)) {
             assert!(
-                !verdict.why.is_empty() && verdict.why.len() <= 80,
+                (1..=80).contains(&why::words(&verdict.why).len()),
                 "{}",
-                verdict.why
+                why::words(&verdict.why)
             );
         }
     }

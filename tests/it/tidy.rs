@@ -3,11 +3,14 @@
 //! Each rule is a function from a file's path and text to complaints, `path:line: what`, so that the
 //! tests at the end can show that it catches what it is for.
 
+mod circles;
 mod paths;
+mod sentences;
 
 use std::fs;
 
 use self::paths::{Path, paths};
+use self::sentences::sentences;
 
 /// Rooms from the cellar up: a room may use rooms listed before it, never after.
 const ROOMS: &[&str] = &[
@@ -309,6 +312,17 @@ fn arrows_point_down() {
 }
 
 #[test]
+fn no_two_files_need_each_other() {
+    let circles = circles::circles(&rust_files());
+    let words: Vec<_> = circles.iter().map(|circle| circle.join(", ")).collect();
+    assert!(
+        circles.is_empty(),
+        "circles of files:\n{}",
+        words.join("\n")
+    );
+}
+
+#[test]
 fn only_the_program_meets_the_world() {
     hold(doors_to_the_world, &rust_files());
 }
@@ -316,6 +330,11 @@ fn only_the_program_meets_the_world() {
 #[test]
 fn every_file_says_what_it_is_for() {
     hold(untold_or_long, &rust_files());
+}
+
+#[test]
+fn reasons_below_show_are_values() {
+    hold(sentences, &rust_files());
 }
 
 #[test]

@@ -3,6 +3,7 @@
 
 use chrono::{DurationRound, NaiveDate, TimeDelta};
 
+use crate::support::workshop_of;
 use skyworthy::plan::night::Wish;
 use skyworthy::workshop::Workshop;
 use skyworthy::{plan, show};
@@ -13,14 +14,12 @@ fn day(text: &str) -> NaiveDate {
 
 /// One telescope of that size, with more lines of its own.
 fn workshop(aperture_mm: u32, focal_length_mm: u32, lines: &str) -> Workshop {
-    let toml = format!(
+    workshop_of(&format!(
         "[site]\nlatitude_deg = 46.3\nlongitude_deg = 13.1\ntime_zone = \"Europe/Rome\"\n\
          [[eyepiece]]\nfocal_length_mm = 25\n\
          [[telescope]]\nname = \"Osier\"\naperture_mm = {aperture_mm}\n\
          focal_length_mm = {focal_length_mm}\n{lines}\n"
-    );
-    let no_tables = |name: &str| Err(format!("{name} is not there"));
-    Workshop::from_toml(&toml, "osier.toml", &no_tables).expect("a legal file")
+    ))
 }
 
 #[track_caller]

@@ -1,5 +1,6 @@
 //! Star images: against two other libraries, closed forms, and what must hold of any mirror.
 
+use crate::support::{close, number, rows};
 use proptest::prelude::*;
 use skyworthy::optics::conic::Conic;
 use skyworthy::optics::mtf::Mtf;
@@ -13,14 +14,6 @@ use skyworthy::optics::wave::spot::{Frame, photopic_spot, spot};
 use skyworthy::optics::wave::{Field, PathMap, SAMPLES, StarImage, Transform};
 use skyworthy::optics::wavefront::{Term, Wavefront};
 use std::f64::consts::PI;
-
-#[track_caller]
-fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-    assert!(
-        (got - want).abs() <= tolerance,
-        "{what}: want {want} within {tolerance}, got {got}"
-    );
-}
 
 fn image(wavefront: &Wavefront, opening: Opening) -> (Quality, StarImage) {
     let quality = wavefront.quality(opening, 550.0);
@@ -41,21 +34,16 @@ fn terms(terms: &[(u32, i32, f64)]) -> Wavefront {
 /// focus by simplex. Either grid is good to 3e-4 (turned edges; elsewhere better).
 #[test]
 fn star_images_as_by_two_other_libraries() {
-    let fixture = include_str!("../reference/psf.tsv");
-    let rows = fixture
-        .lines()
-        .filter(|line| !line.starts_with('#'))
-        .skip(1);
     let mut count = 0;
-    for row in rows.map(|line| line.split('\t').collect::<Vec<_>>()) {
+    for row in rows(include_str!("../reference/psf.tsv")) {
         let opening = Opening {
             obstruction: number(row[1]),
             vane: number(row[2]),
         };
         let (quality, image) = image(&wavefront(row[3], row[4]), opening);
-        check(row[0], quality.strehl, number(row[5]), 5e-4);
-        check(row[0], image.encircled_energy_airy, number(row[6]), 5e-4);
-        check(
+        close(row[0], quality.strehl, number(row[5]), 5e-4);
+        close(row[0], image.encircled_energy_airy, number(row[6]), 5e-4);
+        close(
             row[0],
             image.fwhm_lambda_n.expect("a core"),
             number(row[7]),
@@ -63,7 +51,7 @@ fn star_images_as_by_two_other_libraries() {
         );
         for (idx, mtf) in row[8].split(' ').enumerate() {
             let share = 0.05 * (idx + 1) as f64;
-            check(row[0], image.mtf.at(share), number(mtf), 7e-4);
+            close(row[0], image.mtf.at(share), number(mtf), 7e-4);
         }
         count += 1;
     }
@@ -84,10 +72,6 @@ fn wavefront(terms_text: &str, profile: &str) -> Wavefront {
     terms(&parts)
 }
 
-fn number(text: &str) -> f64 {
-    text.parse().expect("a number in the fixture")
-}
-
 /// A perfect pupil's closed form is the judge of the raster.
 #[test]
 fn the_raster_against_the_closed_form() {
@@ -97,15 +81,15 @@ fn the_raster_against_the_closed_form() {
         let closed = Mtf::annular(e);
         for step in 2..=99 {
             let share = f64::from(step) / 100.0;
-            check("MTF", by_raster.at(share), closed.at(share), 5e-5);
+            close("MTF", by_raster.at(share), closed.at(share), 5e-5);
         }
     }
     let (quality, perfect) = image(&Wavefront::Perfect, Opening::FULL);
-    check("Strehl", quality.strehl, 1.0, 1e-12);
+    close("Strehl", quality.strehl, 1.0, 1e-12);
     // Airy's pattern, to the digits in print: Born & Wolf 8.5.2 has 83.8 %; the width is the root of
     // (2 J1(x)/x)^2 = 1/2.
-    check("encircled", perfect.encircled_energy_airy, 0.837_785, 2e-5);
-    check(
+    close("encircled", perfect.encircled_energy_airy, 0.837_785, 2e-5);
+    close(
         "FWHM",
         perfect.fwhm_lambda_n.expect("a core"),
         1.028_994,
@@ -120,8 +104,8 @@ fn light_within_the_dark_rings() {
     let field = Field::perfect(SAMPLES, Opening::FULL);
     let otf = RadialOtf::of(&mut Transform::new(SAMPLES), &field, 550.0);
     for (radius, want) in [(1.22, 0.838), (2.233, 0.910), (3.238, 0.938)] {
-        check("light", otf.encircled_energy(radius), want, 6e-4);
-        check(
+        close("light", otf.encircled_energy(radius), want, 6e-4);
+        close(
             "dark",
             otf.brightness(radius) / otf.brightness(0.0),
             0.0,
@@ -154,7 +138,7 @@ fn the_peak_is_the_strehl_ratio() {
         let map = PathMap::of(&wavefront, SAMPLES);
         let real = peak(&Field::new(&map, opening, quality.sharpest));
         let perfect = peak(&Field::perfect(SAMPLES, opening));
-        check("Strehl", real / perfect, quality.strehl, 4e-4);
+        close("Strehl", real / perfect, quality.strehl, 4e-4);
     }
 }
 
@@ -186,10 +170,10 @@ fn five_colours_stand_for_daylight() {
             .iter()
             .map(|(nm, v, otf)| v * otf.modulus(share * nm / 550.0));
         let want = kept.sum::<f64>() / V.iter().sum::<f64>();
-        check("daylight", image.photopic_mtf.at(share), want, 1.5e-3);
+        close("daylight", image.photopic_mtf.at(share), want, 1.5e-3);
     }
     let weights: f64 = colours().iter().map(|colour| colour.weight).sum();
-    check("weights", weights, 1.0, 1e-12);
+    close("weights", weights, 1.0, 1e-12);
 }
 
 /// A mirror bent like a cylinder is perfect along it and keeps least in some other direction. Single
@@ -198,7 +182,7 @@ fn five_colours_stand_for_daylight() {
 fn the_worst_meridian() {
     let (_, round) = image(&terms(&[(4, 0, 41.0)]), Opening::from(0.2));
     for share in [0.2, 0.5, 0.8] {
-        check(
+        close(
             "round",
             round.worst_mtf.at(share),
             round.mtf.at(share),
@@ -225,14 +209,14 @@ fn the_worst_meridian() {
         );
     }
     assert!(least < 0.95 * kept(PI / 2.0));
-    check(
+    close(
         "best",
         otf.modulus(0.4, PI / 2.0),
         Mtf::annular(0.0).at(0.4),
         1e-4,
     );
-    check("turned", otf.modulus(0.4, PI), otf.modulus(0.4, 0.0), 1e-6);
-    check(
+    close("turned", otf.modulus(0.4, PI), otf.modulus(0.4, 0.0), 1e-6);
+    close(
         "turned",
         otf.modulus(0.3, 0.7 + PI),
         otf.modulus(0.3, 0.7),
@@ -254,7 +238,7 @@ fn a_tilted_wavefront_moves_the_image() {
     let picture = spot(&field, 550.0, frame);
     // Row 6 is v = 0; column 10 is u = +2.
     // The few grey pixels on the rim hold the path of the nearest point inside.
-    check("peak", picture[6 * 13 + 10], 1.0, 1e-5);
+    close("peak", picture[6 * 13 + 10], 1.0, 1e-5);
     let mut brightest = (0, 0, 0.0f32);
     Transform::new(64).image(&field, 550.0, |u, column| {
         for (v, &value) in column.iter().enumerate() {
@@ -265,13 +249,13 @@ fn a_tilted_wavefront_moves_the_image() {
     });
     assert_eq!((brightest.0, brightest.1), (4, 0), "half units");
     let area = field.area_pixels();
-    check("peak", f64::from(brightest.2) / (area * area), 1.0, 1e-5);
+    close("peak", f64::from(brightest.2) / (area * area), 1.0, 1e-5);
     // The opposite reference takes it back.
     let back = BestFocus {
         tilt_x_nm: 550.0,
         ..BestFocus::default()
     };
-    check(
+    close(
         "back",
         spot(&Field::new(&map, Opening::from(0.2), back), 550.0, frame)[6 * 13 + 6],
         1.0,
@@ -293,14 +277,14 @@ fn the_middle_of_the_picture() {
         half_width_lambda_n: 2.0,
         points: 5,
     };
-    check("peak", spot(&field, 550.0, frame)[12], quality.strehl, 1e-3);
+    close("peak", spot(&field, 550.0, frame)[12], quality.strehl, 1e-3);
     let (mut sum, mut all) = (0.0, 0.0);
     for colour in colours() {
         let weight = colour.weight / colour.wavelength_nm.powi(2);
         sum += weight * wavefront.quality(0.0, colour.wavelength_nm).strehl;
         all += weight;
     }
-    check(
+    close(
         "in daylight",
         photopic_spot(&field, frame)[12],
         sum / all,
@@ -320,15 +304,15 @@ fn what_if_nothing_stood_in_the_way() {
     };
     let (_, perfect) = image(&Wavefront::Perfect, opening);
     for share in [0.1, 0.3, 0.5, 0.7, 0.9] {
-        check("clear", quick.at(share), clear.photopic_mtf.at(share), 2e-3);
-        check(
+        close("clear", quick.at(share), clear.photopic_mtf.at(share), 2e-3);
+        close(
             "perfect",
             perfect_photopic_mtf(opening).at(share),
             perfect.photopic_mtf.at(share),
             1e-12,
         );
         let full = Mtf::annular(0.0).in_daylight();
-        check(
+        close(
             "full",
             perfect_photopic_mtf(Opening::FULL).at(share),
             full.at(share),

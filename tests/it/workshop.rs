@@ -6,6 +6,7 @@ mod noise;
 mod refused;
 
 use chrono::NaiveDate;
+use skyworthy::show::assumed::taken_words;
 use skyworthy::workshop::{
     Coating, Darkness, Edge, Error, EyepieceField, Figure, FocalLength, Glass, KnifeEdge,
     KnifeSource, On, ReadingAt, RedSpot, Seeing, SeeingScale, StatedAmount, Workshop, example,
@@ -77,7 +78,7 @@ fn knife_edge(workshop: &Workshop, idx: usize) -> &KnifeEdge {
 
 fn assumed(workshop: &Workshop, key: &str) -> Option<String> {
     let note = workshop.assumed.iter().find(|note| note.key == key);
-    note.map(|note| note.value.clone())
+    note.map(|note| taken_words(&note.value))
 }
 
 #[test]

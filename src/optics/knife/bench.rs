@@ -1,13 +1,14 @@
 //! The readings laid out on the mirror: which radius each belongs to, and what slope it stands for.
 
+use crate::linear::dot;
 use crate::optics::knife::disc::Disc;
 use crate::optics::knife::geometry::{
     Lamp, Spot, ideal_reading_mm, normal_per_knife, reading_radius_mm,
 };
-use crate::optics::knife::linear::dot;
 use crate::optics::knife::repeats::mean;
 use crate::optics::knife::spline::Measured;
 use crate::optics::knife::{Mirror, Unreadable};
+use crate::units::{MM_PER_M, NM_PER_MM};
 use crate::workshop::{KnifeEdge, KnifeSource, ReadingAt, Zone};
 
 /// The readings laid out on the mirror.
@@ -185,6 +186,4 @@ const FINEST_SCALE_MM: f64 = 0.0099;
 /// A correction that nobody takes for a slip, mm.
 const PLAIN_MM: f64 = 0.3;
 
-const MM_PER_M: f64 = 1000.0;
-pub(super) const NM_PER_MM: f64 = 1e6;
 const ROUNDING: f64 = 1e-9;

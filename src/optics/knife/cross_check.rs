@@ -1,7 +1,8 @@
 //! Two plainer ways from readings to a wavefront, to hold beside the spline.
 
+use crate::linear::{cholesky, solved};
 use crate::optics::knife::disc::Disc;
-use crate::optics::knife::linear::{cholesky, solved};
+use crate::optics::quadrature::legendre;
 
 /// Steepness by straight lines in r^2 from zone to zone, the outer ones going on to the middle and
 /// the rim. Exact for every conic, follows every slip of a reading.
@@ -23,7 +24,8 @@ pub(super) fn by_polynomial(disc: &Disc, x: &[f64], steepness_nm: &[f64]) -> Vec
         4 | 5 => 3,
         _ => 4,
     };
-    let basis = |at: f64| (0..terms).map(move |power| legendre(power, 2.0 * at - 1.0));
+    // Well separated, so that the normal equations keep their digits.
+    let basis = |at: f64| (0..terms).map(move |power| legendre(power, 2.0 * at - 1.0).0);
     let mut normal = vec![vec![0.0; terms]; terms];
     let mut right = vec![0.0; terms];
     for (at, steepness) in x.iter().zip(steepness_nm) {
@@ -36,16 +38,6 @@ pub(super) fn by_polynomial(disc: &Disc, x: &[f64], steepness_nm: &[f64]) -> Vec
     let coefficients = solved(&cholesky(normal), &right);
     let value = |at: &f64| basis(*at).zip(&coefficients).map(|(b, c)| b * c).sum();
     disc.x.iter().map(value).collect()
-}
-
-/// Well separated, so that the normal equations keep their digits.
-fn legendre(power: usize, t: f64) -> f64 {
-    match power {
-        0 => 1.0,
-        1 => t,
-        2 => (3.0 * t * t - 1.0) / 2.0,
-        _ => (5.0 * t * t * t - 3.0 * t) / 2.0,
-    }
 }
 
 #[cfg(test)]

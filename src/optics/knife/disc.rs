@@ -225,14 +225,7 @@ const SMALLEST_STEP: f64 = 1e-5;
 mod tests {
     use super::*;
     use crate::optics::pupil::{Grid, quality};
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} within {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     /// Against the general quadrature of `optics::pupil`, from a good mirror to a hopeless one.
     #[test]
@@ -261,19 +254,19 @@ mod tests {
                         spokes: 1,
                     };
                     let want = quality(&grid, 550.0, |rho, _| size_nm * shape(rho * rho));
-                    check(
+                    close(
                         "rms",
                         got.wavefront_rms_nm,
                         want.wavefront_rms_nm,
                         2e-4 * size_nm,
                     );
-                    check(
+                    close(
                         "pv",
                         got.wavefront_pv_nm,
                         want.wavefront_pv_nm,
                         2e-3 * size_nm,
                     );
-                    check("strehl", got.strehl, want.strehl, 5e-4);
+                    close("strehl", got.strehl, want.strehl, 5e-4);
                 }
             }
         }
@@ -285,8 +278,8 @@ mod tests {
         let steepness: Vec<f64> = disc.x.iter().map(|x| 300.0 + 1000.0 * x).collect();
         let figures = disc.figures(&disc.refocused(&disc.wavefront_nm(&steepness)));
         // -500 x^2 at best focus: 500/4 P-V would be at the ends and the middle of x, -500 (x^2 - x + 1/6).
-        check("pv", figures.wavefront_pv_nm, 125.0, 1e-9);
-        check("rms", figures.wavefront_rms_nm, 125.0 / 3.354102, 1e-4);
+        close("pv", figures.wavefront_pv_nm, 125.0, 1e-9);
+        close("rms", figures.wavefront_rms_nm, 125.0 / 3.354102, 1e-4);
     }
 
     #[test]
@@ -294,9 +287,9 @@ mod tests {
         let disc = Disc::new(0.3, 0.05, 550.0);
         let mean =
             |weights: &[f64]| -> f64 { weights.iter().zip(&disc.x).map(|(w, x)| w * x).sum() };
-        check("mean", mean(&disc.mean_between(0.4, 0.6)), 0.26, 1e-12);
-        check("rim", mean(&disc.mean_between(1.0, 1.0)), 1.0, 1e-12);
-        check("middle", mean(&disc.mean_between(0.0, 0.0)), 0.0, 1e-12);
-        check("at", disc.at(&disc.x, 0.5), 0.25, 1e-12);
+        close("mean", mean(&disc.mean_between(0.4, 0.6)), 0.26, 1e-12);
+        close("rim", mean(&disc.mean_between(1.0, 1.0)), 1.0, 1e-12);
+        close("middle", mean(&disc.mean_between(0.0, 0.0)), 0.0, 1e-12);
+        close("at", disc.at(&disc.x, 0.5), 0.25, 1e-12);
     }
 }

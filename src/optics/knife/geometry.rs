@@ -118,14 +118,7 @@ pub fn reading_radius_mm(reading_at: ReadingAt, inner_mm: f64, outer_mm: f64) ->
 mod tests {
     use super::*;
     use crate::optics::conic::Conic;
-
-    #[track_caller]
-    fn check(what: &str, got: f64, want: f64, tolerance: f64) {
-        assert!(
-            (got - want).abs() <= tolerance,
-            "{what}: want {want} within {tolerance}, got {got}"
-        );
-    }
+    use crate::testing::close;
 
     /// Traced with vectors by a program outside this project; moving: r^2 / 2R.
     #[test]
@@ -137,10 +130,10 @@ mod tests {
             (Moving, 150.0, 2700.0, 4.166666666666667),
             (Moving, 100.0, 2000.0, 2.5),
         ] {
-            check("ideal", ideal_reading_mm(source, r, radius), want_mm, 1e-14);
+            close("ideal", ideal_reading_mm(source, r, radius), want_mm, 1e-14);
             let spot = Spot::on_paraboloid(r, radius);
             let crossing_mm = Lamp::of(source, radius).crossing_mm(spot, r / radius);
-            check("ray", crossing_mm - radius, want_mm, 1e-11);
+            close("ray", crossing_mm - radius, want_mm, 1e-11);
         }
     }
 
@@ -161,9 +154,9 @@ mod tests {
             };
             let lamp = Lamp::of(source, 2000.0);
             let crossing_mm = lamp.crossing_mm(spot, conic.slope(100.0).unwrap());
-            check("reading", crossing_mm - 2000.0, want_mm, 5e-7);
+            close("reading", crossing_mm - 2000.0, want_mm, 5e-7);
             let moving_mm = Lamp::Moving.crossing_mm(spot, conic.slope(100.0).unwrap());
-            check("moving", moving_mm - 2000.0, -k * spot.sagitta_mm, 1e-11);
+            close("moving", moving_mm - 2000.0, -k * spot.sagitta_mm, 1e-11);
         }
     }
 
@@ -174,7 +167,7 @@ mod tests {
         for lamp in [Lamp::Moving, fixed(2100.0), fixed(2093.0), fixed(2111.0)] {
             for slope in [0.036, 0.0366666, 0.0371] {
                 let back = lamp.slope(spot, lamp.crossing_mm(spot, slope));
-                check("slope", back, slope, 1e-15);
+                close("slope", back, slope, 1e-15);
             }
         }
     }
@@ -192,13 +185,13 @@ mod tests {
 
     #[test]
     fn radius_of_a_reading() {
-        check(
+        close(
             "window",
             reading_radius_mm(ReadingAt::Window, 30.0, 50.0),
             1700f64.sqrt(),
             1e-12,
         );
-        check(
+        close(
             "middle",
             reading_radius_mm(ReadingAt::Middle, 30.0, 50.0),
             40.0,

@@ -6,9 +6,9 @@
 //! Polishing does not know `x = (r / rim)^2`: a ring of given width and height is the steeper in x
 //! the nearer to the middle it lies, so the wandering is the stronger there.
 
+use crate::linear::dot;
 use crate::optics::knife::chance::Chance;
 use crate::optics::knife::disc::Disc;
-use crate::optics::knife::linear::dot;
 
 /// How departures wander.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,16 +1,17 @@
 //! The steps from readings to figures, in order.
 
-use crate::optics::knife::bench::{Bench, NM_PER_MM};
+use crate::linear::dot;
+use crate::optics::knife::bench::Bench;
 use crate::optics::knife::cross_check::{by_polynomial, by_straight_lines};
 use crate::optics::knife::disc::{Disc, Figures};
 use crate::optics::knife::geometry::normal_per_knife;
-use crate::optics::knife::linear::dot;
 use crate::optics::knife::repeats::reading_errors;
 use crate::optics::knife::spline::{Posterior, posterior};
 use crate::optics::knife::tolerance::{best_offset, reading_tolerance_mm};
 use crate::optics::knife::{
     CrossCheck, Interval, Mirror, ProfilePoint, Reduction, Unreadable, ZoneOutcome,
 };
+use crate::units::NM_PER_MM;
 use crate::workshop::{KnifeEdge, Zone};
 
 /// Reduces knife-edge readings.

@@ -30,8 +30,6 @@ mod chance;
 
 mod disc;
 
-mod linear;
-
 mod glass;
 
 mod spline;

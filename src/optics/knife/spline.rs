@@ -6,10 +6,10 @@
 //! readings make them likely. What is drawn from that, curve by curve, goes through the same
 //! arithmetic as a wavefront that is known.
 
+use crate::linear::{cholesky, dot, solved};
 use crate::optics::knife::chance::Chance;
 use crate::optics::knife::disc::Disc;
 use crate::optics::knife::glass::{Glass, WANDERS, Wander};
-use crate::optics::knife::linear::{cholesky, dot, solved};
 
 /// The readings as steepness: the excess of slope / r over the paraboloid's, times the square of the
 /// rim's radius, nm. The wavefront falls by that much per unit of x.

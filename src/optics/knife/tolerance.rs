@@ -6,6 +6,7 @@
 
 use crate::optics::knife::Mirror;
 use crate::optics::knife::geometry::normal_per_knife;
+use crate::units::NM_PER_MM;
 use crate::workshop::KnifeSource;
 
 /// First zero of the Airy pattern over `lambda F`: 3.8317 / pi.
@@ -42,8 +43,6 @@ pub(super) fn best_offset(lever: &[f64], off: &[f64]) -> f64 {
     }
     worst.1
 }
-
-const NM_PER_MM: f64 = 1e6;
 
 #[cfg(test)]
 mod tests {

@@ -17,7 +17,7 @@ pub(super) const ACCURACY: f64 = 1e-9;
 
 /// One telescope's row of the board.
 #[derive(Debug, Clone)]
-pub(super) struct Row {
+pub(super) struct TelescopeRow {
     /// By slot and target.
     pub worth: Vec<f64>,
     /// By slot and target: can be shown, and no wish stands against it.
@@ -51,7 +51,7 @@ pub(super) struct Cell {
 pub(super) struct Board {
     pub n_slots: usize,
     pub n_targets: usize,
-    pub rows: Vec<Row>,
+    pub rows: Vec<TelescopeRow>,
     /// By slot and target: telescopes that may show it.
     pub room: Vec<usize>,
     /// By target: has to be shown.
@@ -152,7 +152,7 @@ impl Board {
 
     /// No limits but the board's own.
     pub fn limits(&self) -> Vec<Limits> {
-        let limits = |row: &Row| Limits {
+        let limits = |row: &TelescopeRow| Limits {
             permitted: row.open.clone(),
             forced: row.forced.clone(),
         };
@@ -184,7 +184,7 @@ impl Board {
         n_stays
     }
 
-    fn worth(&self, row: &Row, path: &Path) -> f64 {
+    fn worth(&self, row: &TelescopeRow, path: &Path) -> f64 {
         let of_stay = |(slots, target): (Range<usize>, usize)| -> f64 {
             let worth = slots.map(|slot| row.worth[slot * self.n_targets + target]);
             let fresh = &self.fresh[target];
@@ -227,7 +227,7 @@ impl Board {
     }
 }
 
-impl Row {
+impl TelescopeRow {
     /// How many counts of stays are told apart: none yet, one, two ... or, without a limit, none yet and some.
     pub fn n_layers(&self) -> usize {
         self.most_stays.unwrap_or(1) + 1
@@ -264,7 +264,7 @@ fn fresh(given: &[f64], n_slots: usize) -> Vec<f64> {
     (0..n_slots).map(of_slot).collect()
 }
 
-fn most_stays(rows: &[Row], n_targets: usize) -> Vec<usize> {
+fn most_stays(rows: &[TelescopeRow], n_targets: usize) -> Vec<usize> {
     let mut times = vec![0; n_targets];
     for cell in rows.iter().flat_map(|row| &row.cells) {
         times[cell.target] += 1;
@@ -272,7 +272,7 @@ fn most_stays(rows: &[Row], n_targets: usize) -> Vec<usize> {
     times
 }
 
-fn row(problem: &Problem, telescope: usize, forced: Vec<Option<usize>>) -> Row {
+fn row(problem: &Problem, telescope: usize, forced: Vec<Option<usize>>) -> TelescopeRow {
     let n_targets = problem.targets.len();
     let of = &problem.telescopes[telescope];
     let is_open = |slot: usize, target: usize| {
@@ -286,7 +286,7 @@ fn row(problem: &Problem, telescope: usize, forced: Vec<Option<usize>>) -> Row {
     let most_stays = (of.repointings_at_most)
         .map(|most| most.saturating_add(1))
         .filter(|most| *most < problem.n_slots);
-    Row {
+    TelescopeRow {
         worth: of.worth.concat(),
         cells: cells(&open, n_targets, |target| {
             problem.stay_slots(telescope, target)
@@ -335,7 +335,7 @@ fn cells(open: &[bool], n_targets: usize, stay_slots: impl Fn(usize) -> usize) -
 const PARTS: f64 = 1000.0;
 
 /// The largest number of which all totals are surely whole multiples, if worths, shares and costs are all whole thousandths.
-fn grain(rows: &[Row], fresh: &[Vec<f64>], repeats: &[Repeats]) -> Option<f64> {
+fn grain(rows: &[TelescopeRow], fresh: &[Vec<f64>], repeats: &[Repeats]) -> Option<f64> {
     let worth = parts_of_all(rows.iter().flat_map(|row| &row.worth))?;
     let share = parts_of_all(fresh.iter().flatten())?;
     let turning = rows.iter().map(|row| &row.cost);

@@ -6,7 +6,7 @@ use chrono_tz::Tz;
 use crate::optics::figure::NotJudged;
 use crate::plan::clock_window::ClockWindow;
 use crate::plan::dates::ask::Audience;
-use crate::plan::dates::evening::Evening;
+use crate::plan::dates::evening::{Evening, Event};
 use crate::targets::grade::Grade;
 use crate::workshop::Assumed;
 
@@ -100,9 +100,9 @@ pub enum Change {
         to: f64,
     },
     /// Shows no more.
-    Gone(String),
+    Gone(Offer),
     /// Shows only then.
-    New(String),
+    New(Offer),
     /// Shows more or less surely.
     Graded {
         /// What.
@@ -119,4 +119,13 @@ pub enum Change {
         /// Then.
         to: f64,
     },
+}
+
+/// What an evening offers.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Offer {
+    /// Something to look at, as it is called.
+    Target(String),
+    /// Something that happens in the sky.
+    Happening(Event),
 }

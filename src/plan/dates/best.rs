@@ -3,9 +3,9 @@
 
 use chrono::{Datelike, Days, NaiveDate, Weekday};
 
-use crate::plan::dates::answer::{Backup, Best, Change, OfMonth, WishMet};
+use crate::plan::dates::answer::{Backup, Best, Change, OfMonth, Offer, WishMet};
 use crate::plan::dates::ask::BACKUP_WITHIN_DAYS;
-use crate::plan::dates::evening::{Evening, Shown};
+use crate::plan::dates::evening::{Evening, Event, Shown};
 
 /// How many are offered.
 const FEW: usize = 5;
@@ -111,33 +111,33 @@ fn changes(first: &Evening, then: &Evening) -> Vec<Change> {
     if is_up && MOON_CHANGES_LIT <= (from - to).abs() {
         changes.push(Change::MoonLit { from, to });
     }
-    let name = |shown: &Shown| shown.name.clone();
+    let target = |shown: &Shown| Offer::Target(shown.name.clone());
     let same = |a: &Shown, b: &Shown| {
         a.outlook.subject() == b.outlook.subject() && a.detail_id == b.detail_id
     };
     for shown in &first.shown {
         match then.shown.iter().find(|other| same(shown, other)) {
-            None => changes.push(Change::Gone(name(shown))),
+            None => changes.push(Change::Gone(target(shown))),
             Some(other) if other.grade() != shown.grade() => changes.push(Change::Graded {
-                name: name(shown),
+                name: shown.name.clone(),
                 from: shown.grade(),
                 to: other.grade(),
             }),
             Some(_) => {}
         }
     }
-    let happening = |evening: &Evening| -> Vec<String> {
+    let happening = |evening: &Evening| -> Vec<Event> {
         let worth = evening.happens.iter().filter(|it| 0.0 < it.points);
-        worth.map(|it| it.name.clone()).collect()
+        worth.map(|it| it.event).collect()
     };
     let (at_first, at_other) = (happening(first), happening(then));
-    let gone = at_first.iter().filter(|name| !at_other.contains(name));
-    changes.extend(gone.cloned().map(Change::Gone));
+    let gone = at_first.iter().filter(|event| !at_other.contains(event));
+    changes.extend(gone.map(|event| Change::Gone(Offer::Happening(*event))));
     let is_new = |shown: &&Shown| first.shown.iter().all(|other| !same(shown, other));
     let new = then.shown.iter().filter(is_new);
-    changes.extend(new.map(|shown| Change::New(name(shown))));
-    let new = at_other.iter().filter(|name| !at_first.contains(name));
-    changes.extend(new.cloned().map(Change::New));
+    changes.extend(new.map(|shown| Change::New(target(shown))));
+    let new = at_other.iter().filter(|event| !at_first.contains(event));
+    changes.extend(new.map(|event| Change::New(Offer::Happening(*event))));
     let (from, to) = (first.dark.minutes, then.dark.minutes);
     if DARK_CHANGES_MINUTES <= (from - to).abs() {
         changes.push(Change::DarkMinutes { from, to });

@@ -4,8 +4,10 @@ use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::plan::happenings::Listed;
 use crate::plan::outlook::Outlook;
+use crate::sky::Body;
 use crate::sky::happenings::What;
 use crate::sky::happenings::lunar_eclipse::LunarEclipseKind;
+use crate::targets::conditions::Unmet;
 use crate::targets::grade::Grade;
 
 /// One evening.
@@ -91,8 +93,8 @@ pub enum WhyMissing {
     Twilight,
     /// Within ten degrees of the Sun.
     NearSun,
-    /// The detail is not there then, in words.
-    NotThere(String),
+    /// The detail is not there at the best time of these hours; why, where it has a row that tells.
+    NotThere(Option<Unmet>),
     /// None of these telescopes shows it in typical air.
     Beyond,
 }
@@ -124,10 +126,31 @@ pub struct Dark {
 pub struct Happens {
     /// What, and when.
     pub listed: Listed,
-    /// As one would say it: `eclipse of the Moon`.
-    pub name: String,
+    /// What is seen of it.
+    pub event: Event,
     /// What it brings; nothing for who comes for something else.
     pub points: f64,
+}
+
+/// What is seen of a happening.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Event {
+    /// The Moon in the Earth's shadow.
+    LunarEclipse,
+    /// The Moon before the Sun.
+    SolarEclipse,
+    /// A star or planet behind the Moon.
+    Occultation {
+        /// Which.
+        name: &'static str,
+    },
+    /// Two bodies close together.
+    Pairing {
+        /// One.
+        first: Body,
+        /// The other.
+        second: Body,
+    },
 }
 
 impl Happens {

@@ -4,7 +4,7 @@ use chrono::{Datelike, Months, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
 
 use crate::plan::best_moment::Chance;
 use crate::plan::dates::ask::Audience;
-use crate::plan::dates::evening::Happens;
+use crate::plan::dates::evening::{Event, Happens};
 use crate::plan::dates::score;
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, happenings_between};
 use crate::sky::almanac::Span;
@@ -36,10 +36,10 @@ pub(super) fn within(
     moon: &[Span],
 ) -> Vec<Happens> {
     let happens = listed.iter().filter_map(|listed| {
-        let (name, points) = seen(listed, hours, moon)?;
+        let (event, points) = seen(listed, hours, moon)?;
         Some(Happens {
             listed: listed.clone(),
-            name,
+            event,
             points: if *audience == Audience::Public {
                 points
             } else {
@@ -50,28 +50,30 @@ pub(super) fn within(
     happens.collect()
 }
 
-/// How it is called and what it is worth to the public; `None` where it is not seen in these hours.
-fn seen(listed: &Listed, hours: Span, moon: &[Span]) -> Option<(String, f64)> {
+/// What it is and what it is worth to the public; `None` where it is not seen in these hours.
+fn seen(listed: &Listed, hours: Span, moon: &[Span]) -> Option<(Event, f64)> {
     match &listed.happening.what {
         What::LunarEclipse(eclipse) => {
             let points = score::eclipse_points(covered(eclipse, hours, moon)?);
-            Some((String::from("eclipse of the Moon"), points))
+            Some((Event::LunarEclipse, points))
         }
         // A caution, and never a target.
         What::SolarEclipse(eclipse) => {
             let here = eclipse.here.as_ref()?;
             let is_then = tt_days(here.first.at) < hours.until_tt_days
                 && hours.from_tt_days < tt_days(here.last.at);
-            is_then.then(|| (String::from("eclipse of the Sun"), 0.0))
+            is_then.then(|| (Event::SolarEclipse, 0.0))
         }
         What::Occultation(it) => {
-            let name = format!("{} behind the Moon", it.occulted.name());
+            let event = Event::Occultation {
+                name: it.occulted.name(),
+            };
             contact_seen(it, &listed.moon_clear, hours).then(|| {
                 let points = score::occultation_points(match it.occulted {
                     Occulted::Star(star) => star.magnitude,
                     Occulted::Planet(_) => 0.0,
                 });
-                (name, points)
+                (event, points)
             })
         }
         What::Pairing(pair) => {
@@ -80,8 +82,11 @@ fn seen(listed: &Listed, hours: Span, moon: &[Span]) -> Option<(String, f64)> {
             };
             let apart_deg = moment.apart?.separation_deg;
             let is_then = hours.contains(tt_days(moment.at)) && apart_deg < CLOSE_DEG;
-            let name = format!("{} beside {}", pair.first.name(), pair.second.name());
-            is_then.then(|| (name, score::pairing_points(apart_deg)))
+            let event = Event::Pairing {
+                first: pair.first,
+                second: pair.second,
+            };
+            is_then.then(|| (event, score::pairing_points(apart_deg)))
         }
         What::Phase(_)
         | What::Meeting(_)

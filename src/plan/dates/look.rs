@@ -1,5 +1,7 @@
 //! Looks at one evening: what shows within its hours, in which telescope, and what does not.
 
+use std::cmp::Ordering;
+
 use chrono::{NaiveDate, TimeDelta};
 
 use crate::constants::JULIAN_YEAR_DAYS;
@@ -9,7 +11,7 @@ use crate::plan::dates::ask::{Audience, SHORTEST_MINUTES, Wanted};
 use crate::plan::dates::evening::{
     Dark, Evening, GradedDetail, Happens, Missing, MoonThen, Shown, WhyMissing,
 };
-use crate::plan::dates::menu::{Item, Sort, has_room, is_fine, menu};
+use crate::plan::dates::menu::{Item, Sort, is_fine, menu, n_stars};
 use crate::plan::dates::score::CHILDRENS_BEDTIME;
 use crate::plan::dates::{happens, score};
 use crate::plan::happenings::Listed;
@@ -26,11 +28,12 @@ use crate::sky::earth::Place;
 use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
-use crate::targets::details::Shape;
 use crate::targets::grade::Grade;
 use crate::targets::look::Look;
+use crate::targets::merit;
 use crate::targets::subject::Subject;
 use crate::targets::typical::TypicalAir;
+use crate::units::MINUTES_PER_DAY;
 use crate::workshop::Workshop;
 
 /// Lower than this no star is worth the trouble while so much stands higher, degrees.
@@ -55,12 +58,6 @@ struct Hours<'a> {
     onlooker: Onlooker,
     /// Days of TT since J2000.0.
     within: Span,
-}
-
-/// What became of one thing asked for.
-struct Found {
-    shown: Shown,
-    sort: Sort,
 }
 
 impl Team<'_> {
@@ -132,38 +129,28 @@ impl Hours<'_> {
     fn offers(&self) -> Result<(Vec<Shown>, Vec<Missing>), NoNight> {
         let year = 2000.0 + self.within.from_tt_days / JULIAN_YEAR_DAYS;
         let items = menu(&self.team.wanted.audience, &self.team.instruments, year);
-        let (mut found, mut missing, mut enough) = (Vec::new(), Vec::new(), Vec::new());
+        let n_stars = n_stars(&self.team.wanted.audience);
+        let (mut shown, mut stars, mut missing) = (Vec::new(), Vec::new(), Vec::new());
         for item in items.iter().filter(|item| has_sense(item)) {
-            if !has_room(item.sort, &enough) {
+            if let Sort::Star { at_most } = item.sort
+                && least_of(&stars, n_stars).is_some_and(|least| at_most <= least)
+            {
                 continue;
             }
-            match self.offer(item)? {
-                Ok(shown) => {
-                    if 4.0 * item.weight <= shown.points {
-                        enough.push(item.sort);
-                    }
-                    found.push(Found {
-                        shown,
-                        sort: item.sort,
-                    });
-                }
-                Err(why) if item.sort == Sort::Each => missing.push(Missing {
+            match (self.offer(item)?, item.sort) {
+                (Ok(one), Sort::Each) => shown.push(one),
+                (Ok(one), Sort::Star { .. }) => stars.push(one),
+                (Err(why), Sort::Each) => missing.push(Missing {
                     name: item.called(),
                     why,
                 }),
-                Err(_) => {}
+                (Err(_), Sort::Star { .. }) => {}
             }
+            stars.sort_by(most_points_first);
+            stars.truncate(n_stars);
         }
-        found.sort_by(|a, b| b.shown.points.total_cmp(&a.shown.points));
-        let mut taken = Vec::new();
-        found.retain(|found| {
-            let has_room = has_room(found.sort, &taken);
-            if has_room {
-                taken.push(found.sort);
-            }
-            has_room
-        });
-        let shown = found.into_iter().map(|found| found.shown).collect();
+        shown.extend(stars);
+        shown.sort_by(most_points_first);
         Ok((shown, missing))
     }
 
@@ -187,11 +174,12 @@ impl Hours<'_> {
         let asked = self.asked(item, &outlook)?;
         let audience = &self.team.wanted.audience;
         let look = outlook.look(&self.onlooker);
-        let sights: Vec<Vec<Sight>> = (self.team.instruments.iter())
-            .map(|instrument| sights(audience, instrument, &look, &asked))
+        let instruments = &self.team.instruments;
+        let grades: Vec<Vec<Option<Grade>>> = (instruments.iter())
+            .map(|instrument| grades(instrument, &look, &asked))
             .collect();
-        let points: Vec<f64> = (sights.iter())
-            .map(|sights| item.weight * score::subject_points(sights.iter().map(|it| it.points)))
+        let points: Vec<f64> = (instruments.iter().zip(&grades))
+            .map(|(instrument, grades)| points(audience, instrument, &item.wished.subject, grades))
             .collect();
         let most = points.iter().copied().fold(0.0, f64::max);
         if most <= 0.0 {
@@ -217,10 +205,7 @@ impl Hours<'_> {
         Ok(Shown {
             name: item.called(),
             detail_id: item.wished.detail_id.clone(),
-            details: (sights[telescopes[0]].iter())
-                .filter(|sight| 0.0 < sight.points)
-                .map(|sight| sight.named(&asked))
-                .collect(),
+            details: surest_of_each_kind(audience, &asked, &grades[telescopes[0]]),
             telescopes,
             points,
             outlook,
@@ -238,10 +223,8 @@ impl Hours<'_> {
         };
         asked.retain(|asked| asked.caption.id == *id);
         match asked.first().map(|asked| &asked.today) {
-            None => Err(WhyMissing::NotThere(String::from(
-                "not there at the best time of these hours",
-            ))),
-            Some(Err(unmet)) => Err(WhyMissing::NotThere(unmet.words())),
+            None => Err(WhyMissing::NotThere(None)),
+            Some(Err(unmet)) => Err(WhyMissing::NotThere(Some(*unmet))),
             Some(Ok(_)) => Ok(asked),
         }
     }
@@ -284,73 +267,74 @@ fn has_sense(item: &Item) -> bool {
 }
 
 fn minutes(stretch: Span) -> f64 {
-    stretch.days() * 1440.0
+    stretch.days() * MINUTES_PER_DAY
 }
 
-/// The surest detail of a kind in one telescope.
-struct Sight {
-    shape: Option<Shape>,
-    /// Its place among what was asked.
-    idx: usize,
-    grade: Grade,
-    points: f64,
+/// In typical air; `None` for what is not there.
+fn grades(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Option<Grade>> {
+    let air = TypicalAir::new(instrument, look);
+    (asked.iter())
+        .map(|asked| Some(air.grade(asked.today.as_ref().ok()?)))
+        .collect()
 }
 
-impl Sight {
-    fn named(&self, asked: &[Asked]) -> GradedDetail {
-        let caption = &asked[self.idx].caption;
-        GradedDetail {
-            id: caption.id.clone(),
-            name: caption.name.clone(),
-            grade: self.grade,
-        }
-    }
-}
-
-/// What an audience has of a subject in one telescope, most points first.
-fn sights(
+/// What an audience has of a subject in one telescope. Makers who try a mirror, and who comes for a wish, take moments of
+/// steady air for what they are.
+fn points(
     audience: &Audience,
     instrument: &Instrument,
-    look: &Look,
-    asked: &[Asked],
-) -> Vec<Sight> {
-    let mut sights = surest_of_each_kind(instrument, look, asked);
-    for sight in &mut sights {
-        sight.points = score::sight_points(audience, sight.shape, sight.grade);
-    }
-    // Of equal ones in the table's order, which puts what is easiest first.
-    sights.sort_by(|a, b| b.points.total_cmp(&a.points));
-    sights
+    subject: &Subject,
+    grades: &[Option<Grade>],
+) -> f64 {
+    let there: Vec<Grade> = grades.iter().flatten().copied().collect();
+    score::POINTS
+        * match audience {
+            Audience::Public => merit::to_visitors(instrument, subject, there).all,
+            Audience::FigureTest | Audience::OwnList(_) => merit::of_details(subject, there),
+        }
 }
 
-/// Of each kind of detail the surest one. Looking at a kind ends with the first that is plain.
-fn surest_of_each_kind(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Sight> {
-    let air = TypicalAir::new(instrument, look);
-    let mut surest: Vec<Sight> = Vec::new();
-    for (idx, asked) in asked.iter().enumerate() {
-        let Ok(today) = &asked.today else {
-            continue;
-        };
-        let shape = asked.detail.map(|detail| detail.shape);
-        // Glow and stars of a cluster are two sights; they have no row in the table of details.
-        let same = |known: &&mut Sight| shape.is_some() && known.shape == shape;
-        match surest.iter_mut().find(same) {
-            Some(known) if known.grade == Grade::Plain => {}
-            Some(known) => {
-                let grade = air.grade(today);
-                if known.grade < grade {
-                    (known.idx, known.grade) = (idx, grade);
-                }
-            }
-            None => surest.push(Sight {
-                shape,
-                idx,
-                grade: air.grade(today),
-                points: 0.0,
-            }),
+/// Of each kind of detail that counts the surest one, the surest first; of equal ones in the table's order, which puts what
+/// is easiest first.
+fn surest_of_each_kind(
+    audience: &Audience,
+    asked: &[Asked],
+    grades: &[Option<Grade>],
+) -> Vec<GradedDetail> {
+    let least = match audience {
+        Audience::Public => Grade::Patient,
+        _ => Grade::Fleeting,
+    };
+    let mut there: Vec<(&Asked, Grade)> = (asked.iter().zip(grades))
+        .filter_map(|(asked, grade)| Some((asked, (*grade)?)))
+        .filter(|(_, grade)| least <= *grade)
+        .collect();
+    there.sort_by(|(_, a), (_, b)| b.cmp(a));
+    let mut kinds = Vec::new();
+    // Glow and stars of a cluster are two sights; they have no row in the table of details.
+    there.retain(|(asked, _)| match asked.detail.map(|detail| detail.shape) {
+        Some(shape) if kinds.contains(&shape) => false,
+        shape => {
+            kinds.extend(shape);
+            true
         }
-    }
-    surest
+    });
+    (there.into_iter())
+        .map(|(asked, grade)| GradedDetail {
+            id: asked.caption.id.clone(),
+            name: asked.caption.name.clone(),
+            grade,
+        })
+        .collect()
+}
+
+fn most_points_first(a: &Shown, b: &Shown) -> Ordering {
+    b.points.total_cmp(&a.points)
+}
+
+/// Points of the last that counts, where there are as many as count.
+fn least_of(stars: &[Shown], n_stars: usize) -> Option<f64> {
+    stars.get(n_stars - 1).map(|last| last.points)
 }
 
 fn why_absent(absence: Absence) -> WhyMissing {

@@ -4,19 +4,18 @@ use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
 use crate::optics::resolution::rayleigh_arcsec;
 use crate::plan::dates::ask::{Audience, Wished};
+use crate::plan::dates::score::POINTS;
 use crate::sky::Body;
 use crate::targets::asked::Asked;
 use crate::targets::beyond::{Beyond, beyond};
-use crate::targets::deep_sky::Kind;
 use crate::targets::details::{Shape, detail};
+use crate::targets::merit;
 use crate::targets::subject::Subject;
 
 /// One thing asked for.
 #[derive(Debug, Clone)]
 pub(super) struct Item {
     pub(super) wished: Wished,
-    /// What its points are multiplied by.
-    pub(super) weight: f64,
     pub(super) sort: Sort,
 }
 
@@ -34,33 +33,31 @@ impl Item {
     }
 }
 
-/// Of which so many count; the rest would only be more of the same.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Which of the things asked for count.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Sort {
     /// The Moon, a planet, a wish: all count, and are missed where they do not show.
     Each,
-    /// Pairs of stars.
-    Pair,
-    /// One cluster, nebula or galaxy of a kind.
-    DeepSky(Kind),
+    /// Beyond the planets: of those that show only the best few count, the rest would be more of the same.
+    Star {
+        /// No telescope at hand makes more of it, in points.
+        at_most: f64,
+    },
 }
 
-/// How many pairs count.
-const PAIRS: usize = 2;
+/// How many of what lies beyond the planets count for the public: as many as an evening has time for.
+const STARS_FOR_ALL: usize = 4;
 
-/// How many kinds of clusters, nebulae and galaxies count.
-const DEEP_SKY_KINDS: usize = 2;
+/// How many pairs count for trying a mirror.
+const PAIRS_FOR_TRIAL: usize = 2;
 
-/// A star is a point and a nebula a smudge to who comes for the first time.
-const BEYOND_WEIGHT: f64 = 0.5;
-
-/// Pairs that anybody sees parted and whose fainter star anybody sees: arcseconds apart, magnitude.
-const SHOWPIECE_APART_ARCSEC: f64 = 5.0;
-const SHOWPIECE_FAINTEST_MAG: f64 = 6.5;
-
-/// Clusters, nebulae and galaxies that are shown to the public; planetary nebulae are small and bright.
-const SHOWPIECE_MAG: f64 = 6.0;
-const SHOWPIECE_PLANETARY_MAG: f64 = 9.0;
+/// How many of [`Sort::Star`] count.
+pub(super) fn n_stars(audience: &Audience) -> usize {
+    match audience {
+        Audience::Public => STARS_FOR_ALL,
+        _ => PAIRS_FOR_TRIAL,
+    }
+}
 
 /// Pairs that try a mirror, in units of Rayleigh's limit: from not quite parted to easy.
 const TRIAL_RAYLEIGHS: std::ops::RangeInclusive<f64> = 0.8..=2.5;
@@ -76,16 +73,16 @@ pub(super) fn menu(audience: &Audience, instruments: &[Instrument], year: f64) -
                 Body::Jupiter,
                 Body::Saturn,
             ];
-            let mut showpieces: Vec<Beyond> =
-                beyond().filter(|there| is_showpiece(there, year)).collect();
-            showpieces.sort_by(|a, b| a.magnitude().total_cmp(&b.magnitude()));
-            let showpieces = (showpieces.into_iter()).map(|there| star(there, BEYOND_WEIGHT));
-            bodies.into_iter().map(whole).chain(showpieces).collect()
+            bodies
+                .into_iter()
+                .map(whole)
+                .chain(showpieces(instruments))
+                .collect()
         }
         Audience::FigureTest => {
             let bodies = [Body::Mars, Body::Jupiter, Body::Saturn];
             let trials = beyond().filter(|there| tries_a_mirror(there, instruments, year));
-            let trials = trials.map(|there| star(there, 1.0));
+            let trials = trials.map(|there| star(there, POINTS));
             bodies.into_iter().map(whole).chain(trials).collect()
         }
         Audience::OwnList(wishes) => wished(wishes),
@@ -103,7 +100,6 @@ pub(super) fn wished(wishes: &[Wished]) -> Vec<Item> {
         if !is_in_a_whole && items.iter().all(|item| item.wished != *wish) {
             items.push(Item {
                 wished: wish.clone(),
-                weight: 1.0,
                 sort: Sort::Each,
             });
         }
@@ -117,37 +113,36 @@ fn whole(body: Body) -> Item {
             subject: Subject::Body(body),
             detail_id: None,
         },
-        weight: 1.0,
         sort: Sort::Each,
     }
 }
 
-fn star(there: Beyond, weight: f64) -> Item {
+fn star(there: Beyond, at_most: f64) -> Item {
     Item {
         wished: Wished {
             subject: Subject::Beyond(there),
             detail_id: None,
         },
-        weight,
-        sort: match there {
-            Beyond::Double(_) => Sort::Pair,
-            Beyond::DeepSky(object) => Sort::DeepSky(object.kind),
-        },
+        sort: Sort::Star { at_most },
     }
 }
 
-fn is_showpiece(there: &Beyond, year: f64) -> bool {
-    match there {
-        Beyond::Double(double) => {
-            let fainter = double.magnitude_a.max(double.magnitude_b);
-            let apart = double.separation_and_angle(year);
-            fainter <= SHOWPIECE_FAINTEST_MAG && SHOWPIECE_APART_ARCSEC <= apart.separation_arcsec
-        }
-        Beyond::DeepSky(object) => match object.kind {
-            Kind::Planetary => object.magnitude <= SHOWPIECE_PLANETARY_MAG,
-            _ => object.magnitude <= SHOWPIECE_MAG,
-        },
-    }
+/// Everything beyond the planets, what can be worth most first, of equals the brightest.
+fn showpieces(instruments: &[Instrument]) -> Vec<Item> {
+    let mut all: Vec<(f64, Beyond)> = beyond()
+        .map(|there| {
+            let n_details = there.asked(0.0).len();
+            let most = merit::most_to_visitors(instruments, there, n_details);
+            (POINTS * most, there)
+        })
+        .collect();
+    all.sort_by(|(most_a, a), (most_b, b)| {
+        let brighter_first = a.magnitude().total_cmp(&b.magnitude());
+        most_b.total_cmp(most_a).then(brighter_first)
+    });
+    (all.into_iter())
+        .map(|(at_most, there)| star(there, at_most))
+        .collect()
 }
 
 fn tries_a_mirror(there: &Beyond, instruments: &[Instrument], year: f64) -> bool {
@@ -158,19 +153,6 @@ fn tries_a_mirror(there: &Beyond, instruments: &[Instrument], year: f64) -> bool
     let rayleigh = |it: &Instrument| rayleigh_arcsec(it.aperture_mm, REFERENCE_WAVELENGTH_NM);
     let is_tried = |it: &Instrument| TRIAL_RAYLEIGHS.contains(&(apart_arcsec / rayleigh(it)));
     instruments.iter().any(is_tried)
-}
-
-/// Whether one more of a sort would still count beside those that are plain already.
-pub(super) fn has_room(sort: Sort, plain: &[Sort]) -> bool {
-    let n_pairs = plain.iter().filter(|sort| **sort == Sort::Pair).count();
-    match sort {
-        Sort::Each => true,
-        Sort::Pair => n_pairs < PAIRS,
-        Sort::DeepSky(kind) => {
-            let n_kinds = plain.len() - n_pairs;
-            n_kinds < DEEP_SKY_KINDS && !plain.contains(&Sort::DeepSky(kind))
-        }
-    }
 }
 
 /// Whether a detail says something of the mirror, and not only that there is a planet.

@@ -7,8 +7,9 @@ use chrono::NaiveTime;
 
 use crate::plan::dates::ask::Audience;
 use crate::plan::dates::evening::{Dark, MoonThen, Term, TermKind};
-use crate::targets::details::Shape;
-use crate::targets::grade::Grade;
+
+/// Points of one plain detail of a planet: see [`crate::targets::merit`].
+pub(super) const POINTS: f64 = 4.0;
 
 /// When children go: what is dark before is dark for them.
 pub const CHILDRENS_BEDTIME: NaiveTime = NaiveTime::from_hms_opt(21, 0, 0).expect("a time");
@@ -63,33 +64,6 @@ const MOON_FREE_DEG: [f64; 2] = [10.0, 25.0];
 
 /// Lower than the first the air, not the mirror, is tried; from the second on it is the mirror, degrees.
 const MIRROR_TRIED_DEG: [f64; 2] = [20.0, 45.0];
-
-/// Of one detail, one of its kind. Moments of steady air and a practised eye are nothing for the public, and
-/// that a planet is a disc is soon seen.
-pub(super) fn sight_points(audience: &Audience, shape: Option<Shape>, grade: Grade) -> f64 {
-    let is_public = *audience == Audience::Public;
-    let points = match grade {
-        Grade::Plain => 4.0,
-        Grade::Patient => 2.0,
-        Grade::Fleeting if is_public => 0.0,
-        Grade::Fleeting => 1.0,
-        Grade::Beyond => 0.0,
-    };
-    if is_public && shape == Some(Shape::Disc) {
-        return 0.5 * points;
-    }
-    points
-}
-
-/// Of one subject in one telescope, from the points of each kind of detail, most first: the second kind is
-/// worth half of what it would be alone, the third a quarter, ...; four moons or forty craters are one sight.
-pub(super) fn subject_points(most_first: impl Iterator<Item = f64>) -> f64 {
-    let shares = std::iter::successors(Some(1.0), |share| Some(0.5 * share));
-    most_first
-        .zip(shares)
-        .map(|(points, share)| share * points)
-        .sum()
-}
 
 /// What an eclipse of the Moon brings with that part of its width in the umbra, 0 to 1.
 pub(super) fn eclipse_points(covered: f64) -> f64 {
@@ -180,19 +154,6 @@ fn ramp(value: f64, none: f64, all: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_second_sight_is_worth_half_the_first() {
-        let public = |grade| sight_points(&Audience::Public, None, grade);
-        let grades = [Grade::Plain, Grade::Plain, Grade::Patient];
-        assert_eq!(subject_points(grades.into_iter().map(public)), 6.5);
-        assert_eq!(subject_points(std::iter::empty()), 0.0);
-        assert_eq!(public(Grade::Fleeting), 0.0);
-        let tried = sight_points(&Audience::FigureTest, None, Grade::Fleeting);
-        assert_eq!(tried, 1.0);
-        let disc = sight_points(&Audience::Public, Some(Shape::Disc), Grade::Plain);
-        assert_eq!(disc, 2.0);
-    }
 
     #[test]
     fn what_draws_people_is_worth_more_the_rarer_it_is() {

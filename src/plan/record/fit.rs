@@ -15,6 +15,7 @@ use std::f64::consts::PI;
 
 use crate::eye::detect::{SLOPE_DEX, probability_of_seeing};
 use crate::eye::{MOST_PEOPLE, PRACTISED};
+use crate::linear::{cholesky, solved};
 use crate::workshop::log::{Margins, SEEING_STEP, SeenBy};
 
 /// Field factor at which *some* visitors see it: half-way, on the scale of thresholds, between the helper's
@@ -157,7 +158,7 @@ pub(super) fn fit(cases: &[Case], groups: &Groups, prior: &Prior) -> Fit {
             .collect(),
     };
     let unknowns = problem.most_probable();
-    let lower = cholesky(&problem.slope_and_information(&unknowns).1);
+    let lower = cholesky(problem.slope_and_information(&unknowns).1);
     let margin = solved(&lower, &unit(unknowns.len(), 0));
     let seeing = solved(&lower, &unit(unknowns.len(), 1));
     let (margin_sd, seeing_sd) = (margin[0].sqrt(), seeing[1].sqrt());
@@ -242,7 +243,7 @@ impl Problem<'_> {
         let mut now = self.improbability(&unknowns);
         for _ in 0..MOST_ROUNDS {
             let (slope, information) = self.slope_and_information(&unknowns);
-            let step = solved(&cholesky(&information), &slope);
+            let step = solved(&cholesky(information), &slope);
             let moved = |share: f64| -> Vec<f64> {
                 let moved = unknowns.iter().zip(&step);
                 moved
@@ -270,38 +271,6 @@ impl Problem<'_> {
 
 fn unit(n: usize, one: usize) -> Vec<f64> {
     (0..n).map(|idx| f64::from(u8::from(idx == one))).collect()
-}
-
-/// Lower triangle whose product with its own transpose is the matrix: symmetric, and positive by its priors.
-fn cholesky(matrix: &[Vec<f64>]) -> Vec<Vec<f64>> {
-    let n = matrix.len();
-    let mut lower = vec![vec![0.0; n]; n];
-    for row in 0..n {
-        for column in 0..=row {
-            let done: f64 = (0..column).map(|k| lower[row][k] * lower[column][k]).sum();
-            let rest = matrix[row][column] - done;
-            lower[row][column] = match row == column {
-                true => rest.max(f64::MIN_POSITIVE).sqrt(),
-                false => rest / lower[column][column],
-            };
-        }
-    }
-    lower
-}
-
-/// What the matrix of that lower triangle turns into `right`.
-fn solved(lower: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
-    let n = right.len();
-    let mut x = right.to_vec();
-    for row in 0..n {
-        let done: f64 = (0..row).map(|k| lower[row][k] * x[k]).sum();
-        x[row] = (x[row] - done) / lower[row][row];
-    }
-    for row in (0..n).rev() {
-        let done: f64 = (row + 1..n).map(|k| lower[k][row] * x[k]).sum();
-        x[row] = (x[row] - done) / lower[row][row];
-    }
-    x
 }
 
 #[cfg(test)]
@@ -447,19 +416,5 @@ mod tests {
         assert!((got[2] - want[2]).abs() < 0.2 * want[3], "{got:?} {want:?}");
         assert!((got[1] / want[1] - 1.0).abs() < 0.2 && (got[3] / want[3] - 1.0).abs() < 0.2);
         assert!((got[4] - want[4]).abs() < 0.15, "{got:?} {want:?}");
-    }
-
-    #[test]
-    fn equations_by_hand() {
-        let matrix = vec![
-            vec![4.0, 2.0, 0.0],
-            vec![2.0, 5.0, 2.0],
-            vec![0.0, 2.0, 2.0],
-        ];
-        // 4x+2y = 8, 2x+5y+2z = 18, 2y+2z = 10: x = 1, y = 2, z = 3.
-        let x = solved(&cholesky(&matrix), &[8.0, 18.0, 10.0]);
-        for (got, want) in x.iter().zip([1.0, 2.0, 3.0]) {
-            assert!((got - want).abs() < 1e-12, "{x:?}");
-        }
     }
 }

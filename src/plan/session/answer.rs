@@ -5,6 +5,7 @@ use std::ops::Range;
 use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 
+use crate::optics::figure::FigureTaken;
 use crate::optics::instrument::View;
 use crate::plan::assignment::Refuge;
 use crate::plan::caution::Caution;
@@ -14,8 +15,9 @@ use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::First;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::sun::SunTimes;
+use crate::targets::details::detail;
 use crate::targets::subject::Subject;
-use crate::targets::verdict::{ThreeAirs, Verdict};
+use crate::targets::verdict::{Grade, ThreeAirs, Verdict};
 use crate::workshop::{Assumed, EveningRules, Helper};
 
 /// The finished plan of a public evening.
@@ -65,6 +67,27 @@ pub struct Session {
     pub cautions: Vec<Caution>,
     /// Defaults that were used.
     pub assumed: Vec<Assumed>,
+}
+
+impl Session {
+    /// Cautions of the evening's and the morning's Sun for what these telescopes show, or turn to under cloud.
+    pub fn sun_cautions(&self, stations: &[&Station]) -> Vec<Caution> {
+        let turns = stations.iter().flat_map(|station| &station.turns);
+        let subjects: Vec<&Subject> = turns
+            .flat_map(|turn| {
+                let fallback = turn.fallback.as_ref().map(|fallback| &fallback.shown);
+                std::iter::once(&turn.shown).chain(fallback)
+            })
+            .map(|shown| &shown.subject)
+            .collect();
+        let concerns = |caution: &&Caution| match caution {
+            Caution::MorningStop { body, .. } | Caution::EveningStart { body, .. } => {
+                (subjects.iter()).any(|subject| subject.body() == Some(*body))
+            }
+            _ => false,
+        };
+        self.cautions.iter().filter(concerns).copied().collect()
+    }
 }
 
 /// When people come, look and go.
@@ -205,7 +228,7 @@ pub struct Summary {
     /// Of the mirror as it is, 0 to 1.
     pub strehl: f64,
     /// What was taken for the figure.
-    pub figure_words: String,
+    pub figure: FigureTaken,
     /// What the mirror is good for.
     pub class: Class,
 }
@@ -305,6 +328,31 @@ pub struct ShownTarget {
     pub ends_behind: Option<String>,
     /// One number each.
     pub facts: Facts,
+}
+
+impl ShownTarget {
+    /// Details of it that any visitor sees.
+    pub fn plain(&self) -> impl Iterator<Item = &Verdict> {
+        let all = std::iter::once(&self.look_for).chain(&self.others);
+        all.filter(|verdict| verdict.grade.typical == Grade::Plain)
+    }
+
+    /// Who has seen one dark plain is shown a mountain next: of the others, what is of another sort than anything before it
+    /// comes first.
+    pub fn others_varied(&self) -> Vec<&Verdict> {
+        let shape = |verdict: &Verdict| detail(&verdict.caption.id).map(|detail| detail.shape);
+        let mut shapes = vec![shape(&self.look_for)];
+        let is_new = |verdict: &&Verdict| {
+            let shape = shape(verdict);
+            let is_new = shape.is_some() && !shapes.contains(&shape);
+            shapes.push(shape);
+            is_new
+        };
+        let (mut first, rest): (Vec<&Verdict>, Vec<&Verdict>) =
+            self.others.iter().partition(is_new);
+        first.extend(rest);
+        first
+    }
 }
 
 /// Where to point.

@@ -13,8 +13,9 @@ use crate::plan::session::candidates::{CandidateTarget, Candidates};
 use crate::plan::session::freshness::{Crowd, round, set_freshness};
 use crate::plan::session::impossible::{Impossible, WhyNot};
 use crate::plan::session::telescopes::EveningTelescope;
-use crate::plan::session::worth::{Points, is_found, is_planet, points, worth};
+use crate::plan::session::worth::{is_found, is_planet, points, worth};
 use crate::sky::Body;
+use crate::targets::merit::Merit;
 use crate::targets::subject::Subject;
 use crate::workshop::EveningRules;
 
@@ -91,30 +92,30 @@ impl Assigning<'_> {
     }
 
     /// By telescope, slot, target.
-    fn points(&self) -> Vec<Vec<Vec<Points>>> {
+    fn points(&self) -> Vec<Vec<Vec<Merit>>> {
         let n_targets = self.candidates.targets.len();
         let cells: Vec<(usize, usize)> = (0..self.telescopes.len())
             .flat_map(|telescope| (0..self.slots.len()).map(move |slot| (telescope, slot)))
             .collect();
-        let row = |(telescope, slot): (usize, usize)| -> Vec<Points> {
+        let row = |(telescope, slot): (usize, usize)| -> Vec<Merit> {
             (0..n_targets)
                 .map(|target| self.points_at(telescope, slot, target))
                 .collect()
         };
-        let rows: Vec<Vec<Points>> = cells.into_par_iter().map(row).collect();
+        let rows: Vec<Vec<Merit>> = cells.into_par_iter().map(row).collect();
         rows.chunks(self.slots.len().max(1))
             .map(<[_]>::to_vec)
             .collect()
     }
 
-    fn points_at(&self, telescope: usize, slot: usize, target: usize) -> Points {
+    fn points_at(&self, telescope: usize, slot: usize, target: usize) -> Merit {
         let scope = &self.telescopes[telescope];
         let (Some(instrument), Some(outlook)) = (scope.instrument(), self.outlook(slot, target))
         else {
-            return Points::NONE;
+            return Merit::NONE;
         };
         if slot < self.ready_from[telescope] || !is_found(scope, outlook) {
-            return Points::NONE;
+            return Merit::NONE;
         }
         points(instrument, outlook, &self.onlooker)
     }
@@ -123,7 +124,7 @@ impl Assigning<'_> {
         self.candidates.targets[target].at[slot].as_ref()
     }
 
-    fn telescope(&self, idx: usize, points: &[Vec<Vec<Points>>]) -> Telescope {
+    fn telescope(&self, idx: usize, points: &[Vec<Vec<Merit>>]) -> Telescope {
         let scope = &self.telescopes[idx];
         let n_early = (EARLY_SHARE * self.slots.len() as f64).ceil() as usize;
         let cell = |slot: usize, target: usize| {
@@ -185,7 +186,7 @@ impl Assigning<'_> {
         idx: usize,
         slot: usize,
         target: usize,
-        points: &[Vec<Vec<Points>>],
+        points: &[Vec<Vec<Merit>>],
     ) -> bool {
         let is_better = |(other, scope): (usize, &EveningTelescope)| {
             !scope.is_for_low_power() && 0.0 < points[other][slot][target].all
@@ -244,7 +245,7 @@ impl Assigning<'_> {
     }
 
     /// Puts the wants into the problem; those that nobody can meet are named.
-    fn wish(&self, problem: &mut Problem, points: &[Vec<Vec<Points>>]) -> Vec<Impossible> {
+    fn wish(&self, problem: &mut Problem, points: &[Vec<Vec<Merit>>]) -> Vec<Impossible> {
         let mut impossible = Vec::new();
         self.pin(problem);
         for (want, subject) in self.wants {
@@ -290,7 +291,7 @@ impl Assigning<'_> {
     fn wish_one(
         &self,
         problem: &mut Problem,
-        points: &[Vec<Vec<Points>>],
+        points: &[Vec<Vec<Merit>>],
         want: &Want,
         target: usize,
     ) -> Result<(), WhyNot> {
@@ -323,7 +324,7 @@ impl Assigning<'_> {
     fn why_not(
         &self,
         problem: &Problem,
-        points: &[Vec<Vec<Points>>],
+        points: &[Vec<Vec<Merit>>],
         telescopes: &[usize],
         target: usize,
     ) -> WhyNot {

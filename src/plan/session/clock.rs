@@ -14,6 +14,9 @@ use crate::workshop::EveningRules;
 /// People meet so long before the first look where nothing is settled. Common practice, no source.
 const GATHER_BEFORE: TimeDelta = TimeDelta::minutes(15);
 
+/// Nobody waits longer for the first look: hours stated for an evening do not hold for a morning. The project's own choice.
+const LONGEST_GATHERING: TimeDelta = TimeDelta::hours(5);
+
 /// Ten hours of slots of three minutes.
 const MOST_SLOTS: i64 = 200;
 
@@ -34,8 +37,10 @@ impl Clock {
         let TimeSpan { from, until } = window.on(ask.on, zone)?;
         let tonight = |time| Ok::<_, NoHours>(showings_in_night(time, ask.on, zone)?.0);
         let stated_gather = evening.gather.map(tonight).transpose()?;
-        // Whoever meets after the first look means another evening.
-        let stated_gather = stated_gather.filter(|gather| *gather <= from);
+        // Whoever meets after the first look, or half a night before it, means another evening.
+        let is_of_this =
+            |gather: &DateTime<Utc>| (from - LONGEST_GATHERING..=from).contains(gather);
+        let stated_gather = stated_gather.filter(is_of_this);
         // The weather is judged in that night, or in the morning before it.
         let decide = evening.decide_at.map(|time| {
             let tonight = tonight(time)?;

@@ -13,6 +13,7 @@ use crate::targets::deep_sky::SeenWidth;
 use crate::targets::distance::{distance_ly, extent_ly, gap_au};
 use crate::targets::smallest::smallest_km;
 use crate::targets::subject::Seen;
+use crate::units::{ARCMIN_PER_DEG, ARCSEC_PER_ARCMIN};
 
 /// Of a target as it stands, for that telescope, eyepiece and eye.
 pub(super) fn facts(
@@ -83,10 +84,6 @@ fn looking(arcmin: f64, of: SizeOf, view: &View) -> Facts {
         ..Facts::default()
     }
 }
-
-const ARCSEC_PER_ARCMIN: f64 = 60.0;
-
-const ARCMIN_PER_DEG: f64 = 60.0;
 
 #[cfg(test)]
 mod tests {

@@ -23,10 +23,11 @@ use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::time::tt_days;
+use crate::units::HOURS_PER_DAY;
 use crate::workshop::Workshop;
 
 /// An hour: the Moon's lit share grows or falls by up to half a percent in it.
-const HOUR_DAYS: f64 = 1.0 / 24.0;
+const HOUR_DAYS: f64 = 1.0 / HOURS_PER_DAY;
 
 /// A child on a low step reaches so high, m. Common practice, no source.
 const CHILD_REACH_M: f64 = 1.25;

@@ -17,11 +17,9 @@
 //!
 //! # What a plan is worth
 //!
-//! Points of a slot: 100 for each detail that is plain in typical air, 50 patient, 10 fleeting, each further one 0.7 of the
-//! one before (0.2 beyond the planets); nothing where nothing is at least patient. What visitors love or have heard of
-//! counts more (Moon and bright planets 1.25, the best of `data/appeal.csv` 1.5), what only those who know enjoy less
-//! (0.6); what sets counts more while it is there; what children or a seated eye hardly reach counts less where they come
-//! first. A re-pointing costs 100. What visitors have seen is worth less to them: the longer a stay, the more of them had
+//! Points of a slot: 100 for one plain detail of a planet, on the scale of [`merit`](crate::targets::merit) that chooses
+//! evenings too; what sets counts more while it is there; what children or a seated eye hardly reach counts less where
+//! they come first. A re-pointing costs 100. What visitors have seen is worth less to them: the longer a stay, the more of them had
 //! their look; a second stay on the same costs half of what showing it all along would bring (little where targets are
 //! few). Where telescopes are three or more, the Moon keeps its worth. All of these weights are the project's own choice.
 //!

@@ -58,7 +58,7 @@ impl EveningTelescope<'_> {
             focal_length_mm: instrument.focal_length_mm,
             focal_ratio: instrument.focal_ratio,
             strehl: instrument.strehl,
-            figure_words: instrument.figure_words.clone(),
+            figure: instrument.figure.clone(),
             class: *class,
         })
     }

@@ -4,7 +4,7 @@ use maud::html;
 
 use crate::optics::bands::Cell;
 use crate::plan::bands::{Bands, CELLS, Panel};
-use crate::show::bands::stand;
+use crate::show::bands_stand::{stand, title};
 use crate::show::picture::chart::{heading, px, sheet};
 use crate::show::picture::lettering;
 use crate::show::picture::raster::Grey;
@@ -32,7 +32,7 @@ pub fn svg(bands: &Bands) -> String {
             image x=(px(left_of(idx))) y=(px(top)) width=(px(SIDE_ON_PAPER)) height=(px(SIDE_ON_PAPER))
                 href=(mirror(panel).data_uri()) {}
             text x=(px(left_of(idx) + SIDE_ON_PAPER / 2.0)) y=(px(below)) text-anchor="middle" {
-                (panel.title)
+                (title(panel.shape))
             }
         }
     };
@@ -50,9 +50,9 @@ pub fn png(bands: &Bands) -> Vec<u8> {
     for (idx, panel) in bands.panels.iter().enumerate() {
         let left = GAP + idx * (SIDE + GAP);
         picture.lay(&mirror(panel), (left, 110));
-        let indent = SIDE.saturating_sub(lettering::width_of(panel.title, ENLARGED)) / 2;
+        let indent = SIDE.saturating_sub(lettering::width_of(title(panel.shape), ENLARGED)) / 2;
         let at = (left + indent, SIDE + 135);
-        lettering::write(&mut picture, at, panel.title, ENLARGED);
+        lettering::write(&mut picture, at, title(panel.shape), ENLARGED);
     }
     picture.png()
 }

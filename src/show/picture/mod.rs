@@ -12,6 +12,8 @@ mod marks;
 
 mod night_altitudes;
 
+mod night_panel;
+
 mod night_skyline;
 
 mod placing;

@@ -8,7 +8,7 @@ use crate::plan::time_span::TimeSpan;
 use crate::show::picture::axis::{Area, Axis};
 use crate::show::picture::chart::{Chart, LETTER_HEIGHT, Stroke, px, width_of};
 use crate::show::picture::marks::mark;
-use crate::show::picture::night::{
+use crate::show::picture::night_panel::{
     Name, UPPER, anchors, clock_marks, fists, label, point_at, stroke, under_name,
 };
 use crate::show::picture::placing::Placing;

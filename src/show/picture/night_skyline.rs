@@ -7,7 +7,7 @@ use crate::plan::night_curves::{BodyCurve, CurvePoint, NightCurves, SkylinePoint
 use crate::show::picture::axis::Axis;
 use crate::show::picture::chart::{Chart, Stroke};
 use crate::show::picture::marks::mark;
-use crate::show::picture::night::{
+use crate::show::picture::night_panel::{
     LOWER, Name, anchors, clock_marks, fists, label, point_at, stroke,
 };
 use crate::show::picture::placing::Placing;

@@ -6,7 +6,6 @@ use chrono_tz::Tz;
 use crate::plan::outlook::Edge;
 use crate::plan::session::{Session, ShownTarget, Turn};
 use crate::show::{session_facts, session_words, words};
-use crate::targets::details::detail;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, Verdict};
 
@@ -99,7 +98,7 @@ impl Card {
             look_for: shown.look_for.caption.name.clone(),
             surely: surely(shown.look_for.grade.typical).to_string(),
             you_see: shown.look_for.caption.say.clone(),
-            more: varied(shown).into_iter().map(more).collect(),
+            more: shown.others_varied().into_iter().map(more).collect(),
             facts: Some(session_facts::facts(shown)).filter(|facts| !facts.is_empty()),
             facts_apart: session_facts::facts_apart(shown),
             talk: Talk::of(shown),
@@ -157,21 +156,6 @@ fn also(subject: &Subject) -> String {
     subject.name()[short.len()..].trim().to_string()
 }
 
-/// Who has seen one dark plain is shown a mountain next: what is of another sort than anything before it comes first.
-fn varied(shown: &ShownTarget) -> Vec<&Verdict> {
-    let shape = |verdict: &Verdict| detail(&verdict.caption.id).map(|detail| detail.shape);
-    let mut shapes = vec![shape(&shown.look_for)];
-    let is_new = |verdict: &&Verdict| {
-        let shape = shape(verdict);
-        let is_new = shape.is_some() && !shapes.contains(&shape);
-        shapes.push(shape);
-        is_new
-    };
-    let (mut first, rest): (Vec<&Verdict>, Vec<&Verdict>) = shown.others.iter().partition(is_new);
-    first.extend(rest);
-    first
-}
-
 fn more(verdict: &Verdict) -> More {
     More {
         name: verdict.caption.name.clone(),
@@ -196,13 +180,8 @@ fn cloud(shown: &ShownTarget, zone: Tz) -> String {
         moved if moved < words::FIST_DEG => String::new(),
         _ => format!(" at {}", words::clock(shown.at, zone)),
     };
-    format!(
-        "{}, {:.0}x with {}: {}{when}",
-        shown.subject.name(),
-        shown.view.magnification,
-        shown.view.eyepiece,
-        session_words::direction(&shown.direction)
-    )
+    let place = session_words::direction(&shown.direction) + &when;
+    session_words::fallback(shown, &place)
 }
 
 /// Only what ends soon after the turn: nobody plans further ahead in the dark.

@@ -92,6 +92,23 @@ pub(super) fn cut_to(words: &str, letters: Type, column_pt: f64, most: usize) ->
         .unwrap_or_default()
 }
 
+/// The fewest equal parts, a page each, for which `level` finds how much of each fits; none where not even single ones do.
+pub(super) fn parts<T, L>(
+    all: &[T],
+    level: impl Fn(&[T], usize) -> Option<L>,
+) -> Vec<(Option<L>, &[T])> {
+    if all.is_empty() {
+        return vec![(None, all)];
+    }
+    let in_parts = |n_parts: usize| -> Vec<(Option<L>, &[T])> {
+        let parts = all.chunks(all.len().div_ceil(n_parts));
+        parts.map(|part| (level(part, n_parts), part)).collect()
+    };
+    let parts = (1..=all.len()).map(in_parts);
+    let mut fitting = parts.filter(|parts| parts.iter().all(|(level, _)| level.is_some()));
+    fitting.next().unwrap_or_else(|| in_parts(all.len()))
+}
+
 /// Widths of the letters from space to tilde in DejaVu Sans 2.37, the widest of the typefaces that the looks of the page name,
 /// in thousandths of their size; from its table of advance widths, rounded up.
 const PLAIN: [u16; 95] = [

@@ -14,7 +14,7 @@ mod of_session;
 
 mod overview;
 
-mod page;
+pub(in crate::show) mod page;
 
 pub mod poster;
 

@@ -3,7 +3,6 @@
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::caution::Caution;
 use crate::plan::session::{Session, Station, Step, Turn};
 use crate::show::{session_words, words};
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
@@ -34,7 +33,7 @@ pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) 
         name: station.name.clone(),
         head: head(session, station),
         note: notes.and_then(|notes| notes.note.clone()),
-        stops: stops(&session.cautions, session.zone, &[station]),
+        stops: Stops::of(&session.sun_cautions(&[station]), session.zone),
         cards,
     }
 }
@@ -56,7 +55,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
             .map(|station| row(session, station, notes))
             .collect(),
         flow: flow(session),
-        stops: stops(&session.cautions, session.zone, &all),
+        stops: Stops::of(&session.sun_cautions(&all), session.zone),
     }
 }
 
@@ -140,7 +139,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
         format!(
             "{}: helpers {}{}{}",
             session.site_name,
-            session_words::moment(session, session.window.gather),
+            words::clock_beside(session.window.gather, session.window.from, session.zone),
             look("first look", first),
             look("end", last)
         ),
@@ -199,16 +198,4 @@ pub(super) fn offsets(session: &Session) -> String {
         true => first,
         false => format!("{first}, after the clock change {last}"),
     }
-}
-
-/// Those of the Sun that hold for what these telescopes show.
-fn stops(cautions: &[Caution], zone: Tz, stations: &[&Station]) -> Stops {
-    let turns = stations.iter().flat_map(|station| &station.turns);
-    let fallbacks = turns
-        .clone()
-        .flat_map(|turn| &turn.fallback)
-        .map(|fallback| fallback.shown.subject.id());
-    let shown: Vec<&str> = turns.clone().map(|turn| turn.shown.subject.id()).collect();
-    let all: Vec<&str> = shown.into_iter().chain(fallbacks).collect();
-    Stops::of(cautions, zone, &all)
 }

@@ -72,7 +72,7 @@ fn hours(session: &Session) -> String {
     let look = |at: Option<DateTime<Utc>>| words::clock_or_never(at, session.zone);
     format!(
         "Helpers {}; first look {}, last look {}; {} visitors expected",
-        session_words::moment(session, window.gather),
+        words::clock_beside(window.gather, session.window.from, session.zone),
         look(window.first_look),
         look(window.last_look),
         session.visitors
@@ -84,7 +84,12 @@ fn decision(session: &Session) -> Option<String> {
     let decision = &session.decision;
     let by = decision
         .by
-        .map(|at| format!(" by {}", session_words::moment(session, at)))
+        .map(|at| {
+            format!(
+                " by {}",
+                words::clock_beside(at, session.window.from, session.zone)
+            )
+        })
         .unwrap_or_default();
     let who = decision
         .leader

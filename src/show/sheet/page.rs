@@ -31,7 +31,7 @@ pub(super) fn page(title: &str, kind: &str, body: Markup) -> String {
 }
 
 /// Somebody's words in one line: what no page can hold (control characters) becomes a space.
-pub(super) fn tidy(words: &str) -> String {
+pub(in crate::show) fn tidy(words: &str) -> String {
     let spaced = words.replace(|c: char| c.is_control() || is_turning(c), " ");
     spaced.split_whitespace().collect::<Vec<_>>().join(" ")
 }

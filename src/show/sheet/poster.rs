@@ -72,31 +72,14 @@ const TITLE_PT: f64 = 45.0;
 
 /// Its pages, to hang side by side: as few as hold all telescopes in letters of the body's size, each as large as it may be.
 pub fn pages(poster: &Poster) -> Vec<String> {
-    let most = poster.rows.len().max(1);
-    let parts = (1..=most).map(|n_parts| in_parts(poster, n_parts));
-    let fitting = parts
-        .clone()
-        .find(|parts| parts.iter().all(|(sizes, _)| sizes.is_some()));
-    let parts = fitting.unwrap_or_else(|| in_parts(poster, most));
-    let all = parts.into_iter();
-    all.map(|(sizes, rows)| page_of(poster, rows, sizes.unwrap_or(SMALLEST)))
-        .collect()
-}
-
-fn in_parts(poster: &Poster, n_parts: usize) -> Vec<(Option<Sizes>, &[PosterRow])> {
-    let sizes = |rows| {
-        SIZES
-            .into_iter()
-            .find(|sizes| sizes.height_pt(poster, rows) <= fit::PAGE_HEIGHT_PT)
+    let sizes = |rows: &[PosterRow], _| {
+        let fits = |sizes: &Sizes| sizes.height_pt(poster, rows) <= fit::PAGE_HEIGHT_PT;
+        SIZES.into_iter().find(fits)
     };
-    match poster.rows.len().div_ceil(n_parts) {
-        0 => vec![(Some(SMALLEST), &poster.rows[..])],
-        each => poster
-            .rows
-            .chunks(each)
-            .map(|rows| (sizes(rows), rows))
-            .collect(),
-    }
+    let parts = fit::parts(&poster.rows, sizes).into_iter();
+    parts
+        .map(|(sizes, rows)| page_of(poster, rows, sizes.unwrap_or(SMALLEST)))
+        .collect()
 }
 
 fn page_of(poster: &Poster, rows: &[PosterRow], sizes: Sizes) -> String {

@@ -16,17 +16,11 @@ pub struct Stops {
 }
 
 impl Stops {
-    /// Those for the subjects shown, by their ids.
-    pub(super) fn of(cautions: &[Caution], zone: Tz, shown: &[&str]) -> Stops {
-        let concerns = |caution: &&Caution| match caution {
-            Caution::MorningStop { body, .. } | Caution::EveningStart { body, .. } => {
-                shown.contains(&body.id())
-            }
-            _ => false,
-        };
-        let words = cautions.iter().filter(concerns);
+    /// In words.
+    pub(super) fn of(cautions: &[Caution], zone: Tz) -> Stops {
+        let words = cautions.iter().map(|told| caution::words(*told, zone));
         Stops {
-            words: words.map(|told| caution::words(*told, zone)).collect(),
+            words: words.collect(),
         }
     }
 }
@@ -67,11 +61,7 @@ mod tests {
             sunrise: at("2026-12-10T06:15:00Z"),
         };
         let zone = chrono_tz::Europe::Rome;
-        let with = safety_box(&Stops::of(
-            &[Caution::Sun, morning],
-            zone,
-            &["moon", "venus"],
-        ));
+        let with = safety_box(&Stops::of(&[morning], zone));
         for part in ["filter", "Lasers", "barrier", "Cables", "Caps", "owner"] {
             assert!(with.0.contains(part), "{part}");
         }
@@ -80,7 +70,7 @@ mod tests {
             "{}",
             with.0
         );
-        let without = safety_box(&Stops::of(&[morning], zone, &["moon"]));
+        let without = safety_box(&Stops::default());
         assert!(!without.0.contains("07:00") && without.0.contains("filter"));
     }
 }

@@ -82,6 +82,15 @@ struct Entry {
     words: String,
 }
 
+impl Entry {
+    fn of(label: &'static str, words: &str) -> Entry {
+        Entry {
+            label,
+            words: words.to_string(),
+        }
+    }
+}
+
 const TICKS: [&str; 4] = ["most", "some", "helper", "none"];
 
 /// More than this nobody writes by hand before the line begins to move.
@@ -145,29 +154,12 @@ impl StationSheet {
 
     /// The fewest sheets that hold all, each as full as it may be.
     fn parts(&self) -> Vec<(Level, &[Card])> {
-        let most = self.cards.len().max(1);
-        (1..=most)
-            .map(|n_parts| self.in_parts(n_parts))
-            .find(|parts| parts.iter().all(|(level, _)| level.is_some()))
-            .unwrap_or_else(|| self.in_parts(most))
-            .into_iter()
-            .map(|(level, cards)| (level.unwrap_or(Level::Bare), cards))
-            .collect()
-    }
-
-    fn in_parts(&self, n_parts: usize) -> Vec<(Option<Level>, &[Card])> {
-        if self.cards.is_empty() {
-            return vec![(Some(Level::Bare), &self.cards[..])];
-        }
-        let each = self.cards.len().div_ceil(n_parts);
-        let level = |cards| {
-            LEVELS
-                .into_iter()
-                .find(|level| self.fits(*level, cards, n_parts))
+        let level = |cards: &[Card], n_parts| {
+            (LEVELS.into_iter()).find(|level| self.fits(*level, cards, n_parts))
         };
-        self.cards
-            .chunks(each)
-            .map(|cards| (level(cards), cards))
+        let parts = fit::parts(&self.cards, level).into_iter();
+        parts
+            .map(|(level, cards)| (level.unwrap_or(Level::Bare), cards))
             .collect()
     }
 
@@ -312,82 +304,69 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
             "until {}: stay on what you have while it shows, or rest.",
             card.until
         );
-        return vec![Entry {
-            label: "Left out",
-            words,
-        }];
+        return vec![Entry::of("Left out", &words)];
     }
-    let entry = |label, words: String| Some(Entry { label, words });
-    let maybe = |label, words: &Option<String>| words.clone().map(|words| Entry { label, words });
-    let joined = |parts: &[Option<&str>]| {
-        parts
-            .iter()
-            .flatten()
-            .copied()
-            .collect::<Vec<_>>()
-            .join("; ")
-    };
-    let with = card.with.clone();
-    let until = format!("till {}", card.until);
-    let until = (!level.has_grid() && !card.is_followed).then_some(until.as_str());
-    let place = joined(&[Some(&card.place), card.then.as_deref(), until]);
-    let look_for = card.look_for.clone();
-    let cloud = card
-        .cloud
-        .as_ref()
-        .map(|cloud| format!("if cloud: {}", cloud.split(',').next().unwrap_or_default()));
-    let all = match level {
+    let mut all = place(card, level);
+    all.extend(look_for(card, level));
+    match level {
         Level::Rich | Level::Roomy => {
-            let told = if level == Level::Rich { TOLD } else { 0 };
-            let mut all = vec![
-                entry("Where", place),
-                entry("With", with),
-                entry("Look for", format!("{look_for} ({})", card.surely)),
-                entry("You will see", card.you_see.clone()),
-            ];
-            all.extend(more(card, told).into_iter().map(Some));
-            all.extend(
-                card.facts_apart
-                    .iter()
-                    .map(|(label, words)| entry(label, words.clone())),
-            );
-            all.push(maybe("If cloud", &card.cloud));
-            all
+            all.extend(more(card, if level == Level::Rich { TOLD } else { 0 }));
+            let facts = card.facts_apart.iter();
+            all.extend(facts.map(|(label, words)| Entry::of(label, words)));
         }
-        Level::Full | Level::Ticked => vec![
-            entry("Where", place),
-            entry("With", with),
-            entry("Look for", look_for),
-            entry("You will see", card.you_see.clone()),
-            maybe("Tell", &card.facts),
-            maybe("If cloud", &card.cloud),
-        ],
-        Level::Told | Level::Short => {
-            let facts = card.facts.as_ref().filter(|_| level == Level::Told);
-            vec![
-                entry("Where", place),
-                entry("With", with),
-                entry("Look for", format!("{look_for}. {}", card.you_see)),
-                facts.and_then(|facts| entry("Tell", facts.clone())),
-                maybe("If cloud", &card.cloud),
-            ]
+        Level::Full | Level::Ticked | Level::Told => {
+            all.extend(card.facts.iter().map(|facts| Entry::of("Tell", facts)));
         }
-        Level::Brief => {
-            let look_for = format!("{look_for}. {}", card.you_see);
-            vec![
-                entry("Where", joined(&[Some(&place), Some(&with)])),
-                entry(
-                    "Look for",
-                    joined(&[Some(look_for.trim_end_matches('.')), cloud.as_deref()]),
-                ),
-            ]
-        }
-        Level::Bare => vec![
-            entry("Where", joined(&[Some(&place), Some(&with)])),
-            entry("Look for", joined(&[Some(&look_for), cloud.as_deref()])),
-        ],
+        Level::Short | Level::Brief | Level::Bare => {}
+    }
+    if Level::Short <= level {
+        all.extend(card.cloud.iter().map(|cloud| Entry::of("If cloud", cloud)));
+    }
+    all
+}
+
+/// Where, and with what: in one entry where room is short.
+fn place(card: &Card, level: Level) -> Vec<Entry> {
+    let is_told_apart = !level.has_grid() && !card.is_followed;
+    let until = is_told_apart.then(|| format!("till {}", card.until));
+    let place = joined([Some(&card.place), card.then.as_ref(), until.as_ref()]);
+    match Level::Short <= level {
+        true => vec![Entry::of("Where", &place), Entry::of("With", &card.with)],
+        false => vec![Entry::of(
+            "Where",
+            &joined([Some(&place), Some(&card.with)]),
+        )],
+    }
+}
+
+fn look_for(card: &Card, level: Level) -> Vec<Entry> {
+    let (look_for, you_see) = (&card.look_for, &card.you_see);
+    let apart = |look_for: &String| {
+        vec![
+            Entry::of("Look for", look_for),
+            Entry::of("You will see", you_see),
+        ]
     };
-    all.into_iter().flatten().collect()
+    let cloud = (card.cloud.iter())
+        .map(|cloud| format!("if cloud: {}", cloud.split(',').next().unwrap_or_default()))
+        .next();
+    let together = format!("{look_for}. {you_see}");
+    let words = match level {
+        Level::Rich | Level::Roomy => return apart(&format!("{look_for} ({})", card.surely)),
+        Level::Full | Level::Ticked => return apart(look_for),
+        Level::Told | Level::Short => together,
+        Level::Brief => {
+            let together = together.trim_end_matches('.').to_string();
+            joined([Some(&together), cloud.as_ref()])
+        }
+        Level::Bare => joined([Some(look_for), cloud.as_ref()]),
+    };
+    vec![Entry::of("Look for", &words)]
+}
+
+fn joined<const N: usize>(parts: [Option<&String>; N]) -> String {
+    let known: Vec<&str> = parts.into_iter().flatten().map(String::as_str).collect();
+    known.join("; ")
 }
 
 /// What else shows: the first so many in a sentence each, the rest by name.
@@ -395,9 +374,11 @@ fn more(card: &Card, told: usize) -> Vec<Entry> {
     let told = told.min(card.more.len());
     let (first, rest) = card.more.split_at(told);
     let mut all: Vec<Entry> = (first.iter())
-        .map(|more| Entry {
-            label: "Also",
-            words: format!("{} ({}): {}", more.name, more.surely, more.say),
+        .map(|more| {
+            Entry::of(
+                "Also",
+                &format!("{} ({}): {}", more.name, more.surely, more.say),
+            )
         })
         .collect();
     // The same words for one after the other are said once.
@@ -413,10 +394,7 @@ fn more(card: &Card, told: usize) -> Vec<Entry> {
         .collect();
     if !words.is_empty() {
         let label = if told == 0 { "Also" } else { "And more" };
-        all.push(Entry {
-            label,
-            words: words.join("; "),
-        });
+        all.push(Entry::of(label, &words.join("; ")));
     }
     all
 }

@@ -8,11 +8,11 @@ use serde::Deserialize;
 use crate::plan::session::ShownTarget;
 use crate::show::{session_facts, session_words, words};
 use crate::sky::small_bodies::Kind as SmallKind;
+use crate::tables;
 use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::Kind;
 use crate::targets::details::{Shape, detail};
 use crate::targets::subject::Subject;
-use crate::targets::verdict::Grade;
 
 use super::fit;
 
@@ -36,13 +36,8 @@ enum Role {
     Sight,
 }
 
-static ROWS: LazyLock<Vec<TalkRow>> = LazyLock::new(|| {
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(include_str!("../../../data/talk.csv").as_bytes());
-    let rows = reader.deserialize().collect::<Result<_, _>>();
-    rows.expect("the table of talk parses: a test reads all rows")
-});
+static ROWS: LazyLock<Vec<TalkRow>> =
+    LazyLock::new(|| tables::rows(include_str!("../../../data/talk.csv")));
 
 /// Sentences for one kind of target, most wanted first.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -121,9 +116,7 @@ fn about(subject: &Subject) -> String {
 
 /// Any visitor sees all of these: details by their ids, or any detail of a shape, `any:crater`.
 fn are_plain(needs: &str, shown: &ShownTarget) -> bool {
-    let all = std::iter::once(&shown.look_for).chain(&shown.others);
-    let plain: Vec<&str> = all
-        .filter(|verdict| verdict.grade.typical == Grade::Plain)
+    let plain: Vec<&str> = (shown.plain())
         .map(|verdict| verdict.caption.id.as_str())
         .collect();
     let is_met = |need: &str| match need.strip_prefix(ANY) {

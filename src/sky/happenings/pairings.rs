@@ -9,6 +9,7 @@ use crate::sky::happenings::frame::{apparent_au, search_over, separation_rad, ut
 use crate::sky::search::minima;
 use crate::sky::track::Horizontal;
 use crate::sky::vector::{angle_rad, direction, position_angle_deg, rotated};
+use crate::units::HOURS_PER_DAY;
 
 /// Nearer than this they are called together: the field of the smallest binoculars, three fingers at arm's
 /// length. Common practice, no source.
@@ -95,7 +96,7 @@ fn pair_here(place: &Place, first: Body, second: Body, about_tt_days: f64) -> Op
     let almanac = Almanac::of(&[Body::Sun, first, second], *place, span)?;
     let apart_rad = |tt_days: f64| topocentric_separation_rad(&almanac, first, second, tt_days);
     // An hour's steps: from a spinning Earth the approach may have two minima.
-    let found = minima(search_over(span, 1.0 / 24.0), apart_rad);
+    let found = minima(search_over(span, 1.0 / HOURS_PER_DAY), apart_rad);
     let nearest = (found.into_iter()).min_by(|a, b| a.value.total_cmp(&b.value));
     let tt_days = nearest.map_or(about_tt_days, |nearest| nearest.at);
     let at = |body| almanac.horizontal(body, tt_days);

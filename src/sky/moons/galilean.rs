@@ -4,9 +4,9 @@
 
 use std::sync::LazyLock;
 
-use crate::constants::J2000_JD;
+use crate::constants::{J2000_JD, JULIAN_YEAR_DAYS};
 use crate::sky::moons::Satellite;
-use crate::sky::moons::orbit::{Orbit, Row, Wave, power_of, rows, waves_at, waves_of};
+use crate::sky::moons::orbit::{self, Orbit, SeriesRow, Wave, power_of, waves_at, waves_of};
 use crate::sky::vector::{Mat3, Vec3, unrotated};
 
 /// The theory's epoch, days of TDB since J2000.0.
@@ -71,9 +71,12 @@ struct Table {
     moons: Vec<Theory>,
 }
 
+fn rows() -> Vec<SeriesRow<0>> {
+    orbit::rows(include_str!("../../../data/galilean_l12.tsv"))
+}
+
 static TABLE: LazyLock<Table> = LazyLock::new(|| {
-    let rows = rows(include_str!("../../../data/galilean_l12.tsv"))
-        .expect("the table of Jupiter's moons in data/ is checked by a test");
+    let rows = rows();
     let plane = |degree| power_of(&rows, "jupiter", "plane", degree);
     Table {
         to_icrf: axes(plane(0.0), plane(1.0)),
@@ -83,10 +86,10 @@ static TABLE: LazyLock<Table> = LazyLock::new(|| {
     }
 });
 
-fn theory(rows: &[Row<0>], moon: &str, correction: Correction) -> Theory {
+fn theory(rows: &[SeriesRow<0>], moon: &str, correction: Correction) -> Theory {
     let mut slowest = [[0.0; 5]; N_CHEBYSHEV];
     for row in rows.iter().filter(|row| row.body == moon) {
-        let component = match (row.part, row.form) {
+        let component = match (row.part.as_str(), row.form.as_str()) {
             ("l", "re") => 0,
             ("z", "re") => 1,
             ("z", "im") => 2,
@@ -143,7 +146,7 @@ impl Theory {
     /// The Chebyshev series, by Clenshaw's recurrence on all five abreast.
     fn slowest_at(&self, t_days: f64) -> [f64; 5] {
         let (first, last) = CHEBYSHEV_YEARS;
-        let x = (t_days / 365.25 - 0.5 * (last + first)) / (0.5 * (last - first));
+        let x = (t_days / JULIAN_YEAR_DAYS - 0.5 * (last + first)) / (0.5 * (last - first));
         let (mut b1, mut b2) = ([0.0; 5], [0.0; 5]);
         for row in self.slowest[1..].iter().rev() {
             let b: [f64; 5] = std::array::from_fn(|i| row[i] + 2.0 * x * b1[i] - b2[i]);
@@ -196,12 +199,11 @@ mod tests {
     /// Place by the theory as published, without the correction.
     #[track_caller]
     fn check(moon: Satellite, jd: f64, want_au: Vec3) {
-        let rows = rows(include_str!("../../../data/galilean_l12.tsv")).expect("a table");
         let none = Correction {
             gained_rad: (0.0, 0.0),
             tilt: [0.0; 2],
         };
-        let orbit = theory(&rows, moon.id(), none).orbit(jd - J2000_JD);
+        let orbit = theory(&rows(), moon.id(), none).orbit(jd - J2000_JD);
         let got_au = unrotated(&TABLE.to_icrf, orbit.position_au());
         let gap_au = length(difference(got_au, want_au));
         assert!(

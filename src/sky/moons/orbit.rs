@@ -1,6 +1,7 @@
 //! What both theories share: sums of waves for an orbit's elements, and the place they mean.
 
 use crate::sky::vector::{Vec3, scaled, sum};
+use crate::tables;
 
 /// An orbit at one instant in the variables that stay smooth for round and flat orbits.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,17 +79,17 @@ pub(super) fn waves_at<const N: usize>(
 }
 
 /// A row of one of the two tables.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Row<const N: usize> {
-    pub body: &'static str,
-    pub part: &'static str,
-    pub form: &'static str,
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct SeriesRow<const N: usize> {
+    pub body: String,
+    pub part: String,
+    pub form: String,
     /// Amplitude, phase, rate.
     pub numbers: [f64; 3],
     multiples: [f64; N],
 }
 
-impl<const N: usize> Row<N> {
+impl<const N: usize> SeriesRow<N> {
     fn wave(&self) -> Wave<N> {
         let [amplitude, phase_rad, rate_rad] = self.numbers;
         Wave {
@@ -100,43 +101,38 @@ impl<const N: usize> Row<N> {
     }
 }
 
-/// All rows below the head and the line of column names; `None` where one cannot be read.
-pub(super) fn rows<const N: usize>(table: &'static str) -> Option<Vec<Row<N>>> {
-    let lines = table
-        .lines()
-        .filter(|line| !line.starts_with('#') && !line.starts_with("body\t"));
-    lines.map(row).collect()
-}
-
-fn row<const N: usize>(line: &'static str) -> Option<Row<N>> {
-    let mut cells = line.split('\t');
-    let (body, part, form) = (cells.next()?, cells.next()?, cells.next()?);
-    let numbers: Vec<f64> = cells
-        .map(str::parse)
-        .collect::<Result<_, _>>()
-        .ok()
-        .filter(|numbers: &Vec<f64>| numbers.len() == 3 + N)?;
-    Some(Row {
-        body,
-        part,
-        form,
-        numbers: numbers[..3].try_into().ok()?,
-        multiples: numbers[3..].try_into().ok()?,
-    })
+/// All rows of a table.
+pub(super) fn rows<const N: usize>(table: &str) -> Vec<SeriesRow<N>> {
+    let rows: Vec<(String, String, String, Vec<f64>)> = tables::rows(table);
+    let named = |(body, part, form, cells): (_, _, _, Vec<f64>)| {
+        let (numbers, multiples) = cells.split_at(3);
+        SeriesRow {
+            body,
+            part,
+            form,
+            numbers: numbers.try_into().expect("three"),
+            multiples: multiples.try_into().expect("one a slow angle"),
+        }
+    };
+    rows.into_iter().map(named).collect()
 }
 
 /// The waves of one part of one body's motion.
-pub(super) fn waves_of<const N: usize>(rows: &[Row<N>], body: &str, part: &str) -> Vec<Wave<N>> {
+pub(super) fn waves_of<const N: usize>(
+    rows: &[SeriesRow<N>],
+    body: &str,
+    part: &str,
+) -> Vec<Wave<N>> {
     rows.iter()
         .filter(|row| row.body == body && row.part == part)
-        .filter(|row| matches!(row.form, "cos" | "sin" | "exp"))
-        .map(Row::wave)
+        .filter(|row| matches!(row.form.as_str(), "cos" | "sin" | "exp"))
+        .map(SeriesRow::wave)
         .collect()
 }
 
 /// The coefficient of a part's power of time; zero where the table has none.
 pub(super) fn power_of<const N: usize>(
-    rows: &[Row<N>],
+    rows: &[SeriesRow<N>],
     body: &str,
     part: &str,
     degree: f64,

@@ -1,11 +1,11 @@
 //! Which moons there are.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::sky::Body;
 
 /// A moon of Jupiter or Saturn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Satellite {
     /// Jupiter I.

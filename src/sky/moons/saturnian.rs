@@ -4,9 +4,9 @@
 
 use std::sync::LazyLock;
 
-use crate::constants::J2000_JD;
+use crate::constants::{J2000_JD, JULIAN_YEAR_DAYS};
 use crate::sky::moons::Satellite;
-use crate::sky::moons::orbit::{Orbit, Row, Wave, power_of, rows, waves_at, waves_of};
+use crate::sky::moons::orbit::{Orbit, SeriesRow, Wave, power_of, rows, waves_at, waves_of};
 use crate::sky::vector::{Mat3, Vec3, rotated};
 
 /// The theory's epoch, days of TDB since J2000.0.
@@ -53,8 +53,7 @@ struct Table {
 }
 
 static TABLE: LazyLock<Table> = LazyLock::new(|| {
-    let rows = rows(include_str!("../../../data/saturn_tass17.tsv"))
-        .expect("the table of Saturn's moons in data/ is checked by a test");
+    let rows = rows(include_str!("../../../data/saturn_tass17.tsv"));
     let mut plane = rows.iter().filter(|row| row.part == "plane");
     Table {
         to_icrf: std::array::from_fn(|_| plane.next().map_or([0.0; 3], |row| row.numbers)),
@@ -69,7 +68,7 @@ static TABLE: LazyLock<Table> = LazyLock::new(|| {
     }
 });
 
-fn theory(rows: &[Row<N_SLOW>], moon: Satellite, own: usize) -> Theory {
+fn theory(rows: &[SeriesRow<N_SLOW>], moon: Satellite, own: usize) -> Theory {
     let power = |part, degree| power_of(rows, moon.id(), part, degree);
     let waves = |part| waves_of(rows, moon.id(), part);
     Theory {
@@ -108,7 +107,7 @@ impl Theory {
 
 /// From Saturn's centre, ICRF, au; `moon` must be one of Saturn's.
 pub(super) fn position_au(moon: Satellite, tdb_days: f64) -> Vec3 {
-    let years = (tdb_days - EPOCH_DAYS) / 365.25;
+    let years = (tdb_days - EPOCH_DAYS) / JULIAN_YEAR_DAYS;
     let none_slower = [0.0; N_SLOW];
     let slow_rad = std::array::from_fn(|k| waves_at(&TABLE.slow[k], years, &none_slower)[1]);
     let theory = (TABLE.moons.iter())

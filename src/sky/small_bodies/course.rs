@@ -8,7 +8,7 @@
 
 use std::fmt;
 
-use crate::constants::ARCSEC_PER_RAD;
+use crate::constants::{ARCSEC_PER_RAD, JULIAN_YEAR_DAYS};
 use crate::sky::apparent::{Sighting, geocentric_unbent_of_au, sighting_of};
 use crate::sky::ephemeris::{State, Target, barycentric_position_au};
 use crate::sky::kepler::{Motion, two_body};
@@ -87,7 +87,7 @@ impl fmt::Display for TooFar {
             Some(epoch) => write!(f, "{name}: its elements are of {}, ", epoch.date_naive())?,
             None => write!(f, "{name}: its elements are ")?,
         }
-        let years = self.age_days.abs() / 365.25;
+        let years = self.age_days.abs() / JULIAN_YEAR_DAYS;
         let side = if self.age_days < 0.0 {
             "after"
         } else {

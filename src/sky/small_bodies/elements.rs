@@ -2,6 +2,7 @@
 
 use crate::sky::kepler::{Motion, two_body};
 use crate::sky::vector::{Vec3, difference, dot};
+use crate::units::ARCSEC_PER_DEG;
 
 use super::forces::SUN_AU3_DAY2;
 
@@ -87,7 +88,7 @@ impl Elements {
         let flat = turned_back([x, y, 0.0], 2, self.argument_of_perihelion_deg);
         let tilted = turned_back(flat, 0, self.inclination_deg);
         let ecliptic = turned_back(tilted, 2, self.node_deg);
-        turned_back(ecliptic, 0, OBLIQUITY_ARCSEC / 3600.0)
+        turned_back(ecliptic, 0, OBLIQUITY_ARCSEC / ARCSEC_PER_DEG)
     }
 
     /// Square of how far the unperturbed places differ when each element is off by its amount in `by`:

@@ -2,13 +2,16 @@
 
 use std::sync::LazyLock;
 
+use serde::Deserialize;
+
 use crate::constants::J2000_JD;
+use crate::tables;
 
 use super::{Brightness, Elements, Size, SmallBody, Timing};
 
 static ASTEROIDS: LazyLock<Vec<SmallBody>> = LazyLock::new(|| {
-    parsed(include_str!("../../../data/asteroids.csv"))
-        .expect("the table of asteroids in data/ is checked by a test")
+    let rows = tables::rows(include_str!("../../../data/asteroids.csv"));
+    rows.into_iter().map(asteroid_of).collect()
 });
 
 /// Twenty-two asteroids that reach magnitude 10 at a middling opposition, in the order of discovery.
@@ -16,31 +19,35 @@ pub fn asteroids() -> &'static [SmallBody] {
     &ASTEROIDS
 }
 
-fn parsed(table: &str) -> Option<Vec<SmallBody>> {
-    table
-        .lines()
-        .filter(|line| line.starts_with(|c: char| c.is_ascii_digit()))
-        .map(row)
-        .collect()
+/// What the program uses of a row of data/asteroids.csv.
+#[derive(Deserialize)]
+struct AsteroidRow {
+    name: String,
+    epoch_jd: f64,
+    semi_major_axis_au: f64,
+    eccentricity: f64,
+    inclination_deg: f64,
+    node_deg: f64,
+    argument_of_perihelion_deg: f64,
+    mean_anomaly_deg: f64,
+    h_mag: f64,
+    g: f64,
+    error_arcsec: f64,
 }
 
-fn row(line: &str) -> Option<SmallBody> {
-    let cells: Vec<&str> = line.split(',').collect();
-    let number = |idx: usize| cells.get(idx)?.trim().parse::<f64>().ok();
-    let name = cells.get(1)?.trim();
-    let elements = Elements {
-        epoch_tt_days: number(2)? - J2000_JD,
-        size: Size::SemiMajorAxisAu(number(3)?),
-        eccentricity: number(4)?,
-        inclination_deg: number(5)?,
-        node_deg: number(6)?,
-        argument_of_perihelion_deg: number(7)?,
-        timing: Timing::MeanAnomalyDeg(number(8)?),
-    };
-    Some(SmallBody {
-        id: name.to_lowercase(),
-        name: name.to_string(),
-        elements,
+fn asteroid_of(row: AsteroidRow) -> SmallBody {
+    SmallBody {
+        id: row.name.to_lowercase(),
+        name: row.name,
+        elements: Elements {
+            epoch_tt_days: row.epoch_jd - J2000_JD,
+            size: Size::SemiMajorAxisAu(row.semi_major_axis_au),
+            eccentricity: row.eccentricity,
+            inclination_deg: row.inclination_deg,
+            node_deg: row.node_deg,
+            argument_of_perihelion_deg: row.argument_of_perihelion_deg,
+            timing: Timing::MeanAnomalyDeg(row.mean_anomaly_deg),
+        },
         // Nine digits are given: what the orbit itself is worth counts, not its rounding.
         rounding: Elements {
             epoch_tt_days: 0.0,
@@ -51,12 +58,12 @@ fn row(line: &str) -> Option<SmallBody> {
             argument_of_perihelion_deg: 0.0,
             timing: Timing::MeanAnomalyDeg(0.0),
         },
-        error_arcsec: number(11)?,
+        error_arcsec: row.error_arcsec,
         brightness: Brightness::Asteroid {
-            h_mag: number(9)?,
-            g: number(10)?,
+            h_mag: row.h_mag,
+            g: row.g,
         },
-    })
+    }
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! What one looks through: `[[eyepiece]]` and `[[barlow]]`.
 
 use crate::workshop::error::Complaint;
-use crate::workshop::{Assumed, Barlow, Eyepiece, EyepieceField, wording};
+use crate::workshop::{Assumed, Barlow, Eyepiece, EyepieceField, Taken, wording};
 
 use super::keys::{BARLOW, EYEPIECE, FILE};
 use super::section::{Page, Section, Value};
@@ -17,7 +17,7 @@ const WIDEST_STOP_FOCAL_LENGTHS: f64 = 120.0 * std::f64::consts::PI / 180.0;
 pub(super) fn usual_eyepieces(notes: &mut Vec<Assumed>) -> Vec<Eyepiece> {
     notes.push(Assumed {
         key: "eyepiece".to_string(),
-        value: "a 25 mm and a 10 mm with 50 degrees of apparent field".to_string(),
+        value: Taken::Words("a 25 mm and a 10 mm with 50 degrees of apparent field".to_string()),
     });
     let eyepiece = |focal_length_mm| Eyepiece {
         name: format!("{focal_length_mm} mm"),

@@ -2,7 +2,7 @@
 
 use crate::workshop::error::Complaint;
 use crate::workshop::red_spot::USUAL_DRIFT_DEG_PER_MONTH;
-use crate::workshop::{Assumed, RedSpot};
+use crate::workshop::{Assumed, RedSpot, Taken};
 
 use super::keys::JUPITER;
 use super::section::Section;
@@ -33,10 +33,10 @@ fn as_last_published(notes: &mut Vec<Assumed>) -> RedSpot {
     let spot = RedSpot::last_published();
     notes.push(Assumed {
         key: "jupiter.red_spot_longitude_deg".to_string(),
-        value: format!(
+        value: Taken::Words(format!(
             "{} degrees in System II on {}, growing by {} a month",
             spot.longitude_deg, spot.measured_on, spot.drift_deg_per_month
-        ),
+        )),
     });
     spot
 }

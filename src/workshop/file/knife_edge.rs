@@ -1,15 +1,14 @@
 //! Knife-edge readings, written into the file or kept in a table beside it.
 
+use crate::units::MM_PER_INCH;
 use crate::workshop::error::Complaint;
 use crate::workshop::wording::Wording;
 use crate::workshop::{Assumed, Edge, KnifeEdge, KnifeSource, ReadingAt, Zone, wording};
 
 use super::keys::{READING, ZONE};
 use super::section::{Section, Value};
-use super::sheet::{ReadBeside, Row, Sheet};
+use super::sheet::{ReadBeside, Sheet, SheetRow};
 
-/// By definition.
-const MM_PER_INCH: f64 = 25.4;
 /// Masks are cut by hand: an outermost window may reach that far over the rim, and is then taken
 /// to end there.
 const RIM_TOLERANCE_MM: f64 = 1.0;
@@ -182,7 +181,7 @@ fn reading_columns(sheet: &Sheet, unit: Unit) -> Result<Vec<usize>, Complaint> {
 }
 
 /// An empty cell is a reading that was not taken.
-fn row_readings(row: &Row, columns: &[usize], unit: Unit) -> Result<Vec<f64>, Complaint> {
+fn row_readings(row: &SheetRow, columns: &[usize], unit: Unit) -> Result<Vec<f64>, Complaint> {
     let mut readings_mm = Vec::new();
     for &column in columns {
         readings_mm.extend(row.scaled_number(column, &READING, unit.mm())?);

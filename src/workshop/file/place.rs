@@ -6,7 +6,9 @@ use chrono_tz::{TZ_VARIANTS, Tz};
 use toml::de::DeValue;
 
 use crate::workshop::error::Complaint;
-use crate::workshop::{Assumed, Darkness, Horizon, Observer, Seeing, SeeingScale, Site, wording};
+use crate::workshop::{
+    Assumed, Darkness, Horizon, Observer, Seeing, SeeingScale, Site, Taken, wording,
+};
 
 use super::evening;
 use super::keys::{FILE, Grammar, HORIZON_CORNER, OBSERVER, SEEING_ARCSEC, SEEING_SCALE, SITE};
@@ -33,7 +35,7 @@ pub(super) fn observer(file: &Section, notes: &mut Vec<Assumed>) -> Result<Obser
         let value = format!("{} years", USUAL_OBSERVER.age_years);
         notes.push(Assumed {
             key: "observer.age_years".to_string(),
-            value,
+            value: Taken::Words(value),
         });
         return Ok(USUAL_OBSERVER);
     };

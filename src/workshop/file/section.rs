@@ -7,7 +7,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::workshop::error::Complaint;
 use crate::workshop::wording::Wording;
-use crate::workshop::{Assumed, wording};
+use crate::workshop::{Assumed, Taken, wording};
 
 use super::keys::{Grammar, Is, Key};
 
@@ -386,7 +386,7 @@ impl<'a> Section<'a> {
         let separator = if place == self.title { ": " } else { "." };
         Assumed {
             key: format!("{place}{separator}{name}"),
-            value: value.to_string(),
+            value: Taken::Words(value.to_string()),
         }
     }
 }

@@ -26,7 +26,7 @@ pub(super) struct Sheet {
 
 /// One row of a sheet.
 #[derive(Debug)]
-pub(super) struct Row<'a> {
+pub(super) struct SheetRow<'a> {
     sheet: &'a Sheet,
     line: usize,
     cells: &'a [String],
@@ -100,8 +100,8 @@ impl Sheet {
         }
     }
 
-    pub(super) fn rows(&self) -> impl Iterator<Item = Row<'_>> {
-        self.rows.iter().map(|(line, cells)| Row {
+    pub(super) fn rows(&self) -> impl Iterator<Item = SheetRow<'_>> {
+        self.rows.iter().map(|(line, cells)| SheetRow {
             sheet: self,
             line: *line,
             cells,
@@ -146,7 +146,7 @@ impl Sheet {
     }
 }
 
-impl Row<'_> {
+impl SheetRow<'_> {
     pub(super) fn complaint(&self, trouble: Wording) -> Complaint {
         Complaint::new(&self.sheet.file_name, Some(self.line), trouble)
     }

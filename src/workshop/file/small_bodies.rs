@@ -11,7 +11,7 @@ use crate::workshop::{OwnLight, OwnSize, OwnSmallBody, OwnTiming, Typed, wording
 
 use super::keys::{FILE, SMALL_BODIES, SMALL_BODY, SMALL_BODY_ROWS};
 use super::section::Section;
-use super::sheet::{ReadBeside, Row, Sheet};
+use super::sheet::{ReadBeside, Sheet, SheetRow};
 
 const COLUMNS: &str = "the columns are name, epoch, perihelion_distance_au (or semi_major_axis_au), eccentricity, \
      inclination_deg, node_deg, argument_of_perihelion_deg, perihelion_time (or mean_anomaly_deg), \
@@ -144,7 +144,7 @@ fn light(cells: &Cells) -> Result<OwnLight, Complaint> {
 /// A row by the names of its columns.
 struct Cells<'a> {
     sheet: &'a Sheet,
-    row: &'a Row<'a>,
+    row: &'a SheetRow<'a>,
 }
 
 impl Cells<'_> {

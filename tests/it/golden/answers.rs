@@ -3,12 +3,13 @@
 
 use chrono::NaiveDate;
 
+use crate::support::workshop_of;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::RonchiTest;
 use skyworthy::plan::clock_window::ClockWindow;
-use skyworthy::plan::dates::{Audience, Wanted};
+use skyworthy::plan::dates::{Audience, Dates, Wanted};
 use skyworthy::plan::local::night_window;
-use skyworthy::plan::night::Wish;
+use skyworthy::plan::night::{Night, Wish};
 use skyworthy::plan::seen::Tick;
 use skyworthy::plan::session::{Ask, Session, Want, session};
 use skyworthy::show::seen::LogFile;
@@ -25,18 +26,21 @@ fn date(text: &str) -> NaiveDate {
 }
 
 /// One telescope, so that a night's document can still be read.
-fn lone_maker() -> Workshop {
-    let text = include_str!("../../../examples/lone-maker.toml");
-    Workshop::from_toml(text, "lone-maker.toml", &|_| Err(String::new())).expect("an example")
+pub fn lone_maker() -> Workshop {
+    workshop_of(include_str!("../../../examples/lone-maker.toml"))
 }
 
-#[test]
-fn a_night_for_machines() {
+pub fn winter_night(workshop: &Workshop) -> Night {
     let wish = Wish {
         on: date("2027-02-12"),
         daylight: false,
     };
-    let night = plan::night::night(&lone_maker(), wish).expect("a night of this century");
+    plan::night::night(workshop, wish).expect("a night of this century")
+}
+
+#[test]
+fn a_night_for_machines() {
+    let night = winter_night(&lone_maker());
     check("night.json", &show::night_json::json(&night));
 }
 
@@ -88,9 +92,7 @@ fn the_sky_for_machines() {
     check("sky.json", &show::sky::json(&sky));
 }
 
-#[test]
-fn evenings_for_machines() {
-    let workshop = workshop::example();
+pub fn five_evenings(workshop: &Workshop) -> Dates {
     let time = |text: &str| text.parse().expect("a time");
     let wanted = Wanted {
         from: date("2027-02-18"),
@@ -100,7 +102,12 @@ fn evenings_for_machines() {
         telescopes: workshop.telescopes.iter().collect(),
         weekdays: Vec::new(),
     };
-    let found = plan::dates::dates(&workshop, &wanted, &|_, _| ()).expect("five evenings");
+    plan::dates::dates(workshop, &wanted, &|_, _| ()).expect("five evenings")
+}
+
+#[test]
+fn evenings_for_machines() {
+    let found = five_evenings(&workshop::example());
     check("dates.json", &show::dates_json::json(&found));
 }
 

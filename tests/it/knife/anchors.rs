@@ -1,6 +1,7 @@
 //! Readings published by others.
 
-use super::{check, mirror};
+use super::mirror;
+use crate::support::close;
 use skyworthy::optics::knife::{Doubt, ReadingErrorFrom, reduce};
 use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
 
@@ -35,7 +36,7 @@ fn burrows(reading_at: ReadingAt) -> KnifeEdge {
 fn a_perfect_mirror_read_by_wave_optics() {
     let reduction = reduce(&burrows(ReadingAt::Window), mirror(200.0, 2400.0)).expect("readings");
     // By r^2 / R alone 1.018; the exact paraboloid reads a thousandth more at the rim.
-    check("correction", reduction.correction_ratio, 1.018, 1e-3);
+    close("correction", reduction.correction_ratio, 1.018, 1e-3);
     // What 0.05 mm of reading error makes of a perfect mirror like this one: 3.4 nm.
     let rms = reduction.wavefront_rms_nm;
     assert!(rms.value < 3.4 && rms.low == 0.0, "{rms:?}");
@@ -48,7 +49,7 @@ fn a_perfect_mirror_read_by_wave_optics() {
     }
     // Taken at the windows' mid radii the same readings are 5 % short.
     let middle = reduce(&burrows(ReadingAt::Middle), mirror(200.0, 2400.0)).expect("readings");
-    check("correction", middle.correction_ratio, 0.948, 1e-3);
+    close("correction", middle.correction_ratio, 0.948, 1e-3);
 }
 
 /// A maker's own, posted in inches: 200 mm, R 2825.75 mm, four runs, each from a zero on the first
@@ -72,11 +73,11 @@ fn a_real_mirror_in_four_runs() {
     let readings = fixed(ReadingAt::Middle, zones);
     let reduction = reduce(&readings, mirror(200.0, 2825.75)).expect("readings");
     let strehl = reduction.strehl;
-    check("Strehl ratio", strehl.value, 0.98, 0.01);
+    close("Strehl ratio", strehl.value, 0.98, 0.01);
     assert!(strehl.low <= 0.94 && 0.985 < strehl.high, "{strehl:?}");
     assert!(strehl.low > 0.8, "{strehl:?}");
     assert_eq!(reduction.reading_error_from, ReadingErrorFrom::Repeats);
     assert!(!reduction.doubts.contains(&Doubt::TwoZones));
     // The runs scatter by 0.1 mm.
-    check("error", reduction.reading_error_mm, 0.1, 0.03);
+    close("error", reduction.reading_error_mm, 0.1, 0.03);
 }

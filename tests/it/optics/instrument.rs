@@ -1,8 +1,10 @@
 //! A telescope put together, and what is said about it.
 
-use super::check;
+use crate::support::close;
 use skyworthy::optics::conic::Conic;
 use skyworthy::optics::instrument::{EyepieceCase, Instrument};
+use skyworthy::show::assumed::taken_words;
+use skyworthy::show::figure;
 use skyworthy::workshop::{
     Barlow, Coating, Edge, Eyepiece, EyepieceField, Figure, FocalLength, KnifeEdge, KnifeSource,
     On, ReadingAt, Stand, Stated, StatedAmount, Telescope, ZernikeTerm, Zone,
@@ -51,17 +53,17 @@ fn instrument(telescope: &Telescope) -> Instrument {
 #[test]
 fn an_instrument_put_together() {
     let larch = instrument(&larch());
-    check("focal ratio", larch.focal_ratio, 8.0, 1e-12);
-    check("obstruction", larch.obstruction, 0.2, 1e-12);
+    close("focal ratio", larch.focal_ratio, 8.0, 1e-12);
+    close("obstruction", larch.obstruction, 0.2, 1e-12);
     // 0.9^2 x (1 - 0.04 - 4 x 60 / (pi 75^2)).
-    check(
+    close(
         "transmission",
         larch.transmission,
         0.81 * (0.96 - 0.01358),
         5e-6,
     );
     assert_eq!(
-        larch.figure_words,
+        figure::words(&larch.figure),
         "left spherical: 0.24 wave peak to valley at best focus"
     );
     assert_eq!(larch.assumed, []);
@@ -78,14 +80,14 @@ fn an_instrument_put_together() {
     ];
     assert_eq!(views, want);
     let ten = &larch.views[2];
-    check("exit pupil", ten.exit_pupil_mm, 1.25, 1e-12);
-    check("true field", ten.true_field_deg, 50.0 / 120.0, 1e-12);
+    close("exit pupil", ten.exit_pupil_mm, 1.25, 1e-12);
+    close("true field", ten.true_field_deg, 50.0 / 120.0, 1e-12);
     assert_eq!(
         (ten.eyepiece_idx, ten.barlow_idx, ten.field_from_stop),
         (1, None, false)
     );
     // 21 mm at 1200 mm: 60.16 arcminutes.
-    check(
+    close(
         "by field stop",
         larch.views[0].true_field_deg * 60.0,
         60.16,
@@ -112,7 +114,7 @@ fn one_mirror_measured_in_three_ways() {
             focal_length,
             ..larch()
         };
-        check(
+        close(
             "focal length",
             instrument(&telescope).focal_length_mm,
             1200.0,
@@ -131,7 +133,7 @@ fn what_the_file_left_out_is_said() {
     let said: Vec<String> = instrument(&telescope)
         .assumed
         .iter()
-        .map(|assumed| format!("{}: {}", assumed.key, assumed.value))
+        .map(|assumed| format!("{}: {}", assumed.key, taken_words(&assumed.value)))
         .collect();
     assert_eq!(
         said,
@@ -172,21 +174,21 @@ fn a_mirror_known_by_knife_edge_readings() {
     ]);
     let read = instrument(&telescope);
     let sphere = instrument(&larch());
-    check("Strehl", read.strehl, sphere.strehl, 0.01);
+    close("Strehl", read.strehl, sphere.strehl, 0.01);
     assert_eq!(
-        read.figure_words,
+        figure::words(&read.figure),
         "from knife-edge readings of 3 zones: 0.24 wave peak to valley, 0.07 wave RMS on the \
          wavefront"
     );
     let reduction = read.reduction.expect("what the readings came to");
-    check("the same", reduction.strehl.value, read.strehl, 1e-3);
-    check(
+    close("the same", reduction.strehl.value, read.strehl, 1e-3);
+    close(
         "P-V",
         reduction.wavefront_pv_nm.value,
         read.wavefront_pv_nm,
         0.5,
     );
-    check(
+    close(
         "RMS",
         reduction.wavefront_rms_nm.value,
         read.wavefront_rms_nm,
@@ -207,7 +209,7 @@ fn readings_with_a_grave_doubt_say_so() {
         zone(43.0, 61.0, 0.58),
         zone(61.0, 75.0, 0.97),
     ]);
-    let words = instrument(&telescope).figure_words;
+    let words = figure::words(&instrument(&telescope).figure);
     assert!(words.contains("not to be relied on: 0.5"), "{words}");
     assert!(words.contains("was the lamp fixed"), "{words}");
 }
@@ -228,7 +230,7 @@ fn readings_that_cannot_be_used_are_refused_not_guessed() {
 
 #[test]
 fn the_figure_in_words() {
-    let words = |figure| instrument(&Telescope { figure, ..larch() }).figure_words;
+    let words = |figure| figure::words(&instrument(&Telescope { figure, ..larch() }).figure);
     let stated = |amount, on| {
         words(Figure::Stated(Stated {
             amount,

@@ -1,6 +1,6 @@
 //! Contrast by fineness: against a closed form, counted areas and Fourier transforms.
 
-use super::{check, number, rows};
+use crate::support::{close, number, rows};
 use skyworthy::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use std::f64::consts::PI;
 
@@ -66,7 +66,7 @@ fn annular_mtf_is_oneills_and_the_counted_area() {
             "obstruction {e}: rms {rms}, worst {worst}"
         );
         for x in [0.05, 0.25, 0.5, 0.75, 0.95] {
-            check("counted strips", mtf.at(x), counted(e, x), 3e-4);
+            close("counted strips", mtf.at(x), counted(e, x), 3e-4);
         }
     }
 }
@@ -77,7 +77,7 @@ fn annular_mtf_as_by_fourier_transform() {
     let mut count = 0;
     for row in rows(include_str!("../../reference/mtf.tsv")) {
         let mtf = Mtf::annular(number(row[0]));
-        check("MTF by FFT", mtf.at(number(row[1])), number(row[2]), 0.003);
+        close("MTF by FFT", mtf.at(number(row[1])), number(row[2]), 0.003);
         count += 1;
     }
     assert_eq!(count, 6 * 19);
@@ -87,11 +87,11 @@ fn annular_mtf_as_by_fourier_transform() {
 fn mtf_ends_where_it_should() {
     for e in [0.0, 0.2, 0.35] {
         let perfect = Mtf::annular(e);
-        check("at rest", perfect.at(0.0), 1.0, 1e-12);
-        check("at rest", perfect.at(-0.1), 1.0, 1e-12);
+        close("at rest", perfect.at(0.0), 1.0, 1e-12);
+        close("at rest", perfect.at(-0.1), 1.0, 1e-12);
         assert_eq!((perfect.at(1.0), perfect.at(7.0)), (0.0, 0.0));
         let daylight = perfect.in_daylight();
-        check("at rest", daylight.at(0.0), 1.0, 1e-12);
+        close("at rest", daylight.at(0.0), 1.0, 1e-12);
         // The bluest of the colours, 470 nm, ends at 550 / 470 of the cutoff in green.
         assert!(daylight.at(1.0) > 0.0, "blue passes where green ends");
         assert_eq!(daylight.at(1.175), 0.0);
@@ -101,7 +101,7 @@ fn mtf_ends_where_it_should() {
 /// 200 mm at 550 nm: 200e6 / 550 / 206265 = 1.763 cycles per arcsecond.
 #[test]
 fn finest_pattern_of_200_mm() {
-    check(
+    close(
         "cutoff",
         cutoff_cycles_per_arcsec(200.0, 550.0),
         1.763,

@@ -1,6 +1,6 @@
 //! Figures of wavefronts: against rules of the trade, closed forms and another library.
 
-use super::{check, number, rows};
+use crate::support::{close, number, rows};
 use skyworthy::optics::conic::Conic;
 use skyworthy::optics::figure::{Glass, wavefront};
 use skyworthy::optics::pupil::{Quality, strehl_of_small_error};
@@ -27,14 +27,14 @@ fn sphere_left_as_it_is() {
         (150.0, 8.0, 143.091),
         (200.0, 8.0, 190.788),
     ] {
-        check(
+        close(
             "P-V",
             sphere(aperture_mm, focal_ratio).wavefront_pv_nm,
             pv_nm,
             0.02,
         );
     }
-    check("RMS", sphere(114.0, 8.0).wavefront_rms_nm, 32.422, 5e-4);
+    close("RMS", sphere(114.0, 8.0).wavefront_rms_nm, 32.422, 5e-4);
 }
 
 /// Third order, any handbook: P-V at best focus = D / (2048 N^3).
@@ -43,7 +43,7 @@ fn sphere_by_the_third_order_formula() {
     for (aperture_mm, focal_ratio) in [(76.0, 10.0), (150.0, 12.0), (300.0, 15.0)] {
         let third_order_nm = aperture_mm * 1e6 / (2048.0 * f64::powi(focal_ratio, 3));
         let exact_nm = sphere(aperture_mm, focal_ratio).wavefront_pv_nm;
-        check("ratio", exact_nm / third_order_nm, 1.0, 5e-4);
+        close("ratio", exact_nm / third_order_nm, 1.0, 5e-4);
     }
 }
 
@@ -69,7 +69,7 @@ fn when_a_sphere_is_enough() {
             );
         }
         let rule = 1.526 * f64::cbrt(aperture_mm);
-        check(
+        close(
             "rule",
             sphere(aperture_mm, rule).wavefront_pv_nm,
             137.5,
@@ -99,20 +99,20 @@ fn quarter_wave_of_spherical_aberration() {
     };
     let quarter = StatedAmount::PeakToValleyWaves(0.25);
     let quality = stated(quarter, On::Wavefront);
-    check("P-V", quality.wavefront_pv_nm, 137.5, 0.01);
-    check("RMS", quality.wavefront_rms_nm, 550.0 / 13.42, 0.016);
-    check("Strehl", quality.strehl, 0.8003, 5e-5);
+    close("P-V", quality.wavefront_pv_nm, 137.5, 0.01);
+    close("RMS", quality.wavefront_rms_nm, 550.0 / 13.42, 0.016);
+    close("Strehl", quality.strehl, 0.8003, 5e-5);
     // Common practice, no source: a surface within an eighth of a wave is taken as good.
     let eighth_on_glass = stated(StatedAmount::PeakToValleyWaves(0.125), On::Surface);
-    check("same", eighth_on_glass.strehl, quality.strehl, 1e-12);
+    close("same", eighth_on_glass.strehl, quality.strehl, 1e-12);
     let rms = stated(StatedAmount::RmsWaves(0.03), On::Surface);
-    check("RMS", rms.wavefront_rms_nm, 33.0, 1e-9);
+    close("RMS", rms.wavefront_rms_nm, 33.0, 1e-9);
 }
 
 /// Maréchal: lambda / 14 RMS is a Strehl ratio of 0.8 (1947); 0.8176 by Mahajan's exponential.
 #[test]
 fn marechal() {
-    check(
+    close(
         "exponential",
         strehl_of_small_error(1.0 / 14.0),
         0.8176,
@@ -127,7 +127,7 @@ fn marechal() {
         Wavefront::Terms(vec![term]).quality(0.0, 550.0).strehl
     };
     for (n, m) in [(4, 0), (2, 2), (3, 1), (6, 0), (5, -3)] {
-        check("exact", of_shape(n, m), 0.8176, 0.01);
+        close("exact", of_shape(n, m), 0.8176, 0.01);
     }
 }
 
@@ -153,7 +153,7 @@ fn zernike_terms_over_the_full_disc() {
         f64::hypot(12.0, f64::hypot(5.0, 3.0)),
     );
     let quality = Wavefront::Terms(terms).quality(0.0, 550.0);
-    check("RMS", quality.wavefront_rms_nm, want, 1e-9);
+    close("RMS", quality.wavefront_rms_nm, want, 1e-9);
 }
 
 /// Standard deviations over an annulus, Mahajan 1981 (J. Opt. Soc. Am. 71, 75), from memory:
@@ -172,15 +172,15 @@ fn zernike_terms_over_an_annulus() {
                 .quality(e, 550.0)
                 .wavefront_rms_nm
         };
-        check("spherical", rms(4, 0), (1.0 - e2).powi(2), 1e-12);
-        check(
+        close("spherical", rms(4, 0), (1.0 - e2).powi(2), 1e-12);
+        close(
             "astigmatism",
             rms(2, -2),
             (1.0 + e2 + e2 * e2).sqrt(),
             1e-12,
         );
         let coma = (1.0 - e2) * (1.0 + 4.0 * e2 + e2 * e2).sqrt() / (1.0 + e2).sqrt();
-        check("coma", rms(3, 1), coma, 1e-12);
+        close("coma", rms(3, 1), coma, 1e-12);
     }
 }
 
@@ -197,9 +197,9 @@ fn figures_as_by_grid_and_simplex() {
         };
         let got = wavefront.quality(number(row[1]), 550.0);
         let (rms_nm, pv_nm) = (number(row[4]), number(row[5]));
-        check(row[0], got.wavefront_rms_nm, rms_nm, 0.001 * rms_nm);
-        check(row[0], got.wavefront_pv_nm, pv_nm, 0.005 * pv_nm);
-        check(row[0], got.strehl, number(row[6]), 5e-4);
+        close(row[0], got.wavefront_rms_nm, rms_nm, 0.001 * rms_nm);
+        close(row[0], got.wavefront_pv_nm, pv_nm, 0.005 * pv_nm);
+        close(row[0], got.strehl, number(row[6]), 5e-4);
         count += 1;
     }
     assert_eq!(count, 8);
@@ -228,7 +228,7 @@ fn cone_profile_by_hand() {
     let left: f64 = variance - covariance.powi(2) / (1.0 / 12.0);
     let cone = Wavefront::Profile(vec![(0.0, 0.0), (1.0, 100.0)]);
     let quality = cone.quality(0.0, 550.0);
-    check("RMS", quality.wavefront_rms_nm, 100.0 * left.sqrt(), 1e-9);
+    close("RMS", quality.wavefront_rms_nm, 100.0 * left.sqrt(), 1e-9);
 }
 
 /// A surface error counts twice and with its sign turned; a paraboloid has none.
@@ -245,7 +245,7 @@ fn surface_and_wavefront_differ_by_two() {
     };
     let (glass_nm, light_nm) = (profile(On::Surface), profile(On::Wavefront));
     for rho in [0.3, 0.6, 0.9] {
-        check(
+        close(
             "turned and doubled",
             glass_nm.path_nm(rho, 0.0),
             -2.0 * light_nm.path_nm(rho, 0.0),
@@ -259,7 +259,7 @@ fn surface_and_wavefront_differ_by_two() {
         (perfect.wavefront_rms_nm, perfect.wavefront_pv_nm),
         (0.0, 0.0)
     );
-    check("Strehl", perfect.strehl, 1.0, 1e-12);
+    close("Strehl", perfect.strehl, 1.0, 1e-12);
 }
 
 /// A figure given as the sphere's own height over the paraboloid, as surface profile, is the sphere.
@@ -288,13 +288,13 @@ fn sphere_as_a_profile_is_the_sphere() {
         by_rays.quality(0.25, 550.0),
     );
     // Height times two leaves out the slant of the rays: 0.1 % at f/8.
-    check(
+    close(
         "RMS",
         profile.wavefront_rms_nm / rays.wavefront_rms_nm,
         1.0,
         2e-3,
     );
-    check("Strehl", profile.strehl, rays.strehl, 1e-3);
+    close("Strehl", profile.strehl, rays.strehl, 1e-3);
 }
 
 /// 20 micrometres of high order on the wavefront: no image, and no number that says otherwise.
@@ -305,7 +305,7 @@ fn a_hopeless_wavefront_has_no_strehl_ratio() {
         .map(|(n, m, wavefront_nm)| Term { n, m, wavefront_nm })
         .collect();
     let quality = Wavefront::Terms(terms).quality(0.0, 550.0);
-    check(
+    close(
         "RMS",
         quality.wavefront_rms_nm,
         2f64.sqrt() * 20_000.0,
@@ -345,7 +345,7 @@ fn strehl_of_astigmatism_by_bessel_function() {
             "{rms_waves} waves: {got} below {on_axis}"
         );
         if rms_waves <= 0.1 {
-            check("Strehl", got, on_axis, 1e-9);
+            close("Strehl", got, on_axis, 1e-9);
         }
     }
 }

@@ -1,6 +1,7 @@
 //! The calendar file, read back by the rules of RFC 5545 alone, over changes of the clocks; `tests/reference/session_calendar.tsv`
 //! is what another library reads in the same file.
 
+use crate::support::rows;
 use chrono::{DateTime, NaiveDateTime, Utc};
 use skyworthy::plan::session::Ask;
 use skyworthy::show;
@@ -41,7 +42,7 @@ impl Event {
 
     /// Form 2 of section 3.3.5: UTC.
     #[track_caller]
-    fn utc(&self, name: &str) -> DateTime<Utc> {
+    pub fn utc(&self, name: &str) -> DateTime<Utc> {
         let raw = self.raw(name);
         let local = NaiveDateTime::parse_from_str(raw, "%Y%m%dT%H%M%SZ");
         local.unwrap_or_else(|why| panic!("{raw}: {why}")).and_utc()
@@ -146,11 +147,7 @@ fn the_same_plan_gives_the_same_file() {
 #[test]
 fn another_library_reads_the_same() {
     let reference = include_str!("../../reference/session_calendar.tsv");
-    let rows = reference
-        .lines()
-        .filter(|line| !line.starts_with('#'))
-        .skip(1);
-    let rows: Vec<Vec<&str>> = rows.map(|row| row.split('\t').collect()).collect();
+    let rows: Vec<_> = rows(reference).collect();
     let golden = include_str!("../../golden/session.ics");
     let events = events(golden);
     assert_eq!(rows.len(), events.len());

@@ -1,6 +1,7 @@
 //! Random evenings: whatever is asked, every hard rule holds, judged by the exact places of Sun, Moon, planets and stars and
 //! not by what planned them.
 
+use crate::support::workshop_of;
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, Utc};
 use proptest::prelude::*;
 use skyworthy::plan::mirror::Class;
@@ -103,9 +104,7 @@ impl Draw {
     }
 
     fn workshop(&self) -> Workshop {
-        let no_tables = |name: &str| Err(format!("{name} is not there"));
-        Workshop::from_toml(&self.toml(), "drawn.toml", &no_tables)
-            .unwrap_or_else(|why| panic!("{why}"))
+        workshop_of(&self.toml())
     }
 
     fn ask(&self) -> Ask {

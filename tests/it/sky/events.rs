@@ -7,7 +7,7 @@ use skyworthy::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::time::tt_days;
 
-use super::table::{Errors, Row, rows};
+use super::table::{Errors, NamedRow, rows};
 
 const EVENTS: &str = include_str!("../../reference/rise_set.tsv");
 
@@ -19,7 +19,7 @@ const TRACK_ARCSEC: f64 = 0.3 + 0.1;
 
 /// And the bending of light at the Sun: 1.75" at its limb, 0.267 degrees from its centre, and less in
 /// proportion farther out.
-fn bending_arcsec(row: &Row) -> f64 {
+fn bending_arcsec(row: &NamedRow) -> f64 {
     if matches!(row.body(), Body::Sun | Body::Moon) {
         return 0.0;
     }
@@ -34,12 +34,12 @@ const PROMISED_S: f64 = 5.0;
 /// One site and night: everything the table says of it.
 struct Night {
     almanac: Almanac,
-    rows: Vec<Row>,
+    rows: Vec<NamedRow>,
 }
 
 fn nights() -> Vec<Night> {
     let mut nights: Vec<Night> = Vec::new();
-    let key = |row: &Row| (row.text("site"), row.text("window_start_utc"));
+    let key = |row: &NamedRow| (row.text("site"), row.text("window_start_utc"));
     for row in rows(EVENTS) {
         match nights.last_mut() {
             Some(night) if key(&night.rows[0]) == key(&row) => night.rows.push(row),
@@ -82,15 +82,15 @@ fn events(almanac: &Almanac, body: Body, event: &str) -> Vec<f64> {
     mine.map(|passage| passage.at).collect()
 }
 
-fn label(row: &Row) -> String {
+fn label(row: &NamedRow) -> String {
     ["site", "local_date", "body", "event"]
         .map(|column| row.text(column))
         .join(" ")
 }
 
 /// The table's events of the same kind as this row's, days of TT.
-fn wanted(night: &Night, like: &Row) -> Vec<f64> {
-    let kind = |row: &Row| (row.text("body"), row.text("event"));
+fn wanted(night: &Night, like: &NamedRow) -> Vec<f64> {
+    let kind = |row: &NamedRow| (row.text("body"), row.text("event"));
     let same = (night.rows.iter())
         .filter(|row| kind(row) == kind(like) && row.text("utc") != "none")
         .map(|row| tt_days(row.instant("utc")));

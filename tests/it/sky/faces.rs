@@ -8,7 +8,7 @@ use skyworthy::sky::ephemeris::ACCURACY_ARCSEC;
 use skyworthy::sky::time::utc_from_tt;
 use skyworthy::sky::{Body, Face};
 
-use super::table::{Errors, Row, geocentre, rows, turn_deg};
+use super::table::{Errors, NamedRow, geocentre, rows, turn_deg};
 
 const MOON: &str = include_str!("../../reference/moon_libration.tsv");
 const FACES: &str = include_str!("../../reference/faces.tsv");
@@ -125,7 +125,7 @@ fn named_angles(face: &Face) -> Vec<(&'static str, f64)> {
     }
 }
 
-fn faces() -> Vec<(Row, Face)> {
+fn faces() -> Vec<(NamedRow, Face)> {
     rows(FACES)
         .into_iter()
         .map(|row| {

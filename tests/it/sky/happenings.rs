@@ -19,7 +19,7 @@ use skyworthy::sky::happenings::solar_eclipse::{
 use skyworthy::sky::happenings::{Happening, What, happenings};
 use skyworthy::sky::time::{tt_days, utc_from_tt};
 
-use super::table::{Errors, Row, geocentre, rows};
+use super::table::{Errors, NamedRow, geocentre, rows};
 
 const HAPPENINGS: &str = include_str!("../../reference/happenings.tsv");
 const SOLAR_ECLIPSES: &str = include_str!("../../reference/solar_eclipses.tsv");
@@ -130,7 +130,7 @@ fn told(what: &What) -> Option<(&'static str, String, String, Option<f64>)> {
     })
 }
 
-fn key(row: &Row) -> (&'static str, String, String) {
+fn key(row: &NamedRow) -> (&'static str, String, String) {
     (
         row.text("kind"),
         row.text("body").into(),
@@ -139,7 +139,7 @@ fn key(row: &Row) -> (&'static str, String, String) {
 }
 
 /// Ours nearest in time to a row: seconds late, and the value.
-fn nearest(row: &Row) -> (f64, Option<f64>) {
+fn nearest(row: &NamedRow) -> (f64, Option<f64>) {
     let at = row.number("tt_days");
     let (kind, body, which) = key(row);
     (ALL.iter())
@@ -260,7 +260,7 @@ fn nothing_is_found_that_de440_does_not_have() {
 // ---- eclipses -----------------------------------------------------------------------------------
 
 /// Days of TT since J2000.0 of a row of the canons (its time is TD).
-fn canon_tt_days(row: &Row) -> f64 {
+fn canon_tt_days(row: &NamedRow) -> f64 {
     // TD and TT are one scale: read as if it were UTC, the instant is as many days from noon of 2000-01-01.
     let as_if_utc: chrono::DateTime<chrono::Utc> = row.instant("greatest_td");
     skyworthy::sky::time::utc_days(as_if_utc)
@@ -275,7 +275,7 @@ fn lunar_near(at: f64) -> Option<(&'static Happening, &'static LunarEclipse)> {
     })
 }
 
-fn canon(kind: &str) -> Vec<Row> {
+fn canon(kind: &str) -> Vec<NamedRow> {
     let all = rows(CANONS);
     all.into_iter()
         .filter(|row| row.text("of") == kind)

@@ -14,7 +14,7 @@ use skyworthy::sky::occultations::{Contact, Cusp, Limb, Occultation, Occulted, o
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::zodiac::zodiac_stars;
 
-use super::table::{Errors, Row, rows, separation_arcsec, turn_deg};
+use super::table::{Errors, NamedRow, rows, separation_arcsec, turn_deg};
 
 const STARS: &str = include_str!("../../reference/stars.tsv");
 const OCCULTATIONS: &str = include_str!("../../reference/occultations.tsv");
@@ -79,8 +79,8 @@ fn stars_appear_where_they_should() {
 }
 
 /// All occultations of the table's span, site by site, beside the table's rows.
-fn sites() -> Vec<(Vec<Row>, Vec<Occultation>)> {
-    let mut sites: Vec<Vec<Row>> = Vec::new();
+fn sites() -> Vec<(Vec<NamedRow>, Vec<Occultation>)> {
+    let mut sites: Vec<Vec<NamedRow>> = Vec::new();
     for row in rows(OCCULTATIONS) {
         match sites.last_mut() {
             Some(site) if site[0].text("site") == row.text("site") => site.push(row),
@@ -88,7 +88,7 @@ fn sites() -> Vec<(Vec<Row>, Vec<Occultation>)> {
         }
     }
     let from = tt_days(at("2026-07-01T00:00:00Z"));
-    let beside = |rows: Vec<Row>| {
+    let beside = |rows: Vec<NamedRow>| {
         let found = occultations(&rows[0].place(), from, from + 366.0).expect("in range");
         (rows, found)
     };
@@ -103,7 +103,7 @@ fn id(occulted: &Occulted) -> String {
 }
 
 /// The row's occultation: the same star within ten minutes.
-fn partner<'a>(row: &Row, found: &'a [Occultation]) -> Option<&'a Occultation> {
+fn partner<'a>(row: &NamedRow, found: &'a [Occultation]) -> Option<&'a Occultation> {
     let when = tt_days(row.instant("disappearance_utc"));
     found.iter().find(|one| {
         id(&one.occulted) == row.text("occulted")

@@ -8,7 +8,7 @@ use skyworthy::sky::ephemeris::ACCURACY_ARCSEC;
 use skyworthy::sky::time::utc_from_tt;
 use skyworthy::sky::{Appearance, Body};
 
-use super::table::{Errors, Row, geocentre, rows, separation_arcsec};
+use super::table::{Errors, NamedRow, geocentre, rows, separation_arcsec};
 
 const APPARENT: &str = include_str!("../../reference/apparent.tsv");
 const APPARENT_EARLY: &str = include_str!("../../reference/apparent_early.tsv");
@@ -24,11 +24,11 @@ const TYPICAL_DIRECTION_ARCSEC: f64 = 0.005;
 /// A distance is as good as a direction: [`ACCURACY_ARCSEC`] as an angle is this part of it.
 const DISTANCE_PART: f64 = 1e-7;
 
-fn label(row: &Row, when: &str) -> String {
+fn label(row: &NamedRow, when: &str) -> String {
     format!("{} {}", row.text("body"), row.text(when))
 }
 
-fn appearances() -> Vec<(Row, Appearance)> {
+fn appearances() -> Vec<(NamedRow, Appearance)> {
     rows(APPARENT)
         .into_iter()
         .map(|row| {

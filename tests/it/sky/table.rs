@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use crate::support;
 use chrono::{DateTime, Utc};
 use skyworthy::constants::{ARCSEC_PER_RAD, J2000_JD};
 use skyworthy::sky::Body;
@@ -10,22 +11,17 @@ use skyworthy::sky::vector::{angle_rad, direction};
 
 /// One row of a table, by the names of its columns.
 #[derive(Debug)]
-pub struct Row(HashMap<&'static str, &'static str>);
+pub struct NamedRow(HashMap<&'static str, &'static str>);
 
 /// All rows below the head and the line of column names.
-pub fn rows(table: &'static str) -> Vec<Row> {
-    let mut lines = table.lines().filter(|line| !line.starts_with('#'));
-    let names: Vec<_> = lines
-        .next()
-        .expect("a line of column names")
-        .split('\t')
-        .collect();
-    lines
-        .map(|line| Row(names.iter().copied().zip(line.split('\t')).collect()))
+pub fn rows(table: &'static str) -> Vec<NamedRow> {
+    let columns = support::columns(table);
+    support::rows(table)
+        .map(|cells| NamedRow(columns.iter().copied().zip(cells).collect()))
         .collect()
 }
 
-impl Row {
+impl NamedRow {
     pub fn text(&self, column: &str) -> &'static str {
         self.0
             .get(column)

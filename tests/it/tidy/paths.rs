@@ -13,31 +13,53 @@ pub struct Path {
     pub alias: String,
 }
 
-/// The same text with comments and what stands in quotes blanked; line breaks stay.
-pub fn bare(text: &str) -> String {
+/// What a stretch of a file is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    Code,
+    /// A comment, or a letter in quotes.
+    Aside,
+    /// A string, its quotes included.
+    Quoted,
+}
+
+/// A file cut into code, comments and strings, in order.
+pub fn pieces(text: &str) -> Vec<(Kind, String)> {
     let chars: Vec<char> = text.chars().collect();
-    let mut out = String::with_capacity(text.len());
+    let mut out: Vec<(Kind, String)> = Vec::new();
     let mut at = 0;
     while at < chars.len() {
         let rest = &chars[at..];
-        let until = match rest {
-            ['/', '/', ..] => rest.iter().position(|c| *c == '\n').unwrap_or(rest.len()),
-            ['"', ..] => quoted(rest),
+        let (kind, length) = match rest {
+            ['/', '/', ..] => {
+                let until = rest.iter().position(|c| *c == '\n');
+                (Kind::Aside, until.unwrap_or(rest.len()))
+            }
+            ['"', ..] => (Kind::Quoted, quoted(rest)),
             // A quote as a letter would open a string.
-            ['\'', '"', '\'', ..] => 3,
-            ['\'', '\\', _, '\'', ..] => 4,
-            _ => 0,
+            ['\'', '"', '\'', ..] => (Kind::Aside, 3),
+            ['\'', '\\', _, '\'', ..] => (Kind::Aside, 4),
+            _ => (Kind::Code, 1),
         };
-        if until == 0 {
-            out.push(chars[at]);
-            at += 1;
-        } else {
-            let kept = |c: &char| if *c == '\n' { '\n' } else { ' ' };
-            out.extend(rest[..until].iter().map(kept));
-            at += until;
+        let piece: String = rest[..length].iter().collect();
+        match out.last_mut() {
+            Some((Kind::Code, code)) if kind == Kind::Code => code.push_str(&piece),
+            _ => out.push((kind, piece)),
         }
+        at += length;
     }
     out
+}
+
+/// The same text with comments and what stands in quotes blanked; line breaks stay.
+pub fn bare(text: &str) -> String {
+    let blank = |c: char| if c == '\n' { '\n' } else { ' ' };
+    (pieces(text).into_iter())
+        .map(|(kind, piece)| match kind {
+            Kind::Code => piece,
+            Kind::Aside | Kind::Quoted => piece.chars().map(blank).collect(),
+        })
+        .collect()
 }
 
 /// Length of a string literal, its quotes included.

@@ -1,7 +1,8 @@
-//! The little linear algebra that a handful of zones needs.
+//! Ground floor: the little linear algebra that a handful of unknowns needs.
 
-/// Lower triangle of a positive definite matrix, of which the lower triangle is given.
-pub(super) fn cholesky(mut matrix: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
+/// Lower triangle whose product with its own transpose is a positive definite matrix, of which the lower triangle is read. What
+/// stands above the diagonal has no meaning.
+pub fn cholesky(mut matrix: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     for i in 0..matrix.len() {
         for j in 0..=i {
             let done: f64 = (0..j).map(|k| matrix[i][k] * matrix[j][k]).sum();
@@ -16,7 +17,7 @@ pub(super) fn cholesky(mut matrix: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
 }
 
 /// Solves a system whose matrix was factored by [`cholesky`].
-pub(super) fn solved(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
+pub fn solved(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
     let n = right.len();
     let mut x = right.to_vec();
     for i in 0..n {
@@ -30,7 +31,8 @@ pub(super) fn solved(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
     x
 }
 
-pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
+/// Sum of products.
+pub fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
@@ -49,6 +51,20 @@ mod tests {
         let x = solved(&cholesky(matrix), &[2.0, 15.0, 18.0]);
         for (got, want) in x.iter().zip([1.0, 2.0, 3.0]) {
             assert!((got - want).abs() < 1e-14, "{got}, {want}");
+        }
+    }
+
+    #[test]
+    fn equations_by_hand() {
+        let matrix = vec![
+            vec![4.0, 2.0, 0.0],
+            vec![2.0, 5.0, 2.0],
+            vec![0.0, 2.0, 2.0],
+        ];
+        // 4x+2y = 8, 2x+5y+2z = 18, 2y+2z = 10: x = 1, y = 2, z = 3.
+        let x = solved(&cholesky(matrix), &[8.0, 18.0, 10.0]);
+        for (got, want) in x.iter().zip([1.0, 2.0, 3.0]) {
+            assert!((got - want).abs() < 1e-12, "{x:?}");
         }
     }
 }

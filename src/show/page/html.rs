@@ -1,0 +1,185 @@
+//! A page in a browser: one column, black on white, tables with rules; of the same words as the text.
+//!
+//! Without script, and nothing is asked for from anywhere. The class `dim` on the root turns it to dim red on black.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use crate::show::page::model::{Block, Labelled, Page, Table};
+use crate::show::sheet::page::tidy;
+
+/// A whole file.
+pub(super) fn document(page: &Page) -> String {
+    let whole = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy"
+                    content="default-src 'none'; style-src 'unsafe-inline'; img-src data:";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (tidy(&page.title)) }
+                style { (PreEscaped(LOOKS)) }
+            }
+            body { main { (contents(page)) } }
+        }
+    };
+    whole.into_string() + "\n"
+}
+
+/// Title and blocks.
+pub(super) fn contents(page: &Page) -> Markup {
+    html! {
+        h1 { (tidy(&page.title)) }
+        (blocks(&page.blocks, 2))
+    }
+}
+
+/// `level`: of the headings of their sections.
+fn blocks(blocks: &[Block], level: u8) -> Markup {
+    html! { @for one in blocks { (block(one, level)) } }
+}
+
+fn block(block: &Block, level: u8) -> Markup {
+    html! {
+        @match block {
+            Block::Section(section) => section {
+                (heading(&section.heading, level))
+                (blocks(&section.blocks, level + 1))
+            },
+            Block::Lead(words) => p.lead { (tidy(words)) },
+            Block::Paragraph(words, _) => p { (tidy(words)) },
+            Block::Labelled(lines) => (labelled(lines)),
+            Block::List(items) => ul { @for item in items { li { (tidy(item)) } } },
+            Block::Table(rows) => (table(rows)),
+            Block::Verbatim(lines) => pre { (lines) },
+            Block::Picture(svg) => figure { (PreEscaped(svg)) },
+            Block::Space => {},
+        }
+    }
+}
+
+fn heading(words: &str, level: u8) -> Markup {
+    let words = tidy(words);
+    match level {
+        2 => html! { h2 { (words) } },
+        3 => html! { h3 { (words) } },
+        _ => html! { h4 { (words) } },
+    }
+}
+
+/// Words beside no label are paragraphs between the lists.
+fn labelled(labelled: &Labelled) -> Markup {
+    let alike = labelled
+        .lines
+        .chunk_by(|a, b| a.label.is_empty() == b.label.is_empty());
+    html! {
+        @for lines in alike {
+            @if lines[0].label.is_empty() {
+                @for words in lines.iter().flat_map(|line| &line.paragraphs) { p { (tidy(words)) } }
+            } @else {
+                dl {
+                    @for line in lines {
+                        div {
+                            dt { (tidy(&line.label)) }
+                            dd { @for words in &line.paragraphs { p { (tidy(words)) } } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn table(table: &Table) -> Markup {
+    html! {
+        table {
+            thead {
+                tr {
+                    @for (column, words) in table.heading.iter().enumerate() {
+                        (cell(table, column, words, Some("col")))
+                    }
+                }
+            }
+            tbody {
+                @for row in &table.rows {
+                    tr {
+                        @for (column, words) in row.iter().enumerate() {
+                            (cell(table, column, words, (table.has_row_names && column == 0).then_some("row")))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// `scope`: of what it is the heading; nothing is headed by an empty one.
+fn cell(table: &Table, column: usize, words: &str, scope: Option<&str>) -> Markup {
+    let class = table.is_number(column).then_some("number");
+    let lines = html! {
+        @for (idx, line) in words.lines().enumerate() {
+            @if idx > 0 { br; }
+            (tidy(line))
+        }
+    };
+    match scope {
+        Some(scope) if !words.is_empty() => html! { th class=[class] scope=(scope) { (lines) } },
+        _ => html! { td class=[class] { (lines) } },
+    }
+}
+
+const LOOKS: &str = "
+:root { --ink: #000; --paper: #fff; color-scheme: light }
+:root.dim { --ink: #c00; --paper: #000; color-scheme: dark }
+* { box-sizing: border-box }
+html { background: var(--paper); color: var(--ink); -webkit-text-size-adjust: 100% }
+body { font: 1rem/1.4 system-ui, sans-serif; margin: 0; overflow-wrap: anywhere }
+main { max-width: 44rem; margin: 0 auto; padding: 1rem }
+h1, h2, h3, h4 { line-height: 1.25; margin: 1.5em 0 .3em }
+h1 { font-size: 1.4rem; margin-top: 0 }
+h2 { font-size: 1.2rem; border-top: 2px solid; padding-top: .5em }
+h3, h4 { font-size: 1rem }
+p, ul, dl, table, pre, figure { margin: .4em 0 }
+ul { padding-left: 1.2em }
+.lead { font-weight: bold }
+dl > div { display: grid; grid-template-columns: 7.5rem 1fr; border-top: 1px solid; padding: .25em 0 }
+dd, dd p { margin: 0 }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums }
+th, td { border-top: 1px solid; padding: .25em .5em .25em 0; text-align: left; vertical-align: top }
+thead th, thead td { border-top: 0; border-bottom: 2px solid; vertical-align: bottom }
+tbody th { font-weight: normal }
+.number { text-align: right }
+pre { white-space: pre-wrap; padding-left: 1em }
+svg { display: block; max-width: 100%; height: auto }
+@media (max-width: 32rem) {
+  dl > div { display: block }
+  dt { font-weight: bold }
+  table { font-size: .8rem }
+  th, td { padding-right: .3em }
+}
+";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hostile_words_are_inert() {
+        let mut lines = Labelled::new(9);
+        lines.say("<i>", "\"&\u{202e}");
+        let rows = Table::new(["<u>"], vec![["<s>\n<b>".into()]]);
+        let page = Page::new("</title><script>")
+            .with([Block::section("<h>", [lines.into(), rows.into()])]);
+        let page = page.html();
+        for words in [
+            "<h1>&lt;/title&gt;&lt;script&gt;</h1>",
+            "<h2>&lt;h&gt;</h2>",
+            "<dt>&lt;i&gt;</dt><dd><p>&quot;&amp;</p></dd>",
+            "<th scope=\"col\">&lt;u&gt;</th>",
+            "<th scope=\"row\">&lt;s&gt;<br>&lt;b&gt;</th>",
+        ] {
+            assert!(page.contains(words), "{words}: {page}");
+        }
+        assert!(!page.contains("<script"), "{page}");
+    }
+}
