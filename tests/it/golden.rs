@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::RonchiTest;
+use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::pictures::{Basis, Reading, Subject};
 use skyworthy::sky::earth::Place;
@@ -18,11 +19,14 @@ use skyworthy::{plan, show, workshop};
 
 #[track_caller]
 pub fn check(name: &str, got: &str) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/golden")
-        .join(name);
+    check_file(&format!("tests/golden/{name}"), got);
+}
+
+#[track_caller]
+fn check_file(name: &str, got: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
     if std::env::var_os("UPDATE_GOLDEN").is_some() {
-        fs::write(&path, got).expect("tests/golden can be written");
+        fs::write(&path, got).expect("the project can be written");
     }
     let want = fs::read_to_string(&path).unwrap_or_default();
     let first = want
@@ -31,7 +35,7 @@ pub fn check(name: &str, got: &str) {
         .position(|(want, got)| want != got);
     assert!(
         want == got,
-        "tests/golden/{name} differs, first in line {:?}; UPDATE_GOLDEN=1 rewrites it. Got:\n{got}",
+        "{name} differs, first in line {:?}; UPDATE_GOLDEN=1 rewrites it. Got:\n{got}",
         first.map(|idx| idx + 1)
     );
 }
@@ -43,6 +47,26 @@ fn night(year: i32, month: u32, day: u32) -> plan::night::Night {
         daylight: false,
     };
     plan::night::night(&workshop::example(), wish).expect("a night of this century")
+}
+
+#[test]
+fn the_pictures_of_the_readme() {
+    let workshop = workshop::example();
+    let date = |text: &str| text.parse::<NaiveDate>().expect("a date");
+    let (on, zone) = (date("2027-02-20"), workshop.site.time_zone);
+    let hours = ClockWindow::said("19:00-21:30").expect("hours");
+    let shaded = hours.on(on, zone).expect("hours of that night");
+    let curves = plan::night_curves::night_curves(&workshop.site, on, Some(shaded));
+    let curves = curves.expect("a night of this century");
+    check_file("examples/night.svg", &show::picture::night::svg(&curves));
+    let answer = plan::mirror::mirrors(&workshop, date("2026-11-25")).expect("a year of planets");
+    let judged = answer.mirrors[2].judged.as_ref().expect("it was measured");
+    let pictures = plan::pictures::pictures(judged);
+    let profile = pictures.profile.as_ref().expect("it was measured");
+    check_file(
+        "examples/profile.svg",
+        &show::picture::surface(&pictures.subject, profile),
+    );
 }
 
 #[test]
