@@ -26,6 +26,11 @@ fn local_noon(on: NaiveDate, zone: Tz) -> Option<DateTime<Utc>> {
     Some(local.to_utc())
 }
 
+/// The date on the clock of the place.
+pub(super) fn date_there(at: DateTime<Utc>, zone: Tz) -> NaiveDate {
+    at.with_timezone(&zone).date_naive()
+}
+
 /// The local date on which the night of an instant begins: yesterday's before noon.
 pub fn night_date(now: DateTime<Utc>, zone: Tz) -> NaiveDate {
     let local = now.with_timezone(&zone);

@@ -5,14 +5,15 @@ use chrono_tz::Tz;
 
 use crate::plan::caution::Caution;
 use crate::plan::dates::{
-    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Dates, Evening, Happens, Shown,
-    Term, TermKind, WishMet,
+    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Dates, Evening, Happens, POINTS,
+    Shown, Term, TermKind, WishMet,
 };
 use crate::plan::outlook::{Edge, Stretch};
 use crate::show::dates_words::{event_words, grouped, missing_words};
 use crate::show::page::{Block, Labelled, Page};
 use crate::show::{assumed, caution, happenings, words};
 use crate::targets::grade::Grade;
+use crate::targets::merit;
 
 /// A Moon fuller than this drowns what is faint.
 const BRIGHT_MOON_LIT: f64 = 0.85;
@@ -191,20 +192,11 @@ fn wish_words(wish: &WishMet, n_all: usize) -> String {
     }
 }
 
-/// By its date; as a night where its hours go on into the next.
-fn named(evening: &Evening, form: &str, zone: Tz) -> String {
-    let date = evening.on.format(form);
-    match words::reaches_next_date(evening.on, evening.until, zone) {
-        true => format!("the night of {date}"),
-        false => date.to_string(),
-    }
-}
-
 fn best_section(dates: &Dates, rank: usize, best: &Best) -> Block {
     let evening = &best.evening;
     let heading = format!(
         "{rank}. {}: {:.0} points, times {}",
-        words::capitalised(&named(evening, "%A %-d %B %Y", dates.zone)),
+        words::evening(evening.date, evening.on),
         evening.score,
         words::utc_offset(evening.from, dates.zone)
     );
@@ -225,17 +217,17 @@ fn best_section(dates: &Dates, rank: usize, best: &Best) -> Block {
         let missing: Vec<String> = evening.missing.iter().map(missing_words).collect();
         lines.say("", format!("Not then: {}.", missing.join("; ")));
     }
-    lines.say("", backups_words(best, dates.zone));
+    lines.say("", backups_words(best));
     Block::section(heading, [lines.into()])
 }
 
-fn backups_words(best: &Best, zone: Tz) -> String {
+fn backups_words(best: &Best) -> String {
     let backup = match &best.backup {
-        Some(backup) => format!("If cloudy: {}", backup_words(backup, zone)),
+        Some(backup) => format!("If cloudy: {}", backup_words(backup)),
         None => format!("Nothing to fall back on within {BACKUP_WITHIN_DAYS} days."),
     };
     match &best.other_backup {
-        Some(other) => format!("{backup} Or {}", backup_words(other, zone)),
+        Some(other) => format!("{backup} Or {}", backup_words(other)),
         None => backup,
     }
 }
@@ -381,7 +373,7 @@ fn term_words(term: &Term, evening: &Evening, zone: Tz) -> String {
     }
 }
 
-fn backup_words(backup: &Backup, zone: Tz) -> String {
+fn backup_words(backup: &Backup) -> String {
     let changes: Vec<String> = grouped(&backup.changes);
     let changes = if changes.is_empty() {
         String::from("much the same")
@@ -390,30 +382,34 @@ fn backup_words(backup: &Backup, zone: Tz) -> String {
     };
     format!(
         "{}, {:.0} points: {changes}.",
-        named(&backup.evening, "%A %-d %B", zone),
+        words::day_and_month(backup.evening.date),
         backup.evening.score
     )
 }
 
 /// How the points come about, what to take care of.
 fn foot(dates: &Dates) -> Vec<String> {
-    let points = match dates.audience {
-        Audience::FigureTest => {
-            "Points, common practice and no measure: a detail plain 4, patient 2, fleeting 1, its second \
-             kind half, the third a quarter; the mean of the telescopes, in full from 45° up, none below 20°."
+    let points = format!(
+        "Points, common practice and no measure: a plain detail {}, patient {}, fleeting {}, each further one on the \
+         same body {} of the one before; {}",
+        words::short(POINTS * merit::of_detail(Grade::Plain)),
+        words::short(POINTS * merit::of_detail(Grade::Patient)),
+        words::short(POINTS * merit::of_detail(Grade::Fleeting)),
+        words::short(merit::FALLING),
+        match dates.audience {
+            Audience::FigureTest => {
+                "the mean of the telescopes, in full from 45° up, none below 20°."
+            }
+            Audience::Public => {
+                "more for what people love, and beyond the planets only the best four; in the telescope that shows most \
+                 of it, in full from half an hour on. An eclipse of the Moon up to 12, a star or planet behind it or a \
+                 close pair 2."
+            }
+            Audience::OwnList(_) => "in the telescope that shows most of it.",
         }
-        Audience::Public => {
-            "Points, common practice and no measure: a detail plain 4, patient 2, its second kind half, the \
-             third a quarter, stars half as much, a mere disc too; in the telescope that shows most of it, in full \
-             from half an hour on. An eclipse of the Moon up to 12, a star or planet behind it or a close pair 2."
-        }
-        Audience::OwnList(_) => {
-            "Points, common practice and no measure: a detail plain 4, patient 2, fleeting 1, its second \
-             kind half, the third a quarter; in the telescope that shows most of it."
-        }
-    };
+    );
     let mut notes = vec![
-        points.to_string(),
+        points,
         format!(
             "Every one of the {} evenings: --calendar, --output dates.svg or --json.",
             dates.evenings.len()

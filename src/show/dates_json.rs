@@ -104,6 +104,7 @@ fn evening(dates: &Dates, evening: &Evening) -> Value {
     let shows = evening.shown.iter().map(|it| shown(dates, it));
     json!({
         "on": evening.on.to_string(),
+        "evening_date": evening.date.to_string(),
         "from_utc": rfc3339(evening.from),
         "until_utc": rfc3339(evening.until),
         "score": evening.score,

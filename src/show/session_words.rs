@@ -9,18 +9,14 @@ use crate::plan::session::{
     Direction, Heights, Impossible, Queue, Session, ShownTarget, SunBeside, Turn, WhyNot,
 };
 use crate::show::words::{
-    FIST_DEG, clock, clock_or_never, crossing, date, field, fists, list, n_fists,
+    self, FIST_DEG, clock, clock_or_never, crossing, field, fists, list, n_fists,
 };
 use crate::targets::subject::Subject;
 use crate::workshop::Helper;
 
 /// The day on which people come: `Saturday 13 February 2027 (the night of Friday 12 February)`.
 pub fn evening_date(session: &Session) -> String {
-    let day = date(session.evening_date);
-    match session.evening_date == session.on {
-        true => day,
-        false => format!("{day} (the night of {})", session.on.format("%A %-d %B")),
-    }
+    words::evening(session.evening_date, session.on)
 }
 
 /// `Sunset 17:28, twilight ends 17:59 (civil) and 18:35 (nautical).`, or what comes in the morning.

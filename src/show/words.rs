@@ -47,11 +47,18 @@ pub fn the_night_of(on: NaiveDate) -> String {
     format!("the night of {}", date(on))
 }
 
-/// Whether hours of the evening of a date reach into the next one: then they are those of a night, lest they be taken
-/// for those of the date. Midnight itself still belongs to the evening.
-pub fn reaches_next_date(on: NaiveDate, until: DateTime<Utc>, zone: Tz) -> bool {
-    let last = (until - TimeDelta::minutes(1)).with_timezone(&zone);
-    on < last.date_naive()
+/// The day on which people come, and the night to which it belongs where that began the day before: `Saturday 13 February
+/// 2027 (the night of Friday 12 February)`.
+pub fn evening(day: NaiveDate, night_on: NaiveDate) -> String {
+    match day == night_on {
+        true => date(day),
+        false => format!("{} (the night of {})", date(day), day_and_month(night_on)),
+    }
+}
+
+/// Beside other dates of the same months: `Friday 12 February`.
+pub fn day_and_month(on: NaiveDate) -> String {
+    on.format("%A %-d %B").to_string()
 }
 
 /// Sunset and sunrise of a night.
@@ -270,9 +277,16 @@ mod tests {
             assert_eq!(date_and_clock(utc(at), zone), dated);
             assert_eq!(clock_beside(utc(at), evening, zone), beside);
         }
-        let on = "2026-12-20".parse().expect("a date");
-        let reaches = |until| reaches_next_date(on, utc(until), zone);
-        assert!(!reaches("2026-12-20T23:00:00Z") && reaches("2026-12-20T23:30:00Z"));
+        let on = |text: &str| text.parse::<NaiveDate>().expect("a date");
+        let named = |day, night| evening(on(day), on(night));
+        assert_eq!(
+            evening("2026-12-20", "2026-12-20"),
+            "Sunday 20 December 2026"
+        );
+        assert_eq!(
+            named("2026-12-21", "2026-12-20"),
+            "Monday 21 December 2026 (the night of Sunday 20 December)"
+        );
     }
 
     #[test]

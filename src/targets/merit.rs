@@ -30,7 +30,7 @@ impl Merit {
 }
 
 /// Of a detail of that grade.
-fn of_detail(grade: Grade) -> f64 {
+pub fn of_detail(grade: Grade) -> f64 {
     match grade {
         Grade::Plain => 1.0,
         Grade::Patient => 0.5,
@@ -40,7 +40,7 @@ fn of_detail(grade: Grade) -> f64 {
 }
 
 /// Each further detail of a body counts so much of the one before: a fifth crater adds little.
-const FALLING: f64 = 0.7;
+pub const FALLING: f64 = 0.7;
 
 /// Stars and glow of one cluster are one sight.
 const FALLING_BEYOND: f64 = 0.2;

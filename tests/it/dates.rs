@@ -537,7 +537,7 @@ proptest! {
 }
 
 #[test]
-fn hours_that_reach_into_the_next_date_are_those_of_a_night() {
+fn an_evening_has_the_date_of_its_first_hour() {
     let town = town(40.0, 0.0, "Europe/Madrid");
     let page = |from: &str, until: &str| {
         let mut wanted = wanted(&town, "2027-02-12", "2027-02-12", Audience::Public);
@@ -551,6 +551,9 @@ fn hours_that_reach_into_the_next_date_are_those_of_a_night() {
         "{evening}"
     );
     let night = page("00:30", "03:00");
-    let named = "\n1. The night of Friday 12 February 2027:";
+    let named = "\n1. Saturday 13 February 2027 (the night of Friday 12 February):";
     assert!(night.contains(named), "{night}");
+    // Through midnight: still Friday's.
+    let late = page("21:00", "01:00");
+    assert!(late.contains("\n1. Friday 12 February 2027:"), "{late}");
 }

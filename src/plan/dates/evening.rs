@@ -14,8 +14,10 @@ use crate::targets::grade::Grade;
 /// One evening.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Evening {
-    /// Its local date: hours before noon are those of the morning after.
+    /// The local date on which its night begins: hours before noon are those of the morning after.
     pub on: NaiveDate,
+    /// The date on the clock of the place when the hours begin.
+    pub date: NaiveDate,
     /// The hours asked for.
     pub from: DateTime<Utc>,
     /// Their end.

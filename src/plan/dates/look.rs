@@ -15,6 +15,7 @@ use crate::plan::dates::menu::{Item, Sort, is_fine, menu, n_stars};
 use crate::plan::dates::score::CHILDRENS_BEDTIME;
 use crate::plan::dates::{happens, score};
 use crate::plan::happenings::Listed;
+use crate::plan::local::date_there;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, STOP_BEFORE_SUNRISE_MINUTES};
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::{Absence, Outlook};
@@ -89,6 +90,7 @@ impl Team<'_> {
         let score = shown_points + terms.iter().map(|term| term.points).sum::<f64>();
         Ok(Some(Evening {
             on,
+            date: date_there(asked.from, site.time_zone),
             from: asked.from,
             until: asked.until,
             score: score.max(0.0),

@@ -9,7 +9,7 @@ use crate::plan::dates::ask::Audience;
 use crate::plan::dates::evening::{Dark, MoonThen, Term, TermKind};
 
 /// Points of one plain detail of a planet: see [`crate::targets::merit`].
-pub(super) const POINTS: f64 = 2.0;
+pub const POINTS: f64 = 2.0;
 
 /// When children go: what is dark before is dark for them.
 pub const CHILDRENS_BEDTIME: NaiveTime = NaiveTime::from_hms_opt(21, 0, 0).expect("a time");

@@ -4,6 +4,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::plan::assumed::assumed;
 use crate::plan::caution::Caution;
+use crate::plan::local::date_there;
 use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
 use crate::plan::outlook::Edge;
 use crate::plan::refusal::{NoNight, NoSession};
@@ -56,7 +57,7 @@ impl Finish<'_> {
             site_name: site.name.clone(),
             zone: site.time_zone,
             on: self.ask.on,
-            evening_date: (self.clock.from.with_timezone(&site.time_zone)).date_naive(),
+            evening_date: date_there(self.clock.from, site.time_zone),
             visitors: self.ask.visitors,
             first: self.ask.first,
             window: Window {
