@@ -278,7 +278,7 @@ mod tests {
             assert_eq!(clock_beside(utc(at), evening, zone), beside);
         }
         let on = |text: &str| text.parse::<NaiveDate>().expect("a date");
-        let named = |day, night| evening(on(day), on(night));
+        let named = |day, night| super::evening(on(day), on(night));
         assert_eq!(
             evening("2026-12-20", "2026-12-20"),
             "Sunday 20 December 2026"
