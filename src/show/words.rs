@@ -279,10 +279,7 @@ mod tests {
         }
         let on = |text: &str| text.parse::<NaiveDate>().expect("a date");
         let named = |day, night| super::evening(on(day), on(night));
-        assert_eq!(
-            evening("2026-12-20", "2026-12-20"),
-            "Sunday 20 December 2026"
-        );
+        assert_eq!(named("2026-12-20", "2026-12-20"), "Sunday 20 December 2026");
         assert_eq!(
             named("2026-12-21", "2026-12-20"),
             "Monday 21 December 2026 (the night of Sunday 20 December)"
