@@ -92,7 +92,8 @@ fn labelled(labelled: &Labelled) -> Markup {
 
 fn table(table: &Table) -> Markup {
     html! {
-        table {
+        // A wide one is pushed sideways by itself, never the page.
+        div class="wide" tabindex="0" { table {
             thead {
                 tr {
                     @for (column, words) in table.heading.iter().enumerate() {
@@ -109,7 +110,7 @@ fn table(table: &Table) -> Markup {
                     }
                 }
             }
-        }
+        } }
     }
 }
 
@@ -149,8 +150,12 @@ th, td { border-top: 1px solid; padding: .25em .5em .25em 0; text-align: left; v
 thead th, thead td { border-top: 0; border-bottom: 2px solid; vertical-align: bottom }
 tbody th { font-weight: normal }
 .number { text-align: right }
+th, td { overflow-wrap: normal }
+th:first-child, td:first-child { overflow-wrap: anywhere; min-width: 6em }
+.wide { overflow-x: auto }
 pre { white-space: pre-wrap; padding-left: 1em }
 svg { display: block; max-width: 100%; height: auto }
+@media print { :root.dim { --ink: #000; --paper: #fff } }
 @media (max-width: 32rem) {
   dl > div { display: block }
   dt { font-weight: bold }
