@@ -145,6 +145,23 @@ impl fmt::Display for Failure {
     }
 }
 
+impl std::error::Error for Failure {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Failure::Unreadable(_, why)
+            | Failure::Unwritable(_, why)
+            | Failure::Stdout(why)
+            | Failure::LogUnreadable(_, why)
+            | Failure::NotAdded(_, why) => Some(why),
+            // Their words are the failure's own: what lies behind them comes next.
+            Failure::Workshop(why) => why.source(),
+            Failure::NotALog(_, why) => Some(why),
+            Failure::Refused(why) => why.source(),
+            _ => None,
+        }
+    }
+}
+
 impl<E> From<E> for Failure
 where
     Refusal: From<E>,

@@ -33,6 +33,8 @@ pub struct Unread {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NotALog;
 
+impl std::error::Error for NotALog {}
+
 impl fmt::Display for NotALog {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
