@@ -2,12 +2,12 @@
 
 use chrono::{DateTime, Utc};
 
-use crate::plan::caution::Caution;
+use crate::plan::caution::{Caution, Offered, sun_cautions};
 use crate::plan::night::BodyTimes;
-use crate::plan::outlook::{Edge, Outlook};
+use crate::plan::outlook::Outlook;
 use crate::plan::sun::{SunTimes, Twilight};
 use crate::plan::time_span::utc;
-use crate::plan::watch::{Watch, comes_with_the_sun};
+use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::search::Crossing;
@@ -52,26 +52,13 @@ impl Watch<'_> {
         if daylight {
             cautions.push(Caution::Daylight);
         }
-        let sun = self.sun_times();
-        for outlook in outlooks {
-            let Some(body) = outlook.subject().body() else {
-                continue;
-            };
-            if !comes_with_the_sun(&outlook.subject()) {
-                continue;
-            }
-            let last = &outlook.stretches[outlook.stretches.len() - 1];
-            if let (Edge::BeforeSunrise, Some(sunrise)) = (last.ends, sun.rise) {
-                cautions.push(Caution::MorningStop {
-                    body,
-                    stop: last.until,
-                    sunrise,
-                });
-            }
-            if let (Edge::Twilight, Some(sunset)) = (outlook.stretches[0].begins, sun.set) {
-                cautions.push(Caution::EveningStart { body, sunset });
-            }
-        }
+        let offered: Vec<Offered> = (outlooks.iter())
+            .flat_map(|outlook| {
+                let stretches = outlook.stretches.iter();
+                stretches.map(|stretch| Offered::of(outlook.subject(), stretch))
+            })
+            .collect();
+        cautions.extend(sun_cautions(&offered, &self.sun_times()));
         cautions.push(Caution::Terrace);
         cautions
     }

@@ -231,9 +231,11 @@ fn before_words(session: &Session, station: &Station) -> String {
         Step::PutOut { by, .. } => format!("Put it outside by {}.", time(by)),
         Step::Collimate {
             by,
-            again_on_a_star: true,
-        } => format!("Aim the mirrors by {}, and again on a star.", time(by)),
-        Step::Collimate { by, .. } => format!("Aim the mirrors by {}.", time(by)),
+            again_on_a_star,
+        } => {
+            let aiming = session_words::aiming(*by, *again_on_a_star, session.zone);
+            format!("{}.", words::capitalised(&aiming))
+        }
         Step::Ready { at } => format!("First look {}.", time(at)),
     };
     station

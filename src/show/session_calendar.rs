@@ -7,8 +7,8 @@ use chrono::{DateTime, TimeDelta, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike};
 
 use crate::plan::session::{Session, Station, Step, Turn};
-use crate::show::session_words;
 use crate::show::words::{clock, utc_offset};
+use crate::show::{caution, session_words};
 
 /// Who wrote the file.
 const PRODID: &str = concat!(
@@ -150,7 +150,18 @@ fn overview(session: &Session) -> String {
     }
     let impossible = session.infeasible.iter();
     lines.extend(impossible.map(|what| session_words::impossible(what, zone)));
+    let turns = (session.telescopes.iter()).flat_map(|station| &station.turns);
+    lines.extend(cautions(session, turns));
     lines.join("\n")
+}
+
+/// Those that name a time, a line each, as the text has them.
+fn cautions<'a>(
+    session: &Session,
+    turns: impl IntoIterator<Item = &'a Turn>,
+) -> impl Iterator<Item = String> {
+    let cautions = session.sun_cautions(turns).into_iter();
+    cautions.map(|told| caution::words(told, session.zone))
 }
 
 fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> Event {
@@ -159,15 +170,17 @@ fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> E
     let fallback = turn.fallback.as_ref().map_or(String::new(), |fallback| {
         format!("\nIf cloud comes: {}", fallback.shown.subject.name())
     });
+    let mut lines = vec![format!(
+        "{}\n{}\nLook for: {}. {}{fallback}",
+        session_words::path(shown, turn.until, session.zone),
+        session_words::view(shown),
+        shown.look_for.caption.name,
+        shown.look_for.caption.say
+    )];
+    lines.extend(cautions(session, [turn]));
     event
         .summary(&format!("{}: {}", station.name, shown.subject.name()))
-        .description(&format!(
-            "{}\n{}\nLook for: {}. {}{fallback}",
-            session_words::path(shown, turn.until, session.zone),
-            session_words::view(shown),
-            shown.look_for.caption.name,
-            shown.look_for.caption.say
-        ))
+        .description(&lines.join("\n"))
         .alarm(reminder(
             session,
             key,

@@ -2,12 +2,12 @@
 
 use serde_json::{Value, json};
 
+use crate::optics::figure::NotJudged;
 use crate::plan::session::{
     Direction, Heights, Session, ShownTarget, Slot, Station, Step, Turn, TurnFallback,
 };
 use crate::show::words::rfc3339;
 use crate::show::{assumed, caution, figure, json, session_words};
-use crate::targets::subject::Subject;
 use crate::targets::verdict::Verdict;
 
 /// The whole evening; `evening_date` is the day on which people come.
@@ -83,7 +83,7 @@ fn station(station: &Station) -> Value {
     });
     json!({
         "name": station.name,
-        "not_judged": station.summary.as_ref().err(),
+        "not_judged": station.summary.as_ref().err().map(NotJudged::to_string),
         "class": summary.map(|summary| session_words::class(summary.class)),
         "aperture_mm": summary.map(|summary| summary.aperture_mm),
         "focal_length_mm": summary.map(|summary| summary.focal_length_mm),
@@ -116,7 +116,7 @@ fn turn(turn: &Turn) -> Value {
     let by_slot = turn.fallback_by_slot.iter();
     let cloud = json!({
         "fallback": turn.fallback.as_ref().map(fallback),
-        "fallback_by_slot": by_slot.map(|it| it.as_ref().map(Subject::id)).collect::<Value>(),
+        "fallback_by_slot": by_slot.map(|it| it.as_ref().map(|it| it.subject.id())).collect::<Value>(),
     });
     let shown = json::joined(json::span(turn.from, turn.until), shown_target(&turn.shown));
     json::joined(shown, cloud)

@@ -105,12 +105,13 @@ pub fn passing(session: &Session, turn: &Turn) -> Option<String> {
     let slots = turn.slots.clone().zip(&turn.fallback_by_slot);
     let mut named: Vec<String> = Vec::new();
     let mut before = None;
-    for (slot, subject) in slots {
-        if let Some(subject) = subject.as_ref().filter(|subject| before != Some(*subject)) {
+    for (slot, passing) in slots {
+        let subject = passing.as_ref().map(|passing| &passing.subject);
+        if let Some(subject) = subject.filter(|subject| before != Some(*subject)) {
             let from = clock(session.slots[slot].from, session.zone);
             named.push(format!("{} from {from}", subject.name()));
         }
-        before = subject.as_ref();
+        before = subject;
     }
     (!named.is_empty()).then(|| list(&named))
 }
@@ -240,6 +241,16 @@ pub fn minutes(wait: u32) -> String {
     }
 }
 
+/// When aiming begins at the latest: `aim the mirrors from 18:50, and again on a star`.
+pub fn aiming(by: DateTime<Utc>, again_on_a_star: bool, zone: Tz) -> String {
+    let again = if again_on_a_star {
+        ", and again on a star"
+    } else {
+        ""
+    };
+    format!("aim the mirrors from {}{again}", clock(by, zone))
+}
+
 /// Who stands at a telescope.
 pub fn helper(helper: Helper) -> &'static str {
     match helper {
@@ -282,7 +293,7 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
                 clock(*from, zone)
             )
         }
-        Impossible::NotJudged { telescope, why } => format!("{telescope} shows nothing: {why}."),
+        Impossible::NotJudged(why) => format!("{} shows nothing: {why}.", why.telescope),
         Impossible::Idle { telescope } => {
             format!(
                 "{telescope} has nothing to show: others show it better, or nothing is clear for a whole stay."

@@ -6,7 +6,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 use serde::Serialize;
 
-use crate::optics::figure::FigureTaken;
+use crate::optics::figure::{FigureTaken, NotJudged};
 use crate::optics::instrument::View;
 use crate::plan::assignment::Refuge;
 use crate::plan::caution::Caution;
@@ -68,27 +68,6 @@ pub struct Session {
     pub cautions: Vec<Caution>,
     /// Defaults that were used.
     pub assumed: Vec<Assumed>,
-}
-
-impl Session {
-    /// Cautions of the evening's and the morning's Sun for what these telescopes show, or turn to under cloud.
-    pub fn sun_cautions(&self, stations: &[&Station]) -> Vec<Caution> {
-        let turns = stations.iter().flat_map(|station| &station.turns);
-        let subjects: Vec<&Subject> = turns
-            .flat_map(|turn| {
-                let fallback = turn.fallback.as_ref().map(|fallback| &fallback.shown);
-                std::iter::once(&turn.shown).chain(fallback)
-            })
-            .map(|shown| &shown.subject)
-            .collect();
-        let concerns = |caution: &&Caution| match caution {
-            Caution::MorningStop { body, .. } | Caution::EveningStart { body, .. } => {
-                (subjects.iter()).any(|subject| subject.body() == Some(*body))
-            }
-            _ => false,
-        };
-        self.cautions.iter().filter(concerns).copied().collect()
-    }
 }
 
 /// When people come, look and go.
@@ -196,7 +175,7 @@ pub struct Station {
     /// As in the workshop file.
     pub name: String,
     /// What it is, or why it cannot be judged.
-    pub summary: Result<Summary, String>,
+    pub summary: Result<Summary, NotJudged>,
     /// Where it is put up, as the workshop file says it.
     pub place: Option<String>,
     /// Who stands at it; where the file does not say, somebody practised.
@@ -287,7 +266,16 @@ pub struct Turn {
     /// What to turn to when cloud covers that part of the sky, the whole turn through.
     pub fallback: Option<TurnFallback>,
     /// The same slot by slot, where another may serve better or be the only one; one entry for each of `slots`.
-    pub fallback_by_slot: Vec<Option<Subject>>,
+    pub fallback_by_slot: Vec<Option<SlotFallback>>,
+}
+
+/// What to turn to under cloud in one slot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SlotFallback {
+    /// What.
+    pub subject: Subject,
+    /// The stretch that holds the slot.
+    pub limits: Limits,
 }
 
 /// What to turn to under cloud.

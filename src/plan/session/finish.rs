@@ -3,16 +3,15 @@
 use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::plan::assumed::assumed;
-use crate::plan::caution::Caution;
 use crate::plan::local::date_there;
 use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
-use crate::plan::outlook::Edge;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::{
     Decision, Moonlit, Queue, Session, Station, SunBeside, Total, Turn, Window,
 };
 use crate::plan::session::ask::{Ask, First};
 use crate::plan::session::assign::Assigned;
+use crate::plan::session::cautions::cautions;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::queue;
@@ -85,7 +84,7 @@ impl Finish<'_> {
             },
             queue,
             infeasible,
-            cautions: self.cautions(),
+            cautions: cautions(self.turns(), &self.sun),
             assumed: assumed(
                 self.workshop,
                 (self.telescopes.iter()).filter_map(EveningTelescope::instrument),
@@ -196,10 +195,7 @@ impl Finish<'_> {
         {
             let telescope = station.name.clone();
             match &scope.judged {
-                Err(why) => all.push(Impossible::NotJudged {
-                    telescope,
-                    why: why.clone(),
-                }),
+                Err(why) => all.push(Impossible::NotJudged(why.clone())),
                 Ok(_) if station.turns.is_empty() => all.push(Impossible::Idle { telescope }),
                 Ok(_) => all.extend(readiness.trouble.clone()),
             }
@@ -228,30 +224,5 @@ impl Finish<'_> {
                 nothing.then_some(Impossible::NothingForChildren)
             }
         }
-    }
-
-    /// Those of the bodies that are shown, and of every night.
-    fn cautions(&self) -> Vec<Caution> {
-        let mut cautions = vec![Caution::Sun];
-        for body in [Body::Mercury, Body::Venus] {
-            let mut shown = self
-                .turns()
-                .filter(|turn| turn.shown.subject.body() == Some(body));
-            let Some(turn) = shown.next() else { continue };
-            let limits = turn.shown.limits;
-            if let (Edge::BeforeSunrise, Some(sunrise)) = (limits.ends, self.sun.rise) {
-                let stop = limits.until;
-                cautions.push(Caution::MorningStop {
-                    body,
-                    stop,
-                    sunrise,
-                });
-            }
-            if let (Edge::Twilight, Some(sunset)) = (limits.begins, self.sun.set) {
-                cautions.push(Caution::EveningStart { body, sunset });
-            }
-        }
-        cautions.push(Caution::Terrace);
-        cautions
     }
 }

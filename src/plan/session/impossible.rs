@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, NaiveDate, Utc};
 
+use crate::optics::figure::NotJudged;
 use crate::plan::session::ask::Want;
 
 /// Something that could not be had, and why.
@@ -24,12 +25,7 @@ pub enum Impossible {
         sun_comes_up: bool,
     },
     /// A telescope whose figure cannot be judged, and why.
-    NotJudged {
-        /// Which.
-        telescope: String,
-        /// Why.
-        why: String,
-    },
+    NotJudged(NotJudged),
     /// A telescope without a target.
     Idle {
         /// Which.

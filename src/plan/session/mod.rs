@@ -27,7 +27,7 @@
 //!
 //! What is asked ([`Ask`]) becomes slots (`clock`), telescopes put together and judged (`telescopes`), and candidate targets with the
 //! slots in which each is clear (`candidates`). `worth` gives a look its points, `freshness` lowers them for who has seen it; `assign`
-//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back. `station` has each telescope's evening, `shown_target` and `facts` one target in one telescope, `queue` the people;
+//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back. `station` has each telescope's evening, `shown_target` and `facts` one target in one telescope, `queue` the people, `cautions` what can hurt;
 //! `finish` puts the answer together. `arrange` calls them one after the other; `order` does it again in the organiser's order.
 
 mod ask;
@@ -58,6 +58,8 @@ mod queue;
 
 mod station;
 
+mod cautions;
+
 mod finish;
 
 mod arrange;
@@ -66,8 +68,8 @@ mod order;
 
 pub use self::answer::{
     Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Queue, Session,
-    ShownTarget, SizeOf, Slot, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback,
-    Window,
+    ShownTarget, SizeOf, Slot, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn,
+    TurnFallback, Window,
 };
 pub use self::ask::{Ask, First, Order, Want};
 pub use self::impossible::{Impossible, WhyNot};
@@ -77,6 +79,34 @@ use crate::plan::refusal::NoSession;
 use crate::workshop::Workshop;
 
 /// Plans a public evening.
+///
+/// ```
+/// use skyworthy::plan::session::{Ask, session};
+/// use skyworthy::workshop::{EXAMPLE_TOML, Workshop};
+///
+/// # fn main() -> Result<(), Box<dyn std::error::Error>> {
+/// let no_tables = |_: &str| Err(String::from("no tables"));
+/// let workshop = Workshop::from_toml(EXAMPLE_TOML, "workshop.toml", &no_tables)?;
+/// let ask = Ask {
+///     on: "2027-02-12".parse()?,
+///     from: "20:00".parse()?,
+///     until: "21:00".parse()?,
+///     visitors: 20,
+///     slot_minutes: 30,
+///     first: None,
+///     telescopes: Vec::new(),
+///     wants: Vec::new(),
+/// };
+/// let evening = session(&workshop, &ask)?;
+/// assert_eq!(evening.slots.len(), 2);
+/// for station in &evening.telescopes {
+///     for turn in &station.turns {
+///         println!("{}: {}", station.name, turn.shown.subject.name());
+///     }
+/// }
+/// # Ok(())
+/// # }
+/// ```
 pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
     arrange::arranged(workshop, ask, &[])
 }

@@ -7,7 +7,9 @@ use chrono::{DateTime, Utc};
 use crate::plan::assignment::Fallback;
 use crate::plan::put_out::{AIMING, PutOut, put_out};
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{Heights, Slot, Station, Step, Turn, TurnFallback};
+use crate::plan::session::answer::{
+    Heights, Slot, SlotFallback, Station, Step, Turn, TurnFallback,
+};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::queue;
@@ -84,12 +86,18 @@ impl Builder<'_> {
             }
         }
         let by_slot = &self.assigned.assignment.fallbacks[idx][slots.clone()];
-        let subject = |choice: &Fallback| self.targets[choice.target].subject.clone();
+        let passing = |(choice, slot): (&Option<Fallback>, &Slot)| {
+            let candidate = &self.targets[choice.as_ref()?.target];
+            Some(SlotFallback {
+                subject: candidate.subject.clone(),
+                limits: candidate.limits(slot.from, slot.until)?,
+            })
+        };
         Ok(Some(Turn {
             from,
             until,
-            fallback_by_slot: (by_slot.iter())
-                .map(|choice| choice.as_ref().map(subject))
+            fallback_by_slot: (by_slot.iter().zip(&self.slots[slots.clone()]))
+                .map(passing)
                 .collect(),
             slots,
             shown,

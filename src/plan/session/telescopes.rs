@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use rayon::prelude::*;
 
+use crate::optics::figure::NotJudged;
 use crate::optics::instrument::Instrument;
 use crate::optics::mount::Pivot;
 use crate::plan::mirror::{Class, class_of};
@@ -25,7 +26,7 @@ pub(super) const SEATED_EYE_M: (f64, f64) = (0.9, 1.2);
 pub(super) struct EveningTelescope<'a> {
     pub(super) telescope: &'a Telescope,
     /// Or why it cannot be judged.
-    pub(super) judged: Result<(Instrument, Class), String>,
+    pub(super) judged: Result<(Instrument, Class), NotJudged>,
     /// `None` where the mount is not known.
     pub(super) pivot: Option<Pivot>,
     pub(super) cooling: Option<CoolDown>,
@@ -51,8 +52,8 @@ impl EveningTelescope<'_> {
         )
     }
 
-    pub(super) fn summary(&self) -> Result<Summary, String> {
-        let (instrument, class) = self.judged.as_ref().map_err(String::clone)?;
+    pub(super) fn summary(&self) -> Result<Summary, NotJudged> {
+        let (instrument, class) = self.judged.as_ref().map_err(NotJudged::clone)?;
         Ok(Summary {
             aperture_mm: instrument.aperture_mm,
             focal_length_mm: instrument.focal_length_mm,
@@ -96,12 +97,10 @@ fn evening_telescope<'a>(
     telescope: &'a Telescope,
     on: NaiveDate,
 ) -> EveningTelescope<'a> {
-    let judged = Instrument::of(workshop, telescope, on)
-        .map(|instrument| {
-            let class = class_of(telescope, &instrument);
-            (instrument, class)
-        })
-        .map_err(|why| why.to_string());
+    let judged = Instrument::of(workshop, telescope, on).map(|instrument| {
+        let class = class_of(telescope, &instrument);
+        (instrument, class)
+    });
     let pivot = telescope.pivot_height_m.zip(telescope.pivot_to_eyepiece_m);
     EveningTelescope {
         telescope,

@@ -33,14 +33,14 @@ pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) 
         name: station.name.clone(),
         head: head(session, station),
         note: notes.and_then(|notes| notes.note.clone()),
-        stops: Stops::of(&session.sun_cautions(&[station]), session.zone),
+        stops: Stops::of(&session.sun_cautions(&station.turns), session.zone),
         cards,
     }
 }
 
 /// The poster for the line.
 pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
-    let all: Vec<&Station> = session.telescopes.iter().collect();
+    let turns = (session.telescopes.iter()).flat_map(|station| &station.turns);
     Poster {
         site: session.site_name.clone(),
         when: format!(
@@ -50,12 +50,11 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
             words::clock(session.window.until, session.zone),
             offsets(session)
         ),
-        rows: all
-            .iter()
+        rows: (session.telescopes.iter())
             .map(|station| row(session, station, notes))
             .collect(),
         flow: flow(session),
-        stops: Stops::of(&session.sun_cautions(&all), session.zone),
+        stops: Stops::of(&session.sun_cautions(turns), session.zone),
     }
 }
 
@@ -175,14 +174,7 @@ fn step_words(step: Step, zone: Tz) -> String {
         Step::Collimate {
             by,
             again_on_a_star,
-        } => {
-            let again = if again_on_a_star {
-                ", again on a star"
-            } else {
-                ""
-            };
-            format!("collimate from {}{again}", words::clock(by, zone))
-        }
+        } => session_words::aiming(by, again_on_a_star, zone),
         Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
     }
 }

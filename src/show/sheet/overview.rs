@@ -151,7 +151,7 @@ fn numbers(session: &Session, station: &Station) -> [String; 6] {
 fn resting(station: &Station) -> String {
     match &station.summary {
         Ok(_) => String::from("shows nothing"),
-        Err(why) => tidy(why),
+        Err(why) => tidy(&why.to_string()),
     }
 }
 

@@ -431,3 +431,48 @@ fn one_telescope_and_eight() {
     check(ROME, 1, &asked("2027-02-12", "19:30-22:00", 30));
     check(ROME, 8, &asked("2026-12-17", "18:00-22:00", 150));
 }
+
+/// Of the evening's or the morning's Sun: in the text, the JSON, the sheets of that telescope, the poster, and the calendar's
+/// entries of the evening and of the first turn.
+#[track_caller]
+fn is_warned_everywhere(seen: &Renderings, begins: &str) {
+    let caution = (seen.json["cautions"].as_array().expect("a list").iter())
+        .filter_map(Value::as_str)
+        .find(|told| told.starts_with(begins))
+        .unwrap_or_else(|| panic!("no {begins}: {}", seen.json["cautions"]));
+    let caution = spaced(caution);
+    let (_, below) = seen.text.split_once("Take care:").expect("cautions");
+    assert!(below.contains(&caution), "{below}");
+    for (name, words) in [("station", seen.of("1-")), ("poster", seen.poster())] {
+        assert!(words.contains(&caution), "{caution} in {name}: {words}");
+    }
+    assert_eq!(seen.ics.matches(&caution).count(), 2, "{}", seen.ics);
+}
+
+#[test]
+fn what_is_only_turned_to_under_cloud_has_its_caution() {
+    let lone = workshop_of(include_str!("../../../examples/lone-maker.toml"));
+    let ask = Ask {
+        wants: vec![super::want("saturn", None)],
+        ..asked("2027-12-20", "17:00-17:40", 40)
+    };
+    let seen = rendered(&lone, &ask);
+    let turns = &seen.json["telescopes"][0]["turns"];
+    assert_eq!(turns.as_array().map(Vec::len), Some(1));
+    assert_eq!(turns[0]["id"], "saturn");
+    assert_eq!(turns[0]["fallback"]["id"], "venus");
+    is_warned_everywhere(&seen, "Venus in the evening twilight: ");
+}
+
+#[test]
+fn the_morning_stop_of_venus() {
+    let ask = Ask {
+        wants: vec![super::want("venus", None)],
+        ..asked("2027-01-10", "06:30-07:20", 40)
+    };
+    let seen = rendered(&workshop(ROME, 1), &ask);
+    let turns = &seen.json["telescopes"][0]["turns"];
+    assert_eq!(turns.as_array().map(Vec::len), Some(1));
+    assert_eq!(turns[0]["id"], "venus");
+    is_warned_everywhere(&seen, "Venus in the morning: stop at ");
+}

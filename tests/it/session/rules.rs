@@ -275,8 +275,9 @@ fn check_station(
         for (slot, passing) in turn.slots.clone().zip(&turn.fallback_by_slot) {
             let Some(passing) = passing else { continue };
             let slot = session.slots[slot];
-            prop_assert_ne!(passing.id(), turn.shown.subject.id());
-            prop_assert!(sky.is_clear(passing, slot.from) && sky.is_clear(passing, slot.until));
+            prop_assert_ne!(passing.subject.id(), turn.shown.subject.id());
+            let subject = &passing.subject;
+            prop_assert!(sky.is_clear(subject, slot.from) && sky.is_clear(subject, slot.until));
         }
         if let Some(fallback) = &turn.fallback {
             prop_assert_ne!(fallback.shown.subject.id(), turn.shown.subject.id());
