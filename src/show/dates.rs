@@ -198,7 +198,7 @@ fn best_section(dates: &Dates, rank: usize, best: &Best) -> Block {
         "{rank}. {}: {:.0} points, times {}",
         words::evening(evening.date, evening.on),
         evening.score,
-        words::utc_offset(evening.from, dates.zone)
+        words::utc_offsets(evening.from, evening.until, dates.zone)
     );
     let mut lines = Labelled::new(POINTS_COLUMNS).right_aligned();
     lines.say("", sky_words(evening, dates.zone));

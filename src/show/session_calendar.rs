@@ -8,7 +8,7 @@ use icalendar::{Alarm, Calendar, Component, Event, EventLike};
 
 use crate::plan::session::{Session, Station, Step, Turn};
 use crate::show::session_words;
-use crate::show::words::{clock, utc_offset};
+use crate::show::words::clock;
 
 /// Who wrote the file.
 const PRODID: &str = concat!(
@@ -131,7 +131,7 @@ fn overview(session: &Session) -> String {
         session_words::evening_date(session),
         session.visitors,
         session.queue.looks,
-        utc_offset(session.window.from, zone)
+        session_words::offsets(session)
     )];
     for station in session
         .telescopes

@@ -48,14 +48,17 @@ pub(super) enum Sort {
 /// How many of what lies beyond the planets count for the public: as many as an evening has time for.
 const STARS_FOR_ALL: usize = 4;
 
+/// How many pairs of stars among them: a third would be more of the same.
+const PAIRS_FOR_ALL: usize = 2;
+
 /// How many pairs count for trying a mirror.
 const PAIRS_FOR_TRIAL: usize = 2;
 
-/// How many of [`Sort::Star`] count.
-pub(super) fn n_stars(audience: &Audience) -> usize {
+/// How many of [`Sort::Star`] count, and how many pairs among them.
+pub(super) fn n_stars(audience: &Audience) -> (usize, usize) {
     match audience {
-        Audience::Public => STARS_FOR_ALL,
-        _ => PAIRS_FOR_TRIAL,
+        Audience::Public => (STARS_FOR_ALL, PAIRS_FOR_ALL),
+        _ => (PAIRS_FOR_TRIAL, PAIRS_FOR_TRIAL),
     }
 }
 

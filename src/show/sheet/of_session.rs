@@ -48,7 +48,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
             session_words::evening_date(session),
             words::clock(session.window.from, session.zone),
             words::clock(session.window.until, session.zone),
-            offsets(session)
+            session_words::offsets(session)
         ),
         rows: all
             .iter()
@@ -134,7 +134,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
         format!(
             "{what}{place}. {}, times {}",
             session_words::evening_date(session),
-            offsets(session)
+            words::utc_offsets(session.window.from, session.window.until, session.zone)
         ),
         format!(
             "{}: helpers {}{}{}",
@@ -184,18 +184,5 @@ fn step_words(step: Step, zone: Tz) -> String {
             format!("collimate from {}{again}", words::clock(by, zone))
         }
         Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
-    }
-}
-
-/// `UTC+2`, and what it becomes if the clocks change in between.
-pub(super) fn offsets(session: &Session) -> String {
-    let (first, last) = (session.window.gather, session.window.until);
-    let (first, last) = (
-        words::utc_offset(first, session.zone),
-        words::utc_offset(last, session.zone),
-    );
-    match first == last {
-        true => first,
-        false => format!("{first}, after the clock change {last}"),
     }
 }
