@@ -289,7 +289,7 @@ fn points(
     grades: &[Option<Grade>],
 ) -> f64 {
     let there: Vec<Grade> = grades.iter().flatten().copied().collect();
-    score::POINTS
+    score::points_of_a_detail(audience)
         * match audience {
             Audience::Public => merit::to_visitors(instrument, subject, there).all,
             Audience::FigureTest | Audience::OwnList(_) => merit::of_details(subject, there),

@@ -4,7 +4,7 @@ use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
 use crate::optics::resolution::rayleigh_arcsec;
 use crate::plan::dates::ask::{Audience, Wished};
-use crate::plan::dates::score::POINTS;
+use crate::plan::dates::score::points_of_a_detail;
 use crate::sky::Body;
 use crate::targets::asked::Asked;
 use crate::targets::beyond::{Beyond, beyond};
@@ -85,7 +85,7 @@ pub(super) fn menu(audience: &Audience, instruments: &[Instrument], year: f64) -
         Audience::FigureTest => {
             let bodies = [Body::Mars, Body::Jupiter, Body::Saturn];
             let trials = beyond().filter(|there| tries_a_mirror(there, instruments, year));
-            let trials = trials.map(|there| star(there, POINTS));
+            let trials = trials.map(|there| star(there, points_of_a_detail(audience)));
             bodies.into_iter().map(whole).chain(trials).collect()
         }
         Audience::OwnList(wishes) => wished(wishes),
@@ -136,7 +136,7 @@ fn showpieces(instruments: &[Instrument]) -> Vec<Item> {
         .map(|there| {
             let n_details = there.asked(0.0).len();
             let most = merit::most_to_visitors(instruments, there, n_details);
-            (POINTS * most, there)
+            (points_of_a_detail(&Audience::Public) * most, there)
         })
         .collect();
     all.sort_by(|(most_a, a), (most_b, b)| {
