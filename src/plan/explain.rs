@@ -4,6 +4,7 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::{night_date, night_window};
+use crate::plan::lookout::SHORTEST_DAYS;
 use crate::plan::outlook::Outlook;
 use crate::plan::refusal::{NoNight, NoSuchDetail, Refusal};
 use crate::plan::time_span::TimeSpan;
@@ -117,9 +118,17 @@ fn while_it_is_there(
     if asked.during.is_empty() || asked.during.iter().any(holds) {
         return Ok(Some((outlook, asked)));
     }
-    let hours = common(&asked.during, &[within]);
-    let longest = hours
-        .into_iter()
-        .max_by(|a, b| a.days().total_cmp(&b.days()));
-    longest.map_or(Ok(None), look)
+    let during = common(&asked.during, &[within]);
+    let longest = during.iter().max_by(|a, b| a.days().total_cmp(&b.days()));
+    let Some(longest) = longest else {
+        return Ok(None);
+    };
+    // Its middle half, if that is no glimpse: at the ends it stands on the limb.
+    let spare_days = (longest.days() - SHORTEST_DAYS).max(0.0);
+    let margin_days = (0.25 * longest.days()).min(0.49 * spare_days);
+    let there = look(Span {
+        from_tt_days: longest.from_tt_days + margin_days,
+        until_tt_days: longest.until_tt_days - margin_days,
+    })?;
+    Ok(there.map(|(outlook, asked)| (outlook, Asked { during, ..asked })))
 }
