@@ -47,13 +47,16 @@ impl Form {
     }
 }
 
-/// The form that was asked for, if the command writes it; a name that promises something else is a slip, found before
-/// anything is computed.
+/// The form that was asked for, if the command writes it; a name that promises something else, or a file in the way, is
+/// found before anything is computed or kept.
 pub fn form(args: &Args, written: &'static [Form]) -> Result<Form, Failure> {
     let usual = if args.json { Form::Json } else { Form::Text };
     let Some(path) = &args.output else {
         return Ok(usual);
     };
+    if path.exists() && !args.overwrite {
+        return Err(Failure::Exists(path.clone()));
+    }
     match path.extension().map(Form::of_ending) {
         None => Ok(usual),
         Some(Some(form)) if args.json && form != Form::Json => Err(Failure::NotJson(path.clone())),

@@ -43,7 +43,7 @@ pub use crate::plan::dates::evening::{
     Dark, Evening, Event, GradedDetail, Happens, Missing, MoonThen, Shown, Term, TermKind,
     WhyMissing,
 };
-pub use crate::plan::dates::score::{CHILDRENS_BEDTIME, POINTS};
+pub use crate::plan::dates::score::{CHILDRENS_BEDTIME, points_of_a_detail};
 
 /// Scores the evenings. `progress` is told, from several threads, how many of how many are done.
 ///

@@ -4,13 +4,17 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::{night_date, night_window};
+use crate::plan::lookout::SHORTEST_DAYS;
 use crate::plan::outlook::Outlook;
-use crate::plan::refusal::{NoSuchDetail, Refusal};
+use crate::plan::refusal::{NoNight, NoSuchDetail, Refusal};
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
+use crate::sky::almanac::Span;
+use crate::sky::spans::common;
+use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
 use crate::targets::explain::{Explanation, explain};
-use crate::targets::subject::subject_of;
+use crate::targets::subject::{Subject, subject_of};
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Workshop;
 
@@ -64,12 +68,8 @@ pub fn detail_explained(
             from: window.from.max(from),
             ..window
         };
-        let outlook = watch.outlook_within(rest.of_sky(), subject.clone(), false)?;
-        let Ok(outlook) = outlook else {
-            continue;
-        };
-        let mut asked = outlook.asked.iter().cloned();
-        let Some(asked) = asked.find(|asked| asked.caption.id == id && asked.today.is_ok()) else {
+        let there = while_it_is_there(&watch, &subject, id, rest.of_sky())?;
+        let Some((outlook, asked)) = there else {
             continue;
         };
         let Ok(today) = &asked.today else {
@@ -93,4 +93,42 @@ pub fn detail_explained(
         }));
     }
     Ok(None)
+}
+
+/// The look at it, at an instant at which the detail is there: a mark that comes round or a shadow has hours of its own.
+fn while_it_is_there(
+    watch: &Watch,
+    subject: &Subject,
+    id: &str,
+    within: Span,
+) -> Result<Option<(Outlook, Asked)>, NoNight> {
+    let look = |within| -> Result<Option<(Outlook, Asked)>, NoNight> {
+        let outlook = watch.outlook_within(within, subject.clone(), false)?;
+        Ok(outlook.ok().and_then(|outlook| {
+            let mut asked = outlook.asked.iter();
+            let asked = asked.find(|it| it.caption.id == id && it.today.is_ok())?;
+            Some((outlook.clone(), asked.clone()))
+        }))
+    };
+    let Some((outlook, asked)) = look(within)? else {
+        return Ok(None);
+    };
+    let best = tt_days(outlook.best);
+    let holds = |span: &Span| span.from_tt_days <= best && best <= span.until_tt_days;
+    if asked.during.is_empty() || asked.during.iter().any(holds) {
+        return Ok(Some((outlook, asked)));
+    }
+    let during = common(&asked.during, &[within]);
+    let longest = during.iter().max_by(|a, b| a.days().total_cmp(&b.days()));
+    let Some(longest) = longest else {
+        return Ok(None);
+    };
+    // Its middle half, if that is no glimpse: at the ends it stands on the limb.
+    let spare_days = (longest.days() - SHORTEST_DAYS).max(0.0);
+    let margin_days = (0.25 * longest.days()).min(0.49 * spare_days);
+    let there = look(Span {
+        from_tt_days: longest.from_tt_days + margin_days,
+        until_tt_days: longest.until_tt_days - margin_days,
+    })?;
+    Ok(there.map(|(outlook, asked)| (outlook, Asked { during, ..asked })))
 }

@@ -5,8 +5,8 @@ use chrono_tz::Tz;
 
 use crate::plan::caution::Caution;
 use crate::plan::dates::{
-    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Dates, Evening, Happens, POINTS,
-    Shown, Term, TermKind, WishMet,
+    Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Dates, Evening, Happens, Shown,
+    Term, TermKind, WishMet, points_of_a_detail,
 };
 use crate::plan::outlook::{Edge, Stretch};
 use crate::show::dates_words::{event_words, grouped, missing_words};
@@ -198,7 +198,7 @@ fn best_section(dates: &Dates, rank: usize, best: &Best) -> Block {
         "{rank}. {}: {:.0} points, times {}",
         words::evening(evening.date, evening.on),
         evening.score,
-        words::utc_offset(evening.from, dates.zone)
+        words::utc_offsets(evening.from, evening.until, dates.zone)
     );
     let mut lines = Labelled::new(POINTS_COLUMNS).right_aligned();
     lines.say("", sky_words(evening, dates.zone));
@@ -389,12 +389,13 @@ fn backup_words(backup: &Backup) -> String {
 
 /// How the points come about, what to take care of.
 fn foot(dates: &Dates) -> Vec<String> {
+    let unit = points_of_a_detail(&dates.audience);
     let points = format!(
         "Points, common practice and no measure: a plain detail {}, patient {}, fleeting {}, each further one on the \
          same body {} of the one before; {}",
-        words::short(POINTS * merit::of_detail(Grade::Plain)),
-        words::short(POINTS * merit::of_detail(Grade::Patient)),
-        words::short(POINTS * merit::of_detail(Grade::Fleeting)),
+        words::short(unit * merit::of_detail(Grade::Plain)),
+        words::short(unit * merit::of_detail(Grade::Patient)),
+        words::short(unit * merit::of_detail(Grade::Fleeting)),
         words::short(merit::FALLING),
         match dates.audience {
             Audience::FigureTest => {

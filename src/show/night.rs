@@ -44,7 +44,7 @@ fn page(night: &Night) -> Page {
         "{}, {}, times {}",
         night.site_name,
         words::the_night_of(night.on),
-        words::utc_offset(night.window.from, night.zone)
+        words::utc_offsets(night.window.from, night.window.until, night.zone)
     );
     let telescopes = night.telescopes.iter();
     Page::new(title)

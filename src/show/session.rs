@@ -6,7 +6,7 @@ use crate::plan::session::{
     Decision, First, Session, ShownTarget, Station, Step, Total, Turn, TurnFallback,
 };
 use crate::show::page::{Block, Page, Table};
-use crate::show::words::{clock, list, short, utc_offset};
+use crate::show::words::{clock, list, short};
 use crate::show::{assumed, caution, figure, session_advice, session_facts, session_words, words};
 use crate::targets::verdict::Grade;
 
@@ -34,7 +34,7 @@ fn page(session: &Session) -> Page {
         "{}, public evening of {}, times {}",
         session.site_name,
         session_words::evening_date(session),
-        utc_offset(session.window.from, session.zone)
+        session_words::offsets(session)
     );
     let stations = session.telescopes.iter();
     Page::new(title)

@@ -7,7 +7,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike};
 
 use crate::plan::session::{Session, Station, Step, Turn};
-use crate::show::words::{clock, utc_offset};
+use crate::show::words::clock;
 use crate::show::{caution, session_words};
 
 /// Who wrote the file.
@@ -131,7 +131,7 @@ fn overview(session: &Session) -> String {
         session_words::evening_date(session),
         session.visitors,
         session.queue.looks,
-        utc_offset(session.window.from, zone)
+        session_words::offsets(session)
     )];
     for station in session
         .telescopes

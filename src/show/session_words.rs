@@ -19,6 +19,15 @@ pub fn evening_date(session: &Session) -> String {
     words::evening(session.evening_date, session.on)
 }
 
+/// What the local times are, from the first that is told to the end: `UTC+1`, `UTC+2, after the clock change UTC+1`.
+pub fn offsets(session: &Session) -> String {
+    let put_out = session.telescopes.iter().filter_map(|it| it.put_out);
+    let first = put_out
+        .map(|it| it.by)
+        .fold(session.window.gather, DateTime::min);
+    words::utc_offsets(first, session.window.until, session.zone)
+}
+
 /// `Sunset 17:28, twilight ends 17:59 (civil) and 18:35 (nautical).`, or what comes in the morning.
 pub fn sun(session: &Session) -> String {
     let time = |at| clock_or_never(at, session.zone);

@@ -1,6 +1,6 @@
 //! Numbers, times and directions in words: one place, so that every page sounds alike.
 
-use chrono::{DateTime, NaiveDate, SubsecRound, TimeDelta, Utc};
+use chrono::{DateTime, LocalResult, NaiveDate, SubsecRound, TimeDelta, TimeZone, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::sun::{SunCourse, SunTimes};
@@ -14,9 +14,18 @@ pub fn local_minute(at: DateTime<Utc>, zone: Tz) -> DateTime<Tz> {
     (at + TimeDelta::seconds(30)).with_timezone(&zone)
 }
 
-/// A moment on the local clock, to the nearest minute: `19:40`.
+/// A moment on the local clock, to the nearest minute: `19:40`; in an hour that the clocks show twice with what tells the
+/// two apart, `02:40 (UTC+2)`.
 pub fn clock(at: DateTime<Utc>, zone: Tz) -> String {
-    local_minute(at, zone).format("%H:%M").to_string()
+    let local = local_minute(at, zone);
+    let comes_twice = matches!(
+        zone.from_local_datetime(&local.naive_local()),
+        LocalResult::Ambiguous(..)
+    );
+    match comes_twice {
+        true => format!("{} ({})", local.format("%H:%M"), utc_offset(at, zone)),
+        false => local.format("%H:%M").to_string(),
+    }
 }
 
 /// With its own date, which after midnight is not that of the night: `21 December 2026 at 04:39`.
@@ -77,6 +86,15 @@ pub fn sunset_and_sunrise(sun: &SunTimes, zone: Tz) -> String {
 /// The same for an instant that may not come: `19:40` or `never`.
 pub fn clock_or_never(at: Option<DateTime<Utc>>, zone: Tz) -> String {
     at.map_or_else(|| String::from("never"), |at| clock(at, zone))
+}
+
+/// The local clock's distance from UTC over a stretch of time: `UTC+1`, or `UTC+2, after the clock change UTC+1`.
+pub fn utc_offsets(from: DateTime<Utc>, until: DateTime<Utc>, zone: Tz) -> String {
+    let (first, last) = (utc_offset(from, zone), utc_offset(until, zone));
+    match first == last {
+        true => first,
+        false => format!("{first}, after the clock change {last}"),
+    }
 }
 
 /// The local clock's distance from UTC at a moment: `UTC+1`, `UTC-3:30`, `UTC`.
@@ -283,6 +301,30 @@ mod tests {
         assert_eq!(
             named("2026-12-21", "2026-12-20"),
             "Monday 21 December 2026 (the night of Sunday 20 December)"
+        );
+    }
+
+    /// IANA: clocks back at 01:00 UTC on 25 October 2026, forward at 01:00 UTC on 28 March 2027.
+    #[test]
+    fn an_hour_that_comes_twice_is_told_apart() {
+        let zone = chrono_tz::Europe::Madrid;
+        let utc = |text: &str| text.parse::<DateTime<Utc>>().expect("an instant");
+        for (at, want) in [
+            ("2026-10-24T23:59:00Z", "01:59"),
+            ("2026-10-25T00:40:00Z", "02:40 (UTC+2)"),
+            ("2026-10-25T01:40:00Z", "02:40 (UTC+1)"),
+            ("2026-10-25T02:00:00Z", "03:00"),
+        ] {
+            assert_eq!(clock(utc(at), zone), want);
+        }
+        let offsets = |from, until| utc_offsets(utc(from), utc(until), zone);
+        assert_eq!(
+            offsets("2026-10-24T20:00:00Z", "2026-10-25T00:30:00Z"),
+            "UTC+2"
+        );
+        assert_eq!(
+            offsets("2027-03-27T23:00:00Z", "2027-03-28T02:00:00Z"),
+            "UTC+1, after the clock change UTC+2"
         );
     }
 

@@ -9,9 +9,11 @@ use skyworthy::plan::explain::detail_explained;
 use skyworthy::plan::night::{Night, Wish, night};
 use skyworthy::plan::outlook::{Absence, Edge, Outlook, Target};
 use skyworthy::plan::refusal::NoNight;
+use skyworthy::sky::almanac::Span;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::satellite_events::{Kind, Phase};
+use skyworthy::sky::time::tt_days;
 use skyworthy::sky::{Appearance, Body, Face};
 use skyworthy::targets::conditions::{Told, shows_tonight};
 use skyworthy::targets::details::detail;
@@ -392,11 +394,22 @@ fn what_is_explained_is_still_to_come_and_has_its_own_date() {
         found.expect("this century").expect("within a year")
     };
     // The Spot is best in the small hours after the evening of 20 December.
-    let noon = "2026-12-20T11:00:00Z".parse().expect("an instant");
+    let noon: DateTime<Utc> = "2026-12-20T11:00:00Z".parse().expect("an instant");
     let spot = explained("jupiter_red_spot", noon);
     assert_eq!(spot.on.to_string(), "2026-12-20");
     let page = show::explain::text(&spot, zone);
     assert!(page.contains("21 December 2026 at 04:09"), "{page}");
+    // At an hour at which it is there: what comes round, and a shadow of some twenty minutes of the night.
+    for (id, days) in [("jupiter_red_spot", 20), ("jupiter_io_shadow", 20)] {
+        for day in 0..days {
+            let from = noon + TimeDelta::days(day);
+            let found = explained(id, from);
+            let best = tt_days(found.outlook.best);
+            let mut during = found.asked.during.iter();
+            let is_there = |span: &Span| span.from_tt_days <= best && best <= span.until_tt_days;
+            assert!(during.any(is_there), "{id}, {from}: {}", found.outlook.best);
+        }
+    }
     // Whenever it is asked for, it is not past.
     let noon: DateTime<Utc> = "2026-11-29T11:00:00Z".parse().expect("an instant");
     for hours in 0..24 {

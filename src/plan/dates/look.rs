@@ -29,6 +29,7 @@ use crate::sky::earth::Place;
 use crate::sky::spans::common;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
+use crate::targets::beyond::Beyond;
 use crate::targets::grade::Grade;
 use crate::targets::look::Look;
 use crate::targets::merit;
@@ -131,7 +132,7 @@ impl Hours<'_> {
     fn offers(&self) -> Result<(Vec<Shown>, Vec<Missing>), NoNight> {
         let year = 2000.0 + self.within.from_tt_days / JULIAN_YEAR_DAYS;
         let items = menu(&self.team.wanted.audience, &self.team.instruments, year);
-        let n_stars = n_stars(&self.team.wanted.audience);
+        let (n_stars, n_pairs) = n_stars(&self.team.wanted.audience);
         let (mut shown, mut stars, mut missing) = (Vec::new(), Vec::new(), Vec::new());
         for item in items.iter().filter(|item| has_sense(item)) {
             if let Sort::Star { at_most } = item.sort
@@ -148,8 +149,7 @@ impl Hours<'_> {
                 }),
                 (Err(_), Sort::Star { .. }) => {}
             }
-            stars.sort_by(most_points_first);
-            stars.truncate(n_stars);
+            keep_the_best(&mut stars, n_stars, n_pairs);
         }
         shown.extend(stars);
         shown.sort_by(most_points_first);
@@ -289,7 +289,7 @@ fn points(
     grades: &[Option<Grade>],
 ) -> f64 {
     let there: Vec<Grade> = grades.iter().flatten().copied().collect();
-    score::POINTS
+    score::points_of_a_detail(audience)
         * match audience {
             Audience::Public => merit::to_visitors(instrument, subject, there).all,
             Audience::FigureTest | Audience::OwnList(_) => merit::of_details(subject, there),
@@ -332,6 +332,21 @@ fn surest_of_each_kind(
 
 fn most_points_first(a: &Shown, b: &Shown) -> Ordering {
     b.points.total_cmp(&a.points)
+}
+
+/// Those that count, most points first.
+fn keep_the_best(stars: &mut Vec<Shown>, n_stars: usize, n_pairs: usize) {
+    stars.sort_by(most_points_first);
+    let mut pairs = 0;
+    stars.retain(|star| {
+        pairs += usize::from(is_pair(star));
+        !is_pair(star) || pairs <= n_pairs
+    });
+    stars.truncate(n_stars);
+}
+
+fn is_pair(shown: &Shown) -> bool {
+    matches!(shown.outlook.subject(), Subject::Beyond(Beyond::Double(_)))
 }
 
 /// Points of the last that counts, where there are as many as count.

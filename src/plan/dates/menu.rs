@@ -4,7 +4,7 @@ use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
 use crate::optics::resolution::rayleigh_arcsec;
 use crate::plan::dates::ask::{Audience, Wished};
-use crate::plan::dates::score::POINTS;
+use crate::plan::dates::score::points_of_a_detail;
 use crate::sky::Body;
 use crate::targets::asked::Asked;
 use crate::targets::beyond::{Beyond, beyond};
@@ -48,14 +48,17 @@ pub(super) enum Sort {
 /// How many of what lies beyond the planets count for the public: as many as an evening has time for.
 const STARS_FOR_ALL: usize = 4;
 
+/// How many pairs of stars among them: a third would be more of the same.
+const PAIRS_FOR_ALL: usize = 2;
+
 /// How many pairs count for trying a mirror.
 const PAIRS_FOR_TRIAL: usize = 2;
 
-/// How many of [`Sort::Star`] count.
-pub(super) fn n_stars(audience: &Audience) -> usize {
+/// How many of [`Sort::Star`] count, and how many pairs among them.
+pub(super) fn n_stars(audience: &Audience) -> (usize, usize) {
     match audience {
-        Audience::Public => STARS_FOR_ALL,
-        _ => PAIRS_FOR_TRIAL,
+        Audience::Public => (STARS_FOR_ALL, PAIRS_FOR_ALL),
+        _ => (PAIRS_FOR_TRIAL, PAIRS_FOR_TRIAL),
     }
 }
 
@@ -82,7 +85,7 @@ pub(super) fn menu(audience: &Audience, instruments: &[Instrument], year: f64) -
         Audience::FigureTest => {
             let bodies = [Body::Mars, Body::Jupiter, Body::Saturn];
             let trials = beyond().filter(|there| tries_a_mirror(there, instruments, year));
-            let trials = trials.map(|there| star(there, POINTS));
+            let trials = trials.map(|there| star(there, points_of_a_detail(audience)));
             bodies.into_iter().map(whole).chain(trials).collect()
         }
         Audience::OwnList(wishes) => wished(wishes),
@@ -133,7 +136,7 @@ fn showpieces(instruments: &[Instrument]) -> Vec<Item> {
         .map(|there| {
             let n_details = there.asked(0.0).len();
             let most = merit::most_to_visitors(instruments, there, n_details);
-            (POINTS * most, there)
+            (points_of_a_detail(&Audience::Public) * most, there)
         })
         .collect();
     all.sort_by(|(most_a, a), (most_b, b)| {

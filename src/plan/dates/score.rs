@@ -8,8 +8,14 @@ use chrono::NaiveTime;
 use crate::plan::dates::ask::Audience;
 use crate::plan::dates::evening::{Dark, MoonThen, Term, TermKind};
 
-/// Points of one plain detail of a planet: see [`crate::targets::merit`].
-pub const POINTS: f64 = 2.0;
+/// Points of one plain detail of a planet, the unit of [`merit`](crate::targets::merit). Who comes for one thing has all of
+/// its worth; the public has many beside each other, and Moon and twilight keep their weight among them.
+pub fn points_of_a_detail(audience: &Audience) -> f64 {
+    match audience {
+        Audience::Public => 2.0,
+        Audience::FigureTest | Audience::OwnList(_) => 4.0,
+    }
+}
 
 /// When children go: what is dark before is dark for them.
 pub const CHILDRENS_BEDTIME: NaiveTime = NaiveTime::from_hms_opt(21, 0, 0).expect("a time");

@@ -48,7 +48,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
             session_words::evening_date(session),
             words::clock(session.window.from, session.zone),
             words::clock(session.window.until, session.zone),
-            offsets(session)
+            session_words::offsets(session)
         ),
         rows: (session.telescopes.iter())
             .map(|station| row(session, station, notes))
@@ -133,7 +133,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
         format!(
             "{what}{place}. {}, times {}",
             session_words::evening_date(session),
-            offsets(session)
+            words::utc_offsets(session.window.from, session.window.until, session.zone)
         ),
         format!(
             "{}: helpers {}{}{}",
@@ -176,18 +176,5 @@ fn step_words(step: Step, zone: Tz) -> String {
             again_on_a_star,
         } => session_words::aiming(by, again_on_a_star, zone),
         Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
-    }
-}
-
-/// `UTC+2`, and what it becomes if the clocks change in between.
-pub(super) fn offsets(session: &Session) -> String {
-    let (first, last) = (session.window.gather, session.window.until);
-    let (first, last) = (
-        words::utc_offset(first, session.zone),
-        words::utc_offset(last, session.zone),
-    );
-    match first == last {
-        true => first,
-        false => format!("{first}, after the clock change {last}"),
     }
 }

@@ -8,7 +8,7 @@ use crate::plan::session::{Heights, Session, Station, Unkept};
 use crate::show::{session_advice, session_words, words};
 use crate::workshop::SessionNotes;
 
-use super::of_session::{is_left_out, offsets};
+use super::of_session::is_left_out;
 use super::page::{page, tidy};
 use super::safety::{Stops, safety_box};
 use super::timeline::timeline;
@@ -33,7 +33,7 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
     let body = html! {
         header {
             h1 { bdi { (tidy(&session.site_name)) } }
-            p { (session_words::evening_date(session)) ", times " (offsets(session)) }
+            p { (session_words::evening_date(session)) ", times " (session_words::offsets(session)) }
             p { (hours(session)) }
             p { (session_words::sun(session)) " " (session_words::moon(session)) }
             @if let Some(decision) = decision(session) { p { b { (decision) } } }
