@@ -13,7 +13,7 @@ use crate::eye::glare::{illuminance_lx, luminance_cd_m2, magnitude_of_lx};
 use crate::eye::{Eyes, MOST_PEOPLE};
 
 /// Ground below which no star gets easier: the eye's own darkness, cd/m². Crumey 2014.
-const DARKEST_GROUND_CD_M2: f64 = 1e-5;
+pub const DARKEST_GROUND_CD_M2: f64 = 1e-5;
 
 /// How stars are looked for through a telescope.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -145,12 +145,6 @@ const HANDOVER_CD_M2: f64 = 0.021836;
 /// The paper's branch for the day, lx.
 fn day_lx(ground_cd_m2: f64) -> f64 {
     ground_cd_m2 * (1.772e-4 * ground_cd_m2.powf(-0.25) + 7.167e-5).powi(2)
-}
-
-/// By how many magnitudes a star outshines the faintest seen on that ground, where it appears with
-/// that illuminance at the eye.
-pub fn point_margin_mag(star_lx: f64, ground_cd_m2: f64, field_factor: f64) -> f64 {
-    2.5 * (star_lx / point_threshold_lx(ground_cd_m2, field_factor, Eyes::One)).log10()
 }
 
 /// Weber contrast of the faintest uniform round patch: `area_sr` as it appears at the eye, on a

@@ -68,7 +68,7 @@ impl Coat {
 
     /// What was taken; `None` where the user stated it.
     pub fn taken(self) -> Option<Taken> {
-        kind_word(self.kind).map(|_| Taken::Coat {
+        self.kind.word().map(|_| Taken::Coat {
             kind: self.kind,
             reflectivity: self.reflectivity,
             age_months: self.age_months,
@@ -99,17 +99,8 @@ pub fn aged_reflectivity(kind: Coating, age_months: f64) -> f64 {
     }
 }
 
-/// As in the table; `None` for a stated reflectivity.
-fn kind_word(kind: Coating) -> Option<&'static str> {
-    match kind {
-        Coating::Silver => Some("silver"),
-        Coating::Aluminium => Some("aluminium"),
-        Coating::Reflectivity(_) => None,
-    }
-}
-
 fn rows_of(kind: Coating) -> impl Iterator<Item = &'static CoatingRow> {
-    let word = kind_word(kind);
+    let word = kind.word();
     (ROWS.iter()).filter(move |row| Some(row.kind.as_str()) == word)
 }
 

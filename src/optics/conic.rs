@@ -4,6 +4,8 @@
 //! radius differ by a millionth of a millimetre near the middle, and both are a millimetre deep.
 //! `tests/it/precision.rs` says how many digits are kept.
 
+use crate::units::NM_PER_MM;
+
 /// A surface of revolution with vertex at the origin, concave toward the light.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Conic {
@@ -122,8 +124,6 @@ impl Hollow {
         (r * r + s * s) / (2.0 * s)
     }
 }
-
-const NM_PER_MM: f64 = 1e6;
 
 #[cfg(test)]
 mod tests {

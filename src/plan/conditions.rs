@@ -37,11 +37,11 @@ pub(super) fn seeing_zenith_arcsec(seeing: Seeing) -> Option<ThreeAirs<f64>> {
                 SeeingScale::Pickering => pickering_fwhm_arcsec(value, aperture_mm)?,
                 SeeingScale::Antoniadi => antoniadi_fwhm_arcsec(value, aperture_mm)?,
             };
-            // The proportions of the default figures, 1.2, 2.2 and 3.5 arcseconds.
+            let [usual_good, usual, usual_poor] = Seeing::USUAL_ARCSEC;
             Some(ThreeAirs {
-                good: typical * 1.2 / 2.2,
+                good: typical * usual_good / usual,
                 typical,
-                poor: typical * 3.5 / 2.2,
+                poor: typical * usual_poor / usual,
             })
         }
     }

@@ -1,8 +1,11 @@
 //! # plan: finished answers
 //!
-//! Brings the rooms below together into what somebody asked: the sky at an instant ([`sky_now`]), what a
-//! telescope can reach ([`reach`]), what a night will show ([`night`]). Everything a page or a JSON field
-//! needs is in these answers; `show` only words them.
+//! Brings the rooms below together into what somebody asked: the sky at an instant ([`sky_now`]), what a night will show
+//! ([`night`], its picture [`night_curves`]), what happens between two dates ([`happenings`]), which evenings suit
+//! ([`dates`]), a public evening ([`session`]), what a telescope can reach ([`reach`]), one detail from the sky to the eye
+//! ([`explain`]), what a mirror is worth ([`mirror`], its [`pictures`], its [`bands`] at the bench), one look with its
+//! promise ([`seen`]), what was promised and seen ([`record`]). Everything a page or a JSON field needs is in these
+//! answers; `show` only words them.
 //!
 //! In reading order: the words all answers share, what is known of one night whatever is asked of it, then one answer
 //! after the other.

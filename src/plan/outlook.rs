@@ -81,9 +81,7 @@ pub struct Stretch {
     pub begins: Edge,
     /// What ends it.
     pub ends: Edge,
-    /// Of the body at the start, from north through east.
-    pub azimuth_from_deg: f64,
-    /// Of the body at the end.
+    /// Of the body at the end, from north through east.
     pub azimuth_until_deg: f64,
 }
 

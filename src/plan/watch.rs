@@ -326,14 +326,13 @@ impl<'a> Watch<'a> {
     }
 
     fn stretch(&self, candidate: &Candidate, stretch: &Span) -> Stretch {
-        let azimuth_deg = |at: f64| candidate.track.horizontal(&self.place, at).azimuth_deg;
+        let at_end = (candidate.track).horizontal(&self.place, stretch.until_tt_days);
         Stretch {
             from: utc(stretch.from_tt_days),
             until: utc(stretch.until_tt_days),
             begins: self.edge(candidate, stretch.from_tt_days),
             ends: self.edge(candidate, stretch.until_tt_days),
-            azimuth_from_deg: azimuth_deg(stretch.from_tt_days),
-            azimuth_until_deg: azimuth_deg(stretch.until_tt_days),
+            azimuth_until_deg: at_end.azimuth_deg,
         }
     }
 

@@ -3,15 +3,6 @@
 use crate::optics::coating::Coat;
 use crate::workshop::Coating;
 
-/// `silver`; `None` for a stated reflectivity.
-pub(super) fn kind_word(kind: Coating) -> Option<&'static str> {
-    match kind {
-        Coating::Silver => Some("silver"),
-        Coating::Aluminium => Some("aluminium"),
-        Coating::Reflectivity(_) => None,
-    }
-}
-
 /// `3 months old`, to the nearest whole one, years from two on; `None` where nobody says.
 pub(super) fn age_words(coat: Coat) -> Option<String> {
     coat.age_months.map(months_old)
@@ -19,7 +10,7 @@ pub(super) fn age_words(coat: Coat) -> Option<String> {
 
 /// What was taken for a coat: `95 % each mirror, as fresh silver; age not counted`.
 pub(super) fn taken(kind: Coating, reflectivity: f64, age_months: Option<f64>) -> String {
-    let kind = kind_word(kind).unwrap_or("stated");
+    let kind = kind.word().unwrap_or("stated");
     let percent = 100.0 * reflectivity;
     match age_months {
         None => format!("{percent:.0} % each mirror, as fresh {kind}; age not counted"),

@@ -2,13 +2,14 @@
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::figure::{Basis, FigureTaken};
+use crate::show::doubt;
 
 /// `left spherical: 0.26 wave peak to valley at best focus`; and what has to be settled before readings
 /// can be relied on.
 pub fn words(figure: &FigureTaken) -> String {
     let taken = taken_words(figure);
     match &figure.doubt {
-        Some(doubt) => format!("{taken}; not to be relied on: {doubt}"),
+        Some(doubt) => format!("{taken}; not to be relied on: {}", doubt::words(doubt)),
         None => taken,
     }
 }

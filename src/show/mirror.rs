@@ -6,7 +6,7 @@ use crate::optics::sphere::SphereWorth;
 use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors, Scale};
 use crate::plan::week::{AIR_SHARES, Gain};
 use crate::show::page::{Block, Labelled, Page, Table};
-use crate::show::words;
+use crate::show::{doubt, words};
 use crate::workshop::{Edge, Figure, KnifeEdge, KnifeSource};
 
 /// Where the text of an attribute begins.
@@ -319,7 +319,7 @@ pub fn reasons(judged: &Judged) -> Vec<String> {
             "nothing was measured: these are a perfect paraboloid's figures",
         ));
     }
-    reasons.extend(judged.doubts().iter().map(ToString::to_string));
+    reasons.extend(judged.doubts().iter().map(doubt::words));
     reasons
 }
 

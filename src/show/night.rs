@@ -12,7 +12,8 @@ use crate::plan::time_span::TimeSpan;
 use crate::show::happenings::entries;
 use crate::show::page::{Block, Page};
 use crate::show::{
-    assumed, caution, figure, night_beyond, night_faces, night_grades, night_moons, why, words,
+    assumed, caution, figure, night_beyond, night_faces, night_grades, night_moons, too_far, why,
+    words,
 };
 use crate::sky::Body;
 use crate::targets::verdict::{Grade, Verdict};
@@ -334,7 +335,7 @@ fn not_tonight(night: &Night) -> Option<Block> {
         let reason = absence_words(absent.reason, night.zone);
         format!("{} {reason}", absent.body.name())
     });
-    let too_far = night.too_far.iter().map(|why| why.to_string());
+    let too_far = night.too_far.iter().map(too_far::words);
     let lines: Vec<Block> = (absent.chain(too_far))
         .map(|line| Block::Paragraph(line, ABSENT_HANG))
         .collect();

@@ -5,7 +5,7 @@ use chrono_tz::Tz;
 use serde_json::{Value, json};
 
 use crate::plan::faces::FaceTonight;
-use crate::show::words::{rfc3339, rounded};
+use crate::show::words::{clock, local_minute, rfc3339, rounded};
 use crate::sky::ring_light::Side;
 use crate::targets::faces::{AtTerminator, MarsMarking, NearLimb};
 
@@ -37,18 +37,14 @@ pub(super) fn lines(face: &FaceTonight, at: DateTime<Utc>, zone: Tz) -> Vec<Stri
 fn terminator_line(places: &[AtTerminator], at: DateTime<Utc>, zone: Tz) -> Option<String> {
     let named: Vec<String> = (places.iter().take(NAMED))
         .filter_map(|place| {
-            let until = place.until_utc()?.with_timezone(&zone);
+            let until = place.until_utc()?;
             let sun = if place.morning { "rising" } else { "setting" };
-            let format = if (until.to_utc() - at).num_hours() < 12 {
-                "%H:%M"
-            } else {
-                "%A %H:%M"
+            let day = match (until - at).num_hours() < 12 {
+                true => String::new(),
+                false => local_minute(until, zone).format("%A ").to_string(),
             };
-            Some(format!(
-                "{} ({sun}, {})",
-                place.detail.name,
-                until.format(format)
-            ))
+            let until = clock(until, zone);
+            Some(format!("{} ({sun}, {day}{until})", place.detail.name))
         })
         .collect();
     (!named.is_empty()).then(|| format!("Low Sun, and until when: {}.", named.join(", ")))

@@ -9,7 +9,7 @@ use crate::plan::outlook::{Stretch, Target};
 use crate::plan::sun::SunTimes;
 use crate::show::happenings_json::happening;
 use crate::show::words::{rfc3339, rounded};
-use crate::show::{assumed, caution, figure, json, night_faces, why};
+use crate::show::{assumed, caution, figure, json, night_faces, too_far, why};
 use crate::sky::almanac::Span;
 use crate::sky::satellite_events::SatelliteEvent;
 use crate::targets::verdict::Verdict;
@@ -27,7 +27,7 @@ pub fn json(night: &Night) -> String {
         "red_spot": red_spot(&night.red_spot),
         "events": events.map(|contact| event(contact, night)).collect::<Value>(),
         "happenings": happenings.map(|listed| happening(listed, &night.moon_fields)).collect::<Value>(),
-        "too_far": night.too_far.iter().map(ToString::to_string).collect::<Value>(),
+        "too_far": night.too_far.iter().map(too_far::words).collect::<Value>(),
         "telescopes": night.telescopes.iter().map(telescope).collect::<Value>(),
         "cautions": cautions.map(|caution| caution::words(caution, night.zone)).collect::<Value>(),
         "assumed": night.assumed.iter().map(assumed::line).collect::<Value>(),

@@ -6,7 +6,7 @@ use crate::plan::reach::{Reach, Useful};
 use crate::plan::tube::DiagonalFit;
 use crate::show::assumed::taken_words;
 use crate::show::reach::figure;
-use crate::show::{coat, json, range_end};
+use crate::show::{json, range_end};
 use crate::workshop::Assumed;
 
 /// All telescopes.
@@ -112,7 +112,7 @@ fn coma(reach: &Reach) -> Value {
 fn coating(reach: &Reach) -> Value {
     let coat = &reach.tube.coat;
     json!({
-        "kind": coat::kind_word(coat.kind),
+        "kind": coat.kind.word(),
         "age_months": coat.age_months,
         "reflectivity": coat.reflectivity,
         "fresh_reflectivity": coat.fresh_reflectivity,

@@ -111,7 +111,7 @@ fn collimation(reach: &Reach) -> String {
 /// Only where kind and day are known: the rest stands among what was assumed.
 fn coating(reach: &Reach) -> Option<String> {
     let coat = reach.tube.coat;
-    let (kind, age) = (coat::kind_word(coat.kind)?, coat::age_words(coat)?);
+    let (kind, age) = (coat.kind.word()?, coat::age_words(coat)?);
     let cost_mag = coat.cost_mag();
     let cost = if cost_mag < LEAST_COST_MAG {
         String::from("costs nothing that shows")

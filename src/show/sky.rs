@@ -22,7 +22,7 @@ pub fn html(sky: &SkyNow, place_name: &str, zone: Tz) -> String {
 }
 
 fn page(sky: &SkyNow, place_name: &str, zone: Tz) -> Page {
-    let local = sky.at.with_timezone(&zone);
+    let local = words::local_minute(sky.at, zone);
     let title = format!(
         "{place_name}, {} ({}), {} UTC",
         local.format("%A %-d %B %Y, %H:%M"),

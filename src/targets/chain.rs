@@ -11,6 +11,7 @@ use std::f64::consts::{FRAC_PI_4, PI};
 
 use crate::constants::{ARCSEC_PER_RAD, REFERENCE_WAVELENGTH_NM};
 use crate::eye::contrast::THRESHOLD_SNR;
+use crate::eye::crumey::DARKEST_GROUND_CD_M2;
 use crate::eye::detect::Pattern;
 use crate::eye::glare::GlaringLight;
 use crate::eye::{Eyes, PRACTISED, crumey, detect, glare, pupil};
@@ -325,9 +326,6 @@ impl Ground {
 /// some ten lifetimes of speckles (10 ms, common practice, no source), so that their mean still
 /// scatters by 1/√10; three times that is the threshold of everything else here. A planet is too wide to make speckles.
 pub(super) const CLUTTER_CONTRAST: f64 = THRESHOLD_SNR / 3.162_277_66;
-
-/// Ground below which no star gets easier, cd/m². Crumey 2014.
-const DARKEST_GROUND_CD_M2: f64 = 1e-5;
 
 /// Solid angle of a round patch of sky as it appears at the eye.
 fn area_at_eye_sr(diameter_arcsec: f64, power: &Power) -> f64 {

@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use crate::eye::detect::SHADOW_OF_CRATER;
 use crate::sky::earthshine::earthshine_mag_arcsec2;
 use crate::sky::{Appearance, Face};
 use crate::targets::details::{Detail, Shape};
@@ -118,7 +119,7 @@ fn shadow_km(relief_km: f64, sun_altitude_deg: f64) -> f64 {
 /// The dark shape inside a crater never counts for more than this share of its diameter: the lit
 /// far wall must stay, or it reads as a hole in the ground and no ring. From the published
 /// visibility of craterlets on Plato's floor.
-pub(super) const CRATER_SHADOW_SHARE: f64 = 0.55;
+pub(super) const CRATER_SHADOW_SHARE: f64 = SHADOW_OF_CRATER;
 
 /// A short shadow along the wall is a lune about this share of the diameter long. From memory.
 pub(super) const CRATER_LUNE_SHARE: f64 = 0.6;

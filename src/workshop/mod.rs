@@ -136,6 +136,11 @@ pub enum Seeing {
     },
 }
 
+impl Seeing {
+    /// Of ordinary lowland sites, zenith FWHM in good, typical and poor air, arcseconds (common practice, no source).
+    pub const USUAL_ARCSEC: [f64; 3] = [1.2, 2.2, 3.5];
+}
+
 /// Published scales of seeing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SeeingScale {
@@ -244,6 +249,17 @@ pub enum Coating {
     Aluminium,
     /// Stated reflectivity of each mirror, 0 to 1.
     Reflectivity(f64),
+}
+
+impl Coating {
+    /// `silver`, as the workshop file has it; `None` for a stated reflectivity.
+    pub fn word(self) -> Option<&'static str> {
+        match self {
+            Coating::Silver => Some("silver"),
+            Coating::Aluminium => Some("aluminium"),
+            Coating::Reflectivity(_) => None,
+        }
+    }
 }
 
 /// The blank.

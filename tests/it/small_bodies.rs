@@ -5,6 +5,7 @@ use chrono::{DateTime, Utc};
 
 use crate::support::{number, rows};
 use skyworthy::constants::{ARCSEC_PER_RAD, J2000_JD};
+use skyworthy::show::too_far;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::ephemeris::{Target, barycentric_position_au};
@@ -343,9 +344,7 @@ fn errors_grow_until_there_is_no_place() {
 fn refusals_say_what_is_wrong() {
     let words = |body: &SmallBody, years: f64| {
         let tt_days = body.elements.epoch_tt_days + 365.25 * years;
-        body.course(tt_days, tt_days)
-            .expect_err("too far")
-            .to_string()
+        too_far::words(&body.course(tt_days, tt_days).expect_err("too far"))
     };
     let comet = words(&comet(), 5.0);
     assert!(

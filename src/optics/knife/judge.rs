@@ -70,8 +70,6 @@ impl Bench {
                 inner_mm: zone.inner_mm,
                 outer_mm: zone.outer_mm,
                 reading_radius_mm: self.radii_mm[idx],
-                reading_mm: self.readings_mm[idx],
-                ideal_mm: self.readings_mm[idx] - residual_mm,
                 residual_mm,
                 tolerance_mm,
                 transverse_ratio: residual_mm.abs() / tolerance_mm,

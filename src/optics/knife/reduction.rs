@@ -72,12 +72,8 @@ pub struct ZoneOutcome {
     pub outer_mm: f64,
     /// The radius that the readings belong to, mm.
     pub reading_radius_mm: f64,
-    /// Mean of the readings, mm, from the zero they were taken from.
-    pub reading_mm: f64,
-    /// What a paraboloid would read, mm, the free constant chosen so that the largest
-    /// `transverse_ratio` is smallest.
-    pub ideal_mm: f64,
-    /// `reading_mm` less `ideal_mm`.
+    /// Mean of the readings less what a paraboloid would read, mm, the free constant chosen so that the
+    /// largest `transverse_ratio` is smallest.
     pub residual_mm: f64,
     /// How large `residual_mm` may be, mm either way: at that, `transverse_ratio` is 1.
     pub tolerance_mm: f64,

@@ -1,7 +1,7 @@
 //! What an evening is worth: points that add up, each with its reason.
 //!
 //! All weights are common practice of public evenings and star tests, no source: they order evenings,
-//! they measure nothing. A grade is a factor of two in visibility, and so it is in points.
+//! they measure nothing. What a detail of each grade is worth stands in [`crate::targets::merit`].
 
 use chrono::NaiveTime;
 

@@ -1,4 +1,5 @@
-//! The evening as a problem of [`assignment`](crate::plan::assignment): worths, rules, wishes; and its answer back in words.
+//! The evening as a problem of [`assignment`](crate::plan::assignment): worths, rules, wishes; and its answer with what could
+//! not be had, each with the reason.
 
 use rayon::prelude::*;
 

@@ -1,4 +1,5 @@
-//! What a look is worth to visitors: the grades of its details in typical air, with falling returns.
+//! What a look is worth on one telescope of the evening: by its details, by who stands at the telescope, and by whose eyes
+//! reach its eyepiece.
 
 use crate::optics::instrument::Instrument;
 use crate::plan::onlooker::Onlooker;

@@ -1,4 +1,4 @@
-//! Pictures of a mirror: black on white, legible in grey, every curve named beside it.
+//! Pictures of a mirror, of a night, of dates: black on white, legible in grey, every curve named beside it.
 
 mod axis;
 

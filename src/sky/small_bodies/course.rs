@@ -6,9 +6,9 @@
 //! 0.03" over ten years in the main belt and some arcseconds on ways through the inner solar system (tested);
 //! near a planet or the Sun they shrink.
 
-use std::fmt;
+use chrono::NaiveDate;
 
-use crate::constants::{ARCSEC_PER_RAD, JULIAN_YEAR_DAYS};
+use crate::constants::ARCSEC_PER_RAD;
 use crate::sky::apparent::{Sighting, geocentric_unbent_of_au, sighting_of};
 use crate::sky::ephemeris::{State, Target, barycentric_position_au};
 use crate::sky::kepler::{Motion, two_body};
@@ -80,35 +80,10 @@ pub struct TooFar {
     pub error_arcsec: Option<f64>,
 }
 
-impl fmt::Display for TooFar {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let name = &self.name;
-        match utc_from_utc_days(self.epoch_tt_days) {
-            Some(epoch) => write!(f, "{name}: its elements are of {}, ", epoch.date_naive())?,
-            None => write!(f, "{name}: its elements are ")?,
-        }
-        let years = self.age_days.abs() / JULIAN_YEAR_DAYS;
-        let side = if self.age_days < 0.0 {
-            "after"
-        } else {
-            "before"
-        };
-        write!(f, "{years:.1} years {side} that night; ")?;
-        // Young elements that say no better were typed with few digits, or come from few observations.
-        let needed = if years < 0.5 {
-            "elements with more digits, or better ones, are needed"
-        } else {
-            "newer elements are needed"
-        };
-        match self.error_arcsec {
-            Some(error) if error < 3600.0 => write!(
-                f,
-                "by then it may stand {:.0} arcminutes off: {needed}",
-                error / 60.0
-            ),
-            Some(_) => write!(f, "by then it may stand degrees off: {needed}"),
-            None => write!(f, "no place can be computed from them"),
-        }
+impl TooFar {
+    /// The date of its elements; `None` beyond the calendar's own limits.
+    pub fn epoch_date(&self) -> Option<NaiveDate> {
+        Some(utc_from_utc_days(self.epoch_tt_days)?.date_naive())
     }
 }
 

@@ -17,12 +17,6 @@ use super::section::{Page, Section, Value};
 
 /// A village or the edge of a small town (common practice, no source).
 const USUAL_DARKNESS_MAG_ARCSEC2: f64 = 20.0;
-/// Zenith FWHM of ordinary lowland sites (common practice, no source).
-const USUAL_SEEING: Seeing = Seeing::Arcsec {
-    good: 1.2,
-    typical: 2.2,
-    poor: 3.5,
-};
 
 /// Observers who say nothing are taken to be of middle age.
 const USUAL_OBSERVER: Observer = Observer {
@@ -141,8 +135,14 @@ fn seeing(section: &Section, notes: &mut Vec<Assumed>) -> Result<Seeing, Complai
         Some("seeing_arcsec") => seeing_arcsec(section),
         Some(_) => seeing_scale(section),
         None => {
-            notes.push(section.note("seeing_arcsec", "good 1.2\", typical 2.2\", poor 3.5\""));
-            Ok(USUAL_SEEING)
+            let [good, typical, poor] = Seeing::USUAL_ARCSEC;
+            let value = format!("good {good}\", typical {typical}\", poor {poor}\"");
+            notes.push(section.note("seeing_arcsec", &value));
+            Ok(Seeing::Arcsec {
+                good,
+                typical,
+                poor,
+            })
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{Known, known, mirror, rounded};
 use skyworthy::optics::knife::{Doubt, Reduction, Unreadable, reduce};
+use skyworthy::show::doubt;
 use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
 
 fn one(name: &str, source: KnifeSource) -> Known {
@@ -26,7 +27,7 @@ fn a_turned_edge_inside_the_last_window_is_asked_for() {
     // The readings know nothing of it: 0.90 in truth.
     assert!(not_looked.strehl.value > 0.99);
     assert!(has(&not_looked, asked));
-    let said = not_looked.doubts[0].to_string();
+    let said = doubt::words(&not_looked.doubts[0]);
     assert!(
         said.starts_with("a turned edge in the last 11 % of the radius"),
         "{said}"

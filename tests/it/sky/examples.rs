@@ -261,7 +261,7 @@ fn the_moon_is_turned_as_in_53a() {
 
 #[test]
 fn mars_is_turned_as_in_42a() {
-    // 42.a, 1992 November 9.0 UT, JDE 2448935.500683 (figures as carried in the tests of a registry
+    // 42.a, 1992 November 9.0 UT, JDE 2448935.500683 (figures as carried in the tests of another
     // library): DE 12.44 (planetocentric), omega 111.55, P 347.64, d 10.75", k 0.9012. The book's pole
     // and prime meridian are of 1980: omega within 0.2 deg, the pole within 0.1 deg of the report of
     // 2015.

@@ -85,7 +85,7 @@ fn jupiters_moons_as_in_example_44() {
 
 #[test]
 fn saturns_moons_as_in_example_46a() {
-    // JDE 2451439.50074 (figures as carried in a registry library's tests), three decimals. The chapter's Rhea agrees with
+    // JDE 2451439.50074 (figures as carried in another library's tests), three decimals. The chapter's Rhea agrees with
     // ours; its Titan is 0.04 radii (0.3"), its Iapetus 0.08 radii (0.7") off ours, which here lies within 0.04"
     // and 0.14" of JPL's (January 2000).
     let check = |moon, x: f64, y: f64, theory_radii| {

@@ -88,7 +88,7 @@ fn needed(
     let text = tested(&source.text);
     let named = paths(text).into_iter().filter(|path| !path.is_handed_on);
     let named = named.map(|path| from_root(module, &path.names));
-    // `cast::played()` in a mod.rs names a file below without `self`.
+    // `arrange::arranged()` in a mod.rs names a file below without `self`.
     let below = files.keys().filter(|other| {
         other.len() == module.len() + 1
             && other.starts_with(module)

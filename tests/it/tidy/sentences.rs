@@ -1,6 +1,6 @@
 //! No sentences below `show`: a reason there is a value with its number, and its words stand above.
 //!
-//! Errors are left out, whose words stand in their own `Display`, and what speaks to developers:
+//! Errors are left out, whose words stand in their own `Display` (of no other type), and what speaks to developers:
 //! panics, assertions, tests.
 
 use super::paths::{Kind, pieces};
@@ -16,13 +16,14 @@ const EXEMPT: &[(&str, &str)] = &[
         "a table: each constant with where it comes from",
     ),
     (
+        "src/plan/refusal/words.rs",
+        "the errors of the file above it: their `Display`, and what that calls",
+    ),
+    (
         "src/targets/small_bodies.rs",
         "what is said of any comet or asteroid, as the tables say it of everything else",
     ),
 ];
-
-/// Where an error gets its words: in its own `Display`, or in what that calls.
-const DISPLAY: &[&str] = &["Display for", "fmt::Formatter"];
 
 /// Whose arguments only developers read.
 const FOR_DEVELOPERS: &[&str] = &[
@@ -48,7 +49,7 @@ pub fn sentences(source: &Source) -> Vec<String> {
     for (kind, piece) in pieces(&source.text) {
         match kind {
             Kind::Code => place.pass(&piece),
-            Kind::Quoted if has_words(&piece) && !place.is_free() => {
+            Kind::Quoted if has_words(&piece) && !place.is_free(&source.text) => {
                 let what = format!("a sentence below `show`: {piece}");
                 complaints.push(source.complaint(line, &what));
             }
@@ -84,16 +85,19 @@ impl Place {
         }
     }
 
-    fn is_free(&self) -> bool {
+    fn is_free(&self, text: &str) -> bool {
         self.open.iter().any(|(bracket, before)| match bracket {
-            '{' => {
-                (DISPLAY.iter()).any(|mark| before.contains(mark))
-                    || before.contains("#[cfg(test)]")
-            }
+            '{' => is_display_of_an_error(before, text) || before.contains("#[cfg(test)]"),
             '[' => before.ends_with('#'),
             _ => FOR_DEVELOPERS.iter().any(|name| before.ends_with(name)),
         })
     }
+}
+
+/// Whether a block's head begins the `Display` of a type that the same file makes an error.
+fn is_display_of_an_error(head: &str, text: &str) -> bool {
+    (head.split_once("Display for "))
+        .is_some_and(|(_, name)| text.contains(&format!("Error for {} {{", name.trim())))
 }
 
 /// Whether two words follow each other, what is filled in left out.
@@ -126,6 +130,17 @@ fn sentences_are_caught() {
         "fn kind() -> &'static str {\n    \"left spherical\"\n}",
         &["src/targets/why.rs:2: a sentence below `show`: \"left spherical\""],
     );
+    // Words of a type that is no error, whatever the file makes one beside it.
+    for no_error in [
+        "impl fmt::Display for X { fn fmt(&self) { write!(f, \"too late\") } }",
+        "impl std::error::Error for Xs {} impl fmt::Display for X { fn fmt(&self) { write!(f, \"too late\") } }",
+        "fn late(f: &mut fmt::Formatter<'_>) -> fmt::Result { write!(f, \"too late\") }",
+    ] {
+        check(
+            no_error,
+            &["src/targets/why.rs:1: a sentence below `show`: \"too late\""],
+        );
+    }
     for fine in [
         "// not \"a sentence\" at all",
         "let id = format!(\"{}_glow\", id);",
@@ -133,8 +148,7 @@ fn sentences_are_caught() {
         "let row = rows().expect(\"the test reads every row\");",
         "assert!(is_there, \"{what} is not there\");",
         "#[doc = \"two words\"]\nstruct X;",
-        "impl fmt::Display for X { fn fmt(&self) { write!(f, \"no such date\") } }",
-        "fn late(f: &mut fmt::Formatter<'_>) -> fmt::Result { write!(f, \"too late\") }",
+        "impl fmt::Display for X { fn fmt(&self) { write!(f, \"no such date\") } }\nimpl std::error::Error for X {}",
         "#[cfg(test)]\nmod tests { const A: &str = \"two words\"; }",
     ] {
         check(fine, &[]);
@@ -148,6 +162,7 @@ fn only_silent_rooms_are_asked() {
         "src/show/why.rs",
         "src/workshop/wording.rs",
         "src/targets/free.rs",
+        "src/plan/refusal/words.rs",
     ] {
         check(sentences, path, text, &[]);
     }
