@@ -54,7 +54,7 @@ pub fn form(args: &Args, written: &'static [Form]) -> Result<Form, Failure> {
     let Some(path) = &args.output else {
         return Ok(usual);
     };
-    if path.exists() && !args.overwrite {
+    if path.is_file() && !args.overwrite {
         return Err(Failure::Exists(path.clone()));
     }
     match path.extension().map(Form::of_ending) {

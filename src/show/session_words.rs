@@ -37,7 +37,7 @@ pub fn sun(session: &Session) -> String {
             civil_dusk,
             nautical_dusk,
         } => format!(
-            "Sunset {}, twilight ends {} (civil) and {} (nautical).",
+            "Sunset {}, twilight ends {} (civil), {} (nautical).",
             time(sunset),
             time(civil_dusk),
             time(nautical_dusk)
@@ -47,7 +47,7 @@ pub fn sun(session: &Session) -> String {
             civil_dawn,
             sunrise,
         } => format!(
-            "Twilight begins {} (nautical) and {} (civil), sunrise {}.",
+            "Twilight begins {} (nautical), {} (civil), sunrise {}.",
             time(nautical_dawn),
             time(civil_dawn),
             time(sunrise)

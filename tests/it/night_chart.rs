@@ -414,7 +414,7 @@ fn the_program_draws_what_it_is_asked_for() {
         ),
         (
             &["--output", "night.png"],
-            &[".txt for the words, .svg for a picture"],
+            &[".html for a page, .svg for a picture"],
         ),
         (&["--json", "--output", "night.svg"], &[".json"]),
         (&["--window", "18:00-21:30"], &["--output night.svg"]),
