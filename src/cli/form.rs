@@ -54,15 +54,16 @@ pub fn form(args: &Args, written: &'static [Form]) -> Result<Form, Failure> {
     let Some(path) = &args.output else {
         return Ok(usual);
     };
-    if path.is_file() && !args.overwrite {
-        return Err(Failure::Exists(path.clone()));
-    }
-    match path.extension().map(Form::of_ending) {
+    let form = match path.extension().map(Form::of_ending) {
         None => Ok(usual),
         Some(Some(form)) if args.json && form != Form::Json => Err(Failure::NotJson(path.clone())),
         Some(Some(form)) if written.contains(&form) => Ok(form),
         Some(_) if args.json => Err(Failure::NotJson(path.clone())),
         Some(_) => Err(Failure::Ending(path.clone(), written)),
+    }?;
+    match path.is_file() && !args.overwrite {
+        true => Err(Failure::Exists(path.clone())),
+        false => Ok(form),
     }
 }
 

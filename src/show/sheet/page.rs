@@ -94,12 +94,13 @@ svg .name { paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke
 .row h2 { font-size: var(--name); line-height: 1.2 }
 .row h2 span, .row p { font-size: var(--body); line-height: 1.2; font-weight: normal }
 .manners { margin: auto 0 8pt; font-size: var(--manners); line-height: 1.2 }
-.overview h3 { font-size: 14pt; padding-top: 6pt; break-after: avoid }
+.overview h3 { font-size: 14pt; padding-top: 3pt; break-after: avoid }
 .overview p { break-inside: avoid }
 .overview ul:not(.safety ul) { margin-left: 16pt }
 .overview tr, .overview li { break-inside: avoid }
-.overview td.number, .overview th.number { text-align: right; white-space: nowrap; padding: 1pt 4pt }
-.overview .safety { margin-top: 6pt }
+.overview th, .overview td { padding: 0 4pt }
+.overview td.number, .overview th.number { text-align: right; white-space: nowrap; padding: 0 3pt }
+.overview .safety { margin-top: 3pt }
 #dim { display: block; margin: 8px auto; padding: 8px 16px; font: inherit; color: inherit; background: none; border: 2px solid }
 #dim[hidden] { display: none }
 @media screen {

@@ -12,7 +12,7 @@ use super::page::tidy;
 // One unit is a point of the printed page: the letters are as large as those around.
 const WIDTH: f64 = fit::PAGE_WIDTH_PT;
 const NAMES: f64 = 112.0;
-const ROW: f64 = 22.0;
+const ROW: f64 = 20.0;
 const HEAD: f64 = 20.0;
 
 /// Time on paper.

@@ -392,7 +392,7 @@ fn after_midnight_the_day_and_the_night_are_told_apart() {
     let seen = check(ROME, 3, &asked("2027-02-12", "01:30-03:30", 40));
     let want = "public evening of Saturday 13 February 2027 (the night of Friday 12 February)";
     assert!(seen.text.contains(want), "{}", seen.text);
-    let sun = "Twilight begins 06:08 (nautical) and 06:43 (civil), sunrise 07:15.";
+    let sun = "Twilight begins 06:08 (nautical), 06:43 (civil), sunrise 07:15.";
     assert!(
         seen.page("overview.html").contains(sun),
         "{}",
