@@ -47,7 +47,7 @@ pub struct Shown {
     pub name: String,
     /// The one detail's id.
     pub detail_id: Option<String>,
-    /// The telescopes that show most of it, all alike: indices into [`Dates::telescopes`]. Never empty.
+    /// The telescopes that show most of it, all alike: indices into [`Dates::telescopes`](crate::plan::dates::Dates::telescopes). Never empty.
     pub telescopes: Vec<usize>,
     /// In the first of them and typical air: of each kind of detail the surest, best first. Never empty.
     pub details: Vec<GradedDetail>,
