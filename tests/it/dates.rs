@@ -10,6 +10,7 @@ use skyworthy::plan::dates::{
 use skyworthy::plan::night::{Wish, night};
 use skyworthy::plan::outlook::Edge;
 use skyworthy::plan::refusal::NoDates;
+use skyworthy::plan::session::{Ask, session};
 use skyworthy::sky::Body;
 use skyworthy::targets::grade::Grade;
 use skyworthy::workshop::{Horizon, Workshop};
@@ -556,4 +557,36 @@ fn an_evening_has_the_date_of_its_first_hour() {
     // Through midnight: still Friday's.
     let late = page("21:00", "01:00");
     assert!(late.contains("\n1. Friday 12 February 2027:"), "{late}");
+}
+
+/// Nobody chooses an evening by one scale to run it by another.
+#[test]
+fn what_an_evening_is_chosen_for_is_shown() {
+    let workshop = workshop::example();
+    let day = "2027-02-12";
+    let chosen = found(&workshop, &wanted(&workshop, day, day, Audience::Public));
+    let counts = |id: &str| {
+        let mut shown = chosen.evenings[0].shown.iter();
+        shown.any(|it| it.outlook.subject().id() == id)
+    };
+    let ask = Ask {
+        on: date(day),
+        from: chosen.window.from(),
+        until: chosen.window.until(),
+        visitors: 120,
+        slot_minutes: 15,
+        first: None,
+        telescopes: Vec::new(),
+        wants: Vec::new(),
+    };
+    let evening = session(&workshop, &ask).expect("a plan");
+    let turns: Vec<String> = (evening.telescopes.iter())
+        .flat_map(|station| &station.turns)
+        .map(|turn| turn.shown.subject.id().to_string())
+        .collect();
+    assert!(turns.iter().all(|id| counts(id)), "{turns:?}");
+    // Among them what lies beyond the planets, once Castor and Mizar in one answer and clusters in the other.
+    for id in ["m31", "m44", "m45"] {
+        assert!(turns.iter().any(|turn| turn == id), "{turns:?}");
+    }
 }
