@@ -35,15 +35,11 @@ use crate::targets::look::Look;
 use crate::targets::merit;
 use crate::targets::subject::Subject;
 use crate::targets::typical::TypicalAir;
-use crate::units::HOURS_PER_DAY;
 use crate::units::MINUTES_PER_DAY;
 use crate::workshop::Workshop;
 
 /// Lower than this no star is worth the trouble while so much stands higher, degrees.
 const LOWEST_STAR_DEG: f64 = 25.0;
-
-/// Of the sky's turning, 15.04, and a little for refraction.
-const FASTEST_DEG_PER_HOUR: f64 = 15.5;
 
 /// Higher than the upper limb of a rising Sun, degrees.
 const SUN_NEARLY_UP_DEG: f64 = -1.0;
@@ -163,24 +159,12 @@ impl Hours<'_> {
     /// One thing asked for, or why it does not show.
     fn offer(&self, item: &Item) -> Result<Result<Shown, WhyMissing>, NoNight> {
         let subject = item.wished.subject.clone();
-        if item.sort != Sort::Each && self.stays_low(&subject)? {
-            return Ok(Err(WhyMissing::Low));
-        }
         Ok(
             match self.watch.outlook_within(self.within, subject, false)? {
                 Ok(outlook) => self.graded(item, outlook),
                 Err(absence) => Err(why_absent(absence)),
             },
         )
-    }
-
-    /// Whether a star cannot be high enough at any time of these hours: it climbs 15 degrees an hour at most. Found without
-    /// its path, which most of what lies beyond the planets then does not need.
-    fn stays_low(&self, subject: &Subject) -> Result<bool, NoNight> {
-        let middle = 0.5 * (self.within.from_tt_days + self.within.until_tt_days);
-        let climbs_deg = 0.5 * self.within.days() * HOURS_PER_DAY * FASTEST_DEG_PER_HOUR;
-        let altitude_deg = self.watch.seen(subject, middle)?.refracted_altitude_deg();
-        Ok(altitude_deg + climbs_deg < LOWEST_STAR_DEG)
     }
 
     /// What the telescopes make of it at its best time.
