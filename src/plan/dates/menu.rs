@@ -1,5 +1,7 @@
 //! What an audience asks for: which subjects, which of their details, how many of each sort.
 
+use std::sync::LazyLock;
+
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
 use crate::optics::resolution::rayleigh_arcsec;
@@ -132,11 +134,15 @@ fn star(there: Beyond, at_most: f64) -> Item {
 
 /// Everything beyond the planets, what can be worth most first, of equals the brightest.
 fn showpieces(instruments: &[Instrument]) -> Vec<Item> {
-    let mut all: Vec<(f64, Beyond)> = beyond()
-        .map(|there| {
-            let n_details = there.asked(0.0).len();
-            let most = merit::most_to_visitors(instruments, there, n_details);
-            (points_of_a_detail(&Audience::Public) * most, there)
+    // How many details each has does not change with the date, and a year asks for it every evening.
+    static N_DETAILS: LazyLock<Vec<(Beyond, usize)>> = LazyLock::new(|| {
+        let counted = |there: Beyond| (there, there.asked(0.0).len());
+        beyond().map(counted).collect()
+    });
+    let mut all: Vec<(f64, Beyond)> = (N_DETAILS.iter())
+        .map(|(there, n_details)| {
+            let most = merit::most_to_visitors(instruments, *there, *n_details);
+            (points_of_a_detail(&Audience::Public) * most, *there)
         })
         .collect();
     all.sort_by(|(most_a, a), (most_b, b)| {
