@@ -8,6 +8,7 @@
 pub(super) mod pair;
 
 use std::f64::consts::{FRAC_PI_4, PI};
+use std::sync::OnceLock;
 
 use crate::constants::{ARCSEC_PER_RAD, REFERENCE_WAVELENGTH_NM};
 use crate::eye::contrast::THRESHOLD_SNR;
@@ -61,6 +62,7 @@ pub struct Glaring {
 #[derive(Debug, Clone)]
 pub struct Chain {
     links: Links,
+    moments: OnceLock<Moments>,
     seeing_arcsec: f64,
     dark_pupil_mm: f64,
     powers: Vec<Power>,
@@ -72,28 +74,18 @@ struct Power {
     magnification: f64,
     /// Through which the light enters the eye: exit pupil or the eye's own.
     pupil_mm: f64,
-    eye: detect::AidedEye,
+    /// Worked out when the first marking or pair asks for it: stars and glows by themselves never do.
+    eye: OnceLock<detect::AidedEye>,
 }
 
 impl Chain {
     /// Carries the links together.
     pub fn new(links: Links) -> Chain {
-        let air = Blur::toward(links.seeing_zenith_arcsec, links.airmass);
-        let moments = Moments::new(&links.mtf, air);
-        let smear_arcsec = smear_arcsec(links.airmass);
         let dark_pupil_mm = pupil::dark_adapted_pupil_mm(links.age_years);
-        let power = |&magnification: &f64| {
-            let exit_pupil_mm = links.aperture_mm / magnification;
-            let pupil_mm = exit_pupil_mm.min(dark_pupil_mm);
-            // A wider exit pupil than the eye's stops the telescope down.
-            let lit_mm = links.aperture_mm * pupil_mm / exit_pupil_mm;
-            let kept = |f: f64| moments.kept(f, lit_mm) * smear_mtf(f, smear_arcsec);
-            let eye = detect::AidedEye::new(magnification, pupil_mm, &kept);
-            Power {
-                magnification,
-                pupil_mm,
-                eye,
-            }
+        let power = |&magnification: &f64| Power {
+            magnification,
+            pupil_mm: (links.aperture_mm / magnification).min(dark_pupil_mm),
+            eye: OnceLock::new(),
         };
         let powers = links.magnifications.iter().map(power).collect();
         let seeing_arcsec = fwhm_arcsec(
@@ -102,11 +94,28 @@ impl Chain {
             REFERENCE_WAVELENGTH_NM,
         );
         Chain {
+            moments: OnceLock::new(),
             seeing_arcsec,
             links,
             dark_pupil_mm,
             powers,
         }
+    }
+
+    /// The eye behind one magnification, with what mirror and air keep for it.
+    fn eye<'a>(&self, power: &'a Power) -> &'a detect::AidedEye {
+        power.eye.get_or_init(|| {
+            let links = &self.links;
+            let moments = self.moments.get_or_init(|| {
+                let air = Blur::toward(links.seeing_zenith_arcsec, links.airmass);
+                Moments::new(&links.mtf, air)
+            });
+            let smear_arcsec = smear_arcsec(links.airmass);
+            // A wider exit pupil than the eye's stops the telescope down.
+            let lit_mm = power.pupil_mm * power.magnification;
+            let kept = |f: f64| moments.kept(&links.mtf, f, lit_mm) * smear_mtf(f, smear_arcsec);
+            detect::AidedEye::new(power.magnification, power.pupil_mm, &kept)
+        })
     }
 
     /// The magnifications, rising.
@@ -182,7 +191,7 @@ impl Chain {
             illuminance_td: glare::retinal_illuminance_td(luminance_cd_m2, power.pupil_mm),
             veil_td: glare::retinal_illuminance_td(sky_cd_m2, power.pupil_mm),
         };
-        detect::visibility(&power.eye, &detail)
+        detect::visibility(self.eye(power), &detail)
     }
 
     /// A point on a ground: Crumey's threshold, for a star as wide as the air makes it. At small
@@ -228,7 +237,7 @@ impl Chain {
         let seen = self.companion_visibility(power, stars);
         let over_one_arcsec2_cd_m2 = glare::luminance_cd_m2(stars.both_mag());
         let split = self.pattern_visibility(power, (stars.pattern(), 1.0), over_one_arcsec2_cd_m2);
-        let image_arcsec = power.eye.light_at_centre_per_arcsec2().sqrt().recip();
+        let image_arcsec = self.eye(power).light_at_centre_per_arcsec2().sqrt().recip();
         let clear = stars.clear_share(image_arcsec);
         split.min(seen).powf(1.0 - clear) * seen.powf(clear)
     }
@@ -239,7 +248,7 @@ impl Chain {
         let bright_lx = glare::illuminance_lx(stars.bright_mag) * self.through_air();
         let apart_arcsec = stars.separation_arcsec.max(NEAREST_ARCSEC);
         let at_eye = bright_lx * ARCSEC_PER_RAD.powi(2) * self.dimming(power);
-        let beside_per_arcsec2 = power.eye.light_beside_per_arcsec2(apart_arcsec);
+        let beside_per_arcsec2 = self.eye(power).light_beside_per_arcsec2(apart_arcsec);
         let image_cd_m2 = at_eye * beside_per_arcsec2;
         let dust = (DUSTY_MIRROR - 1.0) / DUSTY_MIRROR;
         let dust_cd_m2 = at_eye * dust * self.scattered_per_arcsec2(apart_arcsec);
@@ -249,7 +258,7 @@ impl Chain {
                 + dust_cd_m2,
             speckles_over_star: 10f64.powf(0.4 * (stars.faint_mag - stars.bright_mag))
                 * beside_per_arcsec2
-                / power.eye.light_at_centre_per_arcsec2(),
+                / self.eye(power).light_at_centre_per_arcsec2(),
         };
         self.point_visibility(power, stars.faint_mag, &ground)
     }

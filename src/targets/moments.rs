@@ -11,13 +11,14 @@ use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use crate::sky::seeing::Blur;
 
 /// One telescope's curve and one air.
-pub(super) struct Moments<'a> {
-    mtf: &'a Mtf,
+#[derive(Debug, Clone)]
+pub(super) struct Moments {
     air: Blur,
     stops: Vec<Stop>,
 }
 
 /// An aperture, given by the share of its cutoff at which a pattern falls.
+#[derive(Debug, Clone)]
 struct Stop {
     share: f64,
     /// Natural logarithm of what the telescope keeps there.
@@ -29,8 +30,8 @@ struct Stop {
 /// Stops tried, with a parabola through the best and its neighbours. More of them change nothing within 1e-4.
 const STOPS: usize = 64;
 
-impl Moments<'_> {
-    pub(super) fn new(mtf: &Mtf, air: Blur) -> Moments<'_> {
+impl Moments {
+    pub(super) fn new(mtf: &Mtf, air: Blur) -> Moments {
         let fried_cutoff = cutoff_cycles_per_arcsec(air.fried_mm, REFERENCE_WAVELENGTH_NM);
         let stop = |idx: usize| {
             let share = (idx as f64 + 0.5) / STOPS as f64;
@@ -42,18 +43,17 @@ impl Moments<'_> {
             }
         };
         Moments {
-            mtf,
             air,
             stops: (0..STOPS).map(stop).collect(),
         }
     }
 
-    /// Contrast kept at a frequency in cycles per arcsecond with at most that aperture.
-    pub(super) fn kept(&self, cycles_per_arcsec: f64, aperture_mm: f64) -> f64 {
+    /// Contrast kept at a frequency in cycles per arcsecond with at most that aperture; of the same curve.
+    pub(super) fn kept(&self, mtf: &Mtf, cycles_per_arcsec: f64, aperture_mm: f64) -> f64 {
         let cutoff = |mm: f64| cutoff_cycles_per_arcsec(mm, REFERENCE_WAVELENGTH_NM);
         let share = cycles_per_arcsec / cutoff(aperture_mm);
         let whole =
-            self.mtf.at(share) * self.air.short_exposure_mtf(cycles_per_arcsec, aperture_mm);
+            mtf.at(share) * self.air.short_exposure_mtf(cycles_per_arcsec, aperture_mm);
         // The exponent of Fried's formula goes as this power of the fineness at a given share.
         let rough = (cycles_per_arcsec / cutoff(self.air.fried_mm)).powf(5.0 / 3.0);
         let ln_kept = |stop: &Stop| stop.ln_mtf + rough * stop.ln_air;
@@ -97,7 +97,7 @@ mod tests {
         for step in 1..60 {
             let f = 0.03 * f64::from(step);
             for (stopped_mm, full_mm) in [(60.0, 80.0), (100.0, 150.0), (150.0, 400.0)] {
-                let (stopped, full) = (moments.kept(f, stopped_mm), moments.kept(f, full_mm));
+                let (stopped, full) = (moments.kept(&mtf, f, stopped_mm), moments.kept(&mtf, f, full_mm));
                 assert!(
                     stopped <= full * 1.001,
                     "{f}: {stopped_mm} mm {stopped}, {full_mm} mm {full}"
@@ -115,7 +115,7 @@ mod tests {
         for share in [0.1, 0.3, 0.6] {
             let f = share * cutoff;
             let whole = mtf.at(share) * air.short_exposure_mtf(f, 150.0);
-            assert!((moments.kept(f, 150.0) - whole).abs() < 1e-12, "{share}");
+            assert!((moments.kept(&mtf, f, 150.0) - whole).abs() < 1e-12, "{share}");
         }
     }
 }
