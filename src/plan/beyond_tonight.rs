@@ -77,7 +77,7 @@ impl BeyondTonight {
         for subject in among_stars.chain(small) {
             let outlook = watch.outlook_within(evening, subject, false)?;
             let is_high =
-                |outlook: &Outlook| LOWEST_DEG <= outlook.at_best.refracted_altitude_deg();
+                |outlook: &Outlook| LOWEST_DEG <= outlook.at_best.place().refracted_altitude_deg;
             outlooks.extend(outlook.ok().filter(is_high));
         }
         // Stars keep their order: the sort is stable.

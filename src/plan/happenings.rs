@@ -10,6 +10,7 @@ use crate::plan::local::local_midnight;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, sun_must_be_below_deg};
 use crate::plan::refusal::NoHappenings;
 use crate::sky::air::refracted_altitude_deg;
+use crate::sky::almanac::CIVIL_TWILIGHT_DEG;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
 use crate::sky::happenings::lunar_eclipse::LunarEclipse;
@@ -202,13 +203,11 @@ fn moon_clear(site: &Site, eclipse: &LunarEclipse) -> Vec<bool> {
         .collect()
 }
 
-/// Sun's altitude below which a star beside the Moon can be followed; a bright planet from sunset. Common
-/// practice, no source.
-const DARK_FOR_STARS_DEG: f64 = -6.0;
-
 fn contacts_seen(site: &Site, occultation: &Occultation) -> Vec<bool> {
+    // A star beside the Moon can be followed when civil twilight ends, a bright planet from sunset. Common practice,
+    // no source.
     let sun_below_deg = match occultation.occulted {
-        Occulted::Star(_) => DARK_FOR_STARS_DEG,
+        Occulted::Star(_) => CIVIL_TWILIGHT_DEG,
         Occulted::Planet(body) => sun_must_be_below_deg(match body {
             Body::Venus | Body::Jupiter => -2.0,
             Body::Uranus | Body::Neptune => 6.0,

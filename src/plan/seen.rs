@@ -86,7 +86,7 @@ pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
     let window = night_window(on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
     let watch = Watch::of(workshop, window)?;
     let outlook = watch.outlook_at(subject.clone(), tick.at)?;
-    let altitude_deg = outlook.at_best.refracted_altitude_deg();
+    let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
     if altitude_deg < 0.0 {
         let subject = said_of(&subject);
         return Err(NoLook::Below {

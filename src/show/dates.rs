@@ -300,8 +300,8 @@ fn shown_words(shown: &Shown, evening: &Evening, dates: &Dates) -> String {
     format!(
         "{}, {}, {} at {}{} ({}). {}{stop}.",
         shown.name,
-        words::wind(at_best.azimuth_deg()),
-        words::fists(at_best.refracted_altitude_deg()),
+        words::wind(at_best.place().azimuth_deg),
+        words::fists(at_best.place().refracted_altitude_deg),
         words::clock(shown.outlook.best, dates.zone),
         hours_words(&shown.outlook.stretches, evening, dates.zone),
         telescopes_words(shown, dates),

@@ -133,8 +133,8 @@ fn shown(dates: &Dates, shown: &Shown) -> Value {
         "from_utc": rfc3339(stretches[0].from),
         "until_utc": rfc3339(stretches[stretches.len() - 1].until),
         "best_utc": rfc3339(outlook.best),
-        "altitude_deg": outlook.at_best.refracted_altitude_deg(),
-        "azimuth_deg": outlook.at_best.azimuth_deg(),
+        "altitude_deg": outlook.at_best.place().refracted_altitude_deg,
+        "azimuth_deg": outlook.at_best.place().azimuth_deg,
         "details": shown.details.iter().map(detail).collect::<Value>(),
     })
 }

@@ -42,7 +42,7 @@ fn page(explained: &DetailExplained, zone: Tz) -> Page {
     let head = format!(
         "{what}, {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",
         words::date_and_clock(outlook.best, zone),
-        outlook.at_best.refracted_altitude_deg(),
+        outlook.at_best.place().refracted_altitude_deg,
         outlook.sky.airmass,
         outlook.sky.brightness_mag_arcsec2
     );
@@ -189,7 +189,7 @@ pub fn json(explained: &DetailExplained) -> String {
         "id": explained.asked.caption.id,
         "on": explained.on.to_string(),
         "best_utc": words::rfc3339(outlook.best),
-        "altitude_deg": outlook.at_best.refracted_altitude_deg(),
+        "altitude_deg": outlook.at_best.place().refracted_altitude_deg,
         "airmass": outlook.sky.airmass,
         "sky_brightness_mag_arcsec2": outlook.sky.brightness_mag_arcsec2,
         "telescopes": telescopes.map(|(instrument, chain)| chain_json(instrument, chain)).collect::<Value>(),

@@ -227,8 +227,8 @@ fn outlook_line(outlook: &Outlook, zone: Tz) -> String {
         "{} {}, {}, {} at {}{}",
         words::list(&times),
         outlook.subject().name(),
-        words::wind(seen.azimuth_deg()),
-        words::fists(seen.refracted_altitude_deg()),
+        words::wind(seen.place().azimuth_deg),
+        words::fists(seen.place().refracted_altitude_deg),
         words::clock(outlook.best, zone),
         outlook.stretches.last().map(ending).unwrap_or_default(),
     )

@@ -37,8 +37,8 @@ fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) ->
         "{} {}; {}, {}",
         words::clock(target.outlook.best, zone),
         verdict.caption.name,
-        words::wind(seen.azimuth_deg()),
-        words::fists(seen.refracted_altitude_deg()),
+        words::wind(seen.place().azimuth_deg),
+        words::fists(seen.place().refracted_altitude_deg),
     );
     night_grades::row(named, verdict, instrument)
 }

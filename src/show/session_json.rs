@@ -4,8 +4,9 @@ use serde_json::{Value, json};
 
 use crate::optics::figure::NotJudged;
 use crate::plan::session::{
-    Direction, Heights, Session, ShownTarget, Slot, Station, Step, Turn, TurnFallback,
+    Direction, Heights, Session, ShownTarget, Station, Step, Turn, TurnFallback,
 };
+use crate::plan::time_span::TimeSpan;
 use crate::show::words::rfc3339;
 use crate::show::{assumed, caution, figure, json, session_words};
 use crate::targets::verdict::Verdict;
@@ -70,7 +71,7 @@ fn moon(session: &Session) -> Value {
     })
 }
 
-fn slot(slot: &Slot) -> Value {
+fn slot(slot: &TimeSpan) -> Value {
     json::span(slot.from, slot.until)
 }
 

@@ -46,6 +46,9 @@ impl Body {
         Body::Neptune,
     ];
 
+    /// The planets alone, outward.
+    pub const PLANETS: &'static [Body] = Body::ALL.split_at(2).1;
+
     /// Lower case, as in machine-readable output and in the data tables.
     pub fn id(self) -> &'static str {
         match self {

@@ -105,7 +105,7 @@ fn mirrors_are_tried_where_planets_stand_high() {
     let best = &found.best[0].evening;
     assert!(shown_bodies(best).contains(&Body::Jupiter), "{}", best.on);
     for shown in &best.shown {
-        assert!(20.0 < shown.outlook.at_best.refracted_altitude_deg());
+        assert!(20.0 < shown.outlook.at_best.place().refracted_altitude_deg);
         // The Moon's glare and phase tell nothing of a figure.
         assert_ne!(shown.outlook.subject().body(), Some(Body::Moon));
     }
@@ -571,8 +571,7 @@ fn what_an_evening_is_chosen_for_is_shown() {
     };
     let ask = Ask {
         on: date(day),
-        from: chosen.window.from(),
-        until: chosen.window.until(),
+        window: chosen.window,
         visitors: 120,
         slot_minutes: 15,
         first: None,

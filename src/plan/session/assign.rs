@@ -8,13 +8,13 @@ use crate::plan::assignment::{
 };
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
-use crate::plan::session::answer::Slot;
 use crate::plan::session::ask::{First, Pin, Want};
 use crate::plan::session::candidates::{CandidateTarget, Candidates};
 use crate::plan::session::freshness::{Crowd, round, set_freshness};
 use crate::plan::session::impossible::{Impossible, WhyNot};
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::{is_found, is_planet, points, worth};
+use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::targets::merit::Merit;
 use crate::targets::subject::Subject;
@@ -43,7 +43,7 @@ const EARLY_SHARE: f64 = 1.0 / 3.0;
 pub(super) struct Assigning<'a> {
     pub(super) telescopes: &'a [EveningTelescope<'a>],
     pub(super) candidates: &'a Candidates,
-    pub(super) slots: &'a [Slot],
+    pub(super) slots: &'a [TimeSpan],
     pub(super) onlooker: Onlooker,
     pub(super) evening: &'a EveningRules,
     pub(super) slot_minutes: u32,
@@ -415,10 +415,10 @@ fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
 /// North, east, south, west, overhead.
 fn sky_part(outlook: &Outlook) -> usize {
     let seen = &outlook.at_best;
-    if OVERHEAD_DEG < seen.refracted_altitude_deg() {
+    if OVERHEAD_DEG < seen.place().refracted_altitude_deg {
         return 4;
     }
-    ((seen.azimuth_deg() + 45.0) / 90.0) as usize % 4
+    ((seen.place().azimuth_deg + 45.0) / 90.0) as usize % 4
 }
 
 /// A stay that would meet a want.
