@@ -249,7 +249,7 @@ fn points(points: f64) -> String {
     format!("{points:.1}")
 }
 
-/// Darkness and Moon.
+/// Darkness, which begins for a public evening when civil twilight ends, and Moon.
 fn sky_words(evening: &Evening, zone: Tz) -> String {
     let moon = &evening.moon;
     let lit = format!("Moon {:.0} % lit", 100.0 * moon.lit);
@@ -266,9 +266,9 @@ fn sky_words(evening: &Evening, zone: Tz) -> String {
 
 fn dark_words(evening: &Evening, zone: Tz) -> String {
     match evening.dark.from {
-        None => String::from("Never dark in these hours"),
-        Some(from) if from <= evening.from => String::from("Dark from the start"),
-        Some(from) => format!("Dark from {}", words::clock(from, zone)),
+        None => String::from("Civil twilight or day in all these hours"),
+        Some(from) if from <= evening.from => String::from("Civil twilight over from the start"),
+        Some(from) => format!("Civil twilight ends {}", words::clock(from, zone)),
     }
 }
 
@@ -356,18 +356,18 @@ fn term_words(term: &Term, evening: &Evening, zone: Tz) -> String {
             let minutes = (evening.until - evening.from).num_seconds() as f64 / 60.0;
             let light = minutes - evening.dark.minutes;
             match evening.dark.from {
-                None => String::from("Twilight or day all the time."),
-                Some(_) => format!("Twilight takes {light:.0} of {minutes:.0} minutes."),
+                None => String::from("Civil twilight or day all the time."),
+                Some(_) => format!("Civil twilight takes {light:.0} of {minutes:.0} minutes."),
             }
         }
         TermKind::Bedtime => {
             let bedtime = CHILDRENS_BEDTIME.format("%H:%M");
             match evening.dark.from {
                 Some(from) if 0.0 < evening.dark.minutes_before_bedtime.unwrap_or(0.0) => format!(
-                    "Dark from {}, less than an hour before children's bedtime ({bedtime}).",
+                    "Civil twilight ends {}, less than an hour before children's bedtime ({bedtime}).",
                     words::clock(from, zone)
                 ),
-                _ => format!("Not dark before children's bedtime ({bedtime})."),
+                _ => format!("Civil twilight does not end before children's bedtime ({bedtime})."),
             }
         }
     }

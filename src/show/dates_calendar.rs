@@ -114,7 +114,7 @@ pub fn made_by(evening: &Evening) -> Vec<String> {
 /// What marks and words mean.
 pub fn legend() -> &'static str {
     "Marks: fifths of the best evening's points. Stars: pairs, clusters, nebulae. Eclipse: of the Moon. Light: \
-     never dark in these hours. -: little shows. (1): the best evening."
+     civil twilight or day all the time. -: little shows. (1): the best evening."
 }
 
 /// The calendar.

@@ -12,7 +12,7 @@ use crate::show::happenings_json::happening;
 use crate::show::json;
 use crate::show::words::rfc3339;
 
-/// The answer as a document.
+/// The answer as a document. Dark is what civil twilight leaves; `moon_lit` is of the middle of the hours.
 pub fn json(dates: &Dates) -> String {
     let evenings = dates.evenings.iter();
     json::document(json!({

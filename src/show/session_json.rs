@@ -11,7 +11,7 @@ use crate::show::words::rfc3339;
 use crate::show::{assumed, caution, figure, json, session_words};
 use crate::targets::verdict::Verdict;
 
-/// The whole evening; `evening_date` is the day on which people come.
+/// The whole evening; `evening_date` is the day on which people come, the Moon is `lit` so in the middle of the window.
 pub fn json(session: &Session) -> String {
     let (window, decision, zone) = (&session.window, &session.decision, session.zone);
     let (infeasible, cautions) = (session.infeasible.iter(), session.cautions.iter().copied());

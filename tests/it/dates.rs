@@ -195,7 +195,7 @@ fn a_full_moon_dazzles_and_what_shows_for_minutes_is_no_programme() {
         .collect();
     // What people call their friends for brings 3 and more where there is half an hour for it, here a quarter of one.
     assert!(!beyond.is_empty() && beyond.iter().all(|it| it.points < 2.0));
-    assert!(show::dates::text(&june).contains("dark minutes"));
+    assert!(show::dates::text(&june).contains("minutes past civil twilight"));
 }
 
 #[test]
@@ -360,7 +360,7 @@ fn without_night_there_are_words() {
     );
     assert!(summer.best.is_empty());
     let text = show::dates::text(&summer);
-    assert!(text.contains("never dark"), "{text}");
+    assert!(text.contains("Civil twilight or day"), "{text}");
     assert!(show::dates_calendar::text(&summer).contains("light"));
     // Where the Sun never comes up there is no twilight to take anything.
     let winter = found(
