@@ -297,7 +297,7 @@ pub struct SeenArgs {
 
     /// How steady the air was, beside the usual nights of the place
     #[arg(long, value_enum)]
-    pub air: Option<Air>,
+    pub air: Option<AirIn>,
 
     /// With which eyepiece, as in "10 mm" or "10 mm + 2x"
     #[arg(long, value_name = "NAME")]
@@ -342,7 +342,7 @@ pub enum By {
 
 /// How steady the air was.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum Air {
+pub enum AirIn {
     /// As on the steadiest nights
     Good,
     /// As usual

@@ -60,12 +60,12 @@ pub struct MoonFields {
     /// As in the workshop file.
     pub telescope: String,
     /// All eyepieces, from the widest field; empty where the telescope cannot be judged.
-    pub fields: Vec<Field>,
+    pub fields: Vec<FieldOfView>,
 }
 
 /// One eyepiece's field.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Field {
+pub struct FieldOfView {
     /// As in the workshop file.
     pub eyepiece: String,
     /// How much larger.
@@ -76,14 +76,14 @@ pub struct Field {
 
 impl MoonFields {
     /// The strongest magnification that has all of a Moon of that diameter in the field at once.
-    pub fn whole_moon(&self, diameter_deg: f64) -> Option<&Field> {
+    pub fn whole_moon(&self, diameter_deg: f64) -> Option<&FieldOfView> {
         (self.fields.iter())
             .filter(|field| diameter_deg <= field.true_field_deg)
             .max_by(|a, b| a.magnification.total_cmp(&b.magnification))
     }
 
     /// The widest field.
-    pub fn widest(&self) -> Option<&Field> {
+    pub fn widest(&self) -> Option<&FieldOfView> {
         self.fields.first()
     }
 }
@@ -229,8 +229,8 @@ pub fn moon_fields(workshop: &Workshop, on: NaiveDate) -> Vec<MoonFields> {
     (workshop.telescopes.par_iter())
         .map(|telescope| {
             let views = Instrument::of(workshop, telescope, on).map_or(Vec::new(), |it| it.views);
-            let mut fields: Vec<Field> = (views.into_iter())
-                .map(|view| Field {
+            let mut fields: Vec<FieldOfView> = (views.into_iter())
+                .map(|view| FieldOfView {
                     eyepiece: view.eyepiece,
                     magnification: view.magnification,
                     true_field_deg: view.true_field_deg,

@@ -55,7 +55,7 @@ pub struct NightCurves {
     /// The clocks of the place go forward or back meanwhile.
     pub clock_change: Option<DateTime<Utc>>,
     /// About the middle of the night.
-    pub moon: MoonPhase,
+    pub moon: LitMoon,
     /// In the order of [`Body::ALL`], without the Sun and those left out.
     pub bodies: Vec<BodyCurve>,
     /// Not up between sunset and sunrise for long enough to be drawn.
@@ -114,7 +114,7 @@ impl Light {
 
 /// How the Moon is lit.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MoonPhase {
+pub struct LitMoon {
     /// Of its disc, 0 to 1.
     pub lit: f64,
     /// Between new and full.
@@ -249,10 +249,10 @@ fn drawn(watch: &Watch, window: TimeSpan, session: Option<TimeSpan>) -> Span {
     }
 }
 
-fn moon_phase(watch: &Watch) -> Result<MoonPhase, NoNight> {
+fn moon_phase(watch: &Watch) -> Result<LitMoon, NoNight> {
     let middle = watch.middle();
     let moon = watch.appearance(Body::Moon, middle)?;
-    Ok(MoonPhase {
+    Ok(LitMoon {
         lit: moon.illuminated_fraction,
         is_waxing: is_waxing(middle),
     })

@@ -6,7 +6,9 @@ use serde::Serialize;
 use crate::constants::{JULIAN_YEAR_DAYS, LIGHT_TIME_AU_DAYS};
 use crate::sky::apparent::{Sighting, sighting};
 use crate::sky::earth::{Equator, Place, equator, rotation_angle_rad};
-use crate::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS, State, Target, barycentric_state};
+use crate::sky::ephemeris::{
+    EphemerisBody, FIRST_TDB_DAYS, LAST_TDB_DAYS, State, barycentric_state,
+};
 use crate::sky::magnitude::Circumstances;
 use crate::sky::rotation::{Rotation, rotation};
 use crate::sky::terminator::subsolar_as_seen;
@@ -203,7 +205,7 @@ impl Scene {
         }
         let rotation_rad = rotation_angle_rad(utc_days(utc));
         let equator = equator(tt_days);
-        let geocentre = barycentric_state(Target::Earth, tt_days)?;
+        let geocentre = barycentric_state(EphemerisBody::Earth, tt_days)?;
         let to_gcrs = |v| unrotated(&equator.intermediate(), v);
         let observer = State {
             position_au: sum(
@@ -222,7 +224,7 @@ impl Scene {
             equator,
             geocentre,
             observer,
-            sun: sighting(Target::Sun, observer, tt_days)?,
+            sun: sighting(EphemerisBody::Sun, observer, tt_days)?,
         })
     }
 
@@ -373,8 +375,8 @@ impl Scene {
     /// Angle along Mars' own (osculating) orbit from its spring equinox to the Sun as seen there.
     fn mars_solar_longitude_deg(&self, seen: &Sighting, rotation: &Rotation) -> Option<f64> {
         let emitted_days = self.tt_days - seen.distance_au * LIGHT_TIME_AU_DAYS;
-        let mars = barycentric_state(Target::Mars, emitted_days)?;
-        let sun = barycentric_state(Target::Sun, emitted_days)?;
+        let mars = barycentric_state(EphemerisBody::Mars, emitted_days)?;
+        let sun = barycentric_state(EphemerisBody::Sun, emitted_days)?;
         let velocity = difference(mars.velocity_au_day, sun.velocity_au_day);
         let orbit_normal = unit(cross(seen.heliocentric_au, velocity));
         let equinox = cross(rotation.pole, orbit_normal);

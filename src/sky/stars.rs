@@ -6,7 +6,7 @@
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::sky::apparent::{aberrated, bent_by_sun};
 use crate::sky::appearance::{ApparentPlace, Scene};
-use crate::sky::ephemeris::{State, Target, barycentric_position_au, barycentric_state};
+use crate::sky::ephemeris::{EphemerisBody, State, barycentric_position_au, barycentric_state};
 use crate::sky::vector::{Vec3, cross, difference, direction, scaled, sum, unit};
 use crate::units::rad_from_arcsec;
 
@@ -79,15 +79,15 @@ impl CatalogueStar {
     ///
     /// Accuracy: the catalogue's place and some milliarcseconds.
     pub fn geocentric_direction(&self, tt_days: f64) -> Option<Vec3> {
-        let earth = barycentric_state(Target::Earth, tt_days)?;
-        let sun_au = barycentric_position_au(Target::Sun, tt_days)?;
+        let earth = barycentric_state(EphemerisBody::Earth, tt_days)?;
+        let sun_au = barycentric_position_au(EphemerisBody::Sun, tt_days)?;
         Some(self.direction_from(earth, Some(sun_au), tt_days))
     }
 
     /// The same but for the bending of light at the Sun (0.004" at 90 degrees from it, 0.02" at 20):
     /// smooth enough to interpolate.
     pub fn geocentric_unbent_direction(&self, tt_days: f64) -> Option<Vec3> {
-        let earth = barycentric_state(Target::Earth, tt_days)?;
+        let earth = barycentric_state(EphemerisBody::Earth, tt_days)?;
         Some(self.direction_from(earth, None, tt_days))
     }
 }

@@ -6,7 +6,7 @@ use crate::sky::stars::CatalogueStar;
 use crate::targets::asked::{Asked, Spread};
 use crate::targets::caption::Caption;
 use crate::targets::deep_sky::{DeepSky, deep_sky};
-use crate::targets::doubles::{Apart, Double, doubles};
+use crate::targets::doubles::{Double, Separation, doubles};
 use crate::targets::sight::Today;
 use crate::units::{ARCMIN_PER_DEG, ARCSEC_PER_DEG};
 
@@ -65,7 +65,7 @@ impl Beyond {
         match self {
             Beyond::Double(double) => {
                 let year = 2000.0 + tt_days / JULIAN_YEAR_DAYS;
-                let Apart {
+                let Separation {
                     separation_arcsec, ..
                 } = double.separation_and_angle(year);
                 vec![Asked {

@@ -4,7 +4,7 @@ use std::f64::consts::FRAC_PI_4;
 
 use crate::constants::J2000_JD;
 use crate::sky::small_bodies::{
-    Brightness, Elements, Kind, Size, SmallBody, SmallBodySighting, Timing, asteroids,
+    Brightness, Elements, Size, SmallBody, SmallBodyKind, SmallBodySighting, Timing, asteroids,
 };
 use crate::targets::asked::{Asked, Spread};
 use crate::targets::caption::Caption;
@@ -27,18 +27,18 @@ pub fn small_bodies(workshop: &Workshop) -> Vec<SmallBody> {
 /// What is asked of one: an asteroid is a star that moves, a comet a round mist.
 pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
     let kind = match body.kind() {
-        Kind::Asteroid => "asteroid",
-        Kind::Comet => "comet",
+        SmallBodyKind::Asteroid => "asteroid",
+        SmallBodyKind::Comet => "comet",
     };
     let (sight, say) = match body.kind() {
-        Kind::Asteroid => (
+        SmallBodyKind::Asteroid => (
             Sight::Point {
                 magnitude: seen.magnitude,
                 from_body_arcsec: f64::INFINITY,
             },
             "A star like any other: draw it among its neighbours and look again an hour later, it has moved.",
         ),
-        Kind::Comet => (
+        SmallBodyKind::Comet => (
             Sight::Glow {
                 diameter_arcsec: COMA_ARCSEC,
                 surface_brightness_mag_arcsec2: seen.magnitude

@@ -12,7 +12,7 @@ use skyworthy::plan::refusal::NoNight;
 use skyworthy::sky::almanac::Span;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::satellite_events::{Kind, Phase};
+use skyworthy::sky::satellite_events::{Phase, SatelliteEventKind};
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::{Appearance, Body, Face};
 use skyworthy::targets::conditions::{Told, shows_tonight};
@@ -367,7 +367,7 @@ fn shadows_are_listed_while_they_cross() {
         for event in &night.satellite_events {
             let at = event.at();
             let inside = stretch.from < at && at < stretch.until;
-            if event.kind != Kind::Shadow || event.phase != Phase::Start || !inside {
+            if event.kind != SatelliteEventKind::Shadow || event.phase != Phase::Start || !inside {
                 continue;
             }
             let id = format!("jupiter_{}_shadow", event.satellite.id());

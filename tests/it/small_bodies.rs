@@ -8,7 +8,7 @@ use skyworthy::constants::{ARCSEC_PER_RAD, J2000_JD};
 use skyworthy::show::too_far;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::ephemeris::{Target, barycentric_position_au};
+use skyworthy::sky::ephemeris::{EphemerisBody, barycentric_position_au};
 use skyworthy::sky::small_bodies::{
     Brightness, Elements, MOST_ERROR_ARCSEC, Size, SmallBody, SmallBodySighting, Timing, TooFar,
     asteroids,
@@ -111,7 +111,7 @@ fn heavy_asteroids_stay_with_jpl_and_within_their_own_claim() {
         let body = asteroid(row[1]);
         let tt_days = number(row[9]) - J2000_JD;
         let course = body.course(tt_days, tt_days).expect("near enough");
-        let earth_au = barycentric_position_au(Target::Earth, tt_days).expect("inside");
+        let earth_au = barycentric_position_au(EphemerisBody::Earth, tt_days).expect("inside");
         let way_au = difference(course.barycentric_au(tt_days).expect("inside"), earth_au);
         let off_arcsec = gap_au(body, &row) / length(way_au) * ARCSEC_PER_RAD;
         let claimed_arcsec = course.error_arcsec(tt_days).expect("inside");

@@ -77,9 +77,9 @@ mod fallback;
 
 use crate::plan::assignment::exact::Search;
 
-pub use self::answer::{Assignment, Fallback, Refuge, Unmet, Why, Wish};
+pub use self::answer::{Assignment, Fallback, OrganiserWish, Refuge, UnmetWish, WhyUnmet};
 pub use self::effort::Effort;
-pub use self::problem::{Misfit, Problem, Target, Telescope};
+pub use self::problem::{Misfit, Problem, TargetRules, TelescopeOptions};
 pub use self::urgency::setting_first;
 
 /// The best plan found with the usual [`Effort`]; an error only where the tables of the problem do not fit together.

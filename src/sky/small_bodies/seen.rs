@@ -6,7 +6,7 @@ use crate::sky::appearance::{ApparentPlace, Scene};
 use crate::sky::magnitude::{Circumstances, asteroid_mag, comet_mag};
 use crate::sky::vector::{angle_rad, length};
 
-use super::{Brightness, Course, Kind};
+use super::{Brightness, Course, SmallBodyKind};
 
 /// One small body as seen from one place at one instant.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -16,7 +16,7 @@ pub struct SmallBodySighting {
     /// As written in a list for people.
     pub name: String,
     /// Asteroid or comet.
-    pub kind: Kind,
+    pub kind: SmallBodyKind,
     /// Of its middle.
     #[serde(flatten)]
     pub place: ApparentPlace,
