@@ -25,7 +25,25 @@ pub enum Chance {
     NeverInTheDark,
 }
 
-/// When to look, and where.
+/// When to look, and where: a part of what happens.
+///
+/// ```
+/// use skyworthy::plan::best_moment::Chance;
+/// use skyworthy::plan::happenings::happenings;
+/// use skyworthy::workshop;
+///
+/// let all = happenings(&workshop::example(), "2027-02-01".parse()?, "2027-02-28".parse()?)?;
+/// let mut seen = 0;
+/// for listed in &all.listed {
+///     if let Some(Chance::Seen(best)) = listed.chance {
+///         println!("{}: {:.0} degrees up", best.at, best.altitude_deg);
+///         assert!(5.0 <= best.altitude_deg); // never into the haze
+///         seen += 1;
+///     }
+/// }
+/// assert!(0 < seen);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BestMoment {
     /// When.

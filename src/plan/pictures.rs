@@ -141,6 +141,22 @@ const STAR_PIXELS: usize = 121;
 const STAR_HALF_WIDTH_LAMBDA_N: f64 = 5.0;
 
 /// Computes the curves of one mirror.
+///
+/// ```
+/// use skyworthy::plan::mirror::mirrors;
+/// use skyworthy::plan::pictures::pictures;
+/// use skyworthy::workshop;
+///
+/// let answer = mirrors(&workshop::example(), "2026-12-17".parse()?)?;
+/// let judged = answer.mirrors[0].judged.as_ref().map_err(Clone::clone)?;
+/// let curves = pictures(judged);
+/// for point in &curves.contrast.points {
+///     println!("{:.2} pairs an arcsecond: {:.2}", point.pairs_per_arcsec, point.this_mirror);
+/// }
+/// // No mirror keeps more contrast than one without error, but for rounding.
+/// assert!(curves.contrast.points.iter().all(|it| it.this_mirror <= it.perfect + 1e-3));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn pictures(judged: &Judged) -> Pictures {
     let basis = basis(&judged.telescope.figure);
     Pictures {

@@ -115,7 +115,21 @@ pub struct DetailGain {
     pub evenings_then: f64,
 }
 
-/// What another week would buy.
+/// What another week would buy: a part of the verdict on a mirror.
+///
+/// ```
+/// use skyworthy::plan::mirror::mirrors;
+/// use skyworthy::workshop;
+///
+/// let answer = mirrors(&workshop::example(), "2026-12-17".parse()?)?;
+/// let judged = answer.mirrors[0].judged.as_ref().map_err(Clone::clone)?;
+/// for gained in &judged.week.perfect.details {
+///     println!("{}: {:.0} evenings more", gained.detail.name, gained.evenings_then - gained.evenings_now);
+///     assert!(gained.evenings_now < gained.evenings_then);
+/// }
+/// assert!(judged.strehl.likely <= judged.week.perfect.strehl);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Week {
     /// With the worst zone brought to its neighbours; `None` where no zones were read.

@@ -9,6 +9,7 @@ use crate::plan::dates::{
     Term, TermKind, WishMet, points_of_a_detail,
 };
 use crate::plan::outlook::{Edge, Stretch};
+use crate::show::caption;
 use crate::show::dates_words::{event_words, grouped, missing_words};
 use crate::show::page::{Block, Labelled, Page};
 use crate::show::{assumed, caution, happenings, words};
@@ -278,8 +279,8 @@ fn shown_words(shown: &Shown, evening: &Evening, dates: &Dates) -> String {
         .into_iter()
         .filter_map(|grade| {
             let of_grade = (shown.details.iter()).filter(|detail| detail.grade == grade);
-            let names: Vec<&str> = of_grade.map(|detail| detail.name.as_str()).collect();
-            (!names.is_empty()).then(|| match names[..] {
+            let names: Vec<String> = of_grade.map(|it| caption::name(&it.name)).collect();
+            (!names.is_empty()).then(|| match &names[..] {
                 // The one thing asked for need not be named twice.
                 [name] if shown.details.len() == 1 && name.starts_with(&shown.name) => {
                     format!("{}{}", grade.word(), &name[shown.name.len()..])

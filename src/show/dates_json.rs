@@ -7,6 +7,7 @@ use crate::plan::dates::{
     Audience, Backup, Best, Change, Dates, Evening, GradedDetail, Happens, Missing, OfMonth, Shown,
     WhyMissing, WishMet,
 };
+use crate::show::caption;
 use crate::show::dates_words::{event_words, not_there_words, offer_words};
 use crate::show::happenings_json::happening;
 use crate::show::json;
@@ -141,7 +142,7 @@ fn shown(dates: &Dates, shown: &Shown) -> Value {
 
 /// The grade in typical air.
 fn detail(detail: &GradedDetail) -> Value {
-    json!({ "id": detail.id, "name": detail.name, "grade": detail.grade.word() })
+    json!({ "id": detail.id, "name": caption::name(&detail.name), "grade": detail.grade.word() })
 }
 
 /// As `--happenings` has it, and what it brings.

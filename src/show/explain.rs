@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 
 use crate::optics::instrument::{Instrument, View};
 use crate::plan::explain::DetailExplained;
+use crate::show::caption;
 use crate::show::page::{Block, Labelled, Page, Table};
 use crate::show::{json, words};
 use crate::targets::asked::Spread;
@@ -34,7 +35,7 @@ fn page(explained: &DetailExplained, zone: Tz) -> Page {
         .appearance()
         .map(|seen| format!(", {:.1}\" across", seen.diameter_arcsec))
         .unwrap_or_default();
-    let name = &explained.asked.caption.name;
+    let name = caption::name(&explained.asked.caption.name);
     let what = match outlook.subject() {
         Subject::Body(body) => format!("{name} on {}", body.name()),
         Subject::Beyond(_) | Subject::Small(_) => name.clone(),

@@ -4,6 +4,7 @@ use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::outlook::Target;
+use crate::show::caption;
 use crate::show::page::Block;
 use crate::show::{night_grades, words};
 use crate::targets::verdict::{Grade, Verdict};
@@ -36,7 +37,7 @@ fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) ->
     let named = format!(
         "{} {}; {}, {}",
         words::clock(target.outlook.best, zone),
-        verdict.caption.name,
+        caption::name(&verdict.caption.name),
         words::wind(seen.place().azimuth_deg),
         words::fists(seen.place().refracted_altitude_deg),
     );

@@ -7,6 +7,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::night::{BodyTimes, Night, RedSpotTonight, TelescopeNight};
 use crate::plan::outlook::{Stretch, Target};
 use crate::plan::sun::SunTimes;
+use crate::show::caption;
 use crate::show::happenings_json::happening;
 use crate::show::words::{rfc3339, rounded};
 use crate::show::{assumed, caution, figure, json, night_faces, too_far, why};
@@ -151,7 +152,7 @@ fn detail(verdict: &Verdict, instrument: &Instrument) -> Value {
     let span = |span: &Span| Some(json::span(span.from_utc()?, span.until_utc()?));
     json!({
         "id": verdict.caption.id,
-        "name": verdict.caption.name,
+        "name": caption::name(&verdict.caption.name),
         "during": verdict.during.iter().filter_map(span).collect::<Value>(),
         "eyepiece": instrument.views[verdict.view].eyepiece,
         "magnification": verdict.magnification,

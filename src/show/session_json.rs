@@ -7,6 +7,7 @@ use crate::plan::session::{
     Direction, Heights, Session, ShownTarget, Station, Step, Turn, TurnFallback,
 };
 use crate::plan::time_span::TimeSpan;
+use crate::show::caption;
 use crate::show::words::rfc3339;
 use crate::show::{assumed, caution, figure, json, session_words};
 use crate::targets::verdict::Verdict;
@@ -177,7 +178,7 @@ fn direction(direction: &Direction) -> Value {
 fn detail(verdict: &Verdict) -> Value {
     json!({
         "id": verdict.caption.id,
-        "name": verdict.caption.name,
+        "name": caption::name(&verdict.caption.name),
         "say": verdict.caption.say,
         "grade": verdict.grade.map(|grade| grade.word()),
     })

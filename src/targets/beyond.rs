@@ -4,7 +4,7 @@
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::sky::stars::CatalogueStar;
 use crate::targets::asked::{Asked, Spread};
-use crate::targets::caption::Caption;
+use crate::targets::caption::{Caption, CaptionName};
 use crate::targets::deep_sky::{DeepSky, deep_sky};
 use crate::targets::doubles::{Double, Separation, doubles};
 use crate::targets::sight::Today;
@@ -71,7 +71,10 @@ impl Beyond {
                 vec![Asked {
                     caption: Caption {
                         id: double.id.clone(),
-                        name: format!("{}, {:.1}\" apart", double.name, separation_arcsec),
+                        name: CaptionName::Pair {
+                            pair: double.name.clone(),
+                            separation_arcsec,
+                        },
                         say: double.say.clone(),
                     },
                     today: Ok(Today::alone(double.sight(year))),
@@ -85,7 +88,10 @@ impl Beyond {
                 .map(|aspect| Asked {
                     caption: Caption {
                         id: aspect.id,
-                        name: aspect.name,
+                        name: CaptionName::Part {
+                            of: object.name.clone(),
+                            part: aspect.part,
+                        },
                         say: aspect.say.to_string(),
                     },
                     today: Ok(Today::alone(aspect.sight)),

@@ -24,6 +24,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::tables;
+use crate::targets::caption::Part;
 use crate::targets::sight::Sight;
 
 /// A cluster, nebula or galaxy.
@@ -133,8 +134,8 @@ pub struct DeepSkySources {
 pub struct Aspect<'a> {
     /// The object's with what is looked for: `m13_glow`, `m13_stars`.
     pub id: String,
-    /// As one would say it: "M 3, its stars".
-    pub name: String,
+    /// What of the object it is.
+    pub part: Part,
     /// What a visitor will really see, in one sentence.
     pub say: &'a str,
     /// What has to be told from the sky.
@@ -157,21 +158,21 @@ const ALONE_ARCSEC: f64 = f64::INFINITY;
 impl DeepSky {
     /// What to look for: the patch of light, the stars, or both.
     pub fn aspects(&self) -> Vec<Aspect<'_>> {
-        let aspect = |what: &str, say, sight| Aspect {
-            id: format!("{}_{what}", self.id),
-            name: format!("{}, its {what}", self.name),
+        let aspect = |part: Part, say, sight| Aspect {
+            id: format!("{}_{}", self.id, part.id()),
+            part,
             say,
             sight,
         };
         let glow =
-            (self.glow_say.as_deref()).map(|say| aspect("glow", say, self.brightest().sight()));
+            (self.glow_say.as_deref()).map(|say| aspect(Part::Glow, say, self.brightest().sight()));
         let stars =
             (self.stars_say.as_deref().zip(self.stars_magnitude)).map(|(say, magnitude)| {
                 let sight = Sight::Point {
                     magnitude,
                     from_body_arcsec: ALONE_ARCSEC,
                 };
-                aspect("stars", say, sight)
+                aspect(Part::Stars, say, sight)
             });
         glow.into_iter().chain(stars).collect()
     }

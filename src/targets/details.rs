@@ -10,7 +10,7 @@ use serde::Deserialize;
 use crate::sky::Body;
 use crate::sky::moons::Satellite;
 use crate::tables;
-use crate::targets::caption::Caption;
+use crate::targets::caption::{Caption, CaptionName};
 
 /// Something to look for on one body.
 #[derive(Debug, Clone, PartialEq)]
@@ -186,7 +186,7 @@ impl Detail {
     pub fn caption(&self) -> Caption {
         Caption {
             id: self.id.clone(),
-            name: self.name.clone(),
+            name: CaptionName::Said(self.name.clone()),
             say: self.say.clone(),
         }
     }

@@ -7,7 +7,7 @@ use crate::sky::small_bodies::{
     Brightness, Elements, Size, SmallBody, SmallBodyKind, SmallBodySighting, Timing, asteroids,
 };
 use crate::targets::asked::{Asked, Spread};
-use crate::targets::caption::Caption;
+use crate::targets::caption::{Caption, CaptionName};
 use crate::targets::sight::{Sight, Today};
 use crate::workshop::{OwnLight, OwnSize, OwnSmallBody, OwnTiming, Typed, Workshop};
 
@@ -26,10 +26,6 @@ pub fn small_bodies(workshop: &Workshop) -> Vec<SmallBody> {
 
 /// What is asked of one: an asteroid is a star that moves, a comet a round mist.
 pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
-    let kind = match body.kind() {
-        SmallBodyKind::Asteroid => "asteroid",
-        SmallBodyKind::Comet => "comet",
-    };
     let (sight, say) = match body.kind() {
         SmallBodyKind::Asteroid => (
             Sight::Point {
@@ -50,7 +46,11 @@ pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
     Asked {
         caption: Caption {
             id: body.id.clone(),
-            name: format!("{}, {kind} of magnitude {:.1}", body.name, seen.magnitude),
+            name: CaptionName::SmallBody {
+                body: body.name.clone(),
+                kind: body.kind(),
+                magnitude: seen.magnitude,
+            },
             say: say.to_string(),
         },
         today: Ok(Today::alone(sight)),

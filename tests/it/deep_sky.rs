@@ -4,7 +4,9 @@
 use std::collections::BTreeMap;
 
 use skyworthy::optics::wave::image::perfect_photopic_mtf;
+use skyworthy::show;
 use skyworthy::sky::air;
+use skyworthy::targets::caption::CaptionName;
 use skyworthy::targets::chain::{Chain, Links};
 use skyworthy::targets::deep_sky::{Aspect, DeepSky, DeepSkyKind, deep_sky, deep_sky_object};
 use skyworthy::targets::grade::Grade;
@@ -106,7 +108,8 @@ fn aspects_say_what_is_seen() {
                 aspect.id,
                 aspect.say
             );
-            assert!(aspect.name.len() <= 40, "{}", aspect.name);
+            let name = name(object, &aspect);
+            assert!(name.len() <= 40, "{name}");
         }
         let basis = &object.basis;
         for words in [&basis.magnitude, &basis.outline, &basis.core, &basis.stars] {
@@ -230,6 +233,13 @@ fn visibility(chain: &Chain, sight: Sight) -> f64 {
         recognition: 1.0,
     };
     chain.best_visibility(&today, None)
+}
+
+fn name(object: &DeepSky, aspect: &Aspect) -> String {
+    show::caption::name(&CaptionName::Part {
+        of: object.name.clone(),
+        part: aspect.part,
+    })
 }
 
 fn aspect(id: &str) -> Aspect<'static> {

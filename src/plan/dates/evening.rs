@@ -8,6 +8,7 @@ use crate::plan::outlook::Outlook;
 use crate::sky::Body;
 use crate::sky::happenings::What;
 use crate::sky::happenings::lunar_eclipse::LunarEclipseKind;
+use crate::targets::caption::CaptionName;
 use crate::targets::conditions::Unmet;
 use crate::targets::grade::Grade;
 
@@ -63,12 +64,12 @@ impl Shown {
 }
 
 /// A detail and how surely it shows.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct GradedDetail {
     /// As in `night`.
     pub id: String,
-    /// As one would say it.
-    pub name: String,
+    /// To be worded.
+    pub name: CaptionName,
     /// In typical air.
     pub grade: Grade,
 }
