@@ -94,7 +94,7 @@ fn too_light(dates: &Dates) -> Option<String> {
     let most = minutes.fold(0.0, f64::max);
     (0.0 < most && most < TOO_LIGHT_MINUTES).then(|| {
         format!(
-            "In these hours no evening has more than {most:.0} dark minutes: later hours with --window, or \
+            "In these hours no evening has more than {most:.0} minutes past civil twilight: later hours with --window, or \
              another season, show more."
         )
     })
@@ -147,7 +147,7 @@ fn nothing(dates: &Dates) -> String {
         format!("any of these {n} evenings")
     };
     let advice = if dates.evenings.iter().all(|it| it.dark.minutes <= 0.0) {
-        "; in these hours it is never dark. Try later hours with --window, or another season."
+        "; in these hours it is never past civil twilight. Try later hours with --window, or another season."
     } else {
         ". Try other hours with --window, another audience with --for, or more dates."
     };

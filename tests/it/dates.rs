@@ -366,7 +366,7 @@ fn without_night_there_are_words() {
     );
     assert!(summer.best.is_empty());
     let text = in_one_line(&summer);
-    assert!(text.contains("Civil twilight or day"), "{text}");
+    assert!(text.contains("never past civil twilight"), "{text}");
     assert!(show::dates_calendar::text(&summer).contains("light"));
     // Where the Sun never comes up there is no twilight to take anything.
     let winter = found(
