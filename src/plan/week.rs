@@ -127,7 +127,7 @@ pub struct DetailGain {
 ///     println!("{}: {:.0} evenings more", gained.detail.name, gained.evenings_then - gained.evenings_now);
 ///     assert!(gained.evenings_now < gained.evenings_then);
 /// }
-/// assert!(judged.strehl.likely <= judged.week.perfect.strehl);
+/// assert!(judged.strehl.value <= judged.week.perfect.strehl);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
