@@ -8,7 +8,7 @@ use skyworthy::optics::pupil::BestFocus;
 use skyworthy::optics::wave::photopic::colours;
 use skyworthy::optics::wave::radial::RadialOtf;
 use skyworthy::optics::wave::{Field, PathMap, SAMPLES, StarImage, Transform};
-use skyworthy::optics::wavefront::{Term, Wavefront};
+use skyworthy::optics::wavefront::{Wavefront, WavefrontTerm};
 
 fn main() {
     divan::main();
@@ -23,7 +23,7 @@ const OPENING: Opening = Opening {
 fn wavefront(coma_nm: f64) -> Wavefront {
     let terms = [(4, 0, 27.0), (3, 1, coma_nm)]
         .into_iter()
-        .map(|(n, m, wavefront_nm)| Term { n, m, wavefront_nm });
+        .map(|(n, m, wavefront_nm)| WavefrontTerm { n, m, wavefront_nm });
     Wavefront::Terms(terms.filter(|term| term.wavefront_nm != 0.0).collect())
 }
 

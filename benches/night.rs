@@ -76,7 +76,7 @@ fn rise_and_set_of_mars_over_30_days_by_looking_every_5_minutes(bencher: Bencher
         let height_deg = |minutes: i64| {
             let scene = Scene::new(black_box(roof()), start() + TimeDelta::minutes(minutes));
             let seen = scene.expect("in range").appearance(Body::Mars);
-            seen.expect("in range").altitude_deg + 34.0 / 60.0
+            seen.expect("in range").place.altitude_deg + 34.0 / 60.0
         };
         let looks: Vec<_> = (0..=30 * 24 * 12).map(|idx| height_deg(5 * idx)).collect();
         let changes = looks.windows(2).enumerate();
@@ -147,7 +147,7 @@ fn hazel_and_moon() -> (Instrument, Appearance) {
 fn look_at(moon: &Appearance) -> Look<'_> {
     Look {
         appearance: Some(moon),
-        altitude_deg: moon.altitude_deg,
+        altitude_deg: moon.place.altitude_deg,
         sun_altitude_deg: -20.0,
         airmass: 1.5,
         extinction_mag_airmass: 0.25,

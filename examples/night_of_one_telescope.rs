@@ -6,6 +6,7 @@ use std::error::Error;
 
 use chrono::NaiveDate;
 use skyworthy::plan::night::{Wish, night};
+use skyworthy::show::caption;
 use skyworthy::targets::verdict::Grade;
 use skyworthy::workshop::Workshop;
 
@@ -39,7 +40,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                     println!(
                         "  {:<8} {} ({})",
                         verdict.grade.typical.word(),
-                        verdict.caption.name,
+                        caption::name(&verdict.caption.name),
                         instrument.views[verdict.view].eyepiece,
                     );
                 }

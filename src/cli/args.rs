@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use chrono::{DateTime, NaiveDate, NaiveTime, Utc, Weekday};
+use chrono::{DateTime, NaiveDate, Utc, Weekday};
 use clap::{Parser, Subcommand};
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::dates::SHORTEST_MINUTES;
@@ -240,7 +240,7 @@ pub struct SessionArgs {
 
     /// First look and end, local, as in 19:30-22:00; before noon is the morning after, as is what is counted on to 30:00
     #[arg(long, value_name = "FROM-UNTIL", value_parser = session_window)]
-    pub window: (NaiveTime, NaiveTime),
+    pub window: ClockWindow,
 
     /// People expected
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
@@ -297,7 +297,7 @@ pub struct SeenArgs {
 
     /// How steady the air was, beside the usual nights of the place
     #[arg(long, value_enum)]
-    pub air: Option<Air>,
+    pub air: Option<AirIn>,
 
     /// With which eyepiece, as in "10 mm" or "10 mm + 2x"
     #[arg(long, value_name = "NAME")]
@@ -342,7 +342,7 @@ pub enum By {
 
 /// How steady the air was.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum Air {
+pub enum AirIn {
     /// As on the steadiest nights
     Good,
     /// As usual
@@ -385,10 +385,10 @@ fn weekday(text: &str) -> Result<Weekday, String> {
         .map_err(|_| String::from("days are mon, tue, wed, thu, fri, sat and sun, as in fri,sat"))
 }
 
-fn session_window(text: &str) -> Result<(NaiveTime, NaiveTime), String> {
+fn session_window(text: &str) -> Result<ClockWindow, String> {
     let said = ClockWindow::said(text).and_then(|window| match window.minutes() {
         0 => Err(NoHours::Backwards),
-        _ => Ok((window.from(), window.until())),
+        _ => Ok(window),
     });
     said.map_err(|why| {
         String::from(match why {

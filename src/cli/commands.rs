@@ -19,7 +19,7 @@ use skyworthy::workshop::{KnifeSource, Telescope, Workshop};
 use skyworthy::{plan, show, workshop};
 
 use super::args::{
-    Air, Args, BandsArgs, BeginArgs, By, MirrorArgs, NightArgs, ReachArgs, SeenArgs, SkyArgs,
+    AirIn, Args, BandsArgs, BeginArgs, By, MirrorArgs, NightArgs, ReachArgs, SeenArgs, SkyArgs,
     Source,
 };
 use super::failure::Failure;
@@ -296,9 +296,9 @@ fn tick<'a>(
             By::None => SeenBy::Nobody,
         },
         air: wanted.air.map(|air| match air {
-            Air::Good => JudgedAir::Good,
-            Air::Typical => JudgedAir::Typical,
-            Air::Poor => JudgedAir::Poor,
+            AirIn::Good => JudgedAir::Good,
+            AirIn::Typical => JudgedAir::Typical,
+            AirIn::Poor => JudgedAir::Poor,
         }),
         note: &wanted.note,
     })

@@ -46,11 +46,9 @@ fn written(answer: &Session, form: Form, is_example: bool) -> String {
 }
 
 fn ask(wanted: &SessionArgs) -> Ask {
-    let (from, until) = wanted.window;
     Ask {
         on: wanted.on,
-        from,
-        until,
+        window: wanted.window,
         visitors: wanted.visitors,
         slot_minutes: wanted.slot_minutes,
         first: wanted.first.map(|first| match first {

@@ -75,7 +75,7 @@ pub const SHADOW_OF_CRATER: f64 = 0.55;
 
 /// A detail as it reaches the eye's retina.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Detail {
+pub struct RetinalDetail {
     /// Shape and size.
     pub pattern: Pattern,
     /// Weber contrast: (detail - ground) / ground, -1 for black, before any blur or veil.
@@ -88,7 +88,7 @@ pub struct Detail {
 
 /// How far above (or below) a practised observer's 50 % threshold a detail stands: 1 is the
 /// threshold, and twice the contrast is twice the visibility. Quadrature within 1 %.
-pub fn visibility(eye: &AidedEye, detail: &Detail) -> f64 {
+pub fn visibility(eye: &AidedEye, detail: &RetinalDetail) -> f64 {
     let accepted = stiles_crawford(eye.pupil_mm());
     let light = Light {
         ground_td: detail.illuminance_td * accepted,
@@ -206,8 +206,8 @@ mod tests {
         AidedEye::new(magnification, 1.0, &|f| (-(f / 0.6f64).powi(2)).exp())
     }
 
-    fn detail(pattern: Pattern) -> Detail {
-        Detail {
+    fn detail(pattern: Pattern) -> RetinalDetail {
+        RetinalDetail {
             pattern,
             contrast: -0.3,
             illuminance_td: 300.0,
@@ -322,7 +322,7 @@ mod tests {
         let clear = visibility(&eye(150.0), &spot);
         let veiled = visibility(
             &eye(150.0),
-            &Detail {
+            &RetinalDetail {
                 veil_td: 300.0,
                 ..spot
             },
@@ -361,7 +361,7 @@ mod tests {
         for pattern in patterns {
             let lit = detail(pattern);
             assert!(visibility(&eye(100.0), &lit) < 1e-9, "{pattern:?}");
-            let dark = Detail {
+            let dark = RetinalDetail {
                 illuminance_td: 0.0,
                 ..lit
             };

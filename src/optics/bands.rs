@@ -103,14 +103,14 @@ impl Tester {
     /// How far apart, on the mirror, the images of neighbouring orders of diffraction lie, mm.
     ///
     /// Small against the aperture, the bands are those of rays.
-    pub fn order_shear_mm(&self, grating: Grating, wavelength_nm: f64) -> f64 {
+    pub fn order_shear_mm(&self, grating: RonchiGrating, wavelength_nm: f64) -> f64 {
         wavelength_nm / NM_PER_MM * self.radius_of_curvature_mm / grating.period_mm
     }
 }
 
 /// A grating of opaque lines as wide as the spaces between them.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grating {
+pub struct RonchiGrating {
     /// From line to line, mm.
     pub period_mm: f64,
     /// What lies on the axis.
@@ -126,10 +126,10 @@ pub enum Middle {
     Line,
 }
 
-impl Grating {
+impl RonchiGrating {
     /// With a space on the axis.
-    pub fn of_lines_per_mm(lines_per_mm: f64) -> Grating {
-        Grating {
+    pub fn of_lines_per_mm(lines_per_mm: f64) -> RonchiGrating {
+        RonchiGrating {
             period_mm: 1.0 / lines_per_mm,
             middle: Middle::Space,
         }
@@ -156,7 +156,7 @@ pub struct Setup<'a, S> {
     /// Where grating and lamp stand.
     pub tester: Tester,
     /// Its lines run along `Y`.
-    pub grating: Grating,
+    pub grating: RonchiGrating,
 }
 
 /// A point of the mirror is bright; `None` off the mirror. `x_mm` across the lines of the grating.

@@ -4,7 +4,7 @@ use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::conic::Conic;
 use crate::optics::knife::{Doubt, Mirror, Reduction, Unreadable, reduce};
 use crate::optics::pupil::Quality;
-use crate::optics::wavefront::{Term, Wavefront, pv_over_rms_of_balanced_spherical};
+use crate::optics::wavefront::{Wavefront, WavefrontTerm, pv_over_rms_of_balanced_spherical};
 use crate::units::SurfaceNm;
 use crate::workshop::{Figure, On, Stated, StatedAmount};
 use std::fmt;
@@ -29,7 +29,7 @@ impl std::error::Error for NotJudged {}
 
 /// A wavefront and, where it was read at the bench, how surely.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Judged {
+pub struct JudgedFigure {
     /// What the figure does to light.
     pub wavefront: Wavefront,
     /// Of knife-edge readings.
@@ -38,7 +38,7 @@ pub struct Judged {
 
 /// The mirror and its place in the tube, as far as the figure needs them.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Glass {
+pub struct MirrorInTube {
     /// Clear aperture, mm.
     pub aperture_mm: f64,
     /// Vertex radius, mm.
@@ -52,7 +52,7 @@ pub struct Glass {
 /// A stated number is taken at its word for the part of the mirror that works, with the shape
 /// that figuring leaves most often: primary spherical aberration. Other shapes have other ratios of
 /// peak to valley to RMS (that one 3.4, astigmatism 4.9, coma 5.7, a narrow ring or edge more).
-pub fn judged(figure: &Figure, glass: Glass) -> Result<Judged, Unreadable> {
+pub fn judged(figure: &Figure, glass: MirrorInTube) -> Result<JudgedFigure, Unreadable> {
     let wavefront = match figure {
         Figure::NotGiven => Wavefront::Perfect,
         Figure::Stated(stated) => Wavefront::Balanced {
@@ -65,7 +65,7 @@ pub fn judged(figure: &Figure, glass: Glass) -> Result<Judged, Unreadable> {
         },
         Figure::KnifeEdge(readings) => {
             let reduction = reduce(readings, glass.mirror())?;
-            return Ok(Judged {
+            return Ok(JudgedFigure {
                 wavefront: reduction.wavefront(),
                 reduction: Some(reduction),
             });
@@ -73,7 +73,7 @@ pub fn judged(figure: &Figure, glass: Glass) -> Result<Judged, Unreadable> {
         Figure::Zernike { terms, on } => Wavefront::Terms(
             terms
                 .iter()
-                .map(|term| Term {
+                .map(|term| WavefrontTerm {
                     n: term.n,
                     m: term.m,
                     wavefront_nm: path_per_height(*on) * term.nm_rms,
@@ -87,18 +87,18 @@ pub fn judged(figure: &Figure, glass: Glass) -> Result<Judged, Unreadable> {
                 .collect(),
         ),
     };
-    Ok(Judged {
+    Ok(JudgedFigure {
         wavefront,
         reduction: None,
     })
 }
 
 /// The wavefront alone.
-pub fn wavefront(figure: &Figure, glass: Glass) -> Result<Wavefront, Unreadable> {
+pub fn wavefront(figure: &Figure, glass: MirrorInTube) -> Result<Wavefront, Unreadable> {
     judged(figure, glass).map(|judged| judged.wavefront)
 }
 
-impl Glass {
+impl MirrorInTube {
     fn mirror(self) -> Mirror {
         Mirror {
             aperture_mm: self.aperture_mm,

@@ -6,7 +6,7 @@ use crate::optics::coating::Coat;
 use crate::optics::conic::Hollow;
 use crate::optics::eyepiece::{Combination, exit_pupil_mm};
 use crate::optics::figure;
-use crate::optics::figure::{FigureTaken, Glass, Judged, NotJudged};
+use crate::optics::figure::{FigureTaken, JudgedFigure, MirrorInTube, NotJudged};
 use crate::optics::knife::Reduction;
 use crate::optics::layout::{Blockage, transmission, usual_minor_axis_mm};
 use crate::optics::mtf::Mtf;
@@ -130,12 +130,12 @@ impl Instrument {
         }));
         let reflectivity = coat.reflectivity;
         let obstruction = blockage.obstruction();
-        let glass = Glass {
+        let glass = MirrorInTube {
             aperture_mm,
             radius_of_curvature_mm: 2.0 * focal_length_mm,
             obstruction,
         };
-        let Judged {
+        let JudgedFigure {
             wavefront,
             reduction,
         } = figure::judged(&telescope.figure, glass).map_err(|why| NotJudged {

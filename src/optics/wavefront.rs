@@ -26,14 +26,14 @@ pub enum Wavefront {
         obstruction: f64,
     },
     /// Zernike terms over the full disc.
-    Terms(Vec<Term>),
+    Terms(Vec<WavefrontTerm>),
     /// Straight lines between `(rho, path nm)`, rho strictly increasing from 0 to 1.
     Profile(Vec<(f64, f64)>),
 }
 
 /// One Zernike term of a wavefront, OSA/ANSI.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Term {
+pub struct WavefrontTerm {
     /// Radial order.
     pub n: u32,
     /// Azimuthal order.

@@ -2,7 +2,7 @@
 //! mirror as measured.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::bands::{Blank, Cell, Figured, Grating, Setup, Surface, Tester, raster};
+use crate::optics::bands::{Blank, Cell, Figured, RonchiGrating, Setup, Surface, Tester, raster};
 use crate::optics::conic::Conic;
 use crate::optics::instrument::Instrument;
 use crate::workshop::{Figure, KnifeSource, Telescope};
@@ -71,7 +71,7 @@ pub struct Departure {
 
 /// What mirror a picture shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Shape {
+pub enum MirrorShape {
     /// A sphere of the same radius.
     Sphere,
     /// The paraboloid wanted.
@@ -84,7 +84,7 @@ pub enum Shape {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
     /// Whose bands.
-    pub shape: Shape,
+    pub shape: MirrorShape,
     /// [`CELLS`] rows of [`CELLS`], from the top; the grating's lines run up and down.
     pub cells: Vec<Cell>,
     /// Grating periods crossed from rim to rim along the diameter across the bands.
@@ -135,13 +135,13 @@ pub fn bands(telescope: &Telescope, instrument: &Instrument, ronchi: RonchiTest)
             offset_mm: ronchi.offset_mm,
             source: ronchi.source,
         },
-        grating: Grating::of_lines_per_mm(ronchi.lines_per_mm),
+        grating: RonchiGrating::of_lines_per_mm(ronchi.lines_per_mm),
     };
     let sphere = Conic::sphere(radius_of_curvature_mm);
     let paraboloid = Conic::paraboloid(radius_of_curvature_mm);
     let mut panels = vec![
-        test.panel(Shape::Sphere, &sphere),
-        test.panel(Shape::Paraboloid, &paraboloid),
+        test.panel(MirrorShape::Sphere, &sphere),
+        test.panel(MirrorShape::Paraboloid, &paraboloid),
     ];
     let blank = Blank {
         radius_of_curvature_mm,
@@ -153,7 +153,7 @@ pub fn bands(telescope: &Telescope, instrument: &Instrument, ronchi: RonchiTest)
         (Figure::Stated(_), _) => Measured::OneNumber,
         (_, None) => Measured::NotAlikeAllAround,
         (_, Some(figured)) => {
-            panels.push(test.panel(Shape::Measured, &figured));
+            panels.push(test.panel(MirrorShape::Measured, &figured));
             Measured::Shown(test.departure(&figured, &paraboloid))
         }
     };
@@ -174,7 +174,7 @@ pub fn bands(telescope: &Telescope, instrument: &Instrument, ronchi: RonchiTest)
 struct Test {
     rim_mm: f64,
     tester: Tester,
-    grating: Grating,
+    grating: RonchiGrating,
 }
 
 /// Tenths of a millimetre: finer than a band's edge is seen.
@@ -188,7 +188,7 @@ const STEPS: usize = 400;
 const REACH: usize = 20;
 
 impl Test {
-    fn panel(&self, shape: Shape, surface: &impl Surface) -> Panel {
+    fn panel(&self, shape: MirrorShape, surface: &impl Surface) -> Panel {
         let setup = Setup {
             surface,
             aperture_mm: 2.0 * self.rim_mm,
@@ -316,7 +316,7 @@ mod tests {
                 offset_mm: -12.0,
                 source: KnifeSource::Moving,
             },
-            grating: Grating::of_lines_per_mm(4.0),
+            grating: RonchiGrating::of_lines_per_mm(4.0),
         };
         let bow_mm = test.bow_mm(&Conic::paraboloid(2400.0)).expect("no loops");
         assert!((bow_mm - 2.635).abs() < 0.02, "{bow_mm}");
@@ -336,9 +336,9 @@ mod tests {
                 offset_mm: 5.0,
                 source: KnifeSource::Moving,
             },
-            grating: Grating::of_lines_per_mm(4.0),
+            grating: RonchiGrating::of_lines_per_mm(4.0),
         };
-        let panel = test.panel(Shape::Paraboloid, &Conic::paraboloid(2400.0));
+        let panel = test.panel(MirrorShape::Paraboloid, &Conic::paraboloid(2400.0));
         let want = 2.0 * 4.0 * 0.3234;
         assert!(
             (panel.periods_across - want).abs() < 0.02,

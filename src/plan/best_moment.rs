@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use crate::plan::lookout::{
-    LOWEST_USEFUL_ALTITUDE_DEG, NEAR_SUN_DEG, STOP_BEFORE_SUNRISE_MINUTES, sun_must_be_below_deg,
+    LOWEST_USEFUL_ALTITUDE_DEG, NEAR_SUN_DEG, safe_until, sun_must_be_below_deg,
 };
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
@@ -25,7 +25,25 @@ pub enum Chance {
     NeverInTheDark,
 }
 
-/// When to look, and where.
+/// When to look, and where: a part of what happens.
+///
+/// ```
+/// use skyworthy::plan::best_moment::Chance;
+/// use skyworthy::plan::happenings::happenings;
+/// use skyworthy::workshop;
+///
+/// let all = happenings(&workshop::example(), "2027-02-01".parse()?, "2027-02-28".parse()?)?;
+/// let mut seen = 0;
+/// for listed in &all.listed {
+///     if let Some(Chance::Seen(best)) = listed.chance {
+///         println!("{}: {:.0} degrees up", best.at, best.altitude_deg);
+///         assert!(5.0 <= best.altitude_deg); // never into the haze
+///         seen += 1;
+///     }
+/// }
+/// assert!(0 < seen);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BestMoment {
     /// When.
@@ -72,7 +90,10 @@ pub(super) fn chance(
     looks: &[Appearance],
     aim: Aim,
 ) -> Option<Chance> {
-    if looks.iter().any(|look| look.elongation_deg < NEAR_SUN_DEG) {
+    if looks
+        .iter()
+        .any(|look| look.place.elongation_deg < NEAR_SUN_DEG)
+    {
         return Some(Chance::NearSun);
     }
     let mut bodies: Vec<Body> = looks.iter().map(|look| look.body).collect();
@@ -111,8 +132,8 @@ impl Moments<'_> {
     /// `None` while the Sun is too high or about to rise, or a body not clear of the skyline.
     fn moment(&self, tt_days: f64) -> Option<BestMoment> {
         let sun_deg = |tt_days| self.almanac.horizontal(Body::Sun, tt_days).altitude_deg;
-        let later = tt_days + STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY;
-        if sun_deg(tt_days) >= self.sun_below_deg || sun_deg(later) >= SUNRISE_ALTITUDE_DEG {
+        let is_up_soon = SUNRISE_ALTITUDE_DEG <= sun_deg(safe_until(tt_days));
+        if sun_deg(tt_days) >= self.sun_below_deg || is_up_soon {
             return None;
         }
         let mut lowest: Option<(f64, f64)> = None;

@@ -14,7 +14,7 @@ use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::small_bodies::{Course, TooFar};
 use crate::targets::beyond::{Beyond, beyond};
-use crate::targets::deep_sky::Kind;
+use crate::targets::deep_sky::DeepSkyKind;
 use crate::targets::merit;
 use crate::targets::small_bodies::small_bodies;
 use crate::targets::subject::{Seen, Subject};
@@ -77,7 +77,7 @@ impl BeyondTonight {
         for subject in among_stars.chain(small) {
             let outlook = watch.outlook_within(evening, subject, false)?;
             let is_high =
-                |outlook: &Outlook| LOWEST_DEG <= outlook.at_best.refracted_altitude_deg();
+                |outlook: &Outlook| LOWEST_DEG <= outlook.at_best.place().refracted_altitude_deg;
             outlooks.extend(outlook.ok().filter(is_high));
         }
         // Stars keep their order: the sort is stable.
@@ -149,7 +149,7 @@ fn small_magnitude(outlook: &Outlook) -> f64 {
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Sort {
     Pair,
-    DeepSky(Kind),
+    DeepSky(DeepSkyKind),
     Small,
     Planet,
 }
@@ -204,7 +204,7 @@ fn chosen<'a>(graded: &[Graded<'a>], helping: &Helping) -> Vec<&'a Outlook> {
     take(helping.trials, &|pair| {
         pair.sort == Sort::Pair && matches!(pair.typical, Grade::Patient | Grade::Fleeting)
     });
-    for kind in Kind::ALL {
+    for kind in DeepSkyKind::ALL {
         take(helping.of_a_kind, &|object| {
             object.sort == Sort::DeepSky(kind) && Grade::Patient <= object.typical
         });

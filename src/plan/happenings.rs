@@ -10,6 +10,7 @@ use crate::plan::local::local_midnight;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, sun_must_be_below_deg};
 use crate::plan::refusal::NoHappenings;
 use crate::sky::air::refracted_altitude_deg;
+use crate::sky::almanac::CIVIL_TWILIGHT_DEG;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
 use crate::sky::happenings::lunar_eclipse::LunarEclipse;
@@ -59,12 +60,12 @@ pub struct MoonFields {
     /// As in the workshop file.
     pub telescope: String,
     /// All eyepieces, from the widest field; empty where the telescope cannot be judged.
-    pub fields: Vec<Field>,
+    pub fields: Vec<FieldOfView>,
 }
 
 /// One eyepiece's field.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Field {
+pub struct FieldOfView {
     /// As in the workshop file.
     pub eyepiece: String,
     /// How much larger.
@@ -75,14 +76,14 @@ pub struct Field {
 
 impl MoonFields {
     /// The strongest magnification that has all of a Moon of that diameter in the field at once.
-    pub fn whole_moon(&self, diameter_deg: f64) -> Option<&Field> {
+    pub fn whole_moon(&self, diameter_deg: f64) -> Option<&FieldOfView> {
         (self.fields.iter())
             .filter(|field| diameter_deg <= field.true_field_deg)
             .max_by(|a, b| a.magnification.total_cmp(&b.magnification))
     }
 
     /// The widest field.
-    pub fn widest(&self) -> Option<&Field> {
+    pub fn widest(&self) -> Option<&FieldOfView> {
         self.fields.first()
     }
 }
@@ -202,13 +203,11 @@ fn moon_clear(site: &Site, eclipse: &LunarEclipse) -> Vec<bool> {
         .collect()
 }
 
-/// Sun's altitude below which a star beside the Moon can be followed; a bright planet from sunset. Common
-/// practice, no source.
-const DARK_FOR_STARS_DEG: f64 = -6.0;
-
 fn contacts_seen(site: &Site, occultation: &Occultation) -> Vec<bool> {
+    // A star beside the Moon can be followed when civil twilight ends, a bright planet from sunset. Common practice,
+    // no source.
     let sun_below_deg = match occultation.occulted {
-        Occulted::Star(_) => DARK_FOR_STARS_DEG,
+        Occulted::Star(_) => CIVIL_TWILIGHT_DEG,
         Occulted::Planet(body) => sun_must_be_below_deg(match body {
             Body::Venus | Body::Jupiter => -2.0,
             Body::Uranus | Body::Neptune => 6.0,
@@ -230,8 +229,8 @@ pub fn moon_fields(workshop: &Workshop, on: NaiveDate) -> Vec<MoonFields> {
     (workshop.telescopes.par_iter())
         .map(|telescope| {
             let views = Instrument::of(workshop, telescope, on).map_or(Vec::new(), |it| it.views);
-            let mut fields: Vec<Field> = (views.into_iter())
-                .map(|view| Field {
+            let mut fields: Vec<FieldOfView> = (views.into_iter())
+                .map(|view| FieldOfView {
                     eyepiece: view.eyepiece,
                     magnification: view.magnification,
                     true_field_deg: view.true_field_deg,

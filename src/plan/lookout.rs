@@ -2,7 +2,9 @@
 
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
-use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
+use crate::sky::almanac::{
+    Almanac, CIVIL_TWILIGHT_DEG, NAUTICAL_TWILIGHT_DEG, SUNRISE_ALTITUDE_DEG, Span,
+};
 use crate::sky::search::{Search, crossings};
 use crate::sky::spans::{above_zero, common};
 use crate::sky::track::Track;
@@ -46,8 +48,8 @@ pub fn sun_must_be_below_deg(magnitude: f64) -> f64 {
     match magnitude {
         m if m <= -1.5 => SUNRISE_ALTITUDE_DEG,
         m if m <= 1.5 => -4.0,
-        m if m <= 4.0 => -6.0,
-        _ => -12.0,
+        m if m <= 4.0 => CIVIL_TWILIGHT_DEG,
+        _ => NAUTICAL_TWILIGHT_DEG,
     }
 }
 
@@ -150,7 +152,7 @@ fn sun_low_enough(almanac: &Almanac, candidate: &Candidate) -> Vec<Span> {
     let mut dark = sun_below(almanac, sun_must_be_below_deg(candidate.magnitude));
     if candidate.comes_with_the_sun {
         for sunrise in sunrises(almanac) {
-            let stop = sunrise - STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY;
+            let stop = morning_stop(sunrise);
             for stretch in &mut dark {
                 if stop < stretch.until_tt_days && stretch.until_tt_days <= sunrise + 1e-6 {
                     stretch.until_tt_days = stop;
@@ -160,6 +162,16 @@ fn sun_low_enough(almanac: &Almanac, candidate: &Candidate) -> Vec<Span> {
         dark.retain(|stretch| stretch.from_tt_days < stretch.until_tt_days);
     }
     dark
+}
+
+/// When what comes with the Sun is given up before that sunrise.
+pub fn morning_stop(sunrise_tt_days: f64) -> f64 {
+    sunrise_tt_days - STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY
+}
+
+/// The other way round: who stops then is safe from a sunrise at this instant or later.
+pub fn safe_until(stop_tt_days: f64) -> f64 {
+    stop_tt_days + STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY
 }
 
 /// Sunrises of the span, days of TT since J2000.0.

@@ -13,7 +13,8 @@ use crate::plan::time_span::{TimeSpan, utc};
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
-use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span};
+use crate::sky::almanac::{Almanac, SUNRISE_ALTITUDE_DEG, Span, TWILIGHTS_DEG};
+use crate::sky::happenings::phases::is_waxing;
 use crate::sky::search::{Crossing, Search, crossings};
 use crate::sky::time::tt_days;
 use crate::targets::subject::Subject;
@@ -32,9 +33,6 @@ const WORTH_A_CURVE_DAYS: f64 = 0.5 / HOURS_PER_DAY;
 
 /// A tenth of a second: edges nearer than this are one.
 const SAME_DAYS: f64 = 0.1 / crate::constants::SECONDS_PER_DAY;
-
-/// A quarter of a day, over which the Moon's phase grows or shrinks visibly.
-const PHASE_DAYS: f64 = 0.25;
 
 /// The finished answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,7 +55,7 @@ pub struct NightCurves {
     /// The clocks of the place go forward or back meanwhile.
     pub clock_change: Option<DateTime<Utc>>,
     /// About the middle of the night.
-    pub moon: MoonPhase,
+    pub moon: LitMoon,
     /// In the order of [`Body::ALL`], without the Sun and those left out.
     pub bodies: Vec<BodyCurve>,
     /// Not up between sunset and sunrise for long enough to be drawn.
@@ -103,11 +101,12 @@ pub enum Light {
 
 impl Light {
     fn of(sun_altitude_deg: f64) -> Light {
+        let [civil_deg, nautical_deg, astronomical_deg] = TWILIGHTS_DEG;
         match sun_altitude_deg {
             deg if SUNRISE_ALTITUDE_DEG < deg => Light::Day,
-            deg if -6.0 < deg => Light::Civil,
-            deg if -12.0 < deg => Light::Nautical,
-            deg if -18.0 < deg => Light::Astronomical,
+            deg if civil_deg < deg => Light::Civil,
+            deg if nautical_deg < deg => Light::Nautical,
+            deg if astronomical_deg < deg => Light::Astronomical,
             _ => Light::Dark,
         }
     }
@@ -115,11 +114,11 @@ impl Light {
 
 /// How the Moon is lit.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MoonPhase {
+pub struct LitMoon {
     /// Of its disc, 0 to 1.
     pub lit: f64,
-    /// Growing.
-    pub waxing: bool,
+    /// Between new and full.
+    pub is_waxing: bool,
 }
 
 /// One body's way over the sky.
@@ -250,15 +249,12 @@ fn drawn(watch: &Watch, window: TimeSpan, session: Option<TimeSpan>) -> Span {
     }
 }
 
-fn moon_phase(watch: &Watch) -> Result<MoonPhase, NoNight> {
-    let lit = |at: f64| {
-        let moon = watch.appearance(Body::Moon, at)?;
-        Ok(moon.illuminated_fraction)
-    };
+fn moon_phase(watch: &Watch) -> Result<LitMoon, NoNight> {
     let middle = watch.middle();
-    Ok(MoonPhase {
-        lit: lit(middle)?,
-        waxing: lit(middle - PHASE_DAYS)? < lit(middle + PHASE_DAYS)?,
+    let moon = watch.appearance(Body::Moon, middle)?;
+    Ok(LitMoon {
+        lit: moon.illuminated_fraction,
+        is_waxing: is_waxing(middle),
     })
 }
 
@@ -330,7 +326,7 @@ impl Sheet<'_> {
 
     fn spells(&self) -> Vec<Spell> {
         let at = |crossings: Vec<Crossing>| crossings.into_iter().map(|crossing| crossing.at);
-        let twilights = [-6.0, -12.0, -18.0].into_iter();
+        let twilights = TWILIGHTS_DEG.into_iter();
         let edges = twilights
             .flat_map(|deg| at(self.almanac.altitude_crossings(Body::Sun, deg)))
             .chain(at(self.almanac.risings_and_settings(Body::Sun)));

@@ -49,7 +49,7 @@ impl Outlook {
     pub(super) fn look(&self, onlooker: &Onlooker) -> Look<'_> {
         Look {
             appearance: self.at_best.appearance(),
-            altitude_deg: self.at_best.altitude_deg(),
+            altitude_deg: self.at_best.place().altitude_deg,
             sun_altitude_deg: self.sky.sun_altitude_deg,
             airmass: self.sky.airmass,
             extinction_mag_airmass: self.sky.extinction_mag_airmass,

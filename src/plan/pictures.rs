@@ -13,30 +13,30 @@ use crate::workshop::Figure;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pictures {
     /// Whose.
-    pub subject: Subject,
+    pub subject: PictureHeading,
     /// Height of the glass against the best paraboloid; `None` where the mirror is not alike all around
     /// or nothing is known of its shape.
     pub profile: Option<Profile>,
     /// Readings against what they may be, from the middle outward; only of knife-edge tests.
     pub readings: Vec<Reading>,
     /// Contrast by fineness.
-    pub contrast: Contrast,
+    pub contrast: ContrastCurve,
     /// The image of a star.
     pub star: Star,
 }
 
 /// What stands above every picture.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Subject {
+pub struct PictureHeading {
     /// As in the workshop file.
     pub name: String,
     /// What the figure rests on.
-    pub basis: Basis,
+    pub basis: DrawnFrom,
 }
 
 /// What a drawn figure rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Basis {
+pub enum DrawnFrom {
     /// Its shape was measured.
     Measured,
     /// One number was stated; the shape is assumed smooth.
@@ -49,7 +49,7 @@ pub enum Basis {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Profile {
     /// From the middle outward.
-    pub points: Vec<ProfilePoint>,
+    pub points: Vec<GlassPoint>,
     /// The points' low and high are an interval and not the height again.
     pub has_interval: bool,
     /// Half-width of the band that a quarter of a wave on the wavefront leaves to the glass, nm.
@@ -71,7 +71,7 @@ pub struct UnseenRim {
 
 /// One radius of the glass.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ProfilePoint {
+pub struct GlassPoint {
     /// From the middle of the mirror.
     pub from_axis_mm: f64,
     /// Above the best paraboloid.
@@ -101,7 +101,7 @@ pub struct Reading {
 
 /// Contrast kept, by how fine a pattern is.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Contrast {
+pub struct ContrastCurve {
     /// From coarse to the finest that the aperture passes.
     pub points: Vec<ContrastPoint>,
 }
@@ -141,14 +141,30 @@ const STAR_PIXELS: usize = 121;
 const STAR_HALF_WIDTH_LAMBDA_N: f64 = 5.0;
 
 /// Computes the curves of one mirror.
+///
+/// ```
+/// use skyworthy::plan::mirror::mirrors;
+/// use skyworthy::plan::pictures::pictures;
+/// use skyworthy::workshop;
+///
+/// let answer = mirrors(&workshop::example(), "2026-12-17".parse()?)?;
+/// let judged = answer.mirrors[0].judged.as_ref().map_err(Clone::clone)?;
+/// let curves = pictures(judged);
+/// for point in &curves.contrast.points {
+///     println!("{:.2} pairs an arcsecond: {:.2}", point.pairs_per_arcsec, point.this_mirror);
+/// }
+/// // No mirror keeps more contrast than one without error, but for rounding.
+/// assert!(curves.contrast.points.iter().all(|it| it.this_mirror <= it.perfect + 1e-3));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn pictures(judged: &Judged) -> Pictures {
     let basis = basis(&judged.telescope.figure);
     Pictures {
-        subject: Subject {
+        subject: PictureHeading {
             name: judged.instrument.name.clone(),
             basis,
         },
-        profile: (basis == Basis::Measured)
+        profile: (basis == DrawnFrom::Measured)
             .then(|| profile(judged))
             .flatten(),
         readings: readings(judged),
@@ -157,12 +173,12 @@ pub fn pictures(judged: &Judged) -> Pictures {
     }
 }
 
-fn basis(figure: &Figure) -> Basis {
+fn basis(figure: &Figure) -> DrawnFrom {
     match figure {
-        Figure::NotGiven => Basis::Nothing,
-        Figure::Stated(_) => Basis::OneNumber,
+        Figure::NotGiven => DrawnFrom::Nothing,
+        Figure::Stated(_) => DrawnFrom::OneNumber,
         Figure::Sphere | Figure::KnifeEdge(_) | Figure::Zernike { .. } | Figure::Profile { .. } => {
-            Basis::Measured
+            DrawnFrom::Measured
         }
     }
 }
@@ -174,7 +190,7 @@ fn profile(judged: &Judged) -> Option<Profile> {
         Some(reduction) => {
             // A path too long is glass too low, by half.
             let surface_nm = |wavefront_nm: f64| -wavefront_nm / 2.0;
-            let point = |point: &knife::ProfilePoint| ProfilePoint {
+            let point = |point: &knife::ProfilePoint| GlassPoint {
                 from_axis_mm: point.radius_fraction * rim_mm,
                 surface_nm: surface_nm(point.wavefront_nm),
                 surface_low_nm: surface_nm(point.wavefront_high_nm),
@@ -183,7 +199,7 @@ fn profile(judged: &Judged) -> Option<Profile> {
             reduction.profile.iter().map(point).collect()
         }
         None if instrument.wavefront.is_symmetric() => {
-            let point = |(share, surface_nm): (f64, f64)| ProfilePoint {
+            let point = |(share, surface_nm): (f64, f64)| GlassPoint {
                 from_axis_mm: share * rim_mm,
                 surface_nm,
                 surface_low_nm: surface_nm,
@@ -239,7 +255,7 @@ fn readings(judged: &Judged) -> Vec<Reading> {
     reduction.zones.iter().map(reading).collect()
 }
 
-fn contrast(judged: &Judged) -> Contrast {
+fn contrast(judged: &Judged) -> ContrastCurve {
     let instrument = &judged.instrument;
     let cutoff = cutoff_cycles_per_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM);
     let alike_all_around = instrument.wavefront.is_symmetric();
@@ -252,7 +268,7 @@ fn contrast(judged: &Judged) -> Contrast {
             perfect: instrument.mtf_of_perfect_figure.at(share),
         }
     };
-    Contrast {
+    ContrastCurve {
         points: (0..=STEPS).map(point).collect(),
     }
 }

@@ -35,7 +35,7 @@ pub struct Reach {
     /// What stands around the mirror.
     pub tube: Tube,
     /// Under what sky, by whose eye.
-    pub conditions: Conditions,
+    pub conditions: ReachConditions,
     /// Radius of the first dark ring of a star, arcseconds, 550 nm.
     pub airy_radius_arcsec: f64,
     /// Rayleigh's limit for an equal pair, arcseconds.
@@ -58,7 +58,7 @@ pub struct Reach {
 
 /// Sky and eye that a reach is stated for.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Conditions {
+pub struct ReachConditions {
     /// Moonless zenith; `None` where the faintest star stated fits no sky on Earth.
     pub sky_mag_arcsec2: Option<f64>,
     /// Light lost on the way down from the zenith, V.
@@ -138,7 +138,7 @@ pub enum Fit {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn reach(workshop: &Workshop, on: NaiveDate) -> Vec<Reach> {
-    let conditions = Conditions::of(workshop);
+    let conditions = ReachConditions::of(workshop);
     workshop
         .telescopes
         .par_iter()
@@ -157,7 +157,7 @@ pub fn reach(workshop: &Workshop, on: NaiveDate) -> Vec<Reach> {
 }
 
 /// Reach of one instrument in its tube under given conditions.
-pub fn reach_of(instrument: Instrument, tube: Tube, conditions: Conditions) -> Reach {
+pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions) -> Reach {
     let aperture_mm = instrument.aperture_mm;
     let lowest_useful = lowest(aperture_mm, &conditions);
     let highest_useful = highest(aperture_mm, &conditions);
@@ -195,11 +195,11 @@ impl Reach {
     }
 }
 
-impl Conditions {
+impl ReachConditions {
     /// Of the workshop's site and observer.
-    pub fn of(workshop: &Workshop) -> Conditions {
+    pub fn of(workshop: &Workshop) -> ReachConditions {
         let (site, age_years) = (&workshop.site, workshop.observer.age_years);
-        Conditions {
+        ReachConditions {
             sky_mag_arcsec2: dark_zenith_mag_arcsec2(site.darkness),
             extinction_mag: extinction_mag_per_airmass(site.elevation_m, CLEAR_NIGHT_HAZE_MAG),
             seeing_arcsec: seeing_zenith_arcsec(site.seeing).map(|airs| airs.typical),
@@ -218,7 +218,7 @@ fn as_if_perfect(workshop: &Workshop, telescope: &Telescope, on: NaiveDate) -> I
     Instrument::of(workshop, &perfect, on).expect("only knife-edge readings are refused")
 }
 
-fn lowest(aperture_mm: f64, conditions: &Conditions) -> Useful {
+fn lowest(aperture_mm: f64, conditions: &ReachConditions) -> Useful {
     let pupil_mm = conditions.eye_pupil_mm;
     Useful {
         magnification: lowest_useful_magnification(aperture_mm, pupil_mm),
@@ -229,7 +229,7 @@ fn lowest(aperture_mm: f64, conditions: &Conditions) -> Useful {
     }
 }
 
-fn highest(aperture_mm: f64, conditions: &Conditions) -> Useful {
+fn highest(aperture_mm: f64, conditions: &ReachConditions) -> Useful {
     // Without a width of the air only the exit pupil limits: still air.
     let seeing_arcsec = conditions.seeing_arcsec.unwrap_or(0.0);
     let highest = highest_useful_magnification(aperture_mm, seeing_arcsec);
@@ -258,7 +258,11 @@ fn fit(magnification: f64, lowest: &Useful, highest: &Useful) -> Fit {
 const LEEWAY: f64 = 1.1;
 
 /// Most people, one eye, a star overhead; the air's dimming taken off.
-fn faintest_star_mag(instrument: &Instrument, view: &View, conditions: &Conditions) -> Option<f64> {
+fn faintest_star_mag(
+    instrument: &Instrument,
+    view: &View,
+    conditions: &ReachConditions,
+) -> Option<f64> {
     let below_the_air_mag = telescopic_limit_mag(&StarSearch {
         sky_mag_arcsec2: conditions.sky_mag_arcsec2?,
         veil_cd_m2: 0.0,
@@ -331,12 +335,12 @@ pub(crate) mod tests {
         (larch, tube)
     }
 
-    pub(crate) fn larch_under(conditions: Conditions) -> Reach {
+    pub(crate) fn larch_under(conditions: ReachConditions) -> Reach {
         let (instrument, tube) = larch();
         reach_of(instrument, tube, conditions)
     }
 
-    const STEADY: Conditions = Conditions {
+    const STEADY: ReachConditions = ReachConditions {
         sky_mag_arcsec2: Some(21.5),
         extinction_mag: 0.0,
         seeing_arcsec: Some(1.0),
@@ -350,7 +354,7 @@ pub(crate) mod tests {
         assert_eq!(steady.highest_useful.magnification, 300.0);
         let narrow = RangeEnd::ExitPupil { least_mm: 0.5 };
         assert_eq!(steady.highest_useful.end, narrow);
-        let poor = Conditions {
+        let poor = ReachConditions {
             seeing_arcsec: Some(2.5),
             ..STEADY
         };
@@ -380,7 +384,7 @@ pub(crate) mod tests {
             instrument.transmission = 1.0 / 1.33;
             instrument.views.truncate(1);
             instrument.views[0].magnification = magnification;
-            let conditions = Conditions {
+            let conditions = ReachConditions {
                 sky_mag_arcsec2: Some(sky),
                 ..STEADY
             };

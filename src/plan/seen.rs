@@ -9,6 +9,7 @@ use crate::plan::outlook::Outlook;
 use crate::plan::refusal::{NoLook, NoNight, NoSuchDetail};
 use crate::plan::watch::Watch;
 use crate::targets::asked::{Asked, Spread};
+use crate::targets::caption::CaptionName;
 use crate::targets::conditions::{Told, Unmet, shows_tonight};
 use crate::targets::details::detail;
 use crate::targets::glance::margins_dex;
@@ -43,8 +44,8 @@ pub struct Tick<'a> {
 pub struct Ticked {
     /// The line for the log.
     pub look: LoggedLook,
-    /// As one would say it: "Cassini Division".
-    pub name: String,
+    /// To be worded.
+    pub name: CaptionName,
     /// Why it was not thought to be there at all, where it was not.
     pub absent: Option<Absent>,
 }
@@ -86,7 +87,7 @@ pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
     let window = night_window(on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
     let watch = Watch::of(workshop, window)?;
     let outlook = watch.outlook_at(subject.clone(), tick.at)?;
-    let altitude_deg = outlook.at_best.refracted_altitude_deg();
+    let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
     if altitude_deg < 0.0 {
         let subject = said_of(&subject);
         return Err(NoLook::Below {
@@ -200,11 +201,11 @@ fn doubt_dex(spread: &Spread) -> f64 {
     (spread.strong.log10() - spread.weak.log10()) / (2.0 * 1.645)
 }
 
-fn named(id: &str, asked: Option<&Asked>) -> String {
-    let in_table = || detail(id).map(|detail| detail.name.clone());
+fn named(id: &str, asked: Option<&Asked>) -> CaptionName {
+    let in_table = || detail(id).map(|detail| detail.caption().name);
     (asked.map(|asked| asked.caption.name.clone()))
         .or_else(in_table)
-        .unwrap_or_else(|| id.to_string())
+        .unwrap_or_else(|| CaptionName::Said(id.to_string()))
 }
 
 fn said_of(subject: &Subject) -> &'static str {

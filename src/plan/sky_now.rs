@@ -27,7 +27,7 @@ pub struct SkyNow {
 /// use skyworthy::sky::earth::Place;
 ///
 /// let sky = sky_now(Place::new(43.2, -2.9, 40.0), "2026-12-01T20:00:00Z".parse()?)?;
-/// let up = sky.bodies.iter().filter(|seen| 0.0 < seen.altitude_deg);
+/// let up = sky.bodies.iter().filter(|seen| 0.0 < seen.place.altitude_deg);
 /// assert!(0 < up.count());
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```

@@ -20,6 +20,11 @@ impl TimeSpan {
         (self.until - self.from).num_seconds() as f64 / 60.0
     }
 
+    /// Half way.
+    pub fn middle(&self) -> DateTime<Utc> {
+        self.from + (self.until - self.from) / 2
+    }
+
     /// The same for the sky, which counts days of TT since J2000.0.
     pub(super) fn of_sky(&self) -> Span {
         Span {

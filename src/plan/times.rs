@@ -9,7 +9,7 @@ use crate::plan::sun::{SunTimes, Twilight};
 use crate::plan::time_span::utc;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
-use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::almanac::{SUNRISE_ALTITUDE_DEG, TWILIGHTS_DEG};
 use crate::sky::search::Crossing;
 
 impl Watch<'_> {
@@ -24,7 +24,7 @@ impl Watch<'_> {
         SunTimes {
             set,
             rise,
-            twilights: [-6.0, -12.0, -18.0].map(twilight),
+            twilights: TWILIGHTS_DEG.map(twilight),
             up_at_noon: SUNRISE_ALTITUDE_DEG
                 < self.almanac.horizontal(Body::Sun, noon).altitude_deg,
         }

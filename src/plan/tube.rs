@@ -111,6 +111,19 @@ pub struct EyepieceHeight {
 
 impl Tube {
     /// Of a telescope that has been put together, on a date.
+    ///
+    /// ```
+    /// use skyworthy::optics::Instrument;
+    /// use skyworthy::plan::tube::Tube;
+    /// use skyworthy::workshop;
+    ///
+    /// let (workshop, on) = (workshop::example(), "2026-12-17".parse()?);
+    /// let telescope = &workshop.telescopes[0];
+    /// let tube = Tube::of(telescope, &Instrument::of(&workshop, telescope, on)?, on);
+    /// let cooling = tube.cooling.expect("its thickness is known");
+    /// assert!(cooling.fan_min < cooling.still_air_min && cooling.still_air_min < cooling.back_closed_min);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn of(telescope: &Telescope, instrument: &Instrument, on: NaiveDate) -> Tube {
         let (aperture_mm, focal_length_mm) = (instrument.aperture_mm, instrument.focal_length_mm);
         let widest = Widest::of(instrument);

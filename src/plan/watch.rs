@@ -10,14 +10,14 @@ use crate::optics::instrument::Instrument;
 use crate::plan::conditions::{dark_zenith_mag_arcsec2, seeing_zenith_arcsec};
 use crate::plan::faces::FaceTonight;
 use crate::plan::lookout::{
-    Candidate, LOWEST_USEFUL_ALTITUDE_DEG, Lookout, SHORTEST_DAYS, STOP_BEFORE_SUNRISE_MINUTES,
-    lookout, sun_below, sunrises,
+    Candidate, LOWEST_USEFUL_ALTITUDE_DEG, Lookout, SHORTEST_DAYS, lookout, morning_stop,
+    sun_below, sunrises,
 };
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::{Absence, Edge, Outlook, SkyThere, Stretch, Target};
 use crate::plan::refusal::NoNight;
 use crate::plan::time_span::{TimeSpan, utc};
-use crate::sky::almanac::{Almanac, Span};
+use crate::sky::almanac::{Almanac, CIVIL_TWILIGHT_DEG, Span};
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
 use crate::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS};
@@ -29,7 +29,7 @@ use crate::sky::small_bodies::{Course, SmallBody, TooFar};
 use crate::sky::spans::common;
 use crate::sky::time::{tt_days, utc_from_tt};
 use crate::sky::track::Track;
-use crate::sky::vector::{angle_rad, direction};
+use crate::sky::vector::angle_rad;
 use crate::sky::{Appearance, Body, air};
 use crate::targets::conditions::Told;
 use crate::targets::subject::{Seen, Subject};
@@ -39,9 +39,6 @@ use crate::workshop::{Observer, Site, Workshop};
 
 /// Five minutes between the instants tried for the best look.
 const BEST_STEP_DAYS: f64 = 5.0 / MINUTES_PER_DAY;
-
-/// The Sun's altitude at which lamps are lit.
-const CIVIL_DUSK_DEG: f64 = -6.0;
 
 /// Longest piece of a small body's path between nodes.
 const SMALL_SEGMENT_DAYS: f64 = 4.0;
@@ -158,7 +155,7 @@ impl<'a> Watch<'a> {
         let candidate = Candidate {
             track: &track,
             magnitude: mid_night.magnitude(),
-            elongation_deg: mid_night.elongation_deg(),
+            elongation_deg: mid_night.place().elongation_deg,
             comes_with_the_sun: comes_with_the_sun(&subject),
         };
         let stretches = match lookout(&self.almanac, &self.site.horizon, &candidate, daylight) {
@@ -166,7 +163,7 @@ impl<'a> Watch<'a> {
             Lookout::NeverClear => return Ok(Err(self.never_clear(&track))),
             Lookout::OnlyInDaylight => return Ok(Err(self.only_in_daylight(&subject))),
             Lookout::NearSun => {
-                let elongation_deg = mid_night.elongation_deg();
+                let elongation_deg = mid_night.place().elongation_deg;
                 return Ok(Err(Absence::NearSun { elongation_deg }));
             }
         };
@@ -290,7 +287,7 @@ impl<'a> Watch<'a> {
 
     /// From civil dusk for so many hours; `None` where the Sun does not go down so far.
     pub(super) fn evening(&self, hours: f64) -> Option<Span> {
-        let dusk = sun_below(&self.almanac, CIVIL_DUSK_DEG)
+        let dusk = sun_below(&self.almanac, CIVIL_TWILIGHT_DEG)
             .first()?
             .from_tt_days;
         Some(Span {
@@ -301,7 +298,7 @@ impl<'a> Watch<'a> {
 
     /// The stretches in which lamps are lit.
     pub(super) fn dark(&self) -> Vec<Span> {
-        sun_below(&self.almanac, CIVIL_DUSK_DEG)
+        sun_below(&self.almanac, CIVIL_TWILIGHT_DEG)
     }
 
     /// Instants of a stretch, five minutes apart at most, both ends included.
@@ -352,8 +349,7 @@ impl<'a> Watch<'a> {
                 Edge::TooLow
             };
         }
-        let stop_days = STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY;
-        let stops = |sunrise: f64| (at - (sunrise - stop_days)).abs() < SAME_EDGE_DAYS;
+        let stops = |sunrise: f64| (at - morning_stop(sunrise)).abs() < SAME_EDGE_DAYS;
         if candidate.comes_with_the_sun && sunrises(&self.almanac).into_iter().any(stops) {
             Edge::BeforeSunrise
         } else {
@@ -376,24 +372,21 @@ impl<'a> Watch<'a> {
         };
         Ok(SkyThere {
             // Stretches end well above the horizon: the formula holds.
-            airmass: air::airmass(seen.refracted_altitude_deg().clamp(0.0, 90.0)).unwrap_or(38.0),
+            airmass: air::airmass(seen.place().refracted_altitude_deg.clamp(0.0, 90.0))
+                .unwrap_or(38.0),
             extinction_mag_airmass,
-            brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, seen.altitude_deg()),
+            brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, seen.place().altitude_deg),
             sun_altitude_deg,
         })
     }
 
     fn moonlight_toward(&self, seen: &Seen, at: f64) -> Result<Moonlight, NoNight> {
         let moon = self.appearance(Body::Moon, at)?;
-        let to_moon = direction(
-            moon.topocentric_right_ascension_deg,
-            moon.topocentric_declination_deg,
-        );
-        let (right_ascension_deg, declination_deg) = seen.topocentric_deg();
-        let there = direction(right_ascension_deg, declination_deg);
+        let to_moon = moon.place.topocentric_direction();
+        let there = seen.place().topocentric_direction();
         Ok(Moonlight {
             phase_angle_deg: moon.phase_angle_deg,
-            altitude_deg: moon.altitude_deg,
+            altitude_deg: moon.place.altitude_deg,
             separation_deg: angle_rad(to_moon, there).to_degrees(),
         })
     }

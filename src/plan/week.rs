@@ -97,7 +97,7 @@ fn share_shown(grade: &ThreeAirs<Grade>) -> f64 {
 
 /// What a better mirror would add.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Gain {
+pub struct WeekGain {
     /// Strehl ratio it would have.
     pub strehl: f64,
     /// Details seen on at least eight evenings more, the most gained first.
@@ -115,13 +115,27 @@ pub struct DetailGain {
     pub evenings_then: f64,
 }
 
-/// What another week would buy.
+/// What another week would buy: a part of the verdict on a mirror.
+///
+/// ```
+/// use skyworthy::plan::mirror::mirrors;
+/// use skyworthy::workshop;
+///
+/// let answer = mirrors(&workshop::example(), "2026-12-17".parse()?)?;
+/// let judged = answer.mirrors[0].judged.as_ref().map_err(Clone::clone)?;
+/// for gained in &judged.week.perfect.details {
+///     println!("{}: {:.0} evenings more", gained.detail.name, gained.evenings_then - gained.evenings_now);
+///     assert!(gained.evenings_now < gained.evenings_then);
+/// }
+/// assert!(judged.strehl.value <= judged.week.perfect.strehl);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Week {
     /// With the worst zone brought to its neighbours; `None` where no zones were read.
-    pub worst_zone_corrected: Option<Gain>,
+    pub worst_zone_corrected: Option<WeekGain>,
     /// With a perfect mirror.
-    pub perfect: Gain,
+    pub perfect: WeekGain,
 }
 
 /// Compares a telescope with itself after more work, over a year of planets.
@@ -141,7 +155,7 @@ pub(super) fn week(year: &Year, instrument: &Instrument) -> Week {
             .collect();
         let gained = |gain: &DetailGain| gain.evenings_then - gain.evenings_now;
         details.sort_by(|a, b| gained(b).total_cmp(&gained(a)));
-        Gain {
+        WeekGain {
             strehl: better.strehl,
             details,
         }

@@ -1,6 +1,6 @@
 //! What stands on the bench, for the page of bands and for their picture.
 
-use crate::plan::bands::{Bands, Shape};
+use crate::plan::bands::{Bands, MirrorShape};
 use crate::show::words;
 use crate::workshop::KnifeSource;
 
@@ -28,10 +28,10 @@ pub(in crate::show) fn side(bands: &Bands) -> &'static str {
 }
 
 /// What mirror a picture shows.
-pub(super) fn title(shape: Shape) -> &'static str {
+pub(super) fn title(shape: MirrorShape) -> &'static str {
     match shape {
-        Shape::Sphere => "a sphere",
-        Shape::Paraboloid => "the paraboloid wanted",
-        Shape::Measured => "this mirror as measured",
+        MirrorShape::Sphere => "a sphere",
+        MirrorShape::Paraboloid => "the paraboloid wanted",
+        MirrorShape::Measured => "this mirror as measured",
     }
 }

@@ -9,6 +9,7 @@ use crate::plan::dates::{
     Term, TermKind, WishMet, points_of_a_detail,
 };
 use crate::plan::outlook::{Edge, Stretch};
+use crate::show::caption;
 use crate::show::dates_words::{event_words, grouped, missing_words};
 use crate::show::page::{Block, Labelled, Page};
 use crate::show::{assumed, caution, happenings, words};
@@ -93,7 +94,7 @@ fn too_light(dates: &Dates) -> Option<String> {
     let most = minutes.fold(0.0, f64::max);
     (0.0 < most && most < TOO_LIGHT_MINUTES).then(|| {
         format!(
-            "In these hours no evening has more than {most:.0} dark minutes: later hours with --window, or \
+            "In these hours no evening has more than {most:.0} minutes past civil twilight: later hours with --window, or \
              another season, show more."
         )
     })
@@ -146,7 +147,7 @@ fn nothing(dates: &Dates) -> String {
         format!("any of these {n} evenings")
     };
     let advice = if dates.evenings.iter().all(|it| it.dark.minutes <= 0.0) {
-        "; in these hours it is never dark. Try later hours with --window, or another season."
+        "; in these hours it is never past civil twilight. Try later hours with --window, or another season."
     } else {
         ". Try other hours with --window, another audience with --for, or more dates."
     };
@@ -249,7 +250,7 @@ fn points(points: f64) -> String {
     format!("{points:.1}")
 }
 
-/// Darkness and Moon.
+/// Darkness, which begins for a public evening when civil twilight ends, and Moon.
 fn sky_words(evening: &Evening, zone: Tz) -> String {
     let moon = &evening.moon;
     let lit = format!("Moon {:.0} % lit", 100.0 * moon.lit);
@@ -266,9 +267,9 @@ fn sky_words(evening: &Evening, zone: Tz) -> String {
 
 fn dark_words(evening: &Evening, zone: Tz) -> String {
     match evening.dark.from {
-        None => String::from("Never dark in these hours"),
-        Some(from) if from <= evening.from => String::from("Dark from the start"),
-        Some(from) => format!("Dark from {}", words::clock(from, zone)),
+        None => String::from("Civil twilight or day in all these hours"),
+        Some(from) if from <= evening.from => String::from("Civil twilight over from the start"),
+        Some(from) => format!("Civil twilight ends {}", words::clock(from, zone)),
     }
 }
 
@@ -278,8 +279,8 @@ fn shown_words(shown: &Shown, evening: &Evening, dates: &Dates) -> String {
         .into_iter()
         .filter_map(|grade| {
             let of_grade = (shown.details.iter()).filter(|detail| detail.grade == grade);
-            let names: Vec<&str> = of_grade.map(|detail| detail.name.as_str()).collect();
-            (!names.is_empty()).then(|| match names[..] {
+            let names: Vec<String> = of_grade.map(|it| caption::name(&it.name)).collect();
+            (!names.is_empty()).then(|| match &names[..] {
                 // The one thing asked for need not be named twice.
                 [name] if shown.details.len() == 1 && name.starts_with(&shown.name) => {
                     format!("{}{}", grade.word(), &name[shown.name.len()..])
@@ -300,8 +301,8 @@ fn shown_words(shown: &Shown, evening: &Evening, dates: &Dates) -> String {
     format!(
         "{}, {}, {} at {}{} ({}). {}{stop}.",
         shown.name,
-        words::wind(at_best.azimuth_deg()),
-        words::fists(at_best.refracted_altitude_deg()),
+        words::wind(at_best.place().azimuth_deg),
+        words::fists(at_best.place().refracted_altitude_deg),
         words::clock(shown.outlook.best, dates.zone),
         hours_words(&shown.outlook.stretches, evening, dates.zone),
         telescopes_words(shown, dates),
@@ -356,18 +357,18 @@ fn term_words(term: &Term, evening: &Evening, zone: Tz) -> String {
             let minutes = (evening.until - evening.from).num_seconds() as f64 / 60.0;
             let light = minutes - evening.dark.minutes;
             match evening.dark.from {
-                None => String::from("Twilight or day all the time."),
-                Some(_) => format!("Twilight takes {light:.0} of {minutes:.0} minutes."),
+                None => String::from("Civil twilight or day all the time."),
+                Some(_) => format!("Civil twilight takes {light:.0} of {minutes:.0} minutes."),
             }
         }
         TermKind::Bedtime => {
             let bedtime = CHILDRENS_BEDTIME.format("%H:%M");
             match evening.dark.from {
                 Some(from) if 0.0 < evening.dark.minutes_before_bedtime.unwrap_or(0.0) => format!(
-                    "Dark from {}, less than an hour before children's bedtime ({bedtime}).",
+                    "Civil twilight ends {}, less than an hour before children's bedtime ({bedtime}).",
                     words::clock(from, zone)
                 ),
-                _ => format!("Not dark before children's bedtime ({bedtime})."),
+                _ => format!("Civil twilight does not end before children's bedtime ({bedtime})."),
             }
         }
     }

@@ -28,12 +28,12 @@ pub struct Month<'a> {
     /// `March 2027`.
     pub title: String,
     /// From Monday to Sunday; `None` where the month has not begun or is over.
-    pub weeks: Vec<[Option<Cell<'a>>; 7]>,
+    pub weeks: Vec<[Option<CalendarDay<'a>>; 7]>,
 }
 
 /// One day of a month.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cell<'a> {
+pub struct CalendarDay<'a> {
     /// Of the month.
     pub day: u32,
     /// `None` where it was not asked for.
@@ -56,7 +56,7 @@ pub fn months(dates: &Dates) -> Vec<Month<'_>> {
     months
 }
 
-fn weeks(dates: &Dates, month: NaiveDate) -> Vec<[Option<Cell<'_>>; 7]> {
+fn weeks(dates: &Dates, month: NaiveDate) -> Vec<[Option<CalendarDay<'_>>; 7]> {
     let mut weeks = vec![[None; 7]];
     for day in month
         .iter_days()
@@ -71,7 +71,7 @@ fn weeks(dates: &Dates, month: NaiveDate) -> Vec<[Option<Cell<'_>>; 7]> {
             .binary_search_by_key(&day, |evening| evening.on);
         let rank = dates.best.iter().position(|best| best.evening.on == day);
         if let Some(week) = weeks.last_mut() {
-            week[place] = Some(Cell {
+            week[place] = Some(CalendarDay {
                 day: day.day(),
                 evening: found.ok().map(|idx| &dates.evenings[idx]),
                 rank: rank.map(|idx| idx + 1),
@@ -114,7 +114,7 @@ pub fn made_by(evening: &Evening) -> Vec<String> {
 /// What marks and words mean.
 pub fn legend() -> &'static str {
     "Marks: fifths of the best evening's points. Stars: pairs, clusters, nebulae. Eclipse: of the Moon. Light: \
-     never dark in these hours. -: little shows. (1): the best evening."
+     civil twilight or day all the time. -: little shows. (1): the best evening."
 }
 
 /// The calendar.
@@ -146,7 +146,7 @@ fn month_section(dates: &Dates, month: Month) -> Block {
 }
 
 /// Date, marks and place among the best; then what makes it.
-fn cell_lines(dates: &Dates, cell: &Cell) -> Vec<String> {
+fn cell_lines(dates: &Dates, cell: &CalendarDay) -> Vec<String> {
     let Some(evening) = cell.evening else {
         return vec![format!("{:>2}", cell.day)];
     };

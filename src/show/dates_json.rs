@@ -7,12 +7,13 @@ use crate::plan::dates::{
     Audience, Backup, Best, Change, Dates, Evening, GradedDetail, Happens, Missing, OfMonth, Shown,
     WhyMissing, WishMet,
 };
+use crate::show::caption;
 use crate::show::dates_words::{event_words, not_there_words, offer_words};
 use crate::show::happenings_json::happening;
 use crate::show::json;
 use crate::show::words::rfc3339;
 
-/// The answer as a document.
+/// The answer as a document. Dark is what civil twilight leaves; `moon_lit` is of the middle of the hours.
 pub fn json(dates: &Dates) -> String {
     let evenings = dates.evenings.iter();
     json::document(json!({
@@ -133,15 +134,15 @@ fn shown(dates: &Dates, shown: &Shown) -> Value {
         "from_utc": rfc3339(stretches[0].from),
         "until_utc": rfc3339(stretches[stretches.len() - 1].until),
         "best_utc": rfc3339(outlook.best),
-        "altitude_deg": outlook.at_best.refracted_altitude_deg(),
-        "azimuth_deg": outlook.at_best.azimuth_deg(),
+        "altitude_deg": outlook.at_best.place().refracted_altitude_deg,
+        "azimuth_deg": outlook.at_best.place().azimuth_deg,
         "details": shown.details.iter().map(detail).collect::<Value>(),
     })
 }
 
 /// The grade in typical air.
 fn detail(detail: &GradedDetail) -> Value {
-    json!({ "id": detail.id, "name": detail.name, "grade": detail.grade.word() })
+    json!({ "id": detail.id, "name": caption::name(&detail.name), "grade": detail.grade.word() })
 }
 
 /// As `--happenings` has it, and what it brings.

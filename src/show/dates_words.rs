@@ -78,9 +78,10 @@ fn change_words(change: &Change) -> Option<String> {
         Change::Graded { name, from, to } => {
             Some(format!("{name} {} instead of {}", to.word(), from.word()))
         }
-        Change::DarkMinutes { from, to } => {
-            Some(format!("{:.0} dark minutes instead of {:.0}", to, from))
-        }
+        Change::DarkMinutes { from, to } => Some(format!(
+            "{:.0} minutes past civil twilight instead of {:.0}",
+            to, from
+        )),
         Change::Gone(_) | Change::New(_) => None,
     }
 }

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 
 use crate::optics::instrument::{Instrument, View};
 use crate::plan::explain::DetailExplained;
+use crate::show::caption;
 use crate::show::page::{Block, Labelled, Page, Table};
 use crate::show::{json, words};
 use crate::targets::asked::Spread;
@@ -34,7 +35,7 @@ fn page(explained: &DetailExplained, zone: Tz) -> Page {
         .appearance()
         .map(|seen| format!(", {:.1}\" across", seen.diameter_arcsec))
         .unwrap_or_default();
-    let name = &explained.asked.caption.name;
+    let name = caption::name(&explained.asked.caption.name);
     let what = match outlook.subject() {
         Subject::Body(body) => format!("{name} on {}", body.name()),
         Subject::Beyond(_) | Subject::Small(_) => name.clone(),
@@ -42,7 +43,7 @@ fn page(explained: &DetailExplained, zone: Tz) -> Page {
     let head = format!(
         "{what}, {}: {:.0}° up, airmass {:.1}{across}, sky {:.1} mag/arcsec² there.",
         words::date_and_clock(outlook.best, zone),
-        outlook.at_best.refracted_altitude_deg(),
+        outlook.at_best.place().refracted_altitude_deg,
         outlook.sky.airmass,
         outlook.sky.brightness_mag_arcsec2
     );
@@ -189,7 +190,7 @@ pub fn json(explained: &DetailExplained) -> String {
         "id": explained.asked.caption.id,
         "on": explained.on.to_string(),
         "best_utc": words::rfc3339(outlook.best),
-        "altitude_deg": outlook.at_best.refracted_altitude_deg(),
+        "altitude_deg": outlook.at_best.place().refracted_altitude_deg,
         "airmass": outlook.sky.airmass,
         "sky_brightness_mag_arcsec2": outlook.sky.brightness_mag_arcsec2,
         "telescopes": telescopes.map(|(instrument, chain)| chain_json(instrument, chain)).collect::<Value>(),

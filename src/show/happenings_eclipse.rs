@@ -6,7 +6,9 @@ use chrono_tz::Tz;
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, MoonFields};
 use crate::show::happenings_entry::Entry;
 use crate::show::{caution, words};
-use crate::sky::happenings::lunar_eclipse::{Contact, ContactHere, LunarEclipse, LunarEclipseKind};
+use crate::sky::happenings::lunar_eclipse::{
+    ContactHere, EclipseContact, LunarEclipse, LunarEclipseKind,
+};
 use crate::sky::happenings::solar_eclipse::{
     SolarEclipse, SolarEclipseHere, SolarEclipseKind, SunMoment,
 };
@@ -67,13 +69,13 @@ fn lunar_words(eclipse: &LunarEclipse) -> String {
 
 fn contact_words(here: &ContactHere, clear: bool, kind: LunarEclipseKind, at: &str) -> String {
     let what = match here.contact {
-        Contact::P1 => "Outer shadow",
-        Contact::U1 => "shadow",
-        Contact::U2 => "total",
-        Contact::Greatest => "deepest",
-        Contact::U3 => "total ends",
-        Contact::U4 => "shadow leaves",
-        Contact::P4 => match kind {
+        EclipseContact::P1 => "Outer shadow",
+        EclipseContact::U1 => "shadow",
+        EclipseContact::U2 => "total",
+        EclipseContact::Greatest => "deepest",
+        EclipseContact::U3 => "total ends",
+        EclipseContact::U4 => "shadow leaves",
+        EclipseContact::P4 => match kind {
             LunarEclipseKind::Penumbral => "leaves",
             _ => "outer shadow leaves",
         },

@@ -87,7 +87,7 @@ fn planet(seen: &Appearance) -> Value {
         "diameter_arcsec": seen.diameter_arcsec,
         "distance_au": seen.distance_au,
         "illuminated_fraction": seen.illuminated_fraction,
-        "elongation_deg": seen.elongation_deg,
+        "elongation_deg": seen.place.elongation_deg,
     })
 }
 

@@ -4,10 +4,10 @@ use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::knife::{CrossCheck, Interval, ReadingErrorFrom, Reduction};
 use crate::optics::sphere::SphereWorth;
 use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors, Scale};
-use crate::plan::week::{AIR_SHARES, Gain};
+use crate::plan::week::{AIR_SHARES, WeekGain};
 use crate::show::page::{Block, Labelled, Page, Table};
 use crate::show::{doubt, words};
-use crate::workshop::{Edge, Figure, KnifeEdge, KnifeSource};
+use crate::workshop::{Figure, KnifeEdge, KnifeSource, MirrorEdge};
 
 /// Where the text of an attribute begins.
 const ATTRIBUTE_COLUMNS: usize = 14;
@@ -120,9 +120,9 @@ pub fn class_word(class: Class) -> &'static str {
 fn rim_words(judged: &Judged) -> &'static str {
     match &judged.telescope.figure {
         Figure::KnifeEdge(knife) => match knife.edge {
-            Edge::Sound => "sound",
-            Edge::Turned => "turned",
-            Edge::NotLooked => "not looked",
+            MirrorEdge::Sound => "sound",
+            MirrorEdge::Turned => "turned",
+            MirrorEdge::NotLooked => "not looked",
         },
         Figure::Profile { .. } | Figure::Zernike { .. } => "measured",
         Figure::NotGiven | Figure::Stated(_) | Figure::Sphere => "not looked",
@@ -350,7 +350,7 @@ fn sky_words(judged: &Judged) -> String {
 fn week_words(judged: &Judged, typical_seeing_arcsec: f64) -> String {
     let nothing =
         format!("under your typical {typical_seeing_arcsec:.1}\" air nothing you would notice");
-    let gain_words = |what: &str, gain: &Gain| {
+    let gain_words = |what: &str, gain: &WeekGain| {
         if gain.details.is_empty() {
             format!("{what}: {nothing}")
         } else {
@@ -378,7 +378,7 @@ fn to_five(evenings: f64) -> f64 {
     (evenings / 5.0).round() * 5.0
 }
 
-fn gains(gain: &Gain) -> String {
+fn gains(gain: &WeekGain) -> String {
     let named: Vec<String> = gain
         .details
         .iter()

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use crate::optics::knife::ZoneOutcome;
 use crate::plan::mirror::{ContrastKept, Judged, MirrorOutcome};
-use crate::plan::week::{DetailGain, Gain};
+use crate::plan::week::{DetailGain, WeekGain};
 use crate::show::json;
 use crate::show::mirror::{certificate, class_word, reasons, scale_words};
 
@@ -80,7 +80,7 @@ fn kept(kept: &ContrastKept) -> Value {
     json!({ "scale": scale_words(kept.scale), "width_arcsec": kept.width_arcsec, "share": kept.share })
 }
 
-fn gain(gain: &Gain) -> Value {
+fn gain(gain: &WeekGain) -> Value {
     let detail = |gained: &DetailGain| {
         json!({
             "id": gained.detail.id,

@@ -23,6 +23,8 @@ mod coat;
 
 mod range_end;
 
+pub mod caption;
+
 pub mod caution;
 
 pub mod assumed;

@@ -9,6 +9,7 @@ use crate::plan::night::{Night, RedSpotTonight, TelescopeNight};
 use crate::plan::outlook::{Absence, Edge, Outlook, Stretch, Target};
 use crate::plan::put_out::PutOut;
 use crate::plan::time_span::TimeSpan;
+use crate::show::caption;
 use crate::show::happenings::entries;
 use crate::show::page::{Block, Page};
 use crate::show::{
@@ -227,8 +228,8 @@ fn outlook_line(outlook: &Outlook, zone: Tz) -> String {
         "{} {}, {}, {} at {}{}",
         words::list(&times),
         outlook.subject().name(),
-        words::wind(seen.azimuth_deg()),
-        words::fists(seen.refracted_altitude_deg()),
+        words::wind(seen.place().azimuth_deg),
+        words::fists(seen.place().refracted_altitude_deg),
         words::clock(outlook.best, zone),
         outlook.stretches.last().map(ending).unwrap_or_default(),
     )
@@ -257,7 +258,7 @@ impl Group<'_> {
         let names: Vec<String> = self
             .verdicts
             .iter()
-            .map(|verdict| verdict.caption.name.clone() + &during_words(verdict, zone))
+            .map(|verdict| caption::name(&verdict.caption.name) + &during_words(verdict, zone))
             .collect();
         night_grades::row(names.join(", "), first, instrument)
     }
@@ -320,7 +321,7 @@ fn beyond_lines(verdicts: &[Verdict]) -> Vec<String> {
     let mut lines: Vec<String> = named
         .map(|verdict| {
             let why = why::words(&verdict.why);
-            format!("beyond: {} ({why})", verdict.caption.name)
+            format!("beyond: {} ({why})", caption::name(&verdict.caption.name))
         })
         .collect();
     let rest = beyond.len().saturating_sub(NAMED_BEYOND);

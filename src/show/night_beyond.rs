@@ -4,6 +4,7 @@ use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::outlook::Target;
+use crate::show::caption;
 use crate::show::page::Block;
 use crate::show::{night_grades, words};
 use crate::targets::verdict::{Grade, Verdict};
@@ -36,9 +37,9 @@ fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) ->
     let named = format!(
         "{} {}; {}, {}",
         words::clock(target.outlook.best, zone),
-        verdict.caption.name,
-        words::wind(seen.azimuth_deg()),
-        words::fists(seen.refracted_altitude_deg()),
+        caption::name(&verdict.caption.name),
+        words::wind(seen.place().azimuth_deg),
+        words::fists(seen.place().refracted_altitude_deg),
     );
     night_grades::row(named, verdict, instrument)
 }

@@ -7,6 +7,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::night::{BodyTimes, Night, RedSpotTonight, TelescopeNight};
 use crate::plan::outlook::{Stretch, Target};
 use crate::plan::sun::SunTimes;
+use crate::show::caption;
 use crate::show::happenings_json::happening;
 use crate::show::words::{rfc3339, rounded};
 use crate::show::{assumed, caution, figure, json, night_faces, too_far, why};
@@ -122,7 +123,7 @@ fn target(target: &Target, instrument: &Instrument) -> Value {
     let outlook = &target.outlook;
     let (stretches, at_best) = (&outlook.stretches, &outlook.at_best);
     let window = |stretch: &Stretch| json::span(stretch.from, stretch.until);
-    let (right_ascension_deg, declination_deg) = at_best.topocentric_deg();
+    let place = at_best.place();
     let verdicts = target.verdicts.iter();
     let target = json!({
         "body": outlook.subject().id(),
@@ -130,11 +131,11 @@ fn target(target: &Target, instrument: &Instrument) -> Value {
         "until_utc": rfc3339(stretches[stretches.len() - 1].until),
         "best_utc": rfc3339(outlook.best),
         "windows": stretches.iter().map(window).collect::<Value>(),
-        "altitude_deg": at_best.refracted_altitude_deg(),
-        "azimuth_deg": at_best.azimuth_deg(),
+        "altitude_deg": place.refracted_altitude_deg,
+        "azimuth_deg": place.azimuth_deg,
         "diameter_arcsec": at_best.appearance().map(|seen| seen.diameter_arcsec),
-        "right_ascension_deg": right_ascension_deg,
-        "declination_deg": declination_deg,
+        "right_ascension_deg": place.topocentric_right_ascension_deg,
+        "declination_deg": place.topocentric_declination_deg,
         "airmass": outlook.sky.airmass,
         "sky_brightness_mag_arcsec2": outlook.sky.brightness_mag_arcsec2,
         "moons": (!outlook.moons.is_empty()).then_some(&outlook.moons),
@@ -151,7 +152,7 @@ fn detail(verdict: &Verdict, instrument: &Instrument) -> Value {
     let span = |span: &Span| Some(json::span(span.from_utc()?, span.until_utc()?));
     json!({
         "id": verdict.caption.id,
-        "name": verdict.caption.name,
+        "name": caption::name(&verdict.caption.name),
         "during": verdict.during.iter().filter_map(span).collect::<Value>(),
         "eyepiece": instrument.views[verdict.view].eyepiece,
         "magnification": verdict.magnification,

@@ -6,7 +6,7 @@ use chrono_tz::Tz;
 use crate::plan::outlook::Outlook;
 use crate::show::words;
 use crate::sky::moons::view::SatelliteView;
-use crate::sky::satellite_events::{Kind, Phase, SatelliteEvent};
+use crate::sky::satellite_events::{Phase, SatelliteEvent, SatelliteEventKind};
 
 /// `Moons at 21:10: Io and Europa on one side, Callisto on the other; Ganymede behind the planet.`
 /// `None` for bodies without moons that a telescope shows. In an astronomer's east and west as the sky has
@@ -72,14 +72,14 @@ pub(super) fn happens(outlook: &Outlook, events: &[SatelliteEvent], zone: Tz) ->
 fn event_words(event: &SatelliteEvent) -> String {
     let name = event.satellite.name();
     let words = match (event.kind, event.phase) {
-        (Kind::Transit, Phase::Start) => format!("{name} moves before the disc"),
-        (Kind::Transit, Phase::End) => format!("{name} leaves the disc"),
-        (Kind::Shadow, Phase::Start) => format!("{name}'s shadow comes on"),
-        (Kind::Shadow, Phase::End) => format!("{name}'s shadow leaves"),
-        (Kind::Occultation, Phase::Start) => format!("{name} goes behind the planet"),
-        (Kind::Occultation, Phase::End) => format!("{name} comes out from behind it"),
-        (Kind::Eclipse, Phase::Start) => format!("{name} fades into the shadow"),
-        (Kind::Eclipse, Phase::End) => format!("{name} lights up out of the shadow"),
+        (SatelliteEventKind::Transit, Phase::Start) => format!("{name} moves before the disc"),
+        (SatelliteEventKind::Transit, Phase::End) => format!("{name} leaves the disc"),
+        (SatelliteEventKind::Shadow, Phase::Start) => format!("{name}'s shadow comes on"),
+        (SatelliteEventKind::Shadow, Phase::End) => format!("{name}'s shadow leaves"),
+        (SatelliteEventKind::Occultation, Phase::Start) => format!("{name} goes behind the planet"),
+        (SatelliteEventKind::Occultation, Phase::End) => format!("{name} comes out from behind it"),
+        (SatelliteEventKind::Eclipse, Phase::Start) => format!("{name} fades into the shadow"),
+        (SatelliteEventKind::Eclipse, Phase::End) => format!("{name} lights up out of the shadow"),
     };
     if event.grazing {
         words + " (a graze: give or take minutes)"

@@ -207,11 +207,11 @@ const APART: &str = "\u{a0}\u{a0} ";
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::reach::Conditions;
+    use crate::plan::reach::ReachConditions;
     use crate::plan::reach::tests::larch_under;
 
-    fn conditions(sky_mag_arcsec2: Option<f64>) -> Conditions {
-        Conditions {
+    fn conditions(sky_mag_arcsec2: Option<f64>) -> ReachConditions {
+        ReachConditions {
             sky_mag_arcsec2,
             extinction_mag: 0.25,
             seeing_arcsec: Some(2.2),

@@ -137,12 +137,12 @@ fn sphere(reach: &Reach) -> Value {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::reach::Conditions;
+    use crate::plan::reach::ReachConditions;
     use crate::plan::reach::tests::larch_under;
 
     #[test]
     fn json_names_carry_their_units() {
-        let reaches = [larch_under(Conditions {
+        let reaches = [larch_under(ReachConditions {
             sky_mag_arcsec2: Some(20.0),
             extinction_mag: 0.25,
             seeing_arcsec: Some(2.2),

@@ -8,6 +8,7 @@ use crate::plan::record::{
     Tally,
 };
 use crate::plan::seen::{Absent, Ticked};
+use crate::show::caption;
 use crate::show::page::{Block, Page, Table};
 use crate::show::{unmet, words};
 use crate::workshop::log::{JudgedAir, PromisedGrade, SeenBy, Unread};
@@ -41,7 +42,7 @@ fn look_page(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) ->
     let what = format!(
         "{}{with}: {}, {} {} ({}): {}.",
         look.telescope,
-        ticked.name,
+        caption::name(&ticked.name),
         words::local_minute(look.at, zone).format("%-d %B %Y"),
         words::clock(look.at, zone),
         words::utc_offset(look.at, zone),

@@ -7,6 +7,7 @@ use crate::plan::record::{
     TelescopeRecord,
 };
 use crate::plan::seen::Ticked;
+use crate::show::caption;
 use crate::show::json;
 use crate::show::seen::{LogFile, absent_words};
 use crate::show::words::rfc3339;
@@ -24,7 +25,7 @@ pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize) -> String {
         "at_utc": rfc3339(look.at),
         "telescope": look.telescope,
         "detail": look.detail,
-        "name": ticked.name,
+        "name": caption::name(&ticked.name),
         "eyepiece": look.eyepiece,
         "by": look.by.word(),
         "air": look.air.map(JudgedAir::word),

@@ -5,6 +5,7 @@ use chrono::{DateTime, Utc};
 use crate::plan::session::{
     Decision, First, Session, ShownTarget, Station, Step, Total, Turn, TurnFallback,
 };
+use crate::show::caption;
 use crate::show::page::{Block, Page, Table};
 use crate::show::words::{clock, list, short};
 use crate::show::{assumed, caution, figure, session_advice, session_facts, session_words, words};
@@ -282,7 +283,7 @@ fn look_for_words(shown: &ShownTarget) -> String {
     let best = &shown.look_for;
     let named = shown.others.iter().take(MOST_OTHERS).map(|other| {
         let grade = other.grade.typical;
-        format!("{} ({})", other.caption.name, grade.word())
+        format!("{} ({})", caption::name(&other.caption.name), grade.word())
     });
     let named: Vec<String> = named.collect();
     let more = shown.others.len().saturating_sub(MOST_OTHERS);
@@ -298,6 +299,7 @@ fn look_for_words(shown: &ShownTarget) -> String {
     };
     format!(
         "look for: {}{hint}. {}{also}",
-        best.caption.name, best.caption.say
+        caption::name(&best.caption.name),
+        best.caption.say
     )
 }

@@ -7,6 +7,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike};
 
 use crate::plan::session::{Session, Station, Step, Turn};
+use crate::show::caption;
 use crate::show::words::clock;
 use crate::show::{caution, session_words};
 
@@ -174,7 +175,7 @@ fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> E
         "{}\n{}\nLook for: {}. {}{fallback}",
         session_words::path(shown, turn.until, session.zone),
         session_words::view(shown),
-        shown.look_for.caption.name,
+        caption::name(&shown.look_for.caption.name),
         shown.look_for.caption.say
     )];
     lines.extend(cautions(session, [turn]));

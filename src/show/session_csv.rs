@@ -1,6 +1,7 @@
 //! The turns of a public evening as a table for a spreadsheet: one row a turn, units in the names of the columns.
 
 use crate::plan::session::{Path, Session, ShownTarget, Station, Turn};
+use crate::show::caption;
 use crate::show::session_words;
 use crate::show::words::{clock, rfc3339};
 
@@ -85,7 +86,7 @@ fn row(session: &Session, station: &Station, turn: &Turn) -> [String; COLUMNS.le
         format!("{:.2}", shown.view.true_field_deg),
         number(shown.drift_s, 0),
         number(shown.eyepiece_height_m, 2),
-        shown.look_for.caption.name.clone(),
+        caption::name(&shown.look_for.caption.name),
         shown.look_for.grade.typical.word().to_string(),
         shown.look_for.caption.say.clone(),
         rfc3339(shown.limits.until),

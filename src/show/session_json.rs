@@ -4,13 +4,15 @@ use serde_json::{Value, json};
 
 use crate::optics::figure::NotJudged;
 use crate::plan::session::{
-    Direction, Heights, Session, ShownTarget, Slot, Station, Step, Turn, TurnFallback,
+    Direction, Heights, Session, ShownTarget, Station, Step, Turn, TurnFallback,
 };
+use crate::plan::time_span::TimeSpan;
+use crate::show::caption;
 use crate::show::words::rfc3339;
 use crate::show::{assumed, caution, figure, json, session_words};
 use crate::targets::verdict::Verdict;
 
-/// The whole evening; `evening_date` is the day on which people come.
+/// The whole evening; `evening_date` is the day on which people come, the Moon is `lit` so in the middle of the window.
 pub fn json(session: &Session) -> String {
     let (window, decision, zone) = (&session.window, &session.decision, session.zone);
     let (infeasible, cautions) = (session.infeasible.iter(), session.cautions.iter().copied());
@@ -70,7 +72,7 @@ fn moon(session: &Session) -> Value {
     })
 }
 
-fn slot(slot: &Slot) -> Value {
+fn slot(slot: &TimeSpan) -> Value {
     json::span(slot.from, slot.until)
 }
 
@@ -176,7 +178,7 @@ fn direction(direction: &Direction) -> Value {
 fn detail(verdict: &Verdict) -> Value {
     json!({
         "id": verdict.caption.id,
-        "name": verdict.caption.name,
+        "name": caption::name(&verdict.caption.name),
         "say": verdict.caption.say,
         "grade": verdict.grade.map(|grade| grade.word()),
     })

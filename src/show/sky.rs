@@ -48,10 +48,10 @@ fn page(sky: &SkyNow, place_name: &str, zone: Tz) -> Page {
 }
 
 fn row(seen: &Appearance) -> [String; 7] {
-    let altitude = if seen.refracted_altitude_deg < 0.0 {
+    let altitude = if seen.place.refracted_altitude_deg < 0.0 {
         String::from("below")
     } else {
-        format!("{:.0}°", seen.refracted_altitude_deg)
+        format!("{:.0}°", seen.place.refracted_altitude_deg)
     };
     let size = if seen.diameter_arcsec > 100.0 {
         format!("{:.1}'", seen.diameter_arcsec / 60.0)
@@ -62,13 +62,17 @@ fn row(seen: &Appearance) -> [String; 7] {
         Body::Sun => (String::new(), String::new()),
         _ => (
             format!("{:.0} %", 100.0 * seen.illuminated_fraction),
-            format!("{:.0}°", seen.elongation_deg),
+            format!("{:.0}°", seen.place.elongation_deg),
         ),
     };
     [
         seen.body.name().to_string(),
         altitude,
-        format!("{:.0}° {}", seen.azimuth_deg, words::wind(seen.azimuth_deg)),
+        format!(
+            "{:.0}° {}",
+            seen.place.azimuth_deg,
+            words::wind(seen.place.azimuth_deg)
+        ),
         format!("{:.1}", seen.magnitude),
         size,
         lit,

@@ -1,7 +1,7 @@
 //! Why a detail is not there tonight, in words.
 
 use crate::targets::conditions::{Unmet, Unstated};
-use crate::targets::details::Span;
+use crate::targets::details::Bounds;
 
 /// In one line, with the number that matters.
 pub fn words(unmet: &Unmet) -> String {
@@ -52,7 +52,7 @@ fn unstated_words(what: Unstated) -> &'static str {
     }
 }
 
-fn phase_words(lit: f64, needs: Span) -> String {
+fn phase_words(lit: f64, needs: Bounds) -> String {
     let percent = 100.0 * lit;
     match needs.most {
         Some(most) if most < lit => {
@@ -65,7 +65,7 @@ fn phase_words(lit: f64, needs: Span) -> String {
     }
 }
 
-fn sun_words(sun_altitude_deg: f64, needs: Span) -> String {
+fn sun_words(sun_altitude_deg: f64, needs: Bounds) -> String {
     if sun_altitude_deg <= 0.0 {
         return "it lies in the lunar night".to_string();
     }

@@ -20,6 +20,22 @@ const HORIZON_REFRACTION_DEG: f64 = 34.0 / ARCMIN_PER_DEG;
 /// The Sun's altitude when its upper limb is seen on the horizon, by the same convention.
 pub const SUNRISE_ALTITUDE_DEG: f64 = -50.0 / ARCMIN_PER_DEG;
 
+/// The Sun's altitude when civil twilight ends in the evening: lamps are lit, the first stars come out.
+pub const CIVIL_TWILIGHT_DEG: f64 = -6.0;
+
+/// When nautical twilight ends: the horizon of the sea is lost.
+pub const NAUTICAL_TWILIGHT_DEG: f64 = -12.0;
+
+/// When astronomical twilight ends: the sky grows no darker.
+pub const ASTRONOMICAL_TWILIGHT_DEG: f64 = -18.0;
+
+/// All three, in the order of the evening.
+pub const TWILIGHTS_DEG: [f64; 3] = [
+    CIVIL_TWILIGHT_DEG,
+    NAUTICAL_TWILIGHT_DEG,
+    ASTRONOMICAL_TWILIGHT_DEG,
+];
+
 /// Steps of four hours: altitudes and hour angles go round once a day, and the search finds shorter
 /// appearances between two looks.
 const STEP_DAYS: f64 = 1.0 / 6.0;

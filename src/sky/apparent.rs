@@ -4,7 +4,7 @@
 //! ephemeris, 1950-2100, every function returns `None`.
 
 use crate::constants::LIGHT_TIME_AU_DAYS;
-use crate::sky::ephemeris::{State, Target, barycentric_position_au, barycentric_state};
+use crate::sky::ephemeris::{EphemerisBody, State, barycentric_position_au, barycentric_state};
 use crate::sky::vector::{Vec3, cross, difference, dot, length, scaled, sum, unit};
 
 /// Schwarzschild radius of the Sun, au: 2 GM/c². IAU 2015 nominal solar mass parameter over c².
@@ -27,10 +27,12 @@ pub struct Sighting {
 ///
 /// Accuracy: that of the ephemeris (0.05") plus 0.001" for light bending by planets and the Sun's own
 /// motion, left out.
-pub fn sighting(target: Target, observer: State, tt_days: f64) -> Option<Sighting> {
+pub fn sighting(target: EphemerisBody, observer: State, tt_days: f64) -> Option<Sighting> {
     let place_au = |days| barycentric_position_au(target, days);
     match target {
-        Target::Sun | Target::Moon => sighting_along(place_au, straight, observer, tt_days),
+        EphemerisBody::Sun | EphemerisBody::Moon => {
+            sighting_along(place_au, straight, observer, tt_days)
+        }
         _ => sighting_of(place_au, observer, tt_days),
     }
 }
@@ -59,7 +61,7 @@ fn sighting_along(
 ) -> Option<Sighting> {
     let (astrometric_au, emitted_days) =
         light_time_solution(place_au, observer.position_au, tt_days)?;
-    let sun_then_au = barycentric_position_au(Target::Sun, emitted_days)?;
+    let sun_then_au = barycentric_position_au(EphemerisBody::Sun, emitted_days)?;
     let heliocentric_au = difference(sum(observer.position_au, astrometric_au), sun_then_au);
     let distance_au = length(astrometric_au);
     let direction = bend(
@@ -77,14 +79,18 @@ fn sighting_along(
 }
 
 /// A body as seen from the Earth's centre.
-pub fn geocentric_sighting(target: Target, tt_days: f64) -> Option<Sighting> {
-    sighting(target, barycentric_state(Target::Earth, tt_days)?, tt_days)
+pub fn geocentric_sighting(target: EphemerisBody, tt_days: f64) -> Option<Sighting> {
+    sighting(
+        target,
+        barycentric_state(EphemerisBody::Earth, tt_days)?,
+        tt_days,
+    )
 }
 
 /// Where a body appears from the Earth's centre but for the bending of light at the Sun (0.02" at 20
 /// degrees from it, 1.75" at its limb): half the work of [`geocentric_sighting`], and smooth enough
 /// to interpolate.
-pub fn geocentric_unbent_au(target: Target, tt_days: f64) -> Option<Vec3> {
+pub fn geocentric_unbent_au(target: EphemerisBody, tt_days: f64) -> Option<Vec3> {
     geocentric_unbent_of_au(|days| barycentric_position_au(target, days), tt_days)
 }
 
@@ -93,7 +99,7 @@ pub fn geocentric_unbent_of_au(
     place_au: impl Fn(f64) -> Option<Vec3>,
     tt_days: f64,
 ) -> Option<Vec3> {
-    let earth = barycentric_state(Target::Earth, tt_days)?;
+    let earth = barycentric_state(EphemerisBody::Earth, tt_days)?;
     let (astrometric_au, _) = light_time_solution(place_au, earth.position_au, tt_days)?;
     let direction = aberrated(unit(astrometric_au), earth.velocity_au_day);
     Some(scaled(direction, length(astrometric_au)))

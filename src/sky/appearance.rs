@@ -6,37 +6,49 @@ use serde::Serialize;
 use crate::constants::{JULIAN_YEAR_DAYS, LIGHT_TIME_AU_DAYS};
 use crate::sky::apparent::{Sighting, sighting};
 use crate::sky::earth::{Equator, Place, equator, rotation_angle_rad};
-use crate::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS, State, Target, barycentric_state};
+use crate::sky::ephemeris::{
+    EphemerisBody, FIRST_TDB_DAYS, LAST_TDB_DAYS, State, barycentric_state,
+};
 use crate::sky::magnitude::Circumstances;
 use crate::sky::rotation::{Rotation, rotation};
 use crate::sky::terminator::subsolar_as_seen;
 use crate::sky::time::{tt_days, utc_days};
 use crate::sky::vector::{
-    Vec3, angle_rad, cross, difference, dot, longitude_latitude_deg, position_angle_deg, rotated,
-    scaled, sum, unit, unrotated,
+    Vec3, angle_rad, cross, difference, direction, dot, longitude_latitude_deg, position_angle_deg,
+    rotated, scaled, sum, unit, unrotated,
 };
 use crate::sky::{Body, air, magnitude};
 use crate::units::{wrap_180_deg, wrap_360_deg};
+
+/// Where something stands in the sky of one place at one instant: the centre of a body, or a star.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ApparentPlace {
+    /// Geocentric apparent right ascension, true equator and equinox of date.
+    pub right_ascension_deg: f64,
+    /// Geocentric apparent declination, true equator of date.
+    pub declination_deg: f64,
+    /// The same from the observer's place; of a star, diurnal aberration (up to 0.3") is all that differs.
+    pub topocentric_right_ascension_deg: f64,
+    /// The same from the observer's place.
+    pub topocentric_declination_deg: f64,
+    /// Topocentric altitude without refraction.
+    pub altitude_deg: f64,
+    /// With refraction (equal to `altitude_deg` well below the horizon).
+    pub refracted_altitude_deg: f64,
+    /// From north through east.
+    pub azimuth_deg: f64,
+    /// Topocentric angle from the Sun (0 for the Sun).
+    pub elongation_deg: f64,
+}
 
 /// One body as seen from one place at one instant.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Appearance {
     /// Which.
     pub body: Body,
-    /// Geocentric apparent right ascension, true equator and equinox of date.
-    pub right_ascension_deg: f64,
-    /// Geocentric apparent declination, true equator of date.
-    pub declination_deg: f64,
-    /// The same from the observer's place.
-    pub topocentric_right_ascension_deg: f64,
-    /// The same from the observer's place.
-    pub topocentric_declination_deg: f64,
-    /// Topocentric altitude of the centre without refraction.
-    pub altitude_deg: f64,
-    /// With refraction (equal to `altitude_deg` well below the horizon).
-    pub refracted_altitude_deg: f64,
-    /// From north through east.
-    pub azimuth_deg: f64,
+    /// Of its centre.
+    #[serde(flatten)]
+    pub place: ApparentPlace,
     /// Topocentric.
     pub distance_au: f64,
     /// Equatorial angular diameter, topocentric.
@@ -45,8 +57,6 @@ pub struct Appearance {
     pub illuminated_fraction: f64,
     /// Angle Sun-body-observer (0 for the Sun).
     pub phase_angle_deg: f64,
-    /// Topocentric angle from the Sun (0 for the Sun).
-    pub elongation_deg: f64,
     /// Apparent visual magnitude outside the atmosphere; Saturn with rings.
     pub magnitude: f64,
     /// What its disc shows, where it has a face to turn.
@@ -119,6 +129,16 @@ pub enum Face {
     },
 }
 
+impl ApparentPlace {
+    /// From the observer's place, true equator of date.
+    pub fn topocentric_direction(&self) -> Vec3 {
+        direction(
+            self.topocentric_right_ascension_deg,
+            self.topocentric_declination_deg,
+        )
+    }
+}
+
 impl Appearance {
     /// How it looks so many days later (or earlier) of the same night: carried are the rotation of Jupiter and
     /// Mars and the Sun over the Moon, at their mean rates; place, size and brightness stay. Within 0.2 degrees
@@ -185,7 +205,7 @@ impl Scene {
         }
         let rotation_rad = rotation_angle_rad(utc_days(utc));
         let equator = equator(tt_days);
-        let geocentre = barycentric_state(Target::Earth, tt_days)?;
+        let geocentre = barycentric_state(EphemerisBody::Earth, tt_days)?;
         let to_gcrs = |v| unrotated(&equator.intermediate(), v);
         let observer = State {
             position_au: sum(
@@ -204,7 +224,7 @@ impl Scene {
             equator,
             geocentre,
             observer,
-            sun: sighting(Target::Sun, observer, tt_days)?,
+            sun: sighting(EphemerisBody::Sun, observer, tt_days)?,
         })
     }
 
@@ -212,19 +232,28 @@ impl Scene {
     pub fn appearance(&self, body: Body) -> Option<Appearance> {
         let geocentric = sighting(body.target(), self.geocentre, self.tt_days)?;
         let seen = sighting(body.target(), self.observer, self.tt_days)?;
-        let (right_ascension_deg, declination_deg) = self.of_date(geocentric.apparent_au);
-        let (topocentric_right_ascension_deg, topocentric_declination_deg) =
-            self.of_date(seen.apparent_au);
-        let (altitude_deg, azimuth_deg) = self.altitude_azimuth_deg(seen.apparent_au);
-        let (phase_angle_deg, elongation_deg) = match body {
-            Body::Sun => (0.0, 0.0),
-            _ => (
-                angle_rad(seen.heliocentric_au, seen.astrometric_au).to_degrees(),
-                angle_rad(seen.apparent_au, self.sun.apparent_au).to_degrees(),
-            ),
+        let phase_angle_deg = match body {
+            Body::Sun => 0.0,
+            _ => angle_rad(seen.heliocentric_au, seen.astrometric_au).to_degrees(),
         };
         Some(Appearance {
             body,
+            place: self.apparent_place(geocentric.apparent_au, seen.apparent_au),
+            distance_au: seen.distance_au,
+            diameter_arcsec: body.diameter_arcsec(seen.distance_au),
+            illuminated_fraction: 0.5 * (1.0 + phase_angle_deg.to_radians().cos()),
+            phase_angle_deg,
+            magnitude: self.magnitude(body, &seen, phase_angle_deg),
+            face: self.face(body, &seen)?,
+        })
+    }
+
+    /// Of what appears in those directions (GCRS) from the Earth's centre and from the observer's place.
+    pub(in crate::sky) fn apparent_place(&self, geocentric: Vec3, seen: Vec3) -> ApparentPlace {
+        let (right_ascension_deg, declination_deg) = self.of_date(geocentric);
+        let (topocentric_right_ascension_deg, topocentric_declination_deg) = self.of_date(seen);
+        let (altitude_deg, azimuth_deg) = self.altitude_azimuth_deg(seen);
+        ApparentPlace {
             right_ascension_deg,
             declination_deg,
             topocentric_right_ascension_deg,
@@ -235,14 +264,8 @@ impl Scene {
                 self.place.elevation_m,
             ),
             azimuth_deg,
-            distance_au: seen.distance_au,
-            diameter_arcsec: body.diameter_arcsec(seen.distance_au),
-            illuminated_fraction: 0.5 * (1.0 + phase_angle_deg.to_radians().cos()),
-            phase_angle_deg,
-            elongation_deg,
-            magnitude: self.magnitude(body, &seen, phase_angle_deg),
-            face: self.face(body, &seen)?,
-        })
+            elongation_deg: angle_rad(seen, self.sun.apparent_au).to_degrees(),
+        }
     }
 
     /// Right ascension and declination, true equator and equinox of date.
@@ -352,8 +375,8 @@ impl Scene {
     /// Angle along Mars' own (osculating) orbit from its spring equinox to the Sun as seen there.
     fn mars_solar_longitude_deg(&self, seen: &Sighting, rotation: &Rotation) -> Option<f64> {
         let emitted_days = self.tt_days - seen.distance_au * LIGHT_TIME_AU_DAYS;
-        let mars = barycentric_state(Target::Mars, emitted_days)?;
-        let sun = barycentric_state(Target::Sun, emitted_days)?;
+        let mars = barycentric_state(EphemerisBody::Mars, emitted_days)?;
+        let sun = barycentric_state(EphemerisBody::Sun, emitted_days)?;
         let velocity = difference(mars.velocity_au_day, sun.velocity_au_day);
         let orbit_normal = unit(cross(seen.heliocentric_au, velocity));
         let equinox = cross(rotation.pole, orbit_normal);

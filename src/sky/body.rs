@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Serialize};
 
 use crate::constants::{ARCSEC_PER_RAD, AU_KM};
-use crate::sky::ephemeris::Target;
+use crate::sky::ephemeris::EphemerisBody;
 use crate::tables;
 
 /// What moves among the stars and is bright enough for a small telescope.
@@ -46,6 +46,9 @@ impl Body {
         Body::Neptune,
     ];
 
+    /// The planets alone, outward.
+    pub const PLANETS: &'static [Body] = Body::ALL.split_at(2).1;
+
     /// Lower case, as in machine-readable output and in the data tables.
     pub fn id(self) -> &'static str {
         match self {
@@ -82,17 +85,17 @@ impl Body {
     }
 
     /// Where the ephemeris keeps it.
-    pub fn target(self) -> Target {
+    pub fn target(self) -> EphemerisBody {
         match self {
-            Body::Sun => Target::Sun,
-            Body::Moon => Target::Moon,
-            Body::Mercury => Target::Mercury,
-            Body::Venus => Target::Venus,
-            Body::Mars => Target::Mars,
-            Body::Jupiter => Target::Jupiter,
-            Body::Saturn => Target::Saturn,
-            Body::Uranus => Target::Uranus,
-            Body::Neptune => Target::Neptune,
+            Body::Sun => EphemerisBody::Sun,
+            Body::Moon => EphemerisBody::Moon,
+            Body::Mercury => EphemerisBody::Mercury,
+            Body::Venus => EphemerisBody::Venus,
+            Body::Mars => EphemerisBody::Mars,
+            Body::Jupiter => EphemerisBody::Jupiter,
+            Body::Saturn => EphemerisBody::Saturn,
+            Body::Uranus => EphemerisBody::Uranus,
+            Body::Neptune => EphemerisBody::Neptune,
         }
     }
 

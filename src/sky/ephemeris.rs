@@ -28,7 +28,7 @@ pub const ACCURACY_ARCSEC: f64 = 0.02;
 /// (Jupiter, 227 km), 0.053" (Saturn, 304 km), under 0.004" (Uranus, Neptune); Mars' moons are
 /// dust beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Target {
+pub enum EphemerisBody {
     /// The Sun's centre.
     Sun,
     /// Its centre.
@@ -62,7 +62,7 @@ pub struct State {
 
 /// Position from the solar-system barycentre, ICRF axes, au, at days of TDB since J2000.0
 /// (JD 2451545.0 TDB). `None` outside the table.
-pub fn barycentric_position_au(target: Target, tdb_days_j2000: f64) -> Option<[f64; 3]> {
+pub fn barycentric_position_au(target: EphemerisBody, tdb_days_j2000: f64) -> Option<[f64; 3]> {
     let own = |row| Some(stretch(row, tdb_days_j2000)?.position_au());
     let (row, moon_share) = recipe(target);
     match moon_share {
@@ -72,7 +72,7 @@ pub fn barycentric_position_au(target: Target, tdb_days_j2000: f64) -> Option<[f
 }
 
 /// The same with the velocity, for about twice the work. `None` outside the table.
-pub fn barycentric_state(target: Target, tdb_days_j2000: f64) -> Option<State> {
+pub fn barycentric_state(target: EphemerisBody, tdb_days_j2000: f64) -> Option<State> {
     let own = |row| Some(stretch(row, tdb_days_j2000)?.state());
     let (row, moon_share) = recipe(target);
     let Some(share) = moon_share else {
@@ -111,24 +111,24 @@ const EARTH_MOON_BARYCENTRE: usize = 3;
 const MOON: usize = 9;
 
 /// Which row, and how much of the geocentric Moon to add.
-fn recipe(target: Target) -> (usize, Option<f64>) {
+fn recipe(target: EphemerisBody) -> (usize, Option<f64>) {
     match target {
-        Target::Sun => (0, None),
-        Target::Mercury => (1, None),
-        Target::Venus => (2, None),
-        Target::Earth => (
+        EphemerisBody::Sun => (0, None),
+        EphemerisBody::Mercury => (1, None),
+        EphemerisBody::Venus => (2, None),
+        EphemerisBody::Earth => (
             EARTH_MOON_BARYCENTRE,
             Some(-1.0 / (1.0 + EARTH_MOON_MASS_RATIO)),
         ),
-        Target::Moon => (
+        EphemerisBody::Moon => (
             EARTH_MOON_BARYCENTRE,
             Some(EARTH_MOON_MASS_RATIO / (1.0 + EARTH_MOON_MASS_RATIO)),
         ),
-        Target::Mars => (4, None),
-        Target::Jupiter => (5, None),
-        Target::Saturn => (6, None),
-        Target::Uranus => (7, None),
-        Target::Neptune => (8, None),
+        EphemerisBody::Mars => (4, None),
+        EphemerisBody::Jupiter => (5, None),
+        EphemerisBody::Saturn => (6, None),
+        EphemerisBody::Uranus => (7, None),
+        EphemerisBody::Neptune => (8, None),
     }
 }
 
@@ -270,17 +270,17 @@ mod tests {
     /// Straight from DE440 by another reader; its head says how.
     const REFERENCE: &str = include_str!("../../tests/reference/ephemeris.tsv");
 
-    const TARGETS: [(&str, Target); 10] = [
-        ("sun", Target::Sun),
-        ("mercury", Target::Mercury),
-        ("venus", Target::Venus),
-        ("earth", Target::Earth),
-        ("moon", Target::Moon),
-        ("mars", Target::Mars),
-        ("jupiter", Target::Jupiter),
-        ("saturn", Target::Saturn),
-        ("uranus", Target::Uranus),
-        ("neptune", Target::Neptune),
+    const TARGETS: [(&str, EphemerisBody); 10] = [
+        ("sun", EphemerisBody::Sun),
+        ("mercury", EphemerisBody::Mercury),
+        ("venus", EphemerisBody::Venus),
+        ("earth", EphemerisBody::Earth),
+        ("moon", EphemerisBody::Moon),
+        ("mars", EphemerisBody::Mars),
+        ("jupiter", EphemerisBody::Jupiter),
+        ("saturn", EphemerisBody::Saturn),
+        ("uranus", EphemerisBody::Uranus),
+        ("neptune", EphemerisBody::Neptune),
     ];
 
     /// Instants, each with DE440's state of all ten.
@@ -322,7 +322,7 @@ mod tests {
     #[test]
     fn directions_from_the_earth_are_those_of_de440() {
         for (t, truth) in reference() {
-            let earth = barycentric_position_au(Target::Earth, t).unwrap();
+            let earth = barycentric_position_au(EphemerisBody::Earth, t).unwrap();
             for (name, target) in TARGETS.iter().filter(|(name, _)| *name != "earth") {
                 let ours = difference(barycentric_position_au(*target, t).unwrap(), earth);
                 let theirs = difference(truth[*name].position_au, truth["earth"].position_au);

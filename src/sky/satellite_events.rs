@@ -23,7 +23,7 @@ use crate::sky::vector::{Vec3, length};
 /// What happens to a moon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Kind {
+pub enum SatelliteEventKind {
     /// It passes before the disc.
     Transit,
     /// Its shadow passes over the disc.
@@ -52,7 +52,7 @@ pub struct SatelliteEvent {
     /// Whose.
     pub satellite: Satellite,
     /// What.
-    pub kind: Kind,
+    pub kind: SatelliteEventKind,
     /// Its start or its end.
     pub phase: Phase,
     /// There is something to see: not an eclipse's contact hidden behind the disc, nor an occultation's contact of
@@ -107,7 +107,7 @@ pub struct Passage {
     /// Whose.
     pub satellite: Satellite,
     /// What.
-    pub kind: Kind,
+    pub kind: SatelliteEventKind,
     /// From its start to its end, cut at the ends of what was asked.
     pub span: Span,
 }
@@ -237,23 +237,23 @@ struct Round<'a, P: Fn(f64) -> Vec3> {
 }
 
 impl<P: Fn(f64) -> Vec3> Round<'_, P> {
-    fn ray(&self, kind: Kind, tt_days: f64) -> Ray {
+    fn ray(&self, kind: SatelliteEventKind, tt_days: f64) -> Ray {
         let seen = self.stage.seen_at(tt_days);
         match kind {
-            Kind::Transit | Kind::Occultation => seen.sight(&self.path),
-            Kind::Shadow => seen.shadow(&self.path),
-            Kind::Eclipse => seen.sunlight(&self.path),
+            SatelliteEventKind::Transit | SatelliteEventKind::Occultation => seen.sight(&self.path),
+            SatelliteEventKind::Shadow => seen.shadow(&self.path),
+            SatelliteEventKind::Eclipse => seen.sunlight(&self.path),
         }
     }
 
-    fn clearance_km(&self, kind: Kind, tt_days: f64) -> f64 {
+    fn clearance_km(&self, kind: SatelliteEventKind, tt_days: f64) -> f64 {
         self.stage.globe.clearance_km(&self.ray(kind, tt_days))
     }
 
     fn events(&self) -> Vec<SatelliteEvent> {
         let lines = [
-            (Kind::Transit, Kind::Occultation),
-            (Kind::Shadow, Kind::Eclipse),
+            (SatelliteEventKind::Transit, SatelliteEventKind::Occultation),
+            (SatelliteEventKind::Shadow, SatelliteEventKind::Eclipse),
         ];
         let mut found = Vec::new();
         for (before, behind) in lines {
@@ -267,7 +267,7 @@ impl<P: Fn(f64) -> Vec3> Round<'_, P> {
     }
 
     /// When the moon passes the planet's axis, before it (rising) or behind it.
-    fn middles(&self, kind: Kind) -> Vec<Crossing> {
+    fn middles(&self, kind: SatelliteEventKind) -> Vec<Crossing> {
         let (from, until) = self.stage.span_tt_days;
         let search = Search {
             from,
@@ -281,7 +281,7 @@ impl<P: Fn(f64) -> Vec3> Round<'_, P> {
     }
 
     /// Start and end of what happens about a middle, if anything does.
-    fn contacts(&self, kind: Kind, middle_tt_days: f64) -> Vec<SatelliteEvent> {
+    fn contacts(&self, kind: SatelliteEventKind, middle_tt_days: f64) -> Vec<SatelliteEvent> {
         let reach_days = 1.3 * self.half_passage_days;
         let search = Search {
             from: middle_tt_days - reach_days,
@@ -301,16 +301,20 @@ impl<P: Fn(f64) -> Vec3> Round<'_, P> {
 
     fn event(
         &self,
-        kind: Kind,
+        kind: SatelliteEventKind,
         phase: Phase,
         at_tt_days: f64,
         other_end_tt_days: f64,
     ) -> SatelliteEvent {
         let visible_tt_days = match kind {
-            Kind::Transit => Some(at_tt_days),
-            Kind::Shadow => self.shadow_on_our_side(at_tt_days, other_end_tt_days),
-            Kind::Occultation => (!self.is_behind(Kind::Eclipse, at_tt_days)).then_some(at_tt_days),
-            Kind::Eclipse => (!self.is_behind(Kind::Occultation, at_tt_days)).then_some(at_tt_days),
+            SatelliteEventKind::Transit => Some(at_tt_days),
+            SatelliteEventKind::Shadow => self.shadow_on_our_side(at_tt_days, other_end_tt_days),
+            SatelliteEventKind::Occultation => {
+                (!self.is_behind(SatelliteEventKind::Eclipse, at_tt_days)).then_some(at_tt_days)
+            }
+            SatelliteEventKind::Eclipse => {
+                (!self.is_behind(SatelliteEventKind::Occultation, at_tt_days)).then_some(at_tt_days)
+            }
         };
         SatelliteEvent {
             at_tt_days,
@@ -324,7 +328,7 @@ impl<P: Fn(f64) -> Vec3> Round<'_, P> {
     }
 
     /// Behind the disc (`Occultation`) or in the shadow (`Eclipse`).
-    fn is_behind(&self, kind: Kind, tt_days: f64) -> bool {
+    fn is_behind(&self, kind: SatelliteEventKind, tt_days: f64) -> bool {
         let ray = self.ray(kind, tt_days);
         !ray.is_before() && self.stage.globe.clearance_km(&ray) < 0.0
     }
@@ -354,7 +358,7 @@ impl<P: Fn(f64) -> Vec3> Round<'_, P> {
     }
 
     /// How fast the centre passes the limb.
-    fn limb_speed_km_s(&self, kind: Kind, at_tt_days: f64) -> f64 {
+    fn limb_speed_km_s(&self, kind: SatelliteEventKind, at_tt_days: f64) -> f64 {
         const STEP_S: f64 = 10.0;
         let clearance_km =
             |s: f64| self.clearance_km(kind, at_tt_days + s * STEP_S / SECONDS_PER_DAY);

@@ -3,14 +3,11 @@
 //! Serves everything that does not move among the stars: occulted stars, double stars, deep-sky
 //! objects (those without proper motion or parallax).
 
-use serde::Serialize;
-
 use crate::constants::JULIAN_YEAR_DAYS;
-use crate::sky::air;
 use crate::sky::apparent::{aberrated, bent_by_sun};
-use crate::sky::appearance::Scene;
-use crate::sky::ephemeris::{State, Target, barycentric_position_au, barycentric_state};
-use crate::sky::vector::{Vec3, angle_rad, cross, difference, direction, scaled, sum, unit};
+use crate::sky::appearance::{ApparentPlace, Scene};
+use crate::sky::ephemeris::{EphemerisBody, State, barycentric_position_au, barycentric_state};
+use crate::sky::vector::{Vec3, cross, difference, direction, scaled, sum, unit};
 use crate::units::rad_from_arcsec;
 
 /// A star as catalogues give it: ICRS, place of the epoch J2000.0.
@@ -82,61 +79,24 @@ impl CatalogueStar {
     ///
     /// Accuracy: the catalogue's place and some milliarcseconds.
     pub fn geocentric_direction(&self, tt_days: f64) -> Option<Vec3> {
-        let earth = barycentric_state(Target::Earth, tt_days)?;
-        let sun_au = barycentric_position_au(Target::Sun, tt_days)?;
+        let earth = barycentric_state(EphemerisBody::Earth, tt_days)?;
+        let sun_au = barycentric_position_au(EphemerisBody::Sun, tt_days)?;
         Some(self.direction_from(earth, Some(sun_au), tt_days))
     }
 
     /// The same but for the bending of light at the Sun (0.004" at 90 degrees from it, 0.02" at 20):
     /// smooth enough to interpolate.
     pub fn geocentric_unbent_direction(&self, tt_days: f64) -> Option<Vec3> {
-        let earth = barycentric_state(Target::Earth, tt_days)?;
+        let earth = barycentric_state(EphemerisBody::Earth, tt_days)?;
         Some(self.direction_from(earth, None, tt_days))
     }
 }
 
-/// A catalogue star as seen from one place at one instant.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct StarAppearance {
-    /// Geocentric apparent right ascension, true equator and equinox of date.
-    pub right_ascension_deg: f64,
-    /// Geocentric apparent declination, true equator of date.
-    pub declination_deg: f64,
-    /// From the observer's place: diurnal aberration (up to 0.3") is all that differs.
-    pub topocentric_right_ascension_deg: f64,
-    /// From the observer's place.
-    pub topocentric_declination_deg: f64,
-    /// Without refraction.
-    pub altitude_deg: f64,
-    /// With refraction (equal to `altitude_deg` well below the horizon).
-    pub refracted_altitude_deg: f64,
-    /// From north through east.
-    pub azimuth_deg: f64,
-    /// Angle from the Sun.
-    pub elongation_deg: f64,
-}
-
 impl Scene {
     /// How a catalogue star looks from here, now.
-    pub fn star(&self, star: &CatalogueStar) -> StarAppearance {
+    pub fn star(&self, star: &CatalogueStar) -> ApparentPlace {
         let geocentric = star.direction_from(self.geocentre, Some(self.sun_au()), self.tt_days);
-        let seen = self.star_direction(star);
-        let (right_ascension_deg, declination_deg) = self.of_date(geocentric);
-        let (topocentric_right_ascension_deg, topocentric_declination_deg) = self.of_date(seen);
-        let (altitude_deg, azimuth_deg) = self.altitude_azimuth_deg(seen);
-        StarAppearance {
-            right_ascension_deg,
-            declination_deg,
-            topocentric_right_ascension_deg,
-            topocentric_declination_deg,
-            altitude_deg,
-            refracted_altitude_deg: air::refracted_altitude_deg(
-                altitude_deg,
-                self.place.elevation_m,
-            ),
-            azimuth_deg,
-            elongation_deg: angle_rad(seen, self.sun.apparent_au).to_degrees(),
-        }
+        self.apparent_place(geocentric, self.star_direction(star))
     }
 
     /// Where a star appears from the observer's place: unit vector, GCRS axes.
@@ -155,7 +115,7 @@ mod tests {
     use super::*;
     use crate::constants::J2000_JD;
     use crate::sky::earth::equator;
-    use crate::sky::vector::{longitude_latitude_deg, rotated};
+    use crate::sky::vector::{angle_rad, longitude_latitude_deg, rotated};
 
     #[test]
     fn theta_persei_of_a_worked_example() {

@@ -3,7 +3,7 @@
 use crate::constants::{LIGHT_TIME_AU_DAYS, SECONDS_PER_DAY};
 use crate::sky::Body;
 use crate::sky::apparent::{Sighting, aberrated, geocentric_sighting};
-use crate::sky::ephemeris::{Target, barycentric_state};
+use crate::sky::ephemeris::{EphemerisBody, barycentric_state};
 use crate::sky::rotation::rotation;
 use crate::sky::search::{Crossing, Search, crossings};
 use crate::sky::vector::{angle_rad, direction, dot, scaled, unit};
@@ -28,13 +28,13 @@ impl Selenographic {
 /// The place below the Sun, as the light that reaches the Earth's centre now shows it. `None` outside the
 /// ephemeris, 1950-2100.
 pub fn subsolar_place(tt_days: f64) -> Option<Selenographic> {
-    subsolar_as_seen(&geocentric_sighting(Target::Moon, tt_days)?, tt_days)
+    subsolar_as_seen(&geocentric_sighting(EphemerisBody::Moon, tt_days)?, tt_days)
 }
 
 /// The same as the light of a sighting of the Moon shows it.
 pub(super) fn subsolar_as_seen(seen: &Sighting, tt_days: f64) -> Option<Selenographic> {
     let emitted_days = tt_days - seen.distance_au * LIGHT_TIME_AU_DAYS;
-    let moon = barycentric_state(Target::Moon, emitted_days)?;
+    let moon = barycentric_state(EphemerisBody::Moon, emitted_days)?;
     let to_sun = unit(scaled(seen.heliocentric_au, -1.0));
     // The moving Moon meets the sunlight aslant, by 0.0057 degrees: 20 s of the terminator's way.
     let to_sun = aberrated(to_sun, moon.velocity_au_day);

@@ -4,9 +4,9 @@
 use crate::constants::JULIAN_YEAR_DAYS;
 use crate::sky::stars::CatalogueStar;
 use crate::targets::asked::{Asked, Spread};
-use crate::targets::caption::Caption;
+use crate::targets::caption::{Caption, CaptionName};
 use crate::targets::deep_sky::{DeepSky, deep_sky};
-use crate::targets::doubles::{Apart, Double, doubles};
+use crate::targets::doubles::{Double, Separation, doubles};
 use crate::targets::sight::Today;
 use crate::units::{ARCMIN_PER_DEG, ARCSEC_PER_DEG};
 
@@ -65,13 +65,16 @@ impl Beyond {
         match self {
             Beyond::Double(double) => {
                 let year = 2000.0 + tt_days / JULIAN_YEAR_DAYS;
-                let Apart {
+                let Separation {
                     separation_arcsec, ..
                 } = double.separation_and_angle(year);
                 vec![Asked {
                     caption: Caption {
                         id: double.id.clone(),
-                        name: format!("{}, {:.1}\" apart", double.name, separation_arcsec),
+                        name: CaptionName::Pair {
+                            pair: double.name.clone(),
+                            separation_arcsec,
+                        },
                         say: double.say.clone(),
                     },
                     today: Ok(Today::alone(double.sight(year))),
@@ -85,7 +88,10 @@ impl Beyond {
                 .map(|aspect| Asked {
                     caption: Caption {
                         id: aspect.id,
-                        name: aspect.name,
+                        name: CaptionName::Part {
+                            of: object.name.clone(),
+                            part: aspect.part,
+                        },
                         say: aspect.say.to_string(),
                     },
                     today: Ok(Today::alone(aspect.sight)),

@@ -185,7 +185,7 @@ impl Chain {
     ) -> f64 {
         let luminance_cd_m2 = luminance_cd_m2 * self.through_air() * self.links.transmission;
         let sky_cd_m2 = self.sky_cd_m2() * self.links.transmission;
-        let detail = detect::Detail {
+        let detail = detect::RetinalDetail {
             pattern,
             contrast,
             illuminance_td: glare::retinal_illuminance_td(luminance_cd_m2, power.pupil_mm),

@@ -5,9 +5,9 @@
 
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::ring_light::year_ring_opens_to;
-use crate::sky::satellite_events::{Kind, Passage};
+use crate::sky::satellite_events::{Passage, SatelliteEventKind};
 use crate::sky::{Appearance, Body, Face, almanac};
-use crate::targets::details::{Detail, Shape, Span};
+use crate::targets::details::{Bounds, Detail, Shape};
 use crate::targets::sight::Today;
 use crate::targets::today::today;
 use crate::units::wrap_180_deg;
@@ -58,14 +58,14 @@ pub enum Unmet {
         /// Lit fraction tonight.
         lit: f64,
         /// Where it shows.
-        needs: Span,
+        needs: Bounds,
     },
     /// The Sun stands too high or too low over the place.
     NotOnTerminator {
         /// Height of the Sun over the place, degrees, negative in its night.
         sun_altitude_deg: f64,
         /// Where it shows.
-        needs: Span,
+        needs: Bounds,
     },
     /// It is on the side turned away, or too near the edge.
     OtherFace,
@@ -209,10 +209,10 @@ pub(super) fn passages_of(detail: &Detail, told: &Told) -> impl Iterator<Item = 
 }
 
 /// What has to happen for a detail of that shape to be there.
-pub(super) fn passage_kind(shape: Shape) -> Option<Kind> {
+pub(super) fn passage_kind(shape: Shape) -> Option<SatelliteEventKind> {
     match shape {
-        Shape::MoonShadow => Some(Kind::Shadow),
-        Shape::MoonBeforeDisc => Some(Kind::Transit),
+        Shape::MoonShadow => Some(SatelliteEventKind::Shadow),
+        Shape::MoonBeforeDisc => Some(SatelliteEventKind::Transit),
         _ => None,
     }
 }

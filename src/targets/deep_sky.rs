@@ -24,6 +24,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::tables;
+use crate::targets::caption::Part;
 use crate::targets::sight::Sight;
 
 /// A cluster, nebula or galaxy.
@@ -34,7 +35,7 @@ pub struct DeepSky {
     /// As one would say it: "Orion Nebula (M 42)".
     pub name: String,
     /// What it is.
-    pub kind: Kind,
+    pub kind: DeepSkyKind,
     /// In the New General Catalogue or where it stands else: `NGC1976`, `Mel022`.
     pub catalogue: String,
     /// J2000.0, degrees.
@@ -58,13 +59,13 @@ pub struct DeepSky {
     /// What a visitor will really see of the stars.
     pub stars_say: Option<String>,
     /// Where the figures come from.
-    pub basis: Basis,
+    pub basis: DeepSkySources,
 }
 
 /// What an object of the deep sky is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Kind {
+pub enum DeepSkyKind {
     /// A loose cluster of stars.
     OpenCluster,
     /// A globular cluster.
@@ -77,14 +78,14 @@ pub enum Kind {
     Galaxy,
 }
 
-impl Kind {
+impl DeepSkyKind {
     /// All of them, what is easiest to enjoy first.
-    pub const ALL: [Kind; 5] = [
-        Kind::OpenCluster,
-        Kind::Globular,
-        Kind::Nebula,
-        Kind::Planetary,
-        Kind::Galaxy,
+    pub const ALL: [DeepSkyKind; 5] = [
+        DeepSkyKind::OpenCluster,
+        DeepSkyKind::Globular,
+        DeepSkyKind::Nebula,
+        DeepSkyKind::Planetary,
+        DeepSkyKind::Galaxy,
     ];
 }
 
@@ -117,7 +118,7 @@ pub enum SeenWidth {
 
 /// Where the figures of a row come from; places are OpenNGC's. Empty where there is no figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Basis {
+pub struct DeepSkySources {
     /// Of the magnitude.
     pub magnitude: String,
     /// Of the outline.
@@ -133,8 +134,8 @@ pub struct Basis {
 pub struct Aspect<'a> {
     /// The object's with what is looked for: `m13_glow`, `m13_stars`.
     pub id: String,
-    /// As one would say it: "M 3, its stars".
-    pub name: String,
+    /// What of the object it is.
+    pub part: Part,
     /// What a visitor will really see, in one sentence.
     pub say: &'a str,
     /// What has to be told from the sky.
@@ -157,21 +158,21 @@ const ALONE_ARCSEC: f64 = f64::INFINITY;
 impl DeepSky {
     /// What to look for: the patch of light, the stars, or both.
     pub fn aspects(&self) -> Vec<Aspect<'_>> {
-        let aspect = |what: &str, say, sight| Aspect {
-            id: format!("{}_{what}", self.id),
-            name: format!("{}, its {what}", self.name),
+        let aspect = |part: Part, say, sight| Aspect {
+            id: format!("{}_{}", self.id, part.id()),
+            part,
             say,
             sight,
         };
         let glow =
-            (self.glow_say.as_deref()).map(|say| aspect("glow", say, self.brightest().sight()));
+            (self.glow_say.as_deref()).map(|say| aspect(Part::Glow, say, self.brightest().sight()));
         let stars =
             (self.stars_say.as_deref().zip(self.stars_magnitude)).map(|(say, magnitude)| {
                 let sight = Sight::Point {
                     magnitude,
                     from_body_arcsec: ALONE_ARCSEC,
                 };
-                aspect("stars", say, sight)
+                aspect(Part::Stars, say, sight)
             });
         glow.into_iter().chain(stars).collect()
     }
@@ -200,7 +201,7 @@ impl DeepSky {
         };
         match (self.kind, self.half_light_arcmin, self.b_magnitude) {
             (_, Some(half_light_arcmin), _) => part(half_light_arcmin, 0.5),
-            (Kind::Galaxy, None, Some(b_magnitude)) => {
+            (DeepSkyKind::Galaxy, None, Some(b_magnitude)) => {
                 let whole = Patch {
                     diameter_arcmin: outline_arcmin,
                     magnitude: b_magnitude,
@@ -281,7 +282,7 @@ static DEEP_SKY: LazyLock<Vec<DeepSky>> = LazyLock::new(|| {
 struct DeepSkyRow {
     id: String,
     name: String,
-    kind: Kind,
+    kind: DeepSkyKind,
     catalogue: String,
     ra_deg: f64,
     dec_deg: f64,
@@ -324,7 +325,7 @@ fn object_of(row: DeepSkyRow) -> DeepSky {
         stars_magnitude: row.stars_mag,
         glow_say: row.glow_say,
         stars_say: row.stars_say,
-        basis: Basis {
+        basis: DeepSkySources {
             magnitude: row.magnitude_basis,
             outline: row.outline_basis,
             core: row.core_basis,

@@ -10,7 +10,7 @@ use serde::Deserialize;
 use crate::sky::Body;
 use crate::sky::moons::Satellite;
 use crate::tables;
-use crate::targets::caption::Caption;
+use crate::targets::caption::{Caption, CaptionName};
 
 /// Something to look for on one body.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,7 +44,7 @@ pub struct Detail {
     /// What a visitor will really see, in one sentence.
     pub say: String,
     /// Where the figures come from.
-    pub basis: Basis,
+    pub basis: DetailSources,
 }
 
 /// The kind of pattern a detail makes in the image.
@@ -130,15 +130,15 @@ pub struct Conditions {
     /// How far from the central meridian it may stand, degrees of longitude.
     pub window_deg: Option<f64>,
     /// The body's diameter, arcseconds.
-    pub diameter_arcsec: Span,
+    pub diameter_arcsec: Bounds,
     /// Lit fraction of the disc.
-    pub lit: Span,
+    pub lit: Bounds,
     /// Angle Sun-body-observer, degrees.
-    pub phase_angle_deg: Span,
+    pub phase_angle_deg: Bounds,
     /// Opening of Saturn's ring toward us, either face, degrees.
-    pub opening_deg: Span,
+    pub opening_deg: Bounds,
     /// Height of the Sun over the place (Moon), degrees.
-    pub sun_altitude_deg: Span,
+    pub sun_altitude_deg: Bounds,
     /// Season of Mars as solar longitude, first and last degree; may run through 360.
     pub season_deg: Option<(f64, f64)>,
     /// Shows only when somebody states the longitude of the Red Spot.
@@ -147,7 +147,7 @@ pub struct Conditions {
 
 /// From `least` to `most`, either end open.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Span {
+pub struct Bounds {
     /// Smallest allowed.
     pub least: Option<f64>,
     /// Largest allowed.
@@ -157,7 +157,7 @@ pub struct Span {
 /// Where the figures of a row come from, each in words that begin with `published:`, `measured:`,
 /// `computed:`, `from memory` or `none needed`.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Basis {
+pub struct DetailSources {
     /// Of the position.
     pub position: String,
     /// Of the size.
@@ -186,7 +186,7 @@ impl Detail {
     pub fn caption(&self) -> Caption {
         Caption {
             id: self.id.clone(),
-            name: self.name.clone(),
+            name: CaptionName::Said(self.name.clone()),
             say: self.say.clone(),
         }
     }
@@ -203,7 +203,7 @@ impl Shape {
     }
 }
 
-impl Span {
+impl Bounds {
     /// Whether the value lies within, ends included.
     pub fn holds(&self, value: f64) -> bool {
         self.least.is_none_or(|least| least <= value) && self.most.is_none_or(|most| value <= most)
@@ -275,7 +275,7 @@ fn detail_of(row: DetailRow) -> Detail {
             strong: row.contrast_high.unwrap_or(likely),
         }),
         conditions: conditions_of(&row),
-        basis: Basis {
+        basis: DetailSources {
             position: row.position_basis,
             size: row.size_basis,
             contrast: row.contrast_basis,
@@ -295,7 +295,7 @@ fn detail_of(row: DetailRow) -> Detail {
 }
 
 fn conditions_of(row: &DetailRow) -> Conditions {
-    let span = |least, most| Span { least, most };
+    let span = |least, most| Bounds { least, most };
     Conditions {
         window_deg: row.window_deg,
         diameter_arcsec: span(row.min_diameter_arcsec, None),

@@ -70,7 +70,7 @@ fn rows<R: DeserializeOwned>() -> Vec<R> {
 mod tests {
     use super::*;
     use crate::targets::beyond::{Beyond, beyond};
-    use crate::targets::deep_sky::{Kind, deep_sky_object};
+    use crate::targets::deep_sky::{DeepSkyKind, deep_sky_object};
     use crate::targets::doubles::double;
 
     #[derive(Deserialize)]
@@ -132,11 +132,11 @@ mod tests {
             let range = match there {
                 Beyond::Double(_) => 4.0..2_000.0,
                 Beyond::DeepSky(object) => match object.kind {
-                    Kind::OpenCluster => 400.0..10_000.0,
-                    Kind::Globular => 6_000.0..40_000.0,
-                    Kind::Planetary => 600.0..10_000.0,
-                    Kind::Nebula => 1_000.0..170_000.0,
-                    Kind::Galaxy => 2e6..4e7,
+                    DeepSkyKind::OpenCluster => 400.0..10_000.0,
+                    DeepSkyKind::Globular => 6_000.0..40_000.0,
+                    DeepSkyKind::Planetary => 600.0..10_000.0,
+                    DeepSkyKind::Nebula => 1_000.0..170_000.0,
+                    DeepSkyKind::Galaxy => 2e6..4e7,
                 },
             };
             assert!(range.contains(&ly), "{}: {ly}", there.id());

@@ -27,7 +27,7 @@ pub struct Double {
     /// The same, north positive.
     pub declination_deg: f64,
     /// How the brighter star moves; `None` where it is not known.
-    pub motion: Option<Motion>,
+    pub motion: Option<ProperMotion>,
     /// V of the brighter star.
     pub magnitude_a: f64,
     /// V of the fainter star.
@@ -35,12 +35,12 @@ pub struct Double {
     /// How the fainter star stands to the brighter.
     pub placement: Placement,
     /// Where the figures come from.
-    pub basis: Basis,
+    pub basis: PairSources,
 }
 
 /// Proper motion.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Motion {
+pub struct ProperMotion {
     /// Along the parallel, milliarcseconds of arc a year.
     pub east_mas_yr: f64,
     /// Along the meridian.
@@ -55,7 +55,7 @@ pub enum Placement {
         /// When.
         epoch_year: f64,
         /// Then.
-        apart: Apart,
+        apart: Separation,
     },
     /// On a computed orbit.
     Orbit(Orbit),
@@ -63,7 +63,7 @@ pub enum Placement {
 
 /// How far and which way.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Apart {
+pub struct Separation {
     /// From star to star.
     pub separation_arcsec: f64,
     /// Of the fainter from the brighter, 0 to 360, from north through east.
@@ -91,7 +91,7 @@ pub struct Orbit {
 
 /// Where a pair's figures come from: published (named), computed, or memory.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Basis {
+pub struct PairSources {
     /// Of the place in the sky and its motion.
     pub position: String,
     /// Of the two magnitudes.
@@ -114,7 +114,7 @@ impl Double {
     /// How the pair stands in a Julian year (2027.5). Position angle of equinox J2000: that of date
     /// differs by at most 0.0056° a year over the cosine of the declination. As good as the orbit: grade 1 and 2 orbits within a
     /// few hundredths of an arcsecond for decades; a measured pair is given unchanged.
-    pub fn separation_and_angle(&self, year: f64) -> Apart {
+    pub fn separation_and_angle(&self, year: f64) -> Separation {
         match self.placement {
             Placement::Measured { apart, .. } => apart,
             Placement::Orbit(orbit) => orbit.apart(year),
@@ -152,7 +152,7 @@ impl Double {
 
 impl Orbit {
     /// Where the fainter star stands in a Julian year, equinox J2000.
-    pub fn apart(&self, year: f64) -> Apart {
+    pub fn apart(&self, year: f64) -> Separation {
         let turns = (year - self.periastron_year) / self.period_years;
         let anomaly_rad = eccentric_anomaly_rad(turns * std::f64::consts::TAU, self.eccentricity);
         let e = self.eccentricity;
@@ -164,7 +164,7 @@ impl Orbit {
         let along_node = ahead * cos - aside * sin;
         let across = (ahead * sin + aside * cos) * self.inclination_deg.to_radians().cos();
         let position_angle_deg = self.node_deg + across.atan2(along_node).to_degrees();
-        Apart {
+        Separation {
             separation_arcsec: along_node.hypot(across),
             position_angle_deg: position_angle_deg.rem_euclid(360.0),
         }
@@ -219,15 +219,15 @@ impl DoubleRow {
     fn measured(&self) -> Option<Placement> {
         Some(Placement::Measured {
             epoch_year: self.epoch_year?,
-            apart: Apart {
+            apart: Separation {
                 separation_arcsec: self.separation_arcsec?,
                 position_angle_deg: self.position_angle_deg?,
             },
         })
     }
 
-    fn motion(&self) -> Option<Motion> {
-        Some(Motion {
+    fn motion(&self) -> Option<ProperMotion> {
+        Some(ProperMotion {
             east_mas_yr: self.east_mas_yr?,
             north_mas_yr: self.north_mas_yr?,
         })
@@ -247,7 +247,7 @@ impl From<DoubleRow> for Double {
             declination_deg: row.declination_deg,
             magnitude_a: row.magnitude_a,
             magnitude_b: row.magnitude_b,
-            basis: Basis {
+            basis: PairSources {
                 position: row.position_basis,
                 magnitude: row.magnitude_basis,
                 placement: row.placement_basis,

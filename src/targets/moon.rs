@@ -54,7 +54,7 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
         } = &mut sight
         {
             *surface_brightness_mag_arcsec2 =
-                earthshine_mag_arcsec2(seen.elongation_deg, seen.distance_au, 1.0)?;
+                earthshine_mag_arcsec2(seen.place.elongation_deg, seen.distance_au, 1.0)?;
         }
         let luminance_cd_m2 = luminance::lit_disc_cd_m2(seen);
         return Some(Today {

@@ -58,51 +58,41 @@ pub enum Sight {
 impl Sight {
     /// The narrow way across, arcseconds; 0 for points and glows, which have no stripes.
     pub fn width_arcsec(&self) -> f64 {
-        match *self {
-            Sight::Point { .. } | Sight::Glow { .. } => 0.0,
-            Sight::Pair {
-                separation_arcsec, ..
-            } => separation_arcsec,
-            Sight::Marking { pattern, .. } => match pattern {
-                Pattern::Bar {
-                    width_arcsec,
-                    length_arcsec,
-                }
-                | Pattern::Dip {
-                    width_arcsec,
-                    length_arcsec,
-                } => width_arcsec.min(length_arcsec),
-                _ => self.span_arcsec(),
-            },
-        }
+        self.across_arcsec().0
     }
 
     /// The long way across, arcseconds; 0 for a point.
     pub fn span_arcsec(&self) -> f64 {
+        self.across_arcsec().1
+    }
+
+    /// The narrow way and the long one.
+    fn across_arcsec(&self) -> (f64, f64) {
+        let alike = |arcsec: f64| (arcsec, arcsec);
         match *self {
-            Sight::Point { .. } => 0.0,
+            Sight::Point { .. } => alike(0.0),
             Sight::Glow {
                 diameter_arcsec, ..
-            } => diameter_arcsec,
+            } => (0.0, diameter_arcsec),
             Sight::Pair {
                 separation_arcsec, ..
-            } => separation_arcsec,
+            } => alike(separation_arcsec),
             Sight::Marking { pattern, .. } => match pattern {
                 Pattern::Bar {
-                    width_arcsec,
-                    length_arcsec,
+                    width_arcsec: a,
+                    length_arcsec: b,
                 }
                 | Pattern::Dip {
-                    width_arcsec,
-                    length_arcsec,
-                } => width_arcsec.max(length_arcsec),
-                Pattern::Edge { length_arcsec } => length_arcsec,
+                    width_arcsec: a,
+                    length_arcsec: b,
+                } => (a.min(b), a.max(b)),
+                Pattern::Edge { length_arcsec } => alike(length_arcsec),
                 Pattern::Spot { diameter_arcsec }
                 | Pattern::CraterShadow { diameter_arcsec }
-                | Pattern::DiscNotStar { diameter_arcsec } => diameter_arcsec,
+                | Pattern::DiscNotStar { diameter_arcsec } => alike(diameter_arcsec),
                 Pattern::Pair {
                     separation_arcsec, ..
-                } => separation_arcsec,
+                } => alike(separation_arcsec),
             },
         }
     }

@@ -4,10 +4,10 @@ use std::f64::consts::FRAC_PI_4;
 
 use crate::constants::J2000_JD;
 use crate::sky::small_bodies::{
-    Brightness, Elements, Kind, Size, SmallBody, SmallBodySighting, Timing, asteroids,
+    Brightness, Elements, Size, SmallBody, SmallBodyKind, SmallBodySighting, Timing, asteroids,
 };
 use crate::targets::asked::{Asked, Spread};
-use crate::targets::caption::Caption;
+use crate::targets::caption::{Caption, CaptionName};
 use crate::targets::sight::{Sight, Today};
 use crate::workshop::{OwnLight, OwnSize, OwnSmallBody, OwnTiming, Typed, Workshop};
 
@@ -26,19 +26,15 @@ pub fn small_bodies(workshop: &Workshop) -> Vec<SmallBody> {
 
 /// What is asked of one: an asteroid is a star that moves, a comet a round mist.
 pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
-    let kind = match body.kind() {
-        Kind::Asteroid => "asteroid",
-        Kind::Comet => "comet",
-    };
     let (sight, say) = match body.kind() {
-        Kind::Asteroid => (
+        SmallBodyKind::Asteroid => (
             Sight::Point {
                 magnitude: seen.magnitude,
                 from_body_arcsec: f64::INFINITY,
             },
             "A star like any other: draw it among its neighbours and look again an hour later, it has moved.",
         ),
-        Kind::Comet => (
+        SmallBodyKind::Comet => (
             Sight::Glow {
                 diameter_arcsec: COMA_ARCSEC,
                 surface_brightness_mag_arcsec2: seen.magnitude
@@ -50,7 +46,11 @@ pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
     Asked {
         caption: Caption {
             id: body.id.clone(),
-            name: format!("{}, {kind} of magnitude {:.1}", body.name, seen.magnitude),
+            name: CaptionName::SmallBody {
+                body: body.name.clone(),
+                kind: body.kind(),
+                magnitude: seen.magnitude,
+            },
             say: say.to_string(),
         },
         today: Ok(Today::alone(sight)),

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use crate::sky::almanac::Span;
+use crate::sky::appearance::ApparentPlace;
 use crate::sky::small_bodies::{Course, SmallBodySighting};
-use crate::sky::stars::StarAppearance;
 use crate::sky::{Appearance, Body};
 use crate::targets::asked::{Asked, asked_of, asked_tonight};
 use crate::targets::beyond::{Beyond, beyond};
@@ -65,7 +65,7 @@ pub enum Seen {
     /// The Moon or a planet.
     Body(Appearance),
     /// Something among the stars.
-    Beyond(Beyond, StarAppearance),
+    Beyond(Beyond, ApparentPlace),
     /// An asteroid or a comet.
     Small(Arc<Course>, SmallBodySighting),
 }
@@ -112,39 +112,12 @@ impl Seen {
         }
     }
 
-    /// Topocentric, of its middle, without refraction.
-    pub fn altitude_deg(&self) -> f64 {
+    /// Where it stands: its middle.
+    pub fn place(&self) -> &ApparentPlace {
         match self {
-            Seen::Body(appearance) => appearance.altitude_deg,
-            Seen::Beyond(_, star) => star.altitude_deg,
-            Seen::Small(_, small) => small.altitude_deg,
-        }
-    }
-
-    /// With refraction.
-    pub fn refracted_altitude_deg(&self) -> f64 {
-        match self {
-            Seen::Body(appearance) => appearance.refracted_altitude_deg,
-            Seen::Beyond(_, star) => star.refracted_altitude_deg,
-            Seen::Small(_, small) => small.refracted_altitude_deg,
-        }
-    }
-
-    /// From north through east.
-    pub fn azimuth_deg(&self) -> f64 {
-        match self {
-            Seen::Body(appearance) => appearance.azimuth_deg,
-            Seen::Beyond(_, star) => star.azimuth_deg,
-            Seen::Small(_, small) => small.azimuth_deg,
-        }
-    }
-
-    /// Topocentric angle from the Sun.
-    pub fn elongation_deg(&self) -> f64 {
-        match self {
-            Seen::Body(appearance) => appearance.elongation_deg,
-            Seen::Beyond(_, star) => star.elongation_deg,
-            Seen::Small(_, small) => small.elongation_deg,
+            Seen::Body(appearance) => &appearance.place,
+            Seen::Beyond(_, place) => place,
+            Seen::Small(_, small) => &small.place,
         }
     }
 
@@ -154,24 +127,6 @@ impl Seen {
             Seen::Body(appearance) => appearance.magnitude,
             Seen::Beyond(there, _) => there.magnitude(),
             Seen::Small(_, small) => small.magnitude,
-        }
-    }
-
-    /// Topocentric right ascension and declination, true equator and equinox of date.
-    pub fn topocentric_deg(&self) -> (f64, f64) {
-        match self {
-            Seen::Body(appearance) => (
-                appearance.topocentric_right_ascension_deg,
-                appearance.topocentric_declination_deg,
-            ),
-            Seen::Beyond(_, star) => (
-                star.topocentric_right_ascension_deg,
-                star.topocentric_declination_deg,
-            ),
-            Seen::Small(_, small) => (
-                small.topocentric_right_ascension_deg,
-                small.topocentric_declination_deg,
-            ),
         }
     }
 }

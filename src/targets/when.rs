@@ -6,7 +6,7 @@
 
 use crate::sky::Appearance;
 use crate::sky::almanac::Span;
-use crate::sky::satellite_events::Kind;
+use crate::sky::satellite_events::SatelliteEventKind;
 use crate::sky::spans::common;
 use crate::targets::conditions::{Told, passage_kind, passages_of, shows_tonight};
 use crate::targets::details::{Detail, Shape};
@@ -72,7 +72,7 @@ fn hidden_spans(detail: &Detail, told: &Told) -> Vec<Span> {
         return Vec::new();
     }
     let of_it = told.passages.iter().filter(|passage| {
-        Some(passage.satellite) == detail.satellite && passage.kind != Kind::Shadow
+        Some(passage.satellite) == detail.satellite && passage.kind != SatelliteEventKind::Shadow
     });
     of_it.map(|passage| passage.span).collect()
 }

@@ -4,6 +4,7 @@
 //! rule: a perfect figure, no diagonal, half the seeing, the zenith, a dark sky, a full set of
 //! eyepieces, half as much mirror again, Saturn's ring well open.
 
+use crate::sky::almanac::NAUTICAL_TWILIGHT_DEG;
 use crate::sky::{Appearance, Face};
 use crate::targets::aimed::Aimed;
 use crate::targets::chain::Chain;
@@ -83,13 +84,11 @@ fn reason(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> Why {
             opening_deg: aimed.look.appearance.and_then(opening_deg).unwrap_or(0.0),
             then,
         },
-        _ if TWILIGHT_FROM_DEG < aimed.look.sun_altitude_deg => Why::Twilight { then },
+        // Later a bright sky is not put down to it.
+        _ if NAUTICAL_TWILIGHT_DEG < aimed.look.sun_altitude_deg => Why::Twilight { then },
         _ => Why::BrightSky { then },
     }
 }
-
-/// Sun's altitude above which a bright sky is put down to twilight.
-const TWILIGHT_FROM_DEG: f64 = -12.0;
 
 fn when_plain(aimed: &Aimed, case: &Case) -> Why {
     match case.grade.poor {

@@ -349,7 +349,7 @@ pub struct KnifeEdge {
     /// Which radius a reading belongs to.
     pub reading_at: ReadingAt,
     /// What was seen at the rim itself, inside the outermost window.
-    pub edge: Edge,
+    pub edge: MirrorEdge,
     /// Standard error of a single reading as the maker states it, mm.
     pub reading_error_mm: Option<f64>,
     /// At least two, from the middle outward, not overlapping; they need not touch.
@@ -377,7 +377,7 @@ pub enum ReadingAt {
 
 /// What the Ronchi bands or a star showed at the rim: readings cannot tell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Edge {
+pub enum MirrorEdge {
     /// Nobody looked, or nobody wrote it down.
     NotLooked,
     /// Good to the very rim.

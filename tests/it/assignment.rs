@@ -13,7 +13,8 @@ use std::time::Duration;
 use proptest::prelude::*;
 
 use skyworthy::plan::assignment::{
-    Effort, Problem, Target, Telescope, Why, Wish, assignment, assignment_within,
+    Effort, OrganiserWish, Problem, TargetRules, TelescopeOptions, WhyUnmet, assignment,
+    assignment_within,
 };
 
 use evening::{Dice, Size, evening};
@@ -32,7 +33,7 @@ fn wild(size: Size, seed: u64) -> Problem {
         };
         let table = (0..size.slots).map(|_| (0..size.targets).map(|_| worth()).collect());
         let table = table.collect();
-        Telescope {
+        TelescopeOptions {
             blocked: (0..size.slots).map(|_| dice.below(8) == 0).collect(),
             wishes: (0..size.slots)
                 .map(|_| (dice.below(wish_one_in) == 0).then(|| dice.below(size.targets)))
@@ -41,11 +42,11 @@ fn wild(size: Size, seed: u64) -> Problem {
             stay_slots: dice.below(4),
             repointings_at_most: (dice.below(3) > 0).then(|| dice.below(4)),
             repointing_cost: [0.0, 0.5, 1.7][dice.below(3)],
-            ..Telescope::unrestricted(table)
+            ..TelescopeOptions::unrestricted(table)
         }
     });
     let telescopes = telescopes.collect();
-    let targets = (0..size.targets).map(|_| Target {
+    let targets = (0..size.targets).map(|_| TargetRules {
         at_once: [0, 1, 1, 1, 2][dice.below(5)],
         shared_in: (0..size.slots * dice.below(2))
             .map(|_| dice.below(3) == 0)
@@ -87,7 +88,7 @@ fn check_against_all_plans(problem: &Problem) {
     if let Some(broken) = rules::broken(problem, &answer) {
         panic!("{broken}\n{problem:?}\n{answer:?}");
     }
-    let is_unmet = |wish: &Wish| answer.unmet.iter().any(|unmet| unmet.wish == *wish);
+    let is_unmet = |wish: &OrganiserWish| answer.unmet.iter().any(|unmet| unmet.wish == *wish);
     let all = rules::wishes(problem);
     let granted: Vec<_> = all.iter().filter(|wish| !is_unmet(wish)).copied().collect();
     let best = brute::best_total(problem, &granted).expect("the answer is a plan");
@@ -106,8 +107,8 @@ fn check_against_all_plans(problem: &Problem) {
             None,
             "{unmet:?}\n{problem:?}"
         );
-        assert_ne!(unmet.why, Why::NotFound);
-        if let Why::Clashes { with } = &unmet.why {
+        assert_ne!(unmet.why, WhyUnmet::NotFound);
+        if let WhyUnmet::Clashes { with } = &unmet.why {
             assert!(with.iter().all(|wish| granted.contains(wish)));
             let mut clash = with.clone();
             clash.push(unmet.wish);
@@ -155,7 +156,7 @@ fn middling_optima_are_those_of_an_integer_program() {
         let answer = assignment(&problem).expect("fits");
         assert_eq!(rules::broken(&problem, &answer), None);
         assert!(answer.is_proven_best(), "seed {seed}: gap {}", answer.gap());
-        let is_unmet = |wish: &Wish| answer.unmet.iter().any(|unmet| unmet.wish == *wish);
+        let is_unmet = |wish: &OrganiserWish| answer.unmet.iter().any(|unmet| unmet.wish == *wish);
         let mut granted = rules::wishes(&problem);
         granted.retain(|wish| !is_unmet(wish));
         if let Some(best) = judge_of_stays::best_total(&problem, &granted, half_a_minute) {

@@ -2,10 +2,10 @@
 
 use crate::support::close;
 use skyworthy::optics::bands::{
-    Blank, Cell, Figured, Grating, Middle, Setup, Surface, Tester, bright, raster,
+    Blank, Cell, Figured, Middle, RonchiGrating, Setup, Surface, Tester, bright, raster,
 };
 use skyworthy::optics::conic::Conic;
-use skyworthy::optics::wavefront::{Term, Wavefront};
+use skyworthy::optics::wavefront::{Wavefront, WavefrontTerm};
 use skyworthy::workshop::KnifeSource;
 
 fn tester(radius_of_curvature_mm: f64, offset_mm: f64, source: KnifeSource) -> Tester {
@@ -129,7 +129,7 @@ fn a_figured_mirror_is_its_conic() {
         (4, wavefront_nm / (6.0 * 5f64.sqrt())),
         (2, wavefront_nm / (2.0 * 3f64.sqrt())),
     ];
-    let terms = shape.map(|(n, wavefront_nm)| Term {
+    let terms = shape.map(|(n, wavefront_nm)| WavefrontTerm {
         n,
         m: 0,
         wavefront_nm,
@@ -161,7 +161,7 @@ fn a_figured_mirror_is_its_conic() {
         figured.depth_and_slope(60.0),
         Conic::sphere(2400.0).depth_and_slope(60.0)
     );
-    let bent = Term {
+    let bent = WavefrontTerm {
         n: 2,
         m: 2,
         wavefront_nm: 20.0,
@@ -199,7 +199,7 @@ fn the_picture_is_the_points() {
         surface: &sphere,
         aperture_mm: 200.0,
         tester: tester(2000.0, -5.0, KnifeSource::Moving),
-        grating: Grating::of_lines_per_mm(10.0),
+        grating: RonchiGrating::of_lines_per_mm(10.0),
     };
     let pixels = 101;
     let cells = raster(&setup, pixels);
@@ -208,7 +208,7 @@ fn the_picture_is_the_points() {
     assert_eq!(bright(&setup, 0.0, 0.0), Some(true));
     assert_eq!(bright(&setup, 100.1, 0.0), None);
     let dark = Setup {
-        grating: Grating {
+        grating: RonchiGrating {
             middle: Middle::Line,
             ..setup.grating
         },

@@ -775,21 +775,23 @@ fn an_ending_is_kept_or_refused() {
     }
 }
 
+/// A command that keeps a look in the log.
+pub const A_LOOK: [&str; 6] = [
+    "seen",
+    "jupiter_north_belt",
+    "--telescope",
+    "Rowan",
+    "--by",
+    "most",
+];
+
 /// What stands in the way of the answer is found before a look is kept.
 #[test]
 fn a_file_in_the_way_keeps_no_look() {
     let folder = folder();
     fs::write(folder.path().join("kept.txt"), "mine").expect("a file");
-    let look = [
-        "seen",
-        "jupiter_north_belt",
-        "--telescope",
-        "Rowan",
-        "--by",
-        "most",
-    ];
     let when = ["--at", "2027-02-12T20:30:00Z", "--output", "kept.txt"];
-    let output = run_in(folder.path(), &[look.as_slice(), &when].concat());
+    let output = run_in(folder.path(), &[&A_LOOK[..], &when].concat());
     refuses(&output, &["kept.txt", "is left alone", "--overwrite"]);
     assert!(!folder.path().join("seen.csv").exists());
     let kept = fs::read_to_string(folder.path().join("kept.txt"));

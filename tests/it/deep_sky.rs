@@ -4,9 +4,11 @@
 use std::collections::BTreeMap;
 
 use skyworthy::optics::wave::image::perfect_photopic_mtf;
+use skyworthy::show;
 use skyworthy::sky::air;
+use skyworthy::targets::caption::CaptionName;
 use skyworthy::targets::chain::{Chain, Links};
-use skyworthy::targets::deep_sky::{Aspect, DeepSky, Kind, deep_sky, deep_sky_object};
+use skyworthy::targets::deep_sky::{Aspect, DeepSky, DeepSkyKind, deep_sky, deep_sky_object};
 use skyworthy::targets::grade::Grade;
 use skyworthy::targets::sight::{Sight, Today};
 
@@ -34,12 +36,12 @@ fn rows_are_sane() {
         );
         assert_eq!(
             object.half_light_arcmin.is_some(),
-            object.kind == Kind::Globular,
+            object.kind == DeepSkyKind::Globular,
             "{id}: half its light"
         );
         assert_eq!(
             object.b_magnitude.is_some(),
-            object.kind == Kind::Galaxy,
+            object.kind == DeepSkyKind::Galaxy,
             "{id}: B"
         );
         assert_eq!(
@@ -47,7 +49,10 @@ fn rows_are_sane() {
             object.stars_say.is_some(),
             "{id}: stars"
         );
-        let clustered = matches!(object.kind, Kind::OpenCluster | Kind::Globular);
+        let clustered = matches!(
+            object.kind,
+            DeepSkyKind::OpenCluster | DeepSkyKind::Globular
+        );
         assert_eq!(object.stars_magnitude.is_some(), clustered, "{id}: stars");
         // Ten stars at least as bright as the tenth have no more light than the whole; rounding and field stars aside.
         let ten_stars = object
@@ -103,7 +108,8 @@ fn aspects_say_what_is_seen() {
                 aspect.id,
                 aspect.say
             );
-            assert!(aspect.name.len() <= 40, "{}", aspect.name);
+            let name = name(object, &aspect);
+            assert!(name.len() <= 40, "{name}");
         }
         let basis = &object.basis;
         for words in [&basis.magnitude, &basis.outline, &basis.core, &basis.stars] {
@@ -229,6 +235,13 @@ fn visibility(chain: &Chain, sight: Sight) -> f64 {
     chain.best_visibility(&today, None)
 }
 
+fn name(object: &DeepSky, aspect: &Aspect) -> String {
+    show::caption::name(&CaptionName::Part {
+        of: object.name.clone(),
+        part: aspect.part,
+    })
+}
+
 fn aspect(id: &str) -> Aspect<'static> {
     let (object, _) = id.rsplit_once('_').expect("object and aspect");
     let object = deep_sky_object(object).expect("in the table");
@@ -347,7 +360,7 @@ fn in_a_town_an_open_cluster_shows_by_its_stars() {
     let telescope = chain(150.0, TOWN);
     for cluster in deep_sky()
         .iter()
-        .filter(|object| object.kind == Kind::OpenCluster)
+        .filter(|object| object.kind == DeepSkyKind::OpenCluster)
     {
         let seen = |what: &str| {
             let id = format!("{}_{what}", cluster.id);

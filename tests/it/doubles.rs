@@ -11,7 +11,7 @@ use skyworthy::optics::pupil::BestFocus;
 use skyworthy::optics::wave::StarImage;
 use skyworthy::optics::wavefront::Wavefront;
 use skyworthy::targets::chain::{Chain, Links};
-use skyworthy::targets::doubles::{Apart, Placement, double, doubles};
+use skyworthy::targets::doubles::{Placement, Separation, double, doubles};
 use skyworthy::targets::grade::PLAIN_FROM;
 use skyworthy::targets::sight::{Sight, Today};
 
@@ -323,7 +323,7 @@ fn a_point_and_a_glow_may_stand_alone() {
 // ---- The table
 
 #[track_caller]
-fn check_apart(id: &str, year: f64, want: Apart, tolerance_arcsec: f64, tolerance_deg: f64) {
+fn check_apart(id: &str, year: f64, want: Separation, tolerance_arcsec: f64, tolerance_deg: f64) {
     let got = double(id)
         .expect("a pair of the table")
         .separation_and_angle(year);
@@ -369,7 +369,7 @@ fn orbits_as_the_catalogues_own_ephemeris() {
         for (idx, (of_date_deg, separation_arcsec)) in ephemeris.into_iter().enumerate() {
             let year = 2023.0 + idx as f64;
             let position_angle_deg = of_date_deg - precession_deg * (year - 2000.0);
-            let want = Apart {
+            let want = Separation {
                 separation_arcsec,
                 position_angle_deg,
             };
@@ -403,7 +403,7 @@ fn orbits_as_computed_independently() {
         ("alpha_cen", 9.78, 13.8),
     ];
     for (id, separation_arcsec, position_angle_deg) in rows {
-        let want = Apart {
+        let want = Separation {
             separation_arcsec,
             position_angle_deg,
         };

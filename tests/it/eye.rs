@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use skyworthy::eye::crumey::{
     StarSearch, cautious_naked_eye_limit_mag, naked_eye_limit_mag, telescopic_limit_mag,
 };
-use skyworthy::eye::detect::{AidedEye, Detail, Pattern, visibility};
+use skyworthy::eye::detect::{AidedEye, Pattern, RetinalDetail, visibility};
 use skyworthy::eye::glare::{disc_luminance_cd_m2, retinal_illuminance_td};
 use skyworthy::eye::{Eyes, MOST_PEOPLE};
 use skyworthy::sky::seeing::Blur;
@@ -54,7 +54,7 @@ impl Night {
 
     fn seen(&self, item: &Item, exit_pupil_mm: f64) -> f64 {
         let transmission = 0.8 * 10f64.powf(-0.4 * 0.2 * self.airmass);
-        let detail = Detail {
+        let detail = RetinalDetail {
             pattern: item.pattern,
             contrast: item.contrast,
             illuminance_td: retinal_illuminance_td(

@@ -12,7 +12,7 @@ use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::RonchiTest;
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::night::Wish;
-use skyworthy::plan::pictures::{Basis, Reading, Subject};
+use skyworthy::plan::pictures::{DrawnFrom, PictureHeading, Reading};
 use skyworthy::sky::earth::Place;
 use skyworthy::workshop::KnifeSource;
 use skyworthy::{plan, show, workshop};
@@ -107,9 +107,9 @@ fn readings_of_an_invented_mirror_drawn() {
         reading(46.0, 0.05, 0.55),
         reading(62.0, 0.5, 0.4),
     ];
-    let subject = Subject {
+    let subject = PictureHeading {
         name: String::from("Heron & <Wren>"),
-        basis: Basis::Measured,
+        basis: DrawnFrom::Measured,
     };
     check(
         "readings.svg",

@@ -55,7 +55,11 @@ fn nobody_is_sent_out_by_day_or_to_a_wall_or_to_the_sun() {
         n_moments += 1;
         let sun_deg = |at: DateTime<Utc>| {
             let scene = Scene::new(place, at).expect("in range");
-            scene.appearance(Body::Sun).expect("in range").altitude_deg
+            scene
+                .appearance(Body::Sun)
+                .expect("in range")
+                .place
+                .altitude_deg
         };
         assert!(sun_deg(moment.at) < -0.8, "by day: {listed:?}");
         // A quarter of an hour before sunrise: the Sun comes to the observer.
@@ -66,12 +70,12 @@ fn nobody_is_sent_out_by_day_or_to_a_wall_or_to_the_sun() {
         let scene = Scene::new(place, moment.at).expect("in range");
         for body in bodies(listed) {
             let seen = scene.appearance(body).expect("in range");
-            let lowest_deg = site.horizon.altitude_deg(seen.azimuth_deg).max(5.0);
+            let lowest_deg = site.horizon.altitude_deg(seen.place.azimuth_deg).max(5.0);
             assert!(
-                lowest_deg - 0.01 < seen.refracted_altitude_deg,
+                lowest_deg - 0.01 < seen.place.refracted_altitude_deg,
                 "behind a wall: {listed:?}"
             );
-            assert!(9.0 < seen.elongation_deg, "at the Sun: {listed:?}");
+            assert!(9.0 < seen.place.elongation_deg, "at the Sun: {listed:?}");
         }
     }
     assert!(n_moments > 100, "only {n_moments} moments");

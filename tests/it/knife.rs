@@ -7,7 +7,7 @@ mod noise;
 
 use crate::support::{close, number, rows};
 use skyworthy::optics::knife::{Doubt, Interval, Mirror, Reduction, reduce};
-use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
+use skyworthy::workshop::{KnifeEdge, KnifeSource, MirrorEdge, ReadingAt, Zone};
 
 /// One mirror of `zones.tsv`, read one way.
 struct Known {
@@ -70,7 +70,7 @@ fn known() -> impl Iterator<Item = Known> {
                     "middle" => ReadingAt::Middle,
                     _ => ReadingAt::Window,
                 },
-                edge: Edge::NotLooked,
+                edge: MirrorEdge::NotLooked,
                 reading_error_mm: None,
                 zones: edges_mm.windows(2).zip(&exact_mm).map(zone).collect(),
             },

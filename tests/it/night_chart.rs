@@ -61,25 +61,25 @@ fn hold_curves(site: &Site, curves: &NightCurves, every: usize) {
         }
         for pair in piece.points.windows(2).step_by(every) {
             let exact = appearance(site, body, pair[0].at);
-            let off_deg = exact.refracted_altitude_deg - pair[0].altitude_deg;
+            let off_deg = exact.place.refracted_altitude_deg - pair[0].altitude_deg;
             assert!(off_deg.abs() < 0.001, "{body:?} {off_deg}");
             let (at, drawn_deg) = half_way(pair);
             // A chord of ten minutes: the second derivative of the altitude, at most the square of the Earth's turning
             // times tan 80, makes 0.08 degrees; that of Saemundsson's refraction at the horizon about as much.
-            let off_deg = appearance(site, body, at).refracted_altitude_deg - drawn_deg;
+            let off_deg = appearance(site, body, at).place.refracted_altitude_deg - drawn_deg;
             assert!(
                 off_deg.abs() < 0.1 || 80.0 < drawn_deg,
                 "{body:?} {at} {off_deg}"
             );
             if piece.standing == Standing::ToLookAt {
                 let seen = appearance(site, body, at);
-                let skyline_deg = site.horizon.altitude_deg(seen.azimuth_deg).max(5.0);
+                let skyline_deg = site.horizon.altitude_deg(seen.place.azimuth_deg).max(5.0);
                 assert!(
-                    skyline_deg - 0.01 < seen.refracted_altitude_deg,
+                    skyline_deg - 0.01 < seen.place.refracted_altitude_deg,
                     "{body:?} {at}"
                 );
                 for at in [pair[0].at, at, pair[1].at] {
-                    let sun_deg = appearance(site, Body::Sun, at).altitude_deg;
+                    let sun_deg = appearance(site, Body::Sun, at).place.altitude_deg;
                     assert!(sun_deg < SUNRISE_ALTITUDE_DEG + 0.001, "{body:?} {at}");
                 }
             }
@@ -105,7 +105,7 @@ fn hold_spells(site: &Site, curves: &NightCurves) {
             Light::Dark => (-90.0, -18.0),
         };
         for at in [spell.span.from, middle, spell.span.until] {
-            let sun_deg = appearance(site, Body::Sun, at).altitude_deg;
+            let sun_deg = appearance(site, Body::Sun, at).place.altitude_deg;
             assert!(
                 low_deg - 0.002 < sun_deg && sun_deg < high_deg + 0.002,
                 "{spell:?}"

@@ -7,7 +7,7 @@ use skyworthy::optics::bands::Cell;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::{Bands, CELLS, Measured, RonchiTest, bands};
 use skyworthy::plan::mirror::mirrors;
-use skyworthy::plan::pictures::{Basis, Pictures, pictures};
+use skyworthy::plan::pictures::{DrawnFrom, Pictures, pictures};
 use skyworthy::show::picture;
 use skyworthy::workshop;
 use skyworthy::workshop::{KnifeSource, Workshop};
@@ -135,11 +135,11 @@ fn no_words_leave_the_paper() {
 #[test]
 fn an_unmeasured_figure_is_not_drawn_as_glass() {
     let nothing = of_first(&stated_workshop(""));
-    assert_eq!(nothing.subject.basis, Basis::Nothing);
+    assert_eq!(nothing.subject.basis, DrawnFrom::Nothing);
     assert_eq!(nothing.profile, None);
     let stated = "[telescope.figure]\nkind = \"stated\"\nrms_waves = 0.05\non = \"wavefront\"\n";
     let one_number = of_first(&stated_workshop(stated));
-    assert_eq!(one_number.subject.basis, Basis::OneNumber);
+    assert_eq!(one_number.subject.basis, DrawnFrom::OneNumber);
     for (drawn, words) in [
         (&nothing, "figure not given"),
         (&one_number, "shape assumed"),

@@ -12,7 +12,7 @@ use skyworthy::plan::refusal::NoNight;
 use skyworthy::sky::almanac::Span;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::satellite_events::{Kind, Phase};
+use skyworthy::sky::satellite_events::{Phase, SatelliteEventKind};
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::{Appearance, Body, Face};
 use skyworthy::targets::conditions::{Told, shows_tonight};
@@ -76,8 +76,8 @@ fn the_skyline_ends_a_stretch_where_the_body_meets_it() {
                 continue;
             }
             let seen = appearance(&workshop, body_of(target), stretch.until);
-            let skyline_deg = workshop.site.horizon.altitude_deg(seen.azimuth_deg);
-            let over_deg = seen.refracted_altitude_deg - skyline_deg;
+            let skyline_deg = workshop.site.horizon.altitude_deg(seen.place.azimuth_deg);
+            let over_deg = seen.place.refracted_altitude_deg - skyline_deg;
             // A second of time is 0.004 degrees of altitude at most.
             assert!(over_deg.abs() < 0.01, "{:?}: {over_deg}", body_of(target));
             met += 1;
@@ -117,7 +117,7 @@ fn daylight_is_only_listed_when_asked_for_and_far_from_the_sun() {
     };
     let asked = night(&workshop, wish).expect("a night");
     let venus = outlook(&asked, Body::Venus).expect("up by day");
-    let sun_up = |at| appearance(&workshop, Body::Sun, at).altitude_deg > 0.0;
+    let sun_up = |at| appearance(&workshop, Body::Sun, at).place.altitude_deg > 0.0;
     assert!(
         venus
             .stretches
@@ -131,7 +131,7 @@ fn daylight_is_only_listed_when_asked_for_and_far_from_the_sun() {
             let seen = appearance(&workshop, body_of(target), stretch.from);
             let by_day = sun_up(stretch.from) || sun_up(stretch.until);
             assert!(
-                !by_day || seen.elongation_deg > 24.0,
+                !by_day || seen.place.elongation_deg > 24.0,
                 "{:?}",
                 body_of(target)
             );
@@ -248,11 +248,11 @@ proptest! {
                 let middle = stretch.from + (stretch.until - stretch.from) / 2;
                 for at in [stretch.from, middle, stretch.until] {
                     let sun = appearance(&workshop, Body::Sun, at);
-                    prop_assert!(sun.altitude_deg < -50.0 / 60.0 + 0.01, "{at}: Sun at {}", sun.altitude_deg);
+                    prop_assert!(sun.place.altitude_deg < -50.0 / 60.0 + 0.01, "{at}: Sun at {}", sun.place.altitude_deg);
                     let seen = appearance(&workshop, body_of(target), at);
-                    prop_assert!(seen.refracted_altitude_deg > 4.9, "{:?} at {at}", body_of(target));
+                    prop_assert!(seen.place.refracted_altitude_deg > 4.9, "{:?} at {at}", body_of(target));
                     // The limit of ten degrees is asked at the middle of the night; the Moon moves on.
-                    prop_assert!(seen.elongation_deg > 3.0, "{:?} at {at}", body_of(target));
+                    prop_assert!(seen.place.elongation_deg > 3.0, "{:?} at {at}", body_of(target));
                 }
                 prop_assert!(stretch.from < stretch.until);
             }
@@ -367,7 +367,7 @@ fn shadows_are_listed_while_they_cross() {
         for event in &night.satellite_events {
             let at = event.at();
             let inside = stretch.from < at && at < stretch.until;
-            if event.kind != Kind::Shadow || event.phase != Phase::Start || !inside {
+            if event.kind != SatelliteEventKind::Shadow || event.phase != Phase::Start || !inside {
                 continue;
             }
             let id = format!("jupiter_{}_shadow", event.satellite.id());

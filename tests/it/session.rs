@@ -7,6 +7,7 @@ mod program;
 mod rules;
 
 use crate::support::workshop_of;
+use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::refusal::{NoHours, NoSession, NoSuchTelescope};
 use skyworthy::plan::session::{Ask, First, Impossible, Session, Station, Want, WhyNot, session};
 use skyworthy::show;
@@ -30,11 +31,9 @@ fn plain() -> Workshop {
 
 /// The evening of 12 February 2027: a third of the Moon is lit, Jupiter is up, Saturn sets, Mars rises.
 fn february(window: &str) -> Ask {
-    let (from, until) = window.split_once('-').expect("a window");
     Ask {
         on: "2027-02-12".parse().expect("a date"),
-        from: from.parse().expect("a time"),
-        until: until.parse().expect("a time"),
+        window: ClockWindow::said(window).expect("hours"),
         visitors: 120,
         slot_minutes: 15,
         first: None,
@@ -229,8 +228,8 @@ fn what_makes_no_sense_is_refused() {
     };
     assert!(matches!(refused(long), NoSession::TooManySlots { .. }));
     // A night goes from noon to noon.
-    let backwards = NoSession::Hours(NoHours::Backwards);
-    assert_eq!(refused(february("14:00-12:00")), backwards);
+    let over_noon = ClockWindow::said("14:00-12:00");
+    assert_eq!(over_noon, Err(NoHours::Backwards));
 }
 
 /// By day nothing: the plan says from when.

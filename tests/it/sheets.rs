@@ -10,6 +10,7 @@ use std::sync::LazyLock;
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::support::workshop_of;
+use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::session::{Ask, Order, Session, Station, Want, session, session_in_order};
 use skyworthy::show::sheet::station::pages;
 use skyworthy::show::sheet::{Last, Printing, SheetFile, files, planned_targets};
@@ -27,8 +28,7 @@ fn ask(day: u32, from: u32, until: u32) -> Ask {
     let time = |hour| NaiveTime::from_hms_opt(hour, 0, 0).expect("an hour");
     Ask {
         on: NaiveDate::from_ymd_opt(2026, 12, day).expect("a date"),
-        from: time(from),
-        until: time(until),
+        window: ClockWindow::new(time(from), time(until)).expect("hours"),
         visitors: 120,
         slot_minutes: 15,
         first: None,

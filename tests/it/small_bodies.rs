@@ -8,7 +8,7 @@ use skyworthy::constants::{ARCSEC_PER_RAD, J2000_JD};
 use skyworthy::show::too_far;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
-use skyworthy::sky::ephemeris::{Target, barycentric_position_au};
+use skyworthy::sky::ephemeris::{EphemerisBody, barycentric_position_au};
 use skyworthy::sky::small_bodies::{
     Brightness, Elements, MOST_ERROR_ARCSEC, Size, SmallBody, SmallBodySighting, Timing, TooFar,
     asteroids,
@@ -111,7 +111,7 @@ fn heavy_asteroids_stay_with_jpl_and_within_their_own_claim() {
         let body = asteroid(row[1]);
         let tt_days = number(row[9]) - J2000_JD;
         let course = body.course(tt_days, tt_days).expect("near enough");
-        let earth_au = barycentric_position_au(Target::Earth, tt_days).expect("inside");
+        let earth_au = barycentric_position_au(EphemerisBody::Earth, tt_days).expect("inside");
         let way_au = difference(course.barycentric_au(tt_days).expect("inside"), earth_au);
         let off_arcsec = gap_au(body, &row) / length(way_au) * ARCSEC_PER_RAD;
         let claimed_arcsec = course.error_arcsec(tt_days).expect("inside");
@@ -160,22 +160,22 @@ fn places_are_those_of_another_library() {
         let place = Place::new(number(row[2]), number(row[3]), number(row[4]));
         let seen = seen(asteroid(row[1]), row[0], place);
         let what = |part: &str| format!("{} {} {part}", row[0], row[1]);
-        let geocentric = (seen.right_ascension_deg, seen.declination_deg);
+        let geocentric = (seen.place.right_ascension_deg, seen.place.declination_deg);
         check(
             &what("place"),
             apart_arcsec(geocentric, (row[5], row[6])),
             0.15,
         );
         let topocentric = (
-            seen.topocentric_right_ascension_deg,
-            seen.topocentric_declination_deg,
+            seen.place.topocentric_right_ascension_deg,
+            seen.place.topocentric_declination_deg,
         );
         check(
             &what("topocentric"),
             apart_arcsec(topocentric, (row[7], row[8])),
             0.15,
         );
-        let horizontal = (seen.azimuth_deg, seen.altitude_deg);
+        let horizontal = (seen.place.azimuth_deg, seen.place.altitude_deg);
         check(
             &what("horizontal"),
             apart_arcsec(horizontal, (row[10], row[9])),
@@ -190,7 +190,7 @@ fn places_are_those_of_another_library() {
         check(&what("phase"), seen.phase_angle_deg - number(row[13]), 1e-3);
         check(
             &what("elongation"),
-            seen.elongation_deg - number(row[14]),
+            seen.place.elongation_deg - number(row[14]),
             1e-3,
         );
     }
@@ -255,7 +255,7 @@ fn ceres_as_published_by_jpl_horizons() {
         let body = ceres_of_2020(h_mag);
         // Parallax is in the distance and the angles: as near the Earth's centre as a place can be.
         let seen = seen(&body, utc, Place::new(0.0, 0.0, -6_378_137.0));
-        let ours = (seen.right_ascension_deg, seen.declination_deg);
+        let ours = (seen.place.right_ascension_deg, seen.place.declination_deg);
         let off = apart_arcsec(ours, (right_ascension, declination));
         println!("{utc}: {off:.3}\", claimed {:.3}\"", seen.error_arcsec);
         check(utc, off, seen.error_arcsec + 0.08);
@@ -279,13 +279,13 @@ fn a_track_follows_the_exact_chain() {
             let tt_days = from + 1.5 * f64::from(idx);
             let scene = Scene::new(place, utc_from_tt(tt_days).expect("a date")).expect("inside");
             let seen = scene.small_body(&course).expect("inside");
-            if seen.elongation_deg < 10.0 {
+            if seen.place.elongation_deg < 10.0 {
                 continue;
             }
             let quick = track.horizontal(&place, tt_days);
             let off = angle_rad(
                 direction(quick.azimuth_deg, quick.altitude_deg),
-                direction(seen.azimuth_deg, seen.altitude_deg),
+                direction(seen.place.azimuth_deg, seen.place.altitude_deg),
             );
             // Diurnal aberration, 0.3", is left out of tracks.
             check(&body.name, off * ARCSEC_PER_RAD, 0.5);

@@ -13,6 +13,7 @@ use skyworthy::optics::wave::StarImage;
 use skyworthy::optics::wave::image::{perfect_photopic_mtf, unobstructed_photopic_mtf};
 use skyworthy::optics::wavefront::Wavefront;
 use skyworthy::show::{unmet, why};
+use skyworthy::sky::appearance::ApparentPlace;
 use skyworthy::sky::{Appearance, Body, Face, air};
 use skyworthy::targets::conditions::{Told, Unmet, shows_tonight};
 use skyworthy::targets::details::{Shape, detail, details};
@@ -129,18 +130,20 @@ fn seen(body: Body, diameter_arcsec: f64, magnitude: f64, face: Face) -> Appeara
     };
     Appearance {
         body,
-        right_ascension_deg: 0.0,
-        declination_deg: 0.0,
-        topocentric_right_ascension_deg: 0.0,
-        topocentric_declination_deg: 0.0,
-        altitude_deg: 50.0,
-        refracted_altitude_deg: 50.0,
-        azimuth_deg: 180.0,
+        place: ApparentPlace {
+            right_ascension_deg: 0.0,
+            declination_deg: 0.0,
+            topocentric_right_ascension_deg: 0.0,
+            topocentric_declination_deg: 0.0,
+            altitude_deg: 50.0,
+            refracted_altitude_deg: 50.0,
+            azimuth_deg: 180.0,
+            elongation_deg: 120.0,
+        },
         distance_au: 2.0 * radius_km / AU_KM * ARCSEC_PER_RAD / diameter_arcsec,
         diameter_arcsec,
         illuminated_fraction: 1.0,
         phase_angle_deg: 0.0,
-        elongation_deg: 120.0,
         magnitude,
         face,
     }
@@ -153,8 +156,8 @@ fn lit(mut appearance: Appearance, illuminated_fraction: f64) -> Appearance {
 }
 
 fn low(mut appearance: Appearance, altitude_deg: f64) -> Appearance {
-    appearance.altitude_deg = altitude_deg;
-    appearance.refracted_altitude_deg = altitude_deg;
+    appearance.place.altitude_deg = altitude_deg;
+    appearance.place.refracted_altitude_deg = altitude_deg;
     appearance
 }
 
@@ -211,9 +214,9 @@ fn moon(colongitude_deg: f64) -> Appearance {
 fn look(appearance: &Appearance) -> Look<'_> {
     Look {
         appearance: Some(appearance),
-        altitude_deg: appearance.altitude_deg,
+        altitude_deg: appearance.place.altitude_deg,
         sun_altitude_deg: -20.0,
-        airmass: air::airmass(appearance.refracted_altitude_deg).expect("it is up"),
+        airmass: air::airmass(appearance.place.refracted_altitude_deg).expect("it is up"),
         extinction_mag_airmass: 0.25,
         sky_brightness_mag_arcsec2: 20.0,
         seeing_zenith_arcsec: AIRS_ARCSEC,

@@ -4,6 +4,7 @@
 //! tests at the end can show that it catches what it is for.
 
 mod circles;
+mod names;
 mod paths;
 mod sentences;
 
@@ -78,6 +79,7 @@ const TRACES: &[(&str, &str)] = &[
 ];
 
 /// A file under the project's folder.
+#[derive(Clone)]
 struct Source {
     /// From the top level, with slashes.
     path: String,
@@ -320,6 +322,12 @@ fn no_two_files_need_each_other() {
         "circles of files:\n{}",
         words.join("\n")
     );
+}
+
+#[test]
+fn public_types_have_names_of_their_own() {
+    let shared = names::shared_names(&rust_files());
+    assert!(shared.is_empty(), "\n{}\n", shared.join("\n"));
 }
 
 #[test]

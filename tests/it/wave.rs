@@ -12,7 +12,7 @@ use skyworthy::optics::wave::photopic::colours;
 use skyworthy::optics::wave::radial::RadialOtf;
 use skyworthy::optics::wave::spot::{Frame, photopic_spot, spot};
 use skyworthy::optics::wave::{Field, PathMap, SAMPLES, StarImage, Transform};
-use skyworthy::optics::wavefront::{Term, Wavefront};
+use skyworthy::optics::wavefront::{Wavefront, WavefrontTerm};
 use std::f64::consts::PI;
 
 fn image(wavefront: &Wavefront, opening: Opening) -> (Quality, StarImage) {
@@ -25,7 +25,7 @@ fn terms(terms: &[(u32, i32, f64)]) -> Wavefront {
     let terms = terms.iter();
     Wavefront::Terms(
         terms
-            .map(|&(n, m, wavefront_nm)| Term { n, m, wavefront_nm })
+            .map(|&(n, m, wavefront_nm)| WavefrontTerm { n, m, wavefront_nm })
             .collect(),
     )
 }

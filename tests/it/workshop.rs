@@ -8,8 +8,8 @@ mod refused;
 use chrono::NaiveDate;
 use skyworthy::show::assumed::taken_words;
 use skyworthy::workshop::{
-    Coating, Darkness, Edge, Error, EyepieceField, Figure, FocalLength, Glass, KnifeEdge,
-    KnifeSource, On, ReadingAt, RedSpot, Seeing, SeeingScale, StatedAmount, Workshop, example,
+    Coating, Darkness, Error, EyepieceField, Figure, FocalLength, Glass, KnifeEdge, KnifeSource,
+    MirrorEdge, On, ReadingAt, RedSpot, Seeing, SeeingScale, StatedAmount, Workshop, example,
     template,
 };
 
@@ -416,10 +416,10 @@ fn what_was_seen_at_the_rim() {
         let test = knife_edge(&workshop, 0);
         (test.edge, test.reading_error_mm)
     };
-    assert_eq!(read(""), (Edge::NotLooked, None));
-    assert_eq!(read("edge = \"sound\"\n"), (Edge::Sound, None));
+    assert_eq!(read(""), (MirrorEdge::NotLooked, None));
+    assert_eq!(read("edge = \"sound\"\n"), (MirrorEdge::Sound, None));
     let both = "edge = \"turned\"\nreading_error_mm = 0.03\n";
-    assert_eq!(read(both), (Edge::Turned, Some(0.03)));
+    assert_eq!(read(both), (MirrorEdge::Turned, Some(0.03)));
 }
 
 #[test]

@@ -3,10 +3,15 @@
 use crate::optics::knife::bench::Bench;
 use crate::optics::knife::tolerance::reading_tolerance_mm;
 use crate::optics::knife::{CrossCheck, Doubt, ReadingErrorFrom, Reduction};
-use crate::workshop::{Edge, KnifeSource};
+use crate::workshop::{KnifeSource, MirrorEdge};
 
 impl Bench {
-    pub(super) fn raise_doubts(&self, edge: Edge, rings_likely: f64, reduction: &mut Reduction) {
+    pub(super) fn raise_doubts(
+        &self,
+        edge: MirrorEdge,
+        rings_likely: f64,
+        reduction: &mut Reduction,
+    ) {
         let mut doubts = Vec::new();
         doubts.extend(self.doubt_of_edge(edge));
         doubts.extend(self.doubt_of_lamp(reduction.reading_error_mm));
@@ -20,12 +25,12 @@ impl Bench {
         reduction.doubts = doubts;
     }
 
-    fn doubt_of_edge(&self, edge: Edge) -> Option<Doubt> {
+    fn doubt_of_edge(&self, edge: MirrorEdge) -> Option<Doubt> {
         let last_mm = self.zones[self.zones.len() - 1].inner_mm;
         let hidden_share = 1.0 - last_mm / (self.mirror.aperture_mm / 2.0);
         match edge {
-            Edge::Turned => Some(Doubt::EdgeTurned),
-            Edge::NotLooked if hidden_share > WIDEST_OPEN_EDGE => {
+            MirrorEdge::Turned => Some(Doubt::EdgeTurned),
+            MirrorEdge::NotLooked if hidden_share > WIDEST_OPEN_EDGE => {
                 Some(Doubt::EdgeNotLookedAt { hidden_share })
             }
             _ => None,

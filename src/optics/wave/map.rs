@@ -1,6 +1,6 @@
 //! The path error at every pixel of the raster, in as few evaluations as its symmetry allows.
 
-use crate::optics::wavefront::{Term, Wavefront};
+use crate::optics::wavefront::{Wavefront, WavefrontTerm};
 use crate::optics::zernike::zernike;
 use rustfft::num_complex::Complex;
 use std::collections::BTreeMap;
@@ -99,7 +99,7 @@ pub(super) fn centre(samples: usize, pixel: usize) -> f64 {
 struct Harmonics(Vec<(i32, Vec<f64>)>);
 
 impl Harmonics {
-    fn of(terms: &[Term]) -> Harmonics {
+    fn of(terms: &[WavefrontTerm]) -> Harmonics {
         let mut tables = BTreeMap::new();
         for term in terms {
             let table = tables.entry(term.m).or_insert_with(|| vec![0.0; ROWS + 2]);
@@ -144,7 +144,7 @@ mod tests {
 
     #[test]
     fn harmonics_are_the_terms() {
-        let terms: Vec<Term> = [
+        let terms: Vec<WavefrontTerm> = [
             (4, 0, -30.0),
             (3, 1, 20.0),
             (3, -1, 7.0),
@@ -152,7 +152,7 @@ mod tests {
             (6, 0, 5.0),
         ]
         .into_iter()
-        .map(|(n, m, wavefront_nm)| Term { n, m, wavefront_nm })
+        .map(|(n, m, wavefront_nm)| WavefrontTerm { n, m, wavefront_nm })
         .collect();
         let harmonics = Harmonics::of(&terms);
         let wavefront = Wavefront::Terms(terms);

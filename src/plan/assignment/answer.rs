@@ -15,7 +15,7 @@ pub struct Assignment {
     /// No plan that keeps the rules and the wishes not named in [`Assignment::unmet`] has a larger total.
     pub bound: f64,
     /// Wishes that are not met, in the order telescopes, slots, targets.
-    pub unmet: Vec<Unmet>,
+    pub unmet: Vec<UnmetWish>,
 }
 
 impl Assignment {
@@ -55,7 +55,7 @@ pub enum Refuge {
 
 /// A wish of the organiser.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Wish {
+pub enum OrganiserWish {
     /// This telescope shows this target in this slot.
     Fixed {
         /// Which one.
@@ -74,16 +74,16 @@ pub enum Wish {
 
 /// A wish that is not met.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unmet {
+pub struct UnmetWish {
     /// Which one.
-    pub wish: Wish,
+    pub wish: OrganiserWish,
     /// And why not.
-    pub why: Why,
+    pub why: WhyUnmet,
 }
 
 /// Why a wish is not met.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Why {
+pub enum WhyUnmet {
     /// Worth nothing on that telescope in that slot, or to be on no telescope at all.
     CannotBeShown,
     /// The telescope is blocked then.
@@ -108,7 +108,7 @@ pub enum Why {
     /// Proven: together with these wishes, which are met, no plan keeps all rules.
     Clashes {
         /// Enough of them for the clash.
-        with: Vec<Wish>,
+        with: Vec<OrganiserWish>,
     },
     /// No plan that meets it with the others was found in the steps allowed; there may be one.
     NotFound,

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::plan::assignment::answer::Wish;
+use crate::plan::assignment::answer::OrganiserWish;
 use crate::plan::assignment::problem::Problem;
 use crate::plan::assignment::repeats::Repeats;
 
@@ -77,17 +77,17 @@ pub(super) struct Limits {
 
 impl Board {
     /// The board of a problem that fits, with these of its wishes; each must be possible for its telescope.
-    pub fn new(problem: &Problem, granted: &[Wish]) -> Self {
+    pub fn new(problem: &Problem, granted: &[OrganiserWish]) -> Self {
         let mut forced = vec![vec![None; problem.n_slots]; problem.telescopes.len()];
         let mut must = vec![false; problem.targets.len()];
         for wish in granted {
             match *wish {
-                Wish::Fixed {
+                OrganiserWish::Fixed {
                     telescope,
                     slot,
                     target,
                 } => forced[telescope][slot] = Some(target),
-                Wish::Must { target } => must[target] = true,
+                OrganiserWish::Must { target } => must[target] = true,
             }
         }
         let rows: Vec<_> = (forced.into_iter().enumerate())
@@ -361,17 +361,17 @@ fn common_divisor(a: u64, b: u64) -> u64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::assignment::{Target, Telescope};
+    use crate::plan::assignment::{TargetRules, TelescopeOptions};
 
     #[track_caller]
     fn check(worth: &[f64], repointing_cost: f64, want: Option<f64>) {
         let problem = Problem {
             n_slots: 1,
-            telescopes: vec![Telescope {
+            telescopes: vec![TelescopeOptions {
                 repointing_cost,
-                ..Telescope::unrestricted(vec![worth.to_vec()])
+                ..TelescopeOptions::unrestricted(vec![worth.to_vec()])
             }],
-            targets: vec![Target::ordinary(1); worth.len()],
+            targets: vec![TargetRules::ordinary(1); worth.len()],
         };
         assert_eq!(Board::new(&problem, &[]).grain, want, "{worth:?}");
     }
@@ -390,8 +390,8 @@ mod tests {
     fn bounds_are_rounded_down_to_whole_grains() {
         let problem = Problem {
             n_slots: 1,
-            telescopes: vec![Telescope::unrestricted(vec![vec![2.0]])],
-            targets: vec![Target::ordinary(1)],
+            telescopes: vec![TelescopeOptions::unrestricted(vec![vec![2.0]])],
+            targets: vec![TargetRules::ordinary(1)],
         };
         let board = Board::new(&problem, &[]);
         assert_eq!(board.rounded(5.9), 4.0);

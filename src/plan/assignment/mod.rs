@@ -1,23 +1,23 @@
 //! # assignment: which telescope shows what in which slot
 //!
 //! Plain indices and numbers: knows no sky, no clock and no names. Who asks says what each showing is
-//! [worth](Telescope::worth) and which rules hold ([`Problem`]); [`assignment`] answers with a plan, its total, a
+//! [worth](TelescopeOptions::worth) and which rules hold ([`Problem`]); [`assignment`] answers with a plan, its total, a
 //! bound that no plan exceeds, a fallback for every slot and every wish that had to be left unmet, with the reason.
 //!
 //! # Rules that hold in every plan
 //!
 //! * Nothing is shown that is worth 0 there, by a blocked telescope, or before a telescope is ready.
-//! * A target is on no more telescopes at a time than [its room](Target::room).
+//! * A target is on no more telescopes at a time than [its room](TargetRules::room).
 //! * A stay, the slots without a break that a telescope spends on one target, lasts at least the longer of
-//!   [`Target::stay_slots`] and [`Telescope::stay_slots`]. It may be shorter only where there is no more time for it: the
+//!   [`TargetRules::stay_slots`] and [`TelescopeOptions::stay_slots`]. It may be shorter only where there is no more time for it: the
 //!   telescope can show the target neither in the slot before nor in the one after (below the skyline, blocked, the
 //!   organiser wishes another target, the session begins or ends).
-//! * A telescope begins at most one stay more than [`Telescope::repointings_at_most`]. To come back to a target after
+//! * A telescope begins at most one stay more than [`TelescopeOptions::repointings_at_most`]. To come back to a target after
 //!   a slot without one is a re-pointing too: an undriven mount has lost it.
-//! * [Wishes](Telescope::wishes) and [musts](Target::must) are met, but for those the answer names as unmet.
+//! * [Wishes](TelescopeOptions::wishes) and [musts](TargetRules::must) are met, but for those the answer names as unmet.
 //!
 //! ```
-//! use skyworthy::plan::assignment::{Problem, Target, Telescope, assignment};
+//! use skyworthy::plan::assignment::{Problem, TargetRules, TelescopeOptions, assignment};
 //!
 //! // Two telescopes, three slots; target 0 sets after the second, target 1 stays.
 //! let worth = |of_setting: f64, of_staying: f64| vec![
@@ -28,10 +28,10 @@
 //! let answer = assignment(&Problem {
 //!     n_slots: 3,
 //!     telescopes: vec![
-//!         Telescope::unrestricted(worth(4.0, 2.0)),
-//!         Telescope::unrestricted(worth(4.0, 4.0)),
+//!         TelescopeOptions::unrestricted(worth(4.0, 2.0)),
+//!         TelescopeOptions::unrestricted(worth(4.0, 4.0)),
 //!     ],
-//!     targets: vec![Target::ordinary(3); 2],
+//!     targets: vec![TargetRules::ordinary(3); 2],
 //! })
 //! .expect("tables that fit");
 //! assert_eq!(answer.shown[0], [Some(0), Some(0), None]);
@@ -77,9 +77,9 @@ mod fallback;
 
 use crate::plan::assignment::exact::Search;
 
-pub use self::answer::{Assignment, Fallback, Refuge, Unmet, Why, Wish};
+pub use self::answer::{Assignment, Fallback, OrganiserWish, Refuge, UnmetWish, WhyUnmet};
 pub use self::effort::Effort;
-pub use self::problem::{Misfit, Problem, Target, Telescope};
+pub use self::problem::{Misfit, Problem, TargetRules, TelescopeOptions};
 pub use self::urgency::setting_first;
 
 /// The best plan found with the usual [`Effort`]; an error only where the tables of the problem do not fit together.

@@ -8,14 +8,14 @@ pub struct Problem {
     /// Slots of equal length, in order.
     pub n_slots: usize,
     /// One to a dozen.
-    pub telescopes: Vec<Telescope>,
+    pub telescopes: Vec<TelescopeOptions>,
     /// Some dozens.
-    pub targets: Vec<Target>,
+    pub targets: Vec<TargetRules>,
 }
 
 /// What one telescope can show and how it may be used.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Telescope {
+pub struct TelescopeOptions {
     /// By slot, then by target: what visitors really see there and then, 0 to 1e6 in any unit. 0: cannot
     /// be shown (below the skyline, not in this telescope's class, unsafe).
     pub worth: Vec<Vec<f64>>,
@@ -35,7 +35,7 @@ pub struct Telescope {
 
 /// What holds for one target whoever shows it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Target {
+pub struct TargetRules {
     /// Telescopes that may show it in the same slot.
     pub at_once: usize,
     /// By slot: whether one more may, for want of other targets. Empty: nowhere.
@@ -54,11 +54,11 @@ pub struct Target {
     pub repeat_cost: Vec<f64>,
 }
 
-impl Telescope {
+impl TelescopeOptions {
     /// A telescope ready from the start, never blocked, without wishes or limits.
     pub fn unrestricted(worth: Vec<Vec<f64>>) -> Self {
         let n_slots = worth.len();
-        Telescope {
+        TelescopeOptions {
             worth,
             blocked: vec![false; n_slots],
             wishes: vec![None; n_slots],
@@ -70,10 +70,10 @@ impl Telescope {
     }
 }
 
-impl Target {
+impl TargetRules {
     /// One telescope at a time, no least stay, always in part 0 of the sky, as welcome the tenth time as the first.
     pub fn ordinary(n_slots: usize) -> Self {
-        Target {
+        TargetRules {
             at_once: 1,
             shared_in: Vec::new(),
             stay_slots: 1,
@@ -85,7 +85,7 @@ impl Target {
     }
 }
 
-impl Target {
+impl TargetRules {
     /// Telescopes that may show it in that slot.
     pub fn room(&self, slot: usize) -> usize {
         self.at_once + usize::from(self.shared_in.get(slot).copied().unwrap_or(false))
@@ -271,7 +271,7 @@ impl Problem {
         telescopes.try_for_each(|(idx, telescope)| self.check_telescope(idx, telescope))
     }
 
-    fn check_telescope(&self, idx: usize, telescope: &Telescope) -> Result<(), Misfit> {
+    fn check_telescope(&self, idx: usize, telescope: &TelescopeOptions) -> Result<(), Misfit> {
         let length = |table: &'static str, found: usize, wanted: usize| match found == wanted {
             true => Ok(()),
             false => Err(Misfit::TelescopeTable {
@@ -312,7 +312,7 @@ impl Problem {
     }
 }
 
-impl Telescope {
+impl TelescopeOptions {
     /// Ready and not blocked.
     pub(super) fn is_usable(&self, slot: usize) -> bool {
         self.ready_from <= slot && !self.blocked[slot]
@@ -326,8 +326,8 @@ mod tests {
     fn fine() -> Problem {
         Problem {
             n_slots: 2,
-            telescopes: vec![Telescope::unrestricted(vec![vec![1.0, 0.0]; 2])],
-            targets: vec![Target::ordinary(2); 2],
+            telescopes: vec![TelescopeOptions::unrestricted(vec![vec![1.0, 0.0]; 2])],
+            targets: vec![TargetRules::ordinary(2); 2],
         }
     }
 

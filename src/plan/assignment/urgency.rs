@@ -27,7 +27,7 @@ pub fn setting_first(problem: &mut Problem, bonus: f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::assignment::{Target, Telescope, assignment};
+    use crate::plan::assignment::{TargetRules, TelescopeOptions, assignment};
 
     #[test]
     fn what_sets_is_shown_while_it_can_be() {
@@ -35,8 +35,8 @@ mod tests {
         let worth = |slot| vec![1.1, if slot < 4 { 1.0 } else { 0.0 }];
         let mut problem = Problem {
             n_slots: 8,
-            telescopes: vec![Telescope::unrestricted((0..8).map(worth).collect())],
-            targets: vec![Target::ordinary(8); 2],
+            telescopes: vec![TelescopeOptions::unrestricted((0..8).map(worth).collect())],
+            targets: vec![TargetRules::ordinary(8); 2],
         };
         let before = assignment(&problem).expect("fits");
         assert_eq!(before.shown[0], [Some(0); 8]);

@@ -1,6 +1,6 @@
 //! Which wishes can be met together; those that cannot are named, with the reason.
 
-use crate::plan::assignment::answer::{Unmet, Why, Wish};
+use crate::plan::assignment::answer::{OrganiserWish, UnmetWish, WhyUnmet};
 use crate::plan::assignment::board::{Board, Plan};
 use crate::plan::assignment::effort::Effort;
 use crate::plan::assignment::exact::Search;
@@ -11,7 +11,7 @@ use crate::plan::assignment::route::{Ask, Prices, Walk};
 pub(super) struct Granted {
     pub board: Board,
     pub plan: Plan,
-    pub unmet: Vec<Unmet>,
+    pub unmet: Vec<UnmetWish>,
 }
 
 /// One question whether wishes can be met together gets one part of the effort in so many.
@@ -60,7 +60,7 @@ struct Court<'a> {
 }
 
 impl Court<'_> {
-    fn ask(&mut self, wishes: &[Wish]) -> Ruling {
+    fn ask(&mut self, wishes: &[OrganiserWish]) -> Ruling {
         if self.left == 0 && !wishes.is_empty() {
             return Ruling::Unknown;
         }
@@ -82,10 +82,10 @@ impl Court<'_> {
     /// telescope can cut short the stay that was in the way.
     fn one_by_one(
         &mut self,
-        mut pending: Vec<Wish>,
+        mut pending: Vec<OrganiserWish>,
         at_rest: Plan,
-        unmet: &mut Vec<Unmet>,
-    ) -> (Vec<Wish>, Plan) {
+        unmet: &mut Vec<UnmetWish>,
+    ) -> (Vec<OrganiserWish>, Plan) {
         let mut kept = Vec::new();
         let mut plan = at_rest;
         loop {
@@ -100,16 +100,16 @@ impl Court<'_> {
                             plan = with;
                             continue;
                         }
-                        Ruling::Cannot => Why::Clashes { with: Vec::new() },
-                        Ruling::Unknown => Why::NotFound,
+                        Ruling::Cannot => WhyUnmet::Clashes { with: Vec::new() },
+                        Ruling::Unknown => WhyUnmet::NotFound,
                     },
                 };
                 kept.pop();
-                refused.push(Unmet { wish, why });
+                refused.push(UnmetWish { wish, why });
             }
             if kept.len() == n_kept {
-                for Unmet { wish, why } in &mut refused {
-                    if let Why::Clashes { with } = why {
+                for UnmetWish { wish, why } in &mut refused {
+                    if let WhyUnmet::Clashes { with } = why {
                         *with = self.adversaries(*wish, &kept);
                     }
                 }
@@ -121,7 +121,7 @@ impl Court<'_> {
     }
 
     /// Of the wishes kept, those without which there would be no clash, as far as can be found out.
-    fn adversaries(&mut self, wish: Wish, kept: &[Wish]) -> Vec<Wish> {
+    fn adversaries(&mut self, wish: OrganiserWish, kept: &[OrganiserWish]) -> Vec<OrganiserWish> {
         let mut needed = kept.to_vec();
         for other in kept {
             let mut fewer: Vec<_> = needed.iter().filter(|w| *w != other).copied().collect();
@@ -135,11 +135,11 @@ impl Court<'_> {
 }
 
 /// Wishes that can be met, each for itself.
-fn possible(problem: &Problem, unmet: &mut Vec<Unmet>) -> Vec<Wish> {
+fn possible(problem: &Problem, unmet: &mut Vec<UnmetWish>) -> Vec<OrganiserWish> {
     let mut wishes = Vec::new();
     for (telescope, of) in problem.telescopes.iter().enumerate() {
         for (slot, wished) in of.wishes.iter().enumerate() {
-            wishes.extend(wished.map(|target| Wish::Fixed {
+            wishes.extend(wished.map(|target| OrganiserWish::Fixed {
                 telescope,
                 slot,
                 target,
@@ -147,11 +147,11 @@ fn possible(problem: &Problem, unmet: &mut Vec<Unmet>) -> Vec<Wish> {
         }
     }
     let musts = (0..problem.targets.len()).filter(|target| problem.targets[*target].must);
-    wishes.extend(musts.map(|target| Wish::Must { target }));
+    wishes.extend(musts.map(|target| OrganiserWish::Must { target }));
     wishes.retain(|wish| match obstacle(problem, *wish) {
         None => true,
         Some(why) => {
-            unmet.push(Unmet { wish: *wish, why });
+            unmet.push(UnmetWish { wish: *wish, why });
             false
         }
     });
@@ -159,9 +159,9 @@ fn possible(problem: &Problem, unmet: &mut Vec<Unmet>) -> Vec<Wish> {
 }
 
 /// Why a wish could not be met even if it were the only one.
-fn obstacle(problem: &Problem, wish: Wish) -> Option<Why> {
+fn obstacle(problem: &Problem, wish: OrganiserWish) -> Option<WhyUnmet> {
     match wish {
-        Wish::Fixed {
+        OrganiserWish::Fixed {
             telescope,
             slot,
             target,
@@ -169,31 +169,35 @@ fn obstacle(problem: &Problem, wish: Wish) -> Option<Why> {
             let of = &problem.telescopes[telescope];
             let ready_from = of.ready_from;
             if of.worth[slot][target] <= 0.0 || problem.targets[target].room(slot) == 0 {
-                Some(Why::CannotBeShown)
+                Some(WhyUnmet::CannotBeShown)
             } else if of.blocked[slot] {
-                Some(Why::Blocked)
+                Some(WhyUnmet::Blocked)
             } else if slot < ready_from {
-                Some(Why::NotReady { ready_from })
+                Some(WhyUnmet::NotReady { ready_from })
             } else {
                 None
             }
         }
-        Wish::Must { target } => {
+        OrganiserWish::Must { target } => {
             let can = |telescope: usize| {
                 let mut slots =
                     (0..problem.n_slots).filter(|slot| 0 < problem.targets[target].room(*slot));
                 slots.any(|slot| problem.is_showable(telescope, slot, target))
             };
             let somebody_can = (0..problem.telescopes.len()).any(can);
-            (!somebody_can).then_some(Why::NobodyCan)
+            (!somebody_can).then_some(WhyUnmet::NobodyCan)
         }
     }
 }
 
 /// Why a wish for a telescope clashes with others, where that is plain to see: its own too many, or those of others
 /// for the same target and slot.
-fn plain_clash(problem: &Problem, wishes: &[Wish], wish: Wish) -> Option<Why> {
-    let Wish::Fixed {
+fn plain_clash(
+    problem: &Problem,
+    wishes: &[OrganiserWish],
+    wish: OrganiserWish,
+) -> Option<WhyUnmet> {
+    let OrganiserWish::Fixed {
         telescope,
         slot,
         target,
@@ -203,7 +207,7 @@ fn plain_clash(problem: &Problem, wishes: &[Wish], wish: Wish) -> Option<Why> {
     };
     let is_on_it = |other: &usize| {
         *other != telescope
-            && wishes.contains(&Wish::Fixed {
+            && wishes.contains(&OrganiserWish::Fixed {
                 telescope: *other,
                 slot,
                 target,
@@ -211,7 +215,7 @@ fn plain_clash(problem: &Problem, wishes: &[Wish], wish: Wish) -> Option<Why> {
     };
     let by: Vec<_> = (0..problem.telescopes.len()).filter(is_on_it).collect();
     if problem.targets[target].room(slot) <= by.len() {
-        return Some(Why::Crowded { by });
+        return Some(WhyUnmet::Crowded { by });
     }
     let at_most = problem.telescopes[telescope].repointings_at_most?;
     let board = Board::new(problem, wishes);
@@ -224,6 +228,6 @@ fn plain_clash(problem: &Problem, wishes: &[Wish], wish: Wish) -> Option<Why> {
     };
     match Walk::default().route(&ask) {
         Some(_) => None,
-        None => Some(Why::TooManyRepointings { at_most }),
+        None => Some(WhyUnmet::TooManyRepointings { at_most }),
     }
 }

@@ -8,6 +8,7 @@ use crate::plan::outlook::Outlook;
 use crate::sky::Body;
 use crate::sky::happenings::What;
 use crate::sky::happenings::lunar_eclipse::LunarEclipseKind;
+use crate::targets::caption::CaptionName;
 use crate::targets::conditions::Unmet;
 use crate::targets::grade::Grade;
 
@@ -63,12 +64,12 @@ impl Shown {
 }
 
 /// A detail and how surely it shows.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct GradedDetail {
     /// As in `night`.
     pub id: String,
-    /// As one would say it.
-    pub name: String,
+    /// To be worded.
+    pub name: CaptionName,
     /// In typical air.
     pub grade: Grade,
 }
@@ -105,7 +106,7 @@ pub enum WhyMissing {
 /// The Moon in the hours of an evening.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MoonThen {
-    /// Share of its disc, about the middle.
+    /// Share of its disc in the middle of the hours; of a `night`, in the middle of the night.
     pub lit: f64,
     /// Where it stands at its best time within the hours; `None` where it is not clear of the skyline.
     pub altitude_deg: Option<f64>,
@@ -113,7 +114,8 @@ pub struct MoonThen {
     pub is_eclipsed: bool,
 }
 
-/// How much of the hours is dark: the Sun below -6 degrees.
+/// How much of the hours is dark: civil twilight over, the Sun below -6 degrees. A `night` calls dark what is
+/// beyond astronomical twilight.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dark {
     /// The first dark moment within them.

@@ -9,7 +9,7 @@ use crate::plan::dates::score;
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, happenings_between};
 use crate::sky::almanac::Span;
 use crate::sky::happenings::What;
-use crate::sky::happenings::lunar_eclipse::{Contact, LunarEclipse, LunarEclipseKind};
+use crate::sky::happenings::lunar_eclipse::{EclipseContact, LunarEclipse, LunarEclipseKind};
 use crate::sky::happenings::pairings::CLOSE_DEG;
 use crate::sky::occultations::{Occultation, Occulted};
 use crate::sky::spans::common;
@@ -118,18 +118,20 @@ fn covered(eclipse: &LunarEclipse, hours: Span, moon: &[Span]) -> Option<f64> {
     };
     if eclipse.kind == LunarEclipseKind::Penumbral {
         let is_seen = FAINTEST_PENUMBRAL_MAGNITUDE <= eclipse.penumbral_magnitude
-            && within(at(Contact::P1)?, at(Contact::P4)?).iter().any(|it| {
-                // Only about the deepest is there a shading.
-                at(Contact::Greatest).is_some_and(|deepest| it.contains(deepest))
-            });
+            && within(at(EclipseContact::P1)?, at(EclipseContact::P4)?)
+                .iter()
+                .any(|it| {
+                    // Only about the deepest is there a shading.
+                    at(EclipseContact::Greatest).is_some_and(|deepest| it.contains(deepest))
+                });
         return is_seen.then_some(0.0);
     }
-    let (begins, ends) = (at(Contact::U1)?, at(Contact::U4)?);
-    let deepest = at(Contact::Greatest)?;
+    let (begins, ends) = (at(EclipseContact::U1)?, at(EclipseContact::U4)?);
+    let deepest = at(EclipseContact::Greatest)?;
     let full = eclipse.umbral_magnitude.min(1.0);
     let (whole_from, whole_until) = (
-        at(Contact::U2).unwrap_or(deepest),
-        at(Contact::U3).unwrap_or(deepest),
+        at(EclipseContact::U2).unwrap_or(deepest),
+        at(EclipseContact::U3).unwrap_or(deepest),
     );
     let part = |tt_days: f64| {
         let going_in = (tt_days - begins) / (whole_from - begins);

@@ -111,7 +111,7 @@ impl Team<'_> {
         let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
         let later = asked.until + TimeDelta::minutes(STOP_BEFORE_SUNRISE_MINUTES as i64 + 1);
         let sun = Scene::new(place, later).and_then(|scene| scene.appearance(Body::Sun));
-        let sun_deg = sun.ok_or(NoNight::OutsideEphemeris)?.altitude_deg;
+        let sun_deg = sun.ok_or(NoNight::OutsideEphemeris)?.place.altitude_deg;
         let is_nearly_up = SUN_NEARLY_UP_DEG < sun_deg;
         Ok(TimeSpan {
             until: if is_nearly_up { later } else { asked.until },
@@ -169,7 +169,7 @@ impl Hours<'_> {
 
     /// What the telescopes make of it at its best time.
     fn graded(&self, item: &Item, outlook: Outlook) -> Result<Shown, WhyMissing> {
-        let altitude_deg = outlook.at_best.refracted_altitude_deg();
+        let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
         if item.sort != Sort::Each && altitude_deg < LOWEST_STAR_DEG {
             return Err(WhyMissing::Low);
         }
@@ -238,7 +238,7 @@ impl Hours<'_> {
         let middle = 0.5 * (self.within.from_tt_days + self.within.until_tt_days);
         let moon = MoonThen {
             lit: (self.watch.appearance(Body::Moon, middle)?).illuminated_fraction,
-            altitude_deg: (outlook.as_ref()).map(|it| it.at_best.refracted_altitude_deg()),
+            altitude_deg: (outlook.as_ref()).map(|it| it.at_best.place().refracted_altitude_deg),
             is_eclipsed: false,
         };
         let stretches = outlook.into_iter().flat_map(|outlook| outlook.stretches);

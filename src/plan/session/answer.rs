@@ -16,6 +16,7 @@ use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::First;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::sun::SunTimes;
+use crate::plan::time_span::TimeSpan;
 use crate::targets::details::detail;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, ThreeAirs, Verdict};
@@ -55,7 +56,7 @@ pub struct Session {
     /// As the file has it: every promise is shifted by so many powers of ten.
     pub observer_margin_dex: f64,
     /// Equal, in order, from the start of the window; what is left over at its end is too short for one.
-    pub slots: Vec<Slot>,
+    pub slots: Vec<TimeSpan>,
     /// In the file's order.
     pub telescopes: Vec<Station>,
     /// How good the plan is, and how good a plan could be.
@@ -101,7 +102,7 @@ pub struct Decision {
 pub struct Moonlit {
     /// Lit share of its disc in the middle of the window, 0 to 1.
     pub lit: f64,
-    /// Its lit share grows.
+    /// Between new and full.
     pub is_waxing: bool,
     /// Altitude in the middle of the window, with refraction.
     pub altitude_deg: f64,
@@ -158,15 +159,6 @@ impl SunBeside {
             },
         }
     }
-}
-
-/// One stretch of the timetable.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Slot {
-    /// Start.
-    pub from: DateTime<Utc>,
-    /// End.
-    pub until: DateTime<Utc>,
 }
 
 /// One telescope and its evening.

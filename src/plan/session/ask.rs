@@ -2,18 +2,18 @@
 
 use std::ops::Range;
 
-use chrono::{NaiveDate, NaiveTime};
+use chrono::NaiveDate;
 use serde::Serialize;
+
+use crate::plan::clock_window::ClockWindow;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ask {
     /// The local date on which the evening begins.
     pub on: NaiveDate,
-    /// First look, on the clock of the place; before noon: the morning after `on`.
-    pub from: NaiveTime,
-    /// End, on the clock of the place, later in the night, which goes from noon to noon.
-    pub until: NaiveTime,
+    /// From the first look to the end, on the clock of the place; before noon: the morning after `on`.
+    pub window: ClockWindow,
     /// People expected, at least 1.
     pub visitors: u32,
     /// Length of a slot, minutes, 5 to 60.

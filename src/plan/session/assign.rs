@@ -4,17 +4,18 @@
 use rayon::prelude::*;
 
 use crate::plan::assignment::{
-    Assignment, Problem, Target, Telescope, Unmet, Why, Wish, assignment, setting_first,
+    Assignment, OrganiserWish, Problem, TargetRules, TelescopeOptions, UnmetWish, WhyUnmet,
+    assignment, setting_first,
 };
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
-use crate::plan::session::answer::Slot;
 use crate::plan::session::ask::{First, Pin, Want};
 use crate::plan::session::candidates::{CandidateTarget, Candidates};
 use crate::plan::session::freshness::{Crowd, round, set_freshness};
 use crate::plan::session::impossible::{Impossible, WhyNot};
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::{is_found, is_planet, points, worth};
+use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::targets::merit::Merit;
 use crate::targets::subject::Subject;
@@ -43,7 +44,7 @@ const EARLY_SHARE: f64 = 1.0 / 3.0;
 pub(super) struct Assigning<'a> {
     pub(super) telescopes: &'a [EveningTelescope<'a>],
     pub(super) candidates: &'a Candidates,
-    pub(super) slots: &'a [Slot],
+    pub(super) slots: &'a [TimeSpan],
     pub(super) onlooker: Onlooker,
     pub(super) evening: &'a EveningRules,
     pub(super) slot_minutes: u32,
@@ -125,7 +126,7 @@ impl Assigning<'_> {
         self.candidates.targets[target].at[slot].as_ref()
     }
 
-    fn telescope(&self, idx: usize, points: &[Vec<Vec<Merit>>]) -> Telescope {
+    fn telescope(&self, idx: usize, points: &[Vec<Vec<Merit>>]) -> TelescopeOptions {
         let scope = &self.telescopes[idx];
         let n_early = (EARLY_SHARE * self.slots.len() as f64).ceil() as usize;
         let cell = |slot: usize, target: usize| {
@@ -150,13 +151,13 @@ impl Assigning<'_> {
                 drop_short_runs(&mut table, target, stay_slots);
             }
         }
-        Telescope {
+        TelescopeOptions {
             ready_from: self.ready_from[idx],
             stay_slots,
             repointings_at_most: Some(self.evening.most_changes as usize),
             repointing_cost: REPOINTING_POINTS,
             blocked: vec![scope.judged.is_err(); self.slots.len()],
-            ..Telescope::unrestricted(table)
+            ..TelescopeOptions::unrestricted(table)
         }
     }
 
@@ -197,11 +198,11 @@ impl Assigning<'_> {
             && self.telescopes.iter().enumerate().any(is_better)
     }
 
-    fn targets(&self) -> Vec<Target> {
+    fn targets(&self) -> Vec<TargetRules> {
         let n_slots = self.slots.len();
         let targets = self.candidates.targets.iter();
         targets
-            .map(|candidate| Target {
+            .map(|candidate| TargetRules {
                 at_once: match candidate.subject {
                     Subject::Body(Body::Moon) => most_on_the_moon(self.telescopes.len()),
                     _ => 1,
@@ -209,7 +210,7 @@ impl Assigning<'_> {
                 sky_part: (candidate.at.iter())
                     .map(|outlook| outlook.as_ref().map_or(0, sky_part))
                     .collect(),
-                ..Target::ordinary(n_slots)
+                ..TargetRules::ordinary(n_slots)
             })
             .collect()
     }
@@ -361,12 +362,12 @@ impl Assigning<'_> {
     fn unmet(&self, assignment: &Assignment) -> Vec<Impossible> {
         let mut named: Vec<(Option<usize>, usize)> = Vec::new();
         let mut impossible = Vec::new();
-        for Unmet { wish, why } in &assignment.unmet {
+        for UnmetWish { wish, why } in &assignment.unmet {
             let (telescope, target) = match *wish {
-                Wish::Fixed {
+                OrganiserWish::Fixed {
                     telescope, target, ..
                 } => (Some(telescope), target),
-                Wish::Must { target } => (None, target),
+                OrganiserWish::Must { target } => (None, target),
             };
             // One want may be many wishes, a slot each.
             if named.contains(&(telescope, target)) {
@@ -384,16 +385,16 @@ impl Assigning<'_> {
         impossible
     }
 
-    fn why_unmet(&self, why: &Why) -> WhyNot {
+    fn why_unmet(&self, why: &WhyUnmet) -> WhyNot {
         match why {
-            Why::CannotBeShown | Why::NobodyCan => WhyNot::TooHard,
-            Why::Blocked => WhyNot::NotJudged,
-            Why::NotReady { ready_from } => WhyNot::NotReady {
+            WhyUnmet::CannotBeShown | WhyUnmet::NobodyCan => WhyNot::TooHard,
+            WhyUnmet::Blocked => WhyNot::NotJudged,
+            WhyUnmet::NotReady { ready_from } => WhyNot::NotReady {
                 ready: self.slots[(*ready_from).min(self.slots.len() - 1)].from,
             },
-            Why::Crowded { .. } => WhyNot::Crowded,
-            Why::TooManyRepointings { .. } | Why::Clashes { .. } => WhyNot::OtherWants,
-            Why::NotFound => WhyNot::NotFound,
+            WhyUnmet::Crowded { .. } => WhyNot::Crowded,
+            WhyUnmet::TooManyRepointings { .. } | WhyUnmet::Clashes { .. } => WhyNot::OtherWants,
+            WhyUnmet::NotFound => WhyNot::NotFound,
         }
     }
 }
@@ -415,10 +416,10 @@ fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
 /// North, east, south, west, overhead.
 fn sky_part(outlook: &Outlook) -> usize {
     let seen = &outlook.at_best;
-    if OVERHEAD_DEG < seen.refracted_altitude_deg() {
+    if OVERHEAD_DEG < seen.place().refracted_altitude_deg {
         return 4;
     }
-    ((seen.azimuth_deg() + 45.0) / 90.0) as usize % 4
+    ((seen.place().azimuth_deg + 45.0) / 90.0) as usize % 4
 }
 
 /// A stay that would meet a want.

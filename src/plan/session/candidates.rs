@@ -8,10 +8,11 @@ use crate::plan::lookout::NEAR_SUN_DEG;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::{Absence, Edge, Outlook, Stretch};
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{Limits, Slot};
+use crate::plan::session::answer::Limits;
 use crate::plan::session::impossible::WhyNot;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::points;
+use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::beyond::beyond;
@@ -52,7 +53,7 @@ pub(super) struct Candidates {
 /// What candidates are looked for with.
 pub(super) struct CandidateSearch<'a> {
     pub(super) watch: &'a Watch<'a>,
-    pub(super) slots: &'a [Slot],
+    pub(super) slots: &'a [TimeSpan],
     pub(super) telescopes: &'a [EveningTelescope<'a>],
     pub(super) onlooker: Onlooker,
     /// Wanted whatever it is worth.
@@ -145,9 +146,9 @@ impl CandidateSearch<'_> {
         (scores.into_iter()).try_fold(0.0, |best: f64, score| Ok(best.max(score?)))
     }
 
-    fn score_at(&self, candidate: &CandidateTarget, slot: Slot) -> Result<f64, NoNight> {
+    fn score_at(&self, candidate: &CandidateTarget, slot: TimeSpan) -> Result<f64, NoNight> {
         let outlook = (self.watch).outlook_at(candidate.subject.clone(), slot.middle())?;
-        if outlook.at_best.refracted_altitude_deg() < LOWEST_BEYOND_DEG {
+        if outlook.at_best.place().refracted_altitude_deg < LOWEST_BEYOND_DEG {
             return Ok(0.0);
         }
         let instruments = self
@@ -165,26 +166,30 @@ impl CandidateSearch<'_> {
         Ok(candidate)
     }
 
-    fn stands(&self, candidate: &CandidateTarget, slot: Slot) -> Result<Option<Outlook>, NoNight> {
+    fn stands(
+        &self,
+        candidate: &CandidateTarget,
+        slot: TimeSpan,
+    ) -> Result<Option<Outlook>, NoNight> {
         if !candidate.is_clear(slot) {
             return Ok(None);
         }
         let outlook = self
             .watch
             .outlook_at(candidate.subject.clone(), slot.middle())?;
-        let altitude_deg = outlook.at_best.refracted_altitude_deg();
+        let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
         let is_worth_it = candidate.subject.body().is_some()
             || candidate.is_wanted
             || LOWEST_BEYOND_DEG <= altitude_deg;
         // Its distance from the Sun was asked for the middle of the night.
-        let is_safe = NEAR_SUN_DEG <= outlook.at_best.elongation_deg();
+        let is_safe = NEAR_SUN_DEG <= outlook.at_best.place().elongation_deg;
         Ok((is_worth_it && is_safe).then_some(outlook))
     }
 }
 
 impl CandidateTarget {
     /// Throughout the slot.
-    fn is_clear(&self, slot: Slot) -> bool {
+    fn is_clear(&self, slot: TimeSpan) -> bool {
         self.stretch(slot.from, slot.until).is_some()
     }
 
@@ -206,7 +211,7 @@ impl CandidateTarget {
     }
 
     /// What keeps it out of all slots: whatever bounds the stretch nearest to them.
-    fn shut_by(&self, slots: &[Slot]) -> WhyNot {
+    fn shut_by(&self, slots: &[TimeSpan]) -> WhyNot {
         let (Some(first), Some(last)) = (slots.first(), slots.last()) else {
             return WhyNot::Skyline;
         };
@@ -228,12 +233,5 @@ impl CandidateTarget {
             Edge::Twilight | Edge::BeforeSunrise => WhyNot::Sun,
             Edge::Skyline | Edge::TooLow | Edge::Noon => WhyNot::Skyline,
         }
-    }
-}
-
-impl Slot {
-    /// Half way.
-    pub fn middle(&self) -> DateTime<Utc> {
-        self.from + (self.until - self.from) / 2
     }
 }

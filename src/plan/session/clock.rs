@@ -3,10 +3,9 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use crate::plan::clock_window::{ClockWindow, showings_in_night};
+use crate::plan::clock_window::showings_in_night;
 use crate::plan::local::showings;
 use crate::plan::refusal::{NoHours, NoSession};
-use crate::plan::session::answer::Slot;
 use crate::plan::session::ask::Ask;
 use crate::plan::time_span::TimeSpan;
 use crate::workshop::EveningRules;
@@ -28,13 +27,12 @@ pub(super) struct Clock {
     /// When people meet, where the file says so.
     pub(super) stated_gather: Option<DateTime<Utc>>,
     pub(super) decide: Option<DateTime<Utc>>,
-    pub(super) slots: Vec<Slot>,
+    pub(super) slots: Vec<TimeSpan>,
 }
 
 impl Clock {
     pub(super) fn of(ask: &Ask, evening: &EveningRules, zone: Tz) -> Result<Clock, NoSession> {
-        let window = ClockWindow::new(ask.from, ask.until).ok_or(NoHours::Backwards)?;
-        let TimeSpan { from, until } = window.on(ask.on, zone)?;
+        let TimeSpan { from, until } = ask.window.on(ask.on, zone)?;
         let tonight = |time| Ok::<_, NoHours>(showings_in_night(time, ask.on, zone)?.0);
         let stated_gather = evening.gather.map(tonight).transpose()?;
         // Whoever meets after the first look, or half a night before it, means another evening.
@@ -61,7 +59,11 @@ impl Clock {
     }
 }
 
-fn slots(from: DateTime<Utc>, until: DateTime<Utc>, minutes: u32) -> Result<Vec<Slot>, NoSession> {
+fn slots(
+    from: DateTime<Utc>,
+    until: DateTime<Utc>,
+    minutes: u32,
+) -> Result<Vec<TimeSpan>, NoSession> {
     let minutes = i64::from(minutes.max(1));
     let n_slots = (until - from).num_minutes() / minutes;
     match n_slots {
@@ -73,7 +75,7 @@ fn slots(from: DateTime<Utc>, until: DateTime<Utc>, minutes: u32) -> Result<Vec<
             most: MOST_SLOTS as usize,
         }),
         _ => Ok((0..n_slots)
-            .map(|idx| Slot {
+            .map(|idx| TimeSpan {
                 from: from + TimeDelta::minutes(idx * minutes),
                 until: from + TimeDelta::minutes((idx + 1) * minutes),
             })

@@ -1,10 +1,10 @@
 //! The answer put together: times, queues, and what could not be had.
 
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, Utc};
 
 use crate::plan::assumed::assumed;
 use crate::plan::local::date_there;
-use crate::plan::lookout::STOP_BEFORE_SUNRISE_MINUTES;
+use crate::plan::lookout::safe_until;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::{
     Decision, Moonlit, Queue, Session, Station, SunBeside, Total, Turn, Window,
@@ -16,21 +16,15 @@ use crate::plan::session::clock::Clock;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::queue;
 use crate::plan::session::readiness::Readiness;
-use crate::plan::session::telescopes::EveningTelescope;
+use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope};
 use crate::plan::sun::SunTimes;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
+use crate::sky::happenings::phases::is_waxing;
 use crate::sky::time::tt_days;
-use crate::units::HOURS_PER_DAY;
 use crate::workshop::Workshop;
-
-/// An hour: the Moon's lit share grows or falls by up to half a percent in it.
-const HOUR_DAYS: f64 = 1.0 / HOURS_PER_DAY;
-
-/// A child on a low step reaches so high, m. Common practice, no source.
-const CHILD_REACH_M: f64 = 1.25;
 
 /// Everything that is known in the end.
 pub(super) struct Finish<'a> {
@@ -126,21 +120,23 @@ impl Finish<'_> {
     fn moon(&self) -> Result<Moonlit, NoNight> {
         let (from, until) = (self.clock.from, self.clock.until);
         let middle = tt_days(from + (until - from) / 2);
-        let [moon, later, first] = [middle, middle + HOUR_DAYS, tt_days(from)]
-            .map(|at| self.watch.appearance(Body::Moon, at));
-        let (moon, later, first) = (moon?, later?, first?);
+        let [moon, first] = [middle, tt_days(from)].map(|at| self.watch.appearance(Body::Moon, at));
+        let (moon, first) = (moon?, first?);
         let times = self.watch.body_times(Body::Moon);
         let (rises, sets) = (times.rises.first().copied(), times.sets.first().copied());
         let rises_in_window = rises.filter(|rises| from < *rises && *rises < until);
         Ok(Moonlit {
             lit: moon.illuminated_fraction,
-            is_waxing: moon.illuminated_fraction < later.illuminated_fraction,
-            altitude_deg: refracted_altitude_deg(moon.altitude_deg, self.workshop.site.elevation_m),
+            is_waxing: is_waxing(middle),
+            altitude_deg: refracted_altitude_deg(
+                moon.place.altitude_deg,
+                self.workshop.site.elevation_m,
+            ),
             rises,
             sets,
             rises_in_window,
             sets_after_begin: sets.filter(|sets| from < *sets),
-            is_down: rises_in_window.is_none() && first.altitude_deg < SUNRISE_ALTITUDE_DEG,
+            is_down: rises_in_window.is_none() && first.place.altitude_deg < SUNRISE_ALTITUDE_DEG,
         })
     }
 
@@ -157,14 +153,13 @@ impl Finish<'_> {
                 if opens < first {
                     all.push(Impossible::NothingUntil {
                         until: first,
-                        sun_is_up: self.is_sun_up(opens)?,
+                        sun_is_up: self.is_sun_up(tt_days(opens))?,
                     });
                 }
-                let morning_stop = TimeDelta::minutes(STOP_BEFORE_SUNRISE_MINUTES as i64);
                 if last < closes {
                     all.push(Impossible::NothingAfter {
                         from: last,
-                        sun_comes_up: self.is_sun_up(closes + morning_stop)?,
+                        sun_comes_up: self.is_sun_up(safe_until(tt_days(closes)))?,
                     });
                 }
             }
@@ -183,9 +178,9 @@ impl Finish<'_> {
         Ok(all)
     }
 
-    fn is_sun_up(&self, at: DateTime<Utc>) -> Result<bool, NoNight> {
-        let sun = self.watch.appearance(Body::Sun, tt_days(at))?;
-        Ok(SUNRISE_ALTITUDE_DEG < sun.altitude_deg)
+    fn is_sun_up(&self, at: f64) -> Result<bool, NoNight> {
+        let sun = self.watch.appearance(Body::Sun, at)?;
+        Ok(SUNRISE_ALTITUDE_DEG < sun.place.altitude_deg)
     }
 
     fn of_telescopes(&self) -> Vec<Impossible> {

@@ -73,15 +73,15 @@ fn to_tenths(share: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::assignment::{Target, Telescope};
+    use crate::plan::assignment::{TargetRules, TelescopeOptions};
 
     /// By hand: a tenth of the visitors a slot leaves 1, 0.905, 0.819, 0.741; all along is worth 100 times 3.4, half of it 170.
     #[test]
     fn a_tenth_of_the_visitors_a_slot() {
         let mut problem = Problem {
             n_slots: 4,
-            telescopes: vec![Telescope::unrestricted(vec![vec![104.0, 96.0]; 4])],
-            targets: vec![Target::ordinary(4); 2],
+            telescopes: vec![TelescopeOptions::unrestricted(vec![vec![104.0, 96.0]; 4])],
+            targets: vec![TargetRules::ordinary(4); 2],
         };
         round(&mut problem);
         let crowd = Crowd {

@@ -68,7 +68,7 @@ mod order;
 
 pub use self::answer::{
     Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Queue, Session,
-    ShownTarget, SizeOf, Slot, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn,
+    ShownTarget, SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn,
     TurnFallback, Window,
 };
 pub use self::ask::{Ask, First, Order, Want};
@@ -81,6 +81,7 @@ use crate::workshop::Workshop;
 /// Plans a public evening.
 ///
 /// ```
+/// use skyworthy::plan::clock_window::ClockWindow;
 /// use skyworthy::plan::session::{Ask, session};
 /// use skyworthy::workshop::{EXAMPLE_TOML, Workshop};
 ///
@@ -89,8 +90,7 @@ use crate::workshop::Workshop;
 /// let workshop = Workshop::from_toml(EXAMPLE_TOML, "workshop.toml", &no_tables)?;
 /// let ask = Ask {
 ///     on: "2027-02-12".parse()?,
-///     from: "20:00".parse()?,
-///     until: "21:00".parse()?,
+///     window: ClockWindow::said("20:00-21:00")?,
 ///     visitors: 20,
 ///     slot_minutes: 30,
 ///     first: None,

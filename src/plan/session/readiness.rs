@@ -1,12 +1,12 @@
 //! When a telescope is cool and aimed, as far as those who put it out meet in time.
 
 use crate::plan::put_out::lead;
-use crate::plan::session::answer::Slot;
 use crate::plan::session::candidates::Candidates;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::sun::SunTimes;
+use crate::plan::time_span::TimeSpan;
 
 /// When a telescope is cool and aimed.
 pub(super) struct Readiness {
@@ -52,7 +52,7 @@ impl Readiness {
             None => on_time(None),
             Some(gather) => {
                 let ready = gather + lead;
-                let is_ready = |slot: &Slot| ready <= slot.from;
+                let is_ready = |slot: &TimeSpan| ready <= slot.from;
                 let late = Impossible::Late {
                     telescope: telescope(),
                     ready,

@@ -53,13 +53,16 @@ impl Finder<'_> {
         };
         let view = instrument.views[look_for.view].clone();
         let seen = &outlook.at_best;
-        let altitude_deg = seen.refracted_altitude_deg();
+        let altitude_deg = seen.place().refracted_altitude_deg;
         Ok(Some(ShownTarget {
             subject: candidate.subject.clone(),
             at,
             direction: self.direction(seen),
             path: self.path(candidate, from, until)?,
-            drift_s: drift_time_s(view.true_field_deg, seen.topocentric_deg().1),
+            drift_s: drift_time_s(
+                view.true_field_deg,
+                seen.place().topocentric_declination_deg,
+            ),
             eyepiece_height_m: scope.height_m(altitude_deg),
             ends_behind: self.ends_behind(candidate, from, until),
             facts: facts(&self.onlooker, instrument, &outlook, &view),
@@ -75,9 +78,9 @@ impl Finder<'_> {
 impl Finder<'_> {
     fn direction(&self, seen: &Seen) -> Direction {
         Direction {
-            azimuth_deg: seen.azimuth_deg(),
-            altitude_deg: seen.refracted_altitude_deg(),
-            mark: near_mark(self.marks, seen.azimuth_deg()),
+            azimuth_deg: seen.place().azimuth_deg,
+            altitude_deg: seen.place().refracted_altitude_deg,
+            mark: near_mark(self.marks, seen.place().azimuth_deg),
         }
     }
 

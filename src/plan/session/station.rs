@@ -7,9 +7,7 @@ use chrono::{DateTime, Utc};
 use crate::plan::assignment::Fallback;
 use crate::plan::put_out::{AIMING, PutOut, put_out};
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{
-    Heights, Slot, SlotFallback, Station, Step, Turn, TurnFallback,
-};
+use crate::plan::session::answer::{Heights, SlotFallback, Station, Step, Turn, TurnFallback};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::queue;
@@ -17,6 +15,7 @@ use crate::plan::session::shown_target::Finder;
 use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
 use crate::plan::session::worth::is_seated;
 use crate::plan::sun::SunTimes;
+use crate::plan::time_span::TimeSpan;
 
 /// Below this focal ratio the aim is checked again on a star: coma grows with its cube. Common practice, no source.
 const FAST: f64 = 6.0;
@@ -28,7 +27,7 @@ const LEAST_STEP_M: f64 = 0.05;
 pub(super) struct Builder<'a> {
     pub(super) finder: Finder<'a>,
     pub(super) targets: &'a [CandidateTarget],
-    pub(super) slots: &'a [Slot],
+    pub(super) slots: &'a [TimeSpan],
     pub(super) assigned: &'a Assigned,
     pub(super) sun: &'a SunTimes,
     pub(super) seconds_per_look: f64,
@@ -86,7 +85,7 @@ impl Builder<'_> {
             }
         }
         let by_slot = &self.assigned.assignment.fallbacks[idx][slots.clone()];
-        let passing = |(choice, slot): (&Option<Fallback>, &Slot)| {
+        let passing = |(choice, slot): (&Option<Fallback>, &TimeSpan)| {
             let candidate = &self.targets[choice.as_ref()?.target];
             Some(SlotFallback {
                 subject: candidate.subject.clone(),
@@ -133,7 +132,8 @@ impl Builder<'_> {
                 .iter()
                 .find(|candidate| candidate.subject == turn.shown.subject)?;
             let in_slots = candidate.at[turn.slots.clone()].iter().flatten();
-            let altitudes_deg = in_slots.map(|outlook| outlook.at_best.refracted_altitude_deg());
+            let altitudes_deg =
+                in_slots.map(|outlook| outlook.at_best.place().refracted_altitude_deg);
             heights.extend(altitudes_deg.map(|deg| scope.height_m(deg)));
         }
         let heights: Vec<f64> = heights.into_iter().collect::<Option<_>>()?;

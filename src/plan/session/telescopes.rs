@@ -19,6 +19,9 @@ pub(super) const CHILD_EYE_M: f64 = 1.05;
 /// A grown-up's. Common practice, no source.
 pub(super) const ADULT_EYE_M: f64 = 1.55;
 
+/// Eyepieces up to here are within a child's reach from a low step, m. Common practice, no source.
+pub(super) const CHILD_REACH_M: f64 = 1.25;
+
 /// Where a seated eye comes to rest, m. Common practice, no source.
 pub(super) const SEATED_EYE_M: (f64, f64) = (0.9, 1.2);
 

@@ -4,7 +4,7 @@
 use crate::optics::instrument::Instrument;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
-use crate::plan::session::telescopes::{EveningTelescope, SEATED_EYE_M};
+use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope, SEATED_EYE_M};
 use crate::sky::Body;
 use crate::targets::merit::{self, Merit};
 use crate::targets::subject::Subject;
@@ -21,8 +21,7 @@ const FOUND_BY_ANYBODY_MAG: f64 = 4.5;
 /// A target out of a seated eye's reach is kept for when there is nothing else.
 const OUT_OF_REACH: f64 = 0.15;
 
-/// Eyepieces up to here are within a child's reach from a low step, m; farther up they count less.
-const LOW_FOR_A_CHILD_M: f64 = 1.25;
+/// Above [`CHILD_REACH_M`] they count less, and above this less again, m.
 const HIGH_FOR_A_CHILD_M: f64 = 1.55;
 
 /// Of one look through one telescope, in points.
@@ -49,7 +48,7 @@ pub(super) fn worth(
     points: Merit,
     for_children: bool,
 ) -> f64 {
-    let height_m = scope.height_m(outlook.at_best.refracted_altitude_deg());
+    let height_m = scope.height_m(outlook.at_best.place().refracted_altitude_deg);
     let seated = match height_m {
         Some(height_m) if scope.is_low && !is_seated(height_m) => OUT_OF_REACH,
         _ => 1.0,
@@ -59,7 +58,7 @@ pub(super) fn worth(
     }
     let reach = match height_m {
         Some(height_m) if HIGH_FOR_A_CHILD_M < height_m => 0.4,
-        Some(height_m) if LOW_FOR_A_CHILD_M < height_m => 0.7,
+        Some(height_m) if CHILD_REACH_M < height_m => 0.7,
         _ => 1.0,
     };
     // What is not plain is still better than an idle telescope.

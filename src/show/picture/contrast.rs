@@ -1,6 +1,6 @@
 //! Contrast by fineness.
 
-use crate::plan::pictures::{Basis, Contrast, ContrastPoint, Subject};
+use crate::plan::pictures::{ContrastCurve, ContrastPoint, DrawnFrom, PictureHeading};
 use crate::show::picture::axis::Axis;
 use crate::show::picture::caveat;
 use crate::show::picture::chart::{Chart, Side, Stroke, width_of};
@@ -19,7 +19,7 @@ const NOT_GIVEN: &str = "a perfect mirror; this one's figure is not given";
 const DIRECTION_SHOWS: f64 = 0.02;
 
 /// Contrast kept by fineness: this mirror, its worst direction where that differs, a perfect one.
-pub fn contrast(subject: &Subject, contrast: &Contrast) -> String {
+pub fn contrast(subject: &PictureHeading, contrast: &ContrastCurve) -> String {
     let points = &contrast.points;
     let finest = points.last().map_or(1.0, |point| point.pairs_per_arcsec);
     let mut chart = Chart::new(
@@ -40,7 +40,7 @@ pub fn contrast(subject: &Subject, contrast: &Contrast) -> String {
             .filter_map(move |point| Some((point.pairs_per_arcsec, value(point)?)))
     };
     chart.curve(curve(|point| Some(point.perfect)), Stroke::Dashed);
-    if subject.basis == Basis::Nothing {
+    if subject.basis == DrawnFrom::Nothing {
         let third = points.get(points.len() / 3);
         if let Some(ContrastPoint {
             pairs_per_arcsec: x,

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use crate::plan::dates::Dates;
 use crate::show::dates::{audience_words, window_words};
-use crate::show::dates_calendar::{Cell, Month, WEEK, fifths, legend, made_by, months};
+use crate::show::dates_calendar::{CalendarDay, Month, WEEK, fifths, legend, made_by, months};
 use crate::show::picture::chart::{WIDTH, heading, px, sheet};
 use crate::show::words;
 
@@ -76,7 +76,7 @@ fn month_markup(dates: &Dates, month: &Month, top: f64) -> Markup {
     }
 }
 
-fn cell_markup(dates: &Dates, cell: &Cell, (left, top): (f64, f64)) -> Markup {
+fn cell_markup(dates: &Dates, cell: &CalendarDay, (left, top): (f64, f64)) -> Markup {
     let width = if cell.rank.is_some() { "3" } else { "0.6" };
     // A thick frame lies inside its cell, so that neighbours do not hide it.
     let inset = if cell.rank.is_some() { 2.5 } else { 0.0 };

@@ -31,7 +31,7 @@ pub mod bands;
 pub mod dates;
 pub mod night;
 
-use crate::plan::pictures::{Basis, Pictures};
+use crate::plan::pictures::{DrawnFrom, Pictures};
 
 pub use self::contrast::contrast;
 pub use self::profile::{surface, wavefront};
@@ -65,10 +65,10 @@ pub fn all(pictures: &Pictures) -> Vec<Drawn> {
 }
 
 /// What to say of a figure that nobody measured; nothing otherwise.
-fn caveat(basis: Basis) -> &'static str {
+fn caveat(basis: DrawnFrom) -> &'static str {
     match basis {
-        Basis::Measured => "",
-        Basis::OneNumber => "; from one stated number, shape assumed",
-        Basis::Nothing => "; figure not given, drawn as if perfect",
+        DrawnFrom::Measured => "",
+        DrawnFrom::OneNumber => "; from one stated number, shape assumed",
+        DrawnFrom::Nothing => "; figure not given, drawn as if perfect",
     }
 }

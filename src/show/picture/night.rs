@@ -36,7 +36,7 @@ fn what(curves: &NightCurves) -> String {
         }
         _ => String::from(", not fully dark from dusk to dawn"),
     };
-    let moon = words::moon_phase(curves.moon.lit, curves.moon.waxing);
+    let moon = words::moon_phase(curves.moon.lit, curves.moon.is_waxing);
     format!("{sun}{dark}. Moon {moon}.")
 }
 

@@ -229,7 +229,7 @@ impl<'a> Panel<'a> {
     }
 
     fn names(&mut self) {
-        let moon = words::moon_phase(self.curves.moon.lit, self.curves.moon.waxing);
+        let moon = words::moon_phase(self.curves.moon.lit, self.curves.moon.is_waxing);
         for (owner, curve) in self.curves.bodies.iter().enumerate() {
             let under = under_name(curve, &moon);
             let name = Name {

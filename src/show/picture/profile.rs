@@ -1,12 +1,12 @@
 //! Glass and wavefront from the middle to the rim.
 
-use crate::plan::pictures::{Profile, Subject};
+use crate::plan::pictures::{PictureHeading, Profile};
 use crate::show::picture::axis::Axis;
 use crate::show::picture::chart::{Chart, Side, Stroke, width_of};
 
 /// Height of the glass against the best paraboloid, with the band that holds the truth nine times in ten
 /// and the heights that a quarter of a wave leaves.
-pub fn surface(subject: &Subject, profile: &Profile) -> String {
+pub fn surface(subject: &PictureHeading, profile: &Profile) -> String {
     let kind = Kind {
         what: "the glass against the best paraboloid",
         axis: "glass too high, nm",
@@ -17,7 +17,7 @@ pub fn surface(subject: &Subject, profile: &Profile) -> String {
 }
 
 /// The wavefront at the focus of least RMS: twice the glass, the other way round.
-pub fn wavefront(subject: &Subject, profile: &Profile) -> String {
+pub fn wavefront(subject: &PictureHeading, profile: &Profile) -> String {
     let kind = Kind {
         what: "the wavefront at best focus",
         axis: "wavefront late, nm",
@@ -38,7 +38,7 @@ struct Kind {
 /// One radius: from the middle, value, and the two ends of its interval.
 type Point = (f64, f64, f64, f64);
 
-fn drawn(subject: &Subject, profile: &Profile, kind: &Kind) -> String {
+fn drawn(subject: &PictureHeading, profile: &Profile, kind: &Kind) -> String {
     let points: Vec<Point> = (profile.points.iter())
         .map(|point| {
             let scaled = |nm: f64| nm * kind.factor;

@@ -1,11 +1,11 @@
 //! Knife-edge readings against their limits.
 
-use crate::plan::pictures::{Reading, Subject};
+use crate::plan::pictures::{PictureHeading, Reading};
 use crate::show::picture::axis::Axis;
 use crate::show::picture::chart::{Chart, Side, Stroke, width_of};
 
 /// Readings less the ideal ones, each zone's limit either way, and how well each is known.
-pub fn readings(subject: &Subject, readings: &[Reading]) -> String {
+pub fn readings(subject: &PictureHeading, readings: &[Reading]) -> String {
     let rim_mm = readings.last().map_or(1.0, |reading| reading.outer_mm);
     let highest = readings
         .iter()

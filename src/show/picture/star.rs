@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use crate::plan::pictures::{Star, Subject};
+use crate::plan::pictures::{PictureHeading, Star};
 use crate::show::picture::axis::tick_words;
 use crate::show::picture::caveat;
 use crate::show::picture::chart::{WIDTH, heading, px, sheet};
@@ -16,7 +16,7 @@ const TOP: f64 = 66.0;
 
 /// The star this mirror shows beside the perfect one's, to one scale: white on black, the square root
 /// of brightness so that the rings show.
-pub fn star(subject: &Subject, star: &Star) -> String {
+pub fn star(subject: &PictureHeading, star: &Star) -> String {
     let what = format!(
         "a star in still air; shaded by the root of brightness{}",
         caveat(subject.basis)

@@ -5,6 +5,7 @@ use chrono_tz::Tz;
 
 use crate::plan::outlook::Edge;
 use crate::plan::session::{Session, ShownTarget, Turn};
+use crate::show::caption;
 use crate::show::{session_facts, session_words, words};
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, Verdict};
@@ -95,7 +96,7 @@ impl Card {
             then: then(turn, zone),
             stop: stop(shown, zone),
             with: session_words::view(shown),
-            look_for: shown.look_for.caption.name.clone(),
+            look_for: caption::name(&shown.look_for.caption.name),
             surely: surely(shown.look_for.grade.typical).to_string(),
             you_see: shown.look_for.caption.say.clone(),
             more: shown.others_varied().into_iter().map(more).collect(),
@@ -158,7 +159,7 @@ fn also(subject: &Subject) -> String {
 
 fn more(verdict: &Verdict) -> More {
     More {
-        name: verdict.caption.name.clone(),
+        name: caption::name(&verdict.caption.name),
         surely: surely(verdict.grade.typical).to_string(),
         say: verdict.caption.say.clone(),
     }

@@ -7,10 +7,10 @@ use serde::Deserialize;
 
 use crate::plan::session::ShownTarget;
 use crate::show::{session_facts, session_words, words};
-use crate::sky::small_bodies::Kind as SmallKind;
+use crate::sky::small_bodies::SmallBodyKind;
 use crate::tables;
 use crate::targets::beyond::Beyond;
-use crate::targets::deep_sky::Kind;
+use crate::targets::deep_sky::DeepSkyKind;
 use crate::targets::details::{Shape, detail};
 use crate::targets::subject::Subject;
 
@@ -85,15 +85,15 @@ fn kind(subject: &Subject) -> &'static str {
         Subject::Body(body) => body.id(),
         Subject::Beyond(Beyond::Double(_)) => "double_star",
         Subject::Beyond(Beyond::DeepSky(object)) => match object.kind {
-            Kind::OpenCluster => "open_cluster",
-            Kind::Globular => "globular",
-            Kind::Nebula => "nebula",
-            Kind::Planetary => "planetary",
-            Kind::Galaxy => "galaxy",
+            DeepSkyKind::OpenCluster => "open_cluster",
+            DeepSkyKind::Globular => "globular",
+            DeepSkyKind::Nebula => "nebula",
+            DeepSkyKind::Planetary => "planetary",
+            DeepSkyKind::Galaxy => "galaxy",
         },
         Subject::Small(course) => match course.body().kind() {
-            SmallKind::Asteroid => "asteroid",
-            SmallKind::Comet => "comet",
+            SmallBodyKind::Asteroid => "asteroid",
+            SmallBodyKind::Comet => "comet",
         },
     }
 }

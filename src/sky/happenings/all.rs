@@ -15,16 +15,6 @@ use crate::sky::happenings::{lunar_eclipse, pairings, phases, planets, ring_plan
 use crate::sky::occultations::{Occultation, occultations};
 use crate::sky::time::tt_days;
 
-const PLANETS: [Body; 7] = [
-    Body::Mercury,
-    Body::Venus,
-    Body::Mars,
-    Body::Jupiter,
-    Body::Saturn,
-    Body::Uranus,
-    Body::Neptune,
-];
-
 /// Everything that happens in `[from, until)`, in order of time.
 ///
 /// `None` where that leaves the ephemeris, 1950-2100. A night takes a millisecond or two, a year some tens.
@@ -99,7 +89,7 @@ fn tagged<T>(found: Vec<(f64, T)>, what: fn(T) -> What) -> impl Iterator<Item = 
 /// What each planet does by itself.
 fn planets(span: Span) -> Vec<(f64, What)> {
     let mut found = Vec::new();
-    for body in PLANETS {
+    for &body in Body::PLANETS {
         for definition in [Definition::EclipticLongitude, Definition::RightAscension] {
             let meetings = planets::sun_meetings(span, body, definition);
             found.extend(tagged(meetings, What::Meeting));
@@ -136,9 +126,9 @@ fn close_pairs(span: Span, place: &Place) -> Vec<(f64, What)> {
         let pairs = pairings::pairings(span, place, first, second);
         tagged(pairs, What::Pairing)
     };
-    for (idx, &second) in PLANETS.iter().enumerate() {
+    for (idx, &second) in Body::PLANETS.iter().enumerate() {
         found.extend(paired(Body::Moon, second));
-        for &first in &PLANETS[..idx] {
+        for &first in &Body::PLANETS[..idx] {
             found.extend(paired(first, second));
         }
     }

@@ -5,7 +5,9 @@ use chrono::{DateTime, Utc};
 use crate::sky::happenings::lunar_eclipse::LunarEclipse;
 use crate::sky::happenings::pairings::Pairing;
 use crate::sky::happenings::phases::MoonPhase;
-use crate::sky::happenings::planets::{GreatestElongation, NearestToEarth, Station, SunMeeting};
+use crate::sky::happenings::planets::{
+    GreatestElongation, NearestToEarth, StationaryPoint, SunMeeting,
+};
 use crate::sky::happenings::ring_plane::RingPlaneCrossing;
 use crate::sky::happenings::solar_eclipse::SolarEclipse;
 use crate::sky::occultations::Occultation;
@@ -31,7 +33,7 @@ pub enum What {
     /// A planet nearest to the Earth.
     Nearest(NearestToEarth),
     /// A planet standing still.
-    Station(Station),
+    Station(StationaryPoint),
     /// Two bodies close together.
     Pairing(Pairing),
     /// The Moon in the Earth's shadow.

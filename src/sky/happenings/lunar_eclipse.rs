@@ -43,7 +43,7 @@ pub enum LunarEclipseKind {
 
 /// A meeting of the Moon's limb with the shadow's edge, or the deepest moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-pub enum Contact {
+pub enum EclipseContact {
     /// The penumbra touches the Moon.
     P1,
     /// The umbra touches the Moon: partial phase.
@@ -65,7 +65,7 @@ pub enum Contact {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ContactHere {
     /// Which.
-    pub contact: Contact,
+    pub contact: EclipseContact,
     /// When.
     pub at: DateTime<Utc>,
     /// Of the Moon's centre, topocentric, without refraction.
@@ -93,7 +93,7 @@ pub struct LunarEclipse {
 
 impl LunarEclipse {
     /// That contact, if it happens.
-    pub fn contact(&self, contact: Contact) -> Option<&ContactHere> {
+    pub fn contact(&self, contact: EclipseContact) -> Option<&ContactHere> {
         self.contacts.iter().find(|here| here.contact == contact)
     }
 }
@@ -177,29 +177,30 @@ pub fn eclipse_at_full_moon(full_tt_days: f64, place: &Place) -> Option<(f64, Lu
 }
 
 /// In order of time.
-fn contacts(span: Span, greatest: f64) -> Vec<(Contact, f64)> {
-    let mut all = vec![(Contact::Greatest, greatest)];
-    let mut touches = |into: Contact, out: Contact, depth: &dyn Fn(&Section) -> f64| {
-        let search = search_over(span, CONTACT_STEP_DAYS);
-        for crossing in crossings(search, |tt_days| depth(&Section::at(tt_days))) {
-            let contact = if crossing.rising { into } else { out };
-            all.push((contact, crossing.at));
-        }
-    };
-    touches(Contact::P1, Contact::P4, &|s| {
+fn contacts(span: Span, greatest: f64) -> Vec<(EclipseContact, f64)> {
+    let mut all = vec![(EclipseContact::Greatest, greatest)];
+    let mut touches =
+        |into: EclipseContact, out: EclipseContact, depth: &dyn Fn(&Section) -> f64| {
+            let search = search_over(span, CONTACT_STEP_DAYS);
+            for crossing in crossings(search, |tt_days| depth(&Section::at(tt_days))) {
+                let contact = if crossing.rising { into } else { out };
+                all.push((contact, crossing.at));
+            }
+        };
+    touches(EclipseContact::P1, EclipseContact::P4, &|s| {
         s.penumbra_radius + s.moon_radius - s.from_axis
     });
-    touches(Contact::U1, Contact::U4, &|s| {
+    touches(EclipseContact::U1, EclipseContact::U4, &|s| {
         s.umbra_radius + s.moon_radius - s.from_axis
     });
-    touches(Contact::U2, Contact::U3, &|s| {
+    touches(EclipseContact::U2, EclipseContact::U3, &|s| {
         s.umbra_radius - s.moon_radius - s.from_axis
     });
     all.sort_by_key(|(contact, _)| *contact);
     all
 }
 
-fn contact_here(almanac: &Almanac, contact: Contact, tt_days: f64) -> ContactHere {
+fn contact_here(almanac: &Almanac, contact: EclipseContact, tt_days: f64) -> ContactHere {
     let at = almanac.horizontal(Body::Moon, tt_days);
     ContactHere {
         contact,

@@ -50,6 +50,11 @@ pub fn phases(span: Span) -> Vec<(f64, MoonPhase)> {
         .collect()
 }
 
+/// Whether it is on its way from new to full.
+pub fn is_waxing(tt_days: f64) -> bool {
+    0.0 < lead_of_moon_rad(tt_days)
+}
+
 fn lead_of_moon_rad(tt_days: f64) -> f64 {
     lead_rad(
         ecliptic_pole(tt_days),

@@ -80,7 +80,7 @@ pub struct NearestToEarth {
 
 /// A planet standing still among the stars, in apparent ecliptic longitude of date.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Station {
+pub struct StationaryPoint {
     /// Which planet.
     pub body: Body,
     /// It turns from its usual eastward way to the west; else back.
@@ -183,7 +183,7 @@ pub fn nearest_to_earth(span: Span, body: Body) -> Vec<(f64, NearestToEarth)> {
 const MOTION_HALF_DAYS: f64 = 0.05;
 
 /// All stations of one planet.
-pub fn stations(span: Span, body: Body) -> Vec<(f64, Station)> {
+pub fn stations(span: Span, body: Body) -> Vec<(f64, StationaryPoint)> {
     let motion = |tt_days: f64| {
         let before_rad = ecliptic_longitude_rad(body, tt_days - MOTION_HALF_DAYS);
         let after_rad = ecliptic_longitude_rad(body, tt_days + MOTION_HALF_DAYS);
@@ -192,7 +192,7 @@ pub fn stations(span: Span, body: Body) -> Vec<(f64, Station)> {
     let found = crossings(search_over(span, step_days(body)), motion);
     (found.into_iter())
         .map(|crossing| {
-            let station = Station {
+            let station = StationaryPoint {
                 body,
                 becomes_retrograde: !crossing.rising,
             };

@@ -6,7 +6,7 @@
 use crate::constants::{AU_KM, LIGHT_TIME_AU_DAYS};
 use crate::sky::Body;
 use crate::sky::apparent::light_time_solution;
-use crate::sky::ephemeris::{Target, barycentric_position_au, barycentric_state};
+use crate::sky::ephemeris::{EphemerisBody, barycentric_position_au, barycentric_state};
 use crate::sky::rotation::rotation;
 use crate::sky::vector::{Vec3, cross, difference, dot, length, scaled, sum};
 
@@ -28,11 +28,11 @@ impl Seen {
     /// `None` outside the ephemeris. The planet's centre is taken at the centre of gravity with its
     /// moons, 300 km off at most: nothing in its direction from Earth or Sun.
     pub(crate) fn at(planet: Body, tt_days: f64) -> Option<Seen> {
-        let earth_au = barycentric_position_au(Target::Earth, tt_days)?;
+        let earth_au = barycentric_position_au(EphemerisBody::Earth, tt_days)?;
         let place = |days| barycentric_position_au(planet.target(), days);
         let (to_planet, left_days) = light_time_solution(place, earth_au, tt_days)?;
         let planet_au = sum(earth_au, to_planet);
-        let sun = |days| barycentric_position_au(Target::Sun, days);
+        let sun = |days| barycentric_position_au(EphemerisBody::Sun, days);
         let (sun_au, _) = light_time_solution(sun, planet_au, left_days)?;
         Some(Seen {
             earth_au: scaled(to_planet, -1.0),

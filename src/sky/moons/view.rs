@@ -6,7 +6,7 @@ use crate::constants::ARCSEC_PER_RAD;
 use crate::sky::Body;
 use crate::sky::apparent::aberrated;
 use crate::sky::earth::equator;
-use crate::sky::ephemeris::{Target, barycentric_state};
+use crate::sky::ephemeris::{EphemerisBody, barycentric_state};
 use crate::sky::magnitude::Circumstances;
 use crate::sky::moons::Satellite;
 use crate::sky::moons::light::satellite_mag;
@@ -85,7 +85,8 @@ impl Scene {
             planet,
             seen,
             globe: Globe::of(planet, seen.left_days),
-            earth_velocity_au_day: barycentric_state(Target::Earth, tt_days)?.velocity_au_day,
+            earth_velocity_au_day: barycentric_state(EphemerisBody::Earth, tt_days)?
+                .velocity_au_day,
             celestial_pole: equator(tt_days).true_of_date[2],
         })
     }

@@ -10,13 +10,13 @@ use chrono::NaiveDate;
 
 use crate::constants::ARCSEC_PER_RAD;
 use crate::sky::apparent::{Sighting, geocentric_unbent_of_au, sighting_of};
-use crate::sky::ephemeris::{State, Target, barycentric_position_au};
+use crate::sky::ephemeris::{EphemerisBody, State, barycentric_position_au};
 use crate::sky::kepler::{Motion, two_body};
 use crate::sky::time::utc_from_utc_days;
 use crate::sky::vector::{Vec3, difference, length, scaled, sum};
 
 use super::forces::{Pull, SUN_AU3_DAY2, pull};
-use super::{Elements, Kind, SmallBody};
+use super::{Elements, SmallBody, SmallBodyKind};
 
 /// Where a place may be off by more than this, none is given: two arcminutes, a sixteenth of the Moon
 /// and well within the field of a low power. Seen from the Earth, or from 1 au where the Earth is farther: so
@@ -49,13 +49,13 @@ struct Untold {
 /// Comets: the recoil of their vapour. Radial parts of some 1e-9 au per day² are usual, transverse ones a
 /// tenth (Marsden, Sekanina & Yeomans 1973, AJ 78, 211; from memory); an active comet's radial part is taken
 /// as if it were transverse.
-fn untold(kind: Kind) -> Untold {
+fn untold(kind: SmallBodyKind) -> Untold {
     match kind {
-        Kind::Asteroid => Untold {
+        SmallBodyKind::Asteroid => Untold {
             speed_au_day: 1.7e-9,
             push_au_day2: 5e-13,
         },
-        Kind::Comet => Untold {
+        SmallBodyKind::Comet => Untold {
             speed_au_day: 0.0,
             push_au_day2: 3e-9,
         },
@@ -261,7 +261,7 @@ impl Course {
 
     /// From the solar-system barycentre, ICRF axes, au.
     pub fn barycentric_au(&self, tt_days: f64) -> Option<Vec3> {
-        let sun_au = barycentric_position_au(Target::Sun, tt_days)?;
+        let sun_au = barycentric_position_au(EphemerisBody::Sun, tt_days)?;
         Some(sum(sun_au, self.heliocentric_au(tt_days)?))
     }
 
@@ -279,7 +279,7 @@ impl Course {
     /// How far from the place given it may stand, seen from the Earth: its elements' rounding, its
     /// orbit's own error, and what pulls at it and was not summed up, as if all lay across the line of sight.
     pub fn error_arcsec(&self, tt_days: f64) -> Option<f64> {
-        let earth_au = barycentric_position_au(Target::Earth, tt_days)?;
+        let earth_au = barycentric_position_au(EphemerisBody::Earth, tt_days)?;
         let distance_au = length(difference(self.barycentric_au(tt_days)?, earth_au));
         Some(self.error_au(tt_days)? / distance_au * ARCSEC_PER_RAD)
     }

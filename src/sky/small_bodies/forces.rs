@@ -1,7 +1,7 @@
 //! What pulls at a small body beside the Sun's plain attraction.
 
 use crate::constants::{AU_KM, LIGHT_TIME_AU_DAYS, SECONDS_PER_DAY};
-use crate::sky::ephemeris::{Target, barycentric_position_au};
+use crate::sky::ephemeris::{EphemerisBody, barycentric_position_au};
 use crate::sky::kepler::Motion;
 use crate::sky::vector::{Vec3, difference, dot, length, scaled, sum};
 
@@ -15,15 +15,18 @@ pub(super) const SUN_AU3_DAY2: f64 = au3_day2(132_712_440_041.279_42);
 
 /// Those of the planets with their moons. The Moon is taken to stand where the Earth does: the pair's
 /// pull on what comes no nearer than 0.05 au differs by less than 1e-5 of itself on average.
-const PLANETS_AU3_DAY2: [(Target, f64); 8] = [
-    (Target::Mercury, au3_day2(22_031.868_551)),
-    (Target::Venus, au3_day2(324_858.592)),
-    (Target::Earth, au3_day2(398_600.435_507 + 4_902.800_118)),
-    (Target::Mars, au3_day2(42_828.375_816)),
-    (Target::Jupiter, au3_day2(126_712_764.1)),
-    (Target::Saturn, au3_day2(37_940_584.841_8)),
-    (Target::Uranus, au3_day2(5_794_556.4)),
-    (Target::Neptune, au3_day2(6_836_527.100_58)),
+const PLANETS_AU3_DAY2: [(EphemerisBody, f64); 8] = [
+    (EphemerisBody::Mercury, au3_day2(22_031.868_551)),
+    (EphemerisBody::Venus, au3_day2(324_858.592)),
+    (
+        EphemerisBody::Earth,
+        au3_day2(398_600.435_507 + 4_902.800_118),
+    ),
+    (EphemerisBody::Mars, au3_day2(42_828.375_816)),
+    (EphemerisBody::Jupiter, au3_day2(126_712_764.1)),
+    (EphemerisBody::Saturn, au3_day2(37_940_584.841_8)),
+    (EphemerisBody::Uranus, au3_day2(5_794_556.4)),
+    (EphemerisBody::Neptune, au3_day2(6_836_527.100_58)),
 ];
 
 /// A disturbing pull at one instant.
@@ -38,7 +41,7 @@ pub(super) struct Pull {
 /// By the eight planets, directly and by what they do to the Sun, and the first post-Newtonian term of
 /// the Sun. `None` outside the ephemeris.
 pub(super) fn pull(heliocentric: Motion, tt_days: f64) -> Option<Pull> {
-    let sun_au = barycentric_position_au(Target::Sun, tt_days)?;
+    let sun_au = barycentric_position_au(EphemerisBody::Sun, tt_days)?;
     let mut au_day2 = beyond_newton_au_day2(heliocentric);
     let mut nearest_planet_au = f64::INFINITY;
     for (planet, mass) in PLANETS_AU3_DAY2 {

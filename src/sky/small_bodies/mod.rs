@@ -40,10 +40,10 @@ pub struct SmallBody {
 
 impl SmallBody {
     /// Asteroid or comet.
-    pub fn kind(&self) -> Kind {
+    pub fn kind(&self) -> SmallBodyKind {
         match self.brightness {
-            Brightness::Asteroid { .. } => Kind::Asteroid,
-            Brightness::Comet { .. } => Kind::Comet,
+            Brightness::Asteroid { .. } => SmallBodyKind::Asteroid,
+            Brightness::Comet { .. } => SmallBodyKind::Comet,
         }
     }
 }
@@ -51,7 +51,7 @@ impl SmallBody {
 /// What kind of small body.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Kind {
+pub enum SmallBodyKind {
     /// Rock: moved by gravity alone.
     Asteroid,
     /// Ice: its own vapour pushes it a little.

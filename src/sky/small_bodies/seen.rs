@@ -2,12 +2,11 @@
 
 use serde::Serialize;
 
-use crate::sky::air::refracted_altitude_deg;
-use crate::sky::appearance::Scene;
+use crate::sky::appearance::{ApparentPlace, Scene};
 use crate::sky::magnitude::{Circumstances, asteroid_mag, comet_mag};
 use crate::sky::vector::{angle_rad, length};
 
-use super::{Brightness, Course, Kind};
+use super::{Brightness, Course, SmallBodyKind};
 
 /// One small body as seen from one place at one instant.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -17,29 +16,16 @@ pub struct SmallBodySighting {
     /// As written in a list for people.
     pub name: String,
     /// Asteroid or comet.
-    pub kind: Kind,
-    /// Geocentric apparent right ascension, true equator and equinox of date.
-    pub right_ascension_deg: f64,
-    /// Geocentric apparent declination, true equator of date.
-    pub declination_deg: f64,
-    /// The same from the observer's place.
-    pub topocentric_right_ascension_deg: f64,
-    /// The same from the observer's place.
-    pub topocentric_declination_deg: f64,
-    /// Topocentric altitude without refraction.
-    pub altitude_deg: f64,
-    /// With refraction (equal to `altitude_deg` well below the horizon).
-    pub refracted_altitude_deg: f64,
-    /// From north through east.
-    pub azimuth_deg: f64,
+    pub kind: SmallBodyKind,
+    /// Of its middle.
+    #[serde(flatten)]
+    pub place: ApparentPlace,
     /// Topocentric.
     pub distance_au: f64,
     /// From the Sun.
     pub sun_distance_au: f64,
     /// Angle Sun-body-observer.
     pub phase_angle_deg: f64,
-    /// Topocentric angle from the Sun.
-    pub elongation_deg: f64,
     /// Outside the atmosphere; of a comet, coma and all.
     pub magnitude: f64,
     /// How far from there it may stand.
@@ -52,10 +38,6 @@ impl Scene {
         let body = course.body();
         let geocentric = course.sighting(self.geocentre, self.tt_days)?;
         let seen = course.sighting(self.observer, self.tt_days)?;
-        let (right_ascension_deg, declination_deg) = self.of_date(geocentric.apparent_au);
-        let (topocentric_right_ascension_deg, topocentric_declination_deg) =
-            self.of_date(seen.apparent_au);
-        let (altitude_deg, azimuth_deg) = self.altitude_azimuth_deg(seen.apparent_au);
         let circumstances = Circumstances {
             sun_distance_au: length(seen.heliocentric_au),
             distance_au: seen.distance_au,
@@ -65,17 +47,10 @@ impl Scene {
             id: body.id.clone(),
             name: body.name.clone(),
             kind: body.kind(),
-            right_ascension_deg,
-            declination_deg,
-            topocentric_right_ascension_deg,
-            topocentric_declination_deg,
-            altitude_deg,
-            refracted_altitude_deg: refracted_altitude_deg(altitude_deg, self.place.elevation_m),
-            azimuth_deg,
+            place: self.apparent_place(geocentric.apparent_au, seen.apparent_au),
             distance_au: circumstances.distance_au,
             sun_distance_au: circumstances.sun_distance_au,
             phase_angle_deg: circumstances.phase_angle_deg,
-            elongation_deg: angle_rad(seen.apparent_au, self.sun.apparent_au).to_degrees(),
             magnitude: match body.brightness {
                 Brightness::Asteroid { h_mag, g } => asteroid_mag(circumstances, h_mag, g),
                 Brightness::Comet { m1_mag, k1 } => comet_mag(circumstances, m1_mag, k1),

@@ -3,7 +3,7 @@
 use crate::units::MM_PER_INCH;
 use crate::workshop::error::Complaint;
 use crate::workshop::wording::Wording;
-use crate::workshop::{Assumed, Edge, KnifeEdge, KnifeSource, ReadingAt, Zone, wording};
+use crate::workshop::{Assumed, KnifeEdge, KnifeSource, MirrorEdge, ReadingAt, Zone, wording};
 
 use super::keys::{READING, ZONE};
 use super::section::{Section, Value};
@@ -65,9 +65,9 @@ pub(super) fn knife_edge(
         }
     };
     let edge = match section.word("edge")? {
-        Some("sound") => Edge::Sound,
-        Some(_) => Edge::Turned,
-        None => Edge::NotLooked,
+        Some("sound") => MirrorEdge::Sound,
+        Some(_) => MirrorEdge::Turned,
+        None => MirrorEdge::NotLooked,
     };
     let reading_error_mm = section.number("reading_error_mm")?;
     let key = section.needed_one_of(&["zones", "file"])?;

@@ -1,13 +1,13 @@
 //! The best plan of a small problem by trying all.
 
-use skyworthy::plan::assignment::{Problem, Wish};
+use skyworthy::plan::assignment::{OrganiserWish, Problem};
 
 use super::rules;
 
 type Path = Vec<Option<usize>>;
 
 /// Every path of one telescope that breaks no rule.
-fn paths(problem: &Problem, granted: &[Wish], telescope: usize) -> Vec<Path> {
+fn paths(problem: &Problem, granted: &[OrganiserWish], telescope: usize) -> Vec<Path> {
     let mut all: Vec<Path> = vec![Vec::new()];
     for _ in 0..problem.n_slots {
         all = all
@@ -25,7 +25,7 @@ fn paths(problem: &Problem, granted: &[Wish], telescope: usize) -> Vec<Path> {
 }
 
 /// The largest total with these wishes met, or `None` if they cannot be.
-pub fn best_total(problem: &Problem, granted: &[Wish]) -> Option<f64> {
+pub fn best_total(problem: &Problem, granted: &[OrganiserWish]) -> Option<f64> {
     let by_telescope: Vec<_> = (0..problem.telescopes.len())
         .map(|telescope| paths(problem, granted, telescope))
         .collect();
@@ -36,13 +36,13 @@ pub fn best_total(problem: &Problem, granted: &[Wish]) -> Option<f64> {
 
 fn try_all(
     problem: &Problem,
-    granted: &[Wish],
+    granted: &[OrganiserWish],
     by_telescope: &[Vec<Path>],
     chosen: &mut Vec<Path>,
     best: &mut Option<f64>,
 ) {
     let musts_aside: Vec<_> = (granted.iter().copied())
-        .filter(|wish| !matches!(wish, Wish::Must { .. }))
+        .filter(|wish| !matches!(wish, OrganiserWish::Must { .. }))
         .collect();
     if rules::broken_together(problem, &musts_aside, chosen).is_some() {
         return;

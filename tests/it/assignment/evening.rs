@@ -1,7 +1,7 @@
 //! Invented evenings for tests and benches: objects rise and set as smooth humps, a wall cuts some, telescopes differ,
 //! and worth comes in grades of 0, 1, 2 and 4.
 
-use skyworthy::plan::assignment::{Problem, Target, Telescope};
+use skyworthy::plan::assignment::{Problem, TargetRules, TelescopeOptions};
 
 /// How large.
 #[derive(Debug, Clone, Copy)]
@@ -110,21 +110,21 @@ pub fn evening(size: Size, seed: u64) -> Problem {
             };
             let table = (0..size.slots)
                 .map(|slot| objects.iter().map(|object| worth(slot, object)).collect());
-            Telescope {
+            TelescopeOptions {
                 ready_from: dice.below(4).min(size.slots / 4),
                 stay_slots: 2,
                 repointings_at_most: Some(3 + dice.below(4)),
                 repointing_cost: 0.5,
-                ..Telescope::unrestricted(table.collect())
+                ..TelescopeOptions::unrestricted(table.collect())
             }
         })
         .collect();
     let targets = (objects.iter().enumerate())
-        .map(|(idx, object)| Target {
+        .map(|(idx, object)| TargetRules {
             at_once: if idx == 0 { 2 } else { 1 },
             stay_slots: 1 + idx % 3,
             sky_part: (0..size.slots).map(|slot| object.sky_part(slot)).collect(),
-            ..Target::ordinary(size.slots)
+            ..TargetRules::ordinary(size.slots)
         })
         .collect();
     Problem {

@@ -7,7 +7,7 @@ use std::time::Duration;
 use microlp::ComparisonOp::{Ge, Le};
 use microlp::{OptimizationDirection, SolutionStatus, SolveOutcome, Variable};
 
-use skyworthy::plan::assignment::{Problem, Wish};
+use skyworthy::plan::assignment::{OrganiserWish, Problem};
 
 use super::rules::may_show;
 
@@ -15,7 +15,11 @@ use super::rules::may_show;
 type Row = Vec<Vec<Option<Variable>>>;
 
 /// The best total with these wishes met; `None` if not proven in the time given or if there is no plan.
-pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> Option<f64> {
+pub fn best_total(
+    problem: &Problem,
+    granted: &[OrganiserWish],
+    time_limit: Duration,
+) -> Option<f64> {
     let mut program = microlp::Problem::new(OptimizationDirection::Maximize);
     program.set_time_limit(time_limit);
     let rows: Vec<_> = (0..problem.telescopes.len())
@@ -29,12 +33,12 @@ pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> 
     }
     for wish in granted {
         let any: Vec<_> = match *wish {
-            Wish::Fixed {
+            OrganiserWish::Fixed {
                 telescope,
                 slot,
                 target,
             } => rows[telescope][slot][target].into_iter().collect(),
-            Wish::Must { target } => {
+            OrganiserWish::Must { target } => {
                 let slots = rows.iter().flatten();
                 slots.filter_map(|targets| targets[target]).collect()
             }
@@ -50,7 +54,12 @@ pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> 
     }
 }
 
-fn row(program: &mut microlp::Problem, problem: &Problem, granted: &[Wish], t: usize) -> Row {
+fn row(
+    program: &mut microlp::Problem,
+    problem: &Problem,
+    granted: &[OrganiserWish],
+    t: usize,
+) -> Row {
     let of = &problem.telescopes[t];
     let is_open = |s: usize, k: usize| may_show(problem, granted, t, s, k);
     let mut variables = |worth: &dyn Fn(usize, usize) -> f64| -> Vec<Vec<_>> {

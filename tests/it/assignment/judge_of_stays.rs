@@ -6,7 +6,7 @@ use std::time::Duration;
 use microlp::ComparisonOp::{Ge, Le};
 use microlp::{OptimizationDirection, SolutionStatus, SolveOutcome, Variable};
 
-use skyworthy::plan::assignment::{Problem, Wish};
+use skyworthy::plan::assignment::{OrganiserWish, Problem};
 
 use super::rules::{fresh, may_show, repeat_cost};
 
@@ -26,7 +26,11 @@ impl Stay {
 }
 
 /// The best total with these wishes met; `None` if not proven in the time given or if there is no plan.
-pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> Option<f64> {
+pub fn best_total(
+    problem: &Problem,
+    granted: &[OrganiserWish],
+    time_limit: Duration,
+) -> Option<f64> {
     let mut program = microlp::Problem::new(OptimizationDirection::Maximize);
     program.set_time_limit(time_limit);
     let stays: Vec<Stay> = (0..problem.telescopes.len())
@@ -75,14 +79,14 @@ pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> 
     }
     for wish in granted {
         let meets = match *wish {
-            Wish::Fixed {
+            OrganiserWish::Fixed {
                 telescope,
                 slot,
                 target,
             } => all(&|stay| {
                 (stay.telescope, stay.target) == (telescope, target) && stay.covers(slot)
             }),
-            Wish::Must { target } => all(&|stay| stay.target == target),
+            OrganiserWish::Must { target } => all(&|stay| stay.target == target),
         };
         program.add_constraint(meets, Ge, 1.0);
     }
@@ -97,7 +101,7 @@ pub fn best_total(problem: &Problem, granted: &[Wish], time_limit: Duration) -> 
 fn stays_of(
     program: &mut microlp::Problem,
     problem: &Problem,
-    granted: &[Wish],
+    granted: &[OrganiserWish],
     t: usize,
 ) -> Vec<Stay> {
     let of = &problem.telescopes[t];

@@ -1,7 +1,8 @@
 //! What the answer says: wishes that cannot be met with their reasons, fallbacks under cloud. Small cases, by hand.
 
 use skyworthy::plan::assignment::{
-    Fallback, Problem, Refuge, Target, Telescope, Unmet, Why, Wish, assignment,
+    Fallback, OrganiserWish, Problem, Refuge, TargetRules, TelescopeOptions, UnmetWish, WhyUnmet,
+    assignment,
 };
 
 use super::rules;
@@ -10,13 +11,13 @@ use super::rules;
 fn plain() -> Problem {
     Problem {
         n_slots: 6,
-        telescopes: vec![Telescope::unrestricted(vec![vec![1.0; 3]; 6]); 2],
-        targets: vec![Target::ordinary(6); 3],
+        telescopes: vec![TelescopeOptions::unrestricted(vec![vec![1.0; 3]; 6]); 2],
+        targets: vec![TargetRules::ordinary(6); 3],
     }
 }
 
-fn fixed(telescope: usize, slot: usize, target: usize) -> Wish {
-    Wish::Fixed {
+fn fixed(telescope: usize, slot: usize, target: usize) -> OrganiserWish {
+    OrganiserWish::Fixed {
         telescope,
         slot,
         target,
@@ -25,23 +26,27 @@ fn fixed(telescope: usize, slot: usize, target: usize) -> Wish {
 
 /// Wishes the list, changes the problem, and wants these unmet.
 #[track_caller]
-fn check(wishes: &[Wish], change: impl Fn(&mut Problem), want: &[(Wish, Why)]) {
+fn check(
+    wishes: &[OrganiserWish],
+    change: impl Fn(&mut Problem),
+    want: &[(OrganiserWish, WhyUnmet)],
+) {
     let mut problem = plain();
     for wish in wishes {
         match *wish {
-            Wish::Fixed {
+            OrganiserWish::Fixed {
                 telescope,
                 slot,
                 target,
             } => problem.telescopes[telescope].wishes[slot] = Some(target),
-            Wish::Must { target } => problem.targets[target].must = true,
+            OrganiserWish::Must { target } => problem.targets[target].must = true,
         }
     }
     change(&mut problem);
     let answer = assignment(&problem).expect("fits");
     assert_eq!(rules::broken(&problem, &answer), None);
     let want = want.iter().cloned();
-    let want: Vec<_> = want.map(|(wish, why)| Unmet { wish, why }).collect();
+    let want: Vec<_> = want.map(|(wish, why)| UnmetWish { wish, why }).collect();
     assert_eq!(answer.unmet, want);
     assert!(answer.is_proven_best());
 }
@@ -49,7 +54,11 @@ fn check(wishes: &[Wish], change: impl Fn(&mut Problem), want: &[(Wish, Why)]) {
 #[test]
 fn wishes_that_can_be_met_are_met() {
     check(
-        &[fixed(0, 2, 1), fixed(1, 2, 0), Wish::Must { target: 2 }],
+        &[
+            fixed(0, 2, 1),
+            fixed(1, 2, 0),
+            OrganiserWish::Must { target: 2 },
+        ],
         |_| {},
         &[],
     );
@@ -59,23 +68,31 @@ fn wishes_that_can_be_met_are_met() {
 fn wishes_impossible_in_themselves_are_named() {
     let wish = fixed(0, 2, 1);
     let below = |problem: &mut Problem| problem.telescopes[0].worth[2][1] = 0.0;
-    check(&[wish], below, &[(wish, Why::CannotBeShown)]);
+    check(&[wish], below, &[(wish, WhyUnmet::CannotBeShown)]);
     let blocked = |problem: &mut Problem| problem.telescopes[0].blocked[2] = true;
-    check(&[wish], blocked, &[(wish, Why::Blocked)]);
+    check(&[wish], blocked, &[(wish, WhyUnmet::Blocked)]);
     let warm = |problem: &mut Problem| problem.telescopes[0].ready_from = 3;
-    check(&[wish], warm, &[(wish, Why::NotReady { ready_from: 3 })]);
-    let must = Wish::Must { target: 2 };
+    check(
+        &[wish],
+        warm,
+        &[(wish, WhyUnmet::NotReady { ready_from: 3 })],
+    );
+    let must = OrganiserWish::Must { target: 2 };
     let never = |problem: &mut Problem| {
         let slots = problem.telescopes.iter_mut().flat_map(|of| &mut of.worth);
         slots.for_each(|slot| slot[2] = 0.0);
     };
-    check(&[must], never, &[(must, Why::NobodyCan)]);
+    check(&[must], never, &[(must, WhyUnmet::NobodyCan)]);
 }
 
 #[test]
 fn wishes_that_crowd_each_other_are_named() {
     let both = [fixed(0, 2, 1), fixed(1, 2, 1)];
-    check(&both, |_| {}, &[(both[1], Why::Crowded { by: vec![0] })]);
+    check(
+        &both,
+        |_| {},
+        &[(both[1], WhyUnmet::Crowded { by: vec![0] })],
+    );
     check(&both, |problem| problem.targets[1].at_once = 2, &[]);
 }
 
@@ -83,7 +100,7 @@ fn wishes_that_crowd_each_other_are_named() {
 fn wishes_for_too_many_turns_are_named() {
     let wishes = [fixed(0, 1, 0), fixed(0, 2, 1), fixed(0, 3, 2)];
     let once = |problem: &mut Problem| problem.telescopes[0].repointings_at_most = Some(1);
-    let why = Why::TooManyRepointings { at_most: 1 };
+    let why = WhyUnmet::TooManyRepointings { at_most: 1 };
     check(&wishes, once, &[(wishes[2], why)]);
 }
 
@@ -93,7 +110,7 @@ fn wishes_that_clash_are_named_with_what_they_clash_with() {
     // it in slot 1. The wish for slot 5 has nothing to do with it.
     let wishes = [fixed(0, 0, 1), fixed(0, 5, 2), fixed(1, 1, 1)];
     let long = |problem: &mut Problem| problem.targets[1].stay_slots = 3;
-    let why = Why::Clashes {
+    let why = WhyUnmet::Clashes {
         with: vec![wishes[0]],
     };
     check(&wishes, long, &[(wishes[2], why)]);
@@ -101,12 +118,12 @@ fn wishes_that_clash_are_named_with_what_they_clash_with() {
     let freed = [fixed(0, 0, 1), fixed(0, 1, 2), fixed(1, 1, 1)];
     check(&freed, long, &[]);
     // Three targets to be shown by two telescopes that may not turn.
-    let musts = [0, 1, 2].map(|target| Wish::Must { target });
+    let musts = [0, 1, 2].map(|target| OrganiserWish::Must { target });
     let still = |problem: &mut Problem| {
         let telescopes = problem.telescopes.iter_mut();
         telescopes.for_each(|of| of.repointings_at_most = Some(0));
     };
-    let why = Why::Clashes {
+    let why = WhyUnmet::Clashes {
         with: vec![musts[0], musts[1]],
     };
     check(&musts, still, &[(musts[2], why)]);
@@ -115,13 +132,13 @@ fn wishes_that_clash_are_named_with_what_they_clash_with() {
 /// One slot, each telescope wished on its target; fallbacks wanted in the order of telescopes.
 #[track_caller]
 fn check_fallbacks(worth: &[&[f64]], on: &[usize], parts: &[usize], want: &[(usize, Refuge)]) {
-    let telescopes = worth.iter().zip(on).map(|(row, on)| Telescope {
+    let telescopes = worth.iter().zip(on).map(|(row, on)| TelescopeOptions {
         wishes: vec![Some(*on)],
-        ..Telescope::unrestricted(vec![row.to_vec()])
+        ..TelescopeOptions::unrestricted(vec![row.to_vec()])
     });
-    let targets = parts.iter().map(|part| Target {
+    let targets = parts.iter().map(|part| TargetRules {
         sky_part: vec![*part],
-        ..Target::ordinary(1)
+        ..TargetRules::ordinary(1)
     });
     let problem = Problem {
         n_slots: 1,

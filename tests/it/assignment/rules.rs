@@ -1,13 +1,13 @@
 //! The rules of a plan, read off the problem once more, showing by showing: shares nothing with the search.
 
-use skyworthy::plan::assignment::{Assignment, Problem, Refuge, Target, Wish};
+use skyworthy::plan::assignment::{Assignment, OrganiserWish, Problem, Refuge, TargetRules};
 
 /// All wishes of a problem, in the order of the answer.
-pub fn wishes(problem: &Problem) -> Vec<Wish> {
+pub fn wishes(problem: &Problem) -> Vec<OrganiserWish> {
     let mut wishes = Vec::new();
     for (telescope, of) in problem.telescopes.iter().enumerate() {
         for (slot, wish) in of.wishes.iter().enumerate() {
-            wishes.extend(wish.map(|target| Wish::Fixed {
+            wishes.extend(wish.map(|target| OrganiserWish::Fixed {
                 telescope,
                 slot,
                 target,
@@ -16,17 +16,23 @@ pub fn wishes(problem: &Problem) -> Vec<Wish> {
     }
     for (target, of) in problem.targets.iter().enumerate() {
         if of.must {
-            wishes.push(Wish::Must { target });
+            wishes.push(OrganiserWish::Must { target });
         }
     }
     wishes
 }
 
 /// What a telescope may show in a slot, the wishes granted considered.
-pub fn may_show(problem: &Problem, granted: &[Wish], t: usize, s: usize, k: usize) -> bool {
+pub fn may_show(
+    problem: &Problem,
+    granted: &[OrganiserWish],
+    t: usize,
+    s: usize,
+    k: usize,
+) -> bool {
     let of = &problem.telescopes[t];
-    let is_against = |wish: &Wish| {
-        matches!(wish, Wish::Fixed { telescope, slot, target }
+    let is_against = |wish: &OrganiserWish| {
+        matches!(wish, OrganiserWish::Fixed { telescope, slot, target }
             if *telescope == t && *slot == s && *target != k)
     };
     of.worth[s][k] > 0.0 && !of.blocked[s] && s >= of.ready_from && !granted.iter().any(is_against)
@@ -35,7 +41,7 @@ pub fn may_show(problem: &Problem, granted: &[Wish], t: usize, s: usize, k: usiz
 /// The first rule one telescope's path breaks, in words.
 pub fn broken_by_path(
     problem: &Problem,
-    granted: &[Wish],
+    granted: &[OrganiserWish],
     t: usize,
     path: &[Option<usize>],
 ) -> Option<String> {
@@ -43,7 +49,7 @@ pub fn broken_by_path(
     let mut stays: Vec<(usize, usize, usize)> = Vec::new();
     for (s, shown) in path.iter().enumerate() {
         let wished = granted.iter().find_map(|wish| match wish {
-            Wish::Fixed {
+            OrganiserWish::Fixed {
                 telescope,
                 slot,
                 target,
@@ -81,7 +87,7 @@ pub fn broken_by_path(
 /// The first rule the plans of all telescopes break together.
 pub fn broken_together(
     problem: &Problem,
-    granted: &[Wish],
+    granted: &[OrganiserWish],
     shown: &[Vec<Option<usize>>],
 ) -> Option<String> {
     for s in 0..problem.n_slots {
@@ -92,7 +98,9 @@ pub fn broken_together(
         }
     }
     granted.iter().find_map(|wish| match wish {
-        Wish::Must { target } if !shown.iter().any(|path| path.contains(&Some(*target))) => {
+        OrganiserWish::Must { target }
+            if !shown.iter().any(|path| path.contains(&Some(*target))) =>
+        {
             Some(format!("{target} is not shown"))
         }
         _ => None,
@@ -127,7 +135,7 @@ pub fn total(problem: &Problem, shown: &[Vec<Option<usize>>]) -> f64 {
 }
 
 /// Of the nth slot of a stay, from 0.
-pub fn fresh(target: &Target, nth: usize) -> f64 {
+pub fn fresh(target: &TargetRules, nth: usize) -> f64 {
     match target.fresh.as_slice() {
         [] => 1.0,
         shares => shares[nth.min(shares.len() - 1)],
@@ -135,7 +143,7 @@ pub fn fresh(target: &Target, nth: usize) -> f64 {
 }
 
 /// Of the nth stay, from 0.
-pub fn repeat_cost(target: &Target, nth: usize) -> f64 {
+pub fn repeat_cost(target: &TargetRules, nth: usize) -> f64 {
     match target.repeat_cost.as_slice() {
         [] => 0.0,
         costs => costs[nth.min(costs.len() - 1)],
@@ -144,7 +152,7 @@ pub fn repeat_cost(target: &Target, nth: usize) -> f64 {
 
 /// The first thing wrong with an answer.
 pub fn broken(problem: &Problem, answer: &Assignment) -> Option<String> {
-    let is_unmet = |wish: &Wish| answer.unmet.iter().any(|unmet| unmet.wish == *wish);
+    let is_unmet = |wish: &OrganiserWish| answer.unmet.iter().any(|unmet| unmet.wish == *wish);
     let all = wishes(problem);
     let granted: Vec<_> = all.iter().filter(|wish| !is_unmet(wish)).copied().collect();
     if granted.len() + answer.unmet.len() != all.len() {

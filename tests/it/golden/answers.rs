@@ -120,11 +120,9 @@ fn happenings_for_machines() {
 }
 
 fn public_evening() -> Session {
-    let time = |text: &str| text.parse().expect("a time");
     let ask = Ask {
         on: date("2027-02-12"),
-        from: time("19:30"),
-        until: time("22:00"),
+        window: ClockWindow::said("19:30-22:00").expect("hours"),
         visitors: 120,
         slot_minutes: 15,
         first: None,

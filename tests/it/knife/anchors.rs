@@ -3,13 +3,13 @@
 use super::mirror;
 use crate::support::close;
 use skyworthy::optics::knife::{Doubt, ReadingErrorFrom, reduce};
-use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
+use skyworthy::workshop::{KnifeEdge, KnifeSource, MirrorEdge, ReadingAt, Zone};
 
 fn fixed(reading_at: ReadingAt, zones: Vec<Zone>) -> KnifeEdge {
     KnifeEdge {
         source: KnifeSource::Fixed,
         reading_at,
-        edge: Edge::Sound,
+        edge: MirrorEdge::Sound,
         reading_error_mm: None,
         zones,
     }

@@ -3,7 +3,7 @@
 use super::{Known, known, mirror, rounded};
 use skyworthy::optics::knife::{Doubt, Reduction, Unreadable, reduce};
 use skyworthy::show::doubt;
-use skyworthy::workshop::{Edge, KnifeEdge, KnifeSource, ReadingAt, Zone};
+use skyworthy::workshop::{KnifeEdge, KnifeSource, MirrorEdge, ReadingAt, Zone};
 
 fn one(name: &str, source: KnifeSource) -> Known {
     known()
@@ -23,7 +23,7 @@ fn a_turned_edge_inside_the_last_window_is_asked_for() {
         known.reduced(&rounded(&known.readings))
     };
     let asked = |doubt: &Doubt| matches!(doubt, Doubt::EdgeNotLookedAt { .. });
-    let not_looked = hidden(Edge::NotLooked);
+    let not_looked = hidden(MirrorEdge::NotLooked);
     // The readings know nothing of it: 0.90 in truth.
     assert!(not_looked.strehl.value > 0.99);
     assert!(has(&not_looked, asked));
@@ -32,8 +32,8 @@ fn a_turned_edge_inside_the_last_window_is_asked_for() {
         said.starts_with("a turned edge in the last 11 % of the radius"),
         "{said}"
     );
-    assert_eq!(hidden(Edge::Sound).doubts, []);
-    assert_eq!(hidden(Edge::Turned).doubts, [Doubt::EdgeTurned]);
+    assert_eq!(hidden(MirrorEdge::Sound).doubts, []);
+    assert_eq!(hidden(MirrorEdge::Turned).doubts, [Doubt::EdgeTurned]);
 }
 
 #[test]
@@ -139,7 +139,7 @@ fn zones(windows: &[(f64, f64, f64)]) -> KnifeEdge {
     KnifeEdge {
         source: KnifeSource::Fixed,
         reading_at: ReadingAt::Window,
-        edge: Edge::NotLooked,
+        edge: MirrorEdge::NotLooked,
         reading_error_mm: None,
         zones: windows.iter().map(zone).collect(),
     }

@@ -6,8 +6,8 @@ use skyworthy::optics::instrument::{EyepieceCase, Instrument};
 use skyworthy::show::assumed::taken_words;
 use skyworthy::show::figure;
 use skyworthy::workshop::{
-    Barlow, Coating, Edge, Eyepiece, EyepieceField, Figure, FocalLength, KnifeEdge, KnifeSource,
-    On, ReadingAt, Stand, Stated, StatedAmount, Telescope, ZernikeTerm, Zone,
+    Barlow, Coating, Eyepiece, EyepieceField, Figure, FocalLength, KnifeEdge, KnifeSource,
+    MirrorEdge, On, ReadingAt, Stand, Stated, StatedAmount, Telescope, ZernikeTerm, Zone,
 };
 
 fn larch() -> Telescope {
@@ -149,7 +149,7 @@ fn knife_edge(zones: Vec<Zone>) -> Telescope {
     let readings = KnifeEdge {
         source: KnifeSource::Fixed,
         reading_at: ReadingAt::Window,
-        edge: Edge::NotLooked,
+        edge: MirrorEdge::NotLooked,
         reading_error_mm: None,
         zones,
     };

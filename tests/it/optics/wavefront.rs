@@ -2,14 +2,14 @@
 
 use crate::support::{close, number, rows};
 use skyworthy::optics::conic::Conic;
-use skyworthy::optics::figure::{Glass, wavefront};
+use skyworthy::optics::figure::{MirrorInTube, wavefront};
 use skyworthy::optics::pupil::{Quality, strehl_of_small_error};
-use skyworthy::optics::wavefront::{Term, Wavefront};
+use skyworthy::optics::wavefront::{Wavefront, WavefrontTerm};
 use skyworthy::workshop::{Figure, On, Stated, StatedAmount};
 use std::f64::consts::PI;
 
 fn sphere(aperture_mm: f64, focal_ratio: f64) -> Quality {
-    let glass = Glass {
+    let glass = MirrorInTube {
         aperture_mm,
         radius_of_curvature_mm: 2.0 * aperture_mm * focal_ratio,
         obstruction: 0.0,
@@ -88,7 +88,7 @@ fn quarter_wave_of_spherical_aberration() {
             on,
             wavelength_nm: 550.0,
         });
-        let glass = Glass {
+        let glass = MirrorInTube {
             aperture_mm: 150.0,
             radius_of_curvature_mm: 2400.0,
             obstruction: 0.2,
@@ -119,7 +119,7 @@ fn marechal() {
         5e-5,
     );
     let of_shape = |n, m| {
-        let term = Term {
+        let term = WavefrontTerm {
             n,
             m,
             wavefront_nm: 550.0 / 14.0,
@@ -135,7 +135,7 @@ fn marechal() {
 /// focus, which are not errors of the mirror.
 #[test]
 fn zernike_terms_over_the_full_disc() {
-    let terms: Vec<Term> = [
+    let terms: Vec<WavefrontTerm> = [
         (0, 0, 500.0),
         (1, -1, 300.0),
         (2, 0, 200.0),
@@ -146,7 +146,7 @@ fn zernike_terms_over_the_full_disc() {
         (30, 0, 3.0),
     ]
     .into_iter()
-    .map(|(n, m, wavefront_nm)| Term { n, m, wavefront_nm })
+    .map(|(n, m, wavefront_nm)| WavefrontTerm { n, m, wavefront_nm })
     .collect();
     let want = f64::hypot(
         f64::hypot(30.0, 40.0),
@@ -163,7 +163,7 @@ fn zernike_terms_over_an_annulus() {
     for e in [0.1, 0.25, 0.4] {
         let e2: f64 = e * e;
         let rms = |n, m| {
-            let term = Term {
+            let term = WavefrontTerm {
                 n,
                 m,
                 wavefront_nm: 1.0,
@@ -205,9 +205,9 @@ fn figures_as_by_grid_and_simplex() {
     assert_eq!(count, 8);
 }
 
-fn term(text: &'static str) -> Term {
+fn term(text: &'static str) -> WavefrontTerm {
     let parts: Vec<&str> = text.split(' ').collect();
-    Term {
+    WavefrontTerm {
         n: parts[0].parse().expect("n"),
         m: parts[1].parse().expect("m"),
         wavefront_nm: number(parts[2]),
@@ -234,7 +234,7 @@ fn cone_profile_by_hand() {
 /// A surface error counts twice and with its sign turned; a paraboloid has none.
 #[test]
 fn surface_and_wavefront_differ_by_two() {
-    let glass = Glass {
+    let glass = MirrorInTube {
         aperture_mm: 200.0,
         radius_of_curvature_mm: 2000.0,
         obstruction: 0.0,
@@ -275,7 +275,7 @@ fn sphere_as_a_profile_is_the_sphere() {
             (rho, -below_mm * 1e6)
         })
         .collect();
-    let glass = Glass {
+    let glass = MirrorInTube {
         aperture_mm: 150.0,
         radius_of_curvature_mm: 2400.0,
         obstruction: 0.25,
@@ -302,7 +302,7 @@ fn sphere_as_a_profile_is_the_sphere() {
 fn a_hopeless_wavefront_has_no_strehl_ratio() {
     let terms = [(60, 60, 20_000.0), (59, -57, 20_000.0)]
         .into_iter()
-        .map(|(n, m, wavefront_nm)| Term { n, m, wavefront_nm })
+        .map(|(n, m, wavefront_nm)| WavefrontTerm { n, m, wavefront_nm })
         .collect();
     let quality = Wavefront::Terms(terms).quality(0.0, 550.0);
     close(
@@ -333,7 +333,7 @@ fn strehl_of_astigmatism_by_bessel_function() {
             weight * bessel_j0(b * f64::from(i) / 200.0)
         });
         let on_axis = (simpson.sum::<f64>() / 600.0).powi(2);
-        let term = Term {
+        let term = WavefrontTerm {
             n: 2,
             m: -2,
             wavefront_nm: 550.0 * rms_waves,

@@ -6,22 +6,14 @@ use std::process::Output;
 
 use serde_json::Value;
 
-use crate::cli::{folder, refuses, run_in, stderr, stdout};
+use crate::cli::{A_LOOK, folder, refuses, run_in, stderr, stdout};
 
 const EVENING: &str = "2027-02-20T22:30:00Z";
 
 fn seen(folder: &Path, more: &[&str]) -> Output {
-    let args = [
-        "seen",
-        "jupiter_north_belt",
-        "--telescope",
-        "Rowan",
-        "--by",
-        "most",
-    ];
     let with_time = more.contains(&"--at");
     let at: &[&str] = if with_time { &[] } else { &["--at", EVENING] };
-    run_in(folder, &[&args[..], at, more].concat())
+    run_in(folder, &[&A_LOOK[..], at, more].concat())
 }
 
 #[test]

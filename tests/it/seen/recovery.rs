@@ -96,7 +96,7 @@ static SIGHTS: LazyLock<Vec<Sight>> = LazyLock::new(|| {
         let scene = Scene::new(place, at).expect("this century");
         for body in [Body::Jupiter, Body::Mars, Body::Saturn, Body::Uranus] {
             let seen = scene.appearance(body).expect("this century");
-            if seen.altitude_deg < 15.0 {
+            if seen.place.altitude_deg < 15.0 {
                 continue;
             }
             for asked in asked_of(&seen, &Told::default()) {
@@ -109,9 +109,9 @@ static SIGHTS: LazyLock<Vec<Sight>> = LazyLock::new(|| {
                     let arcsec = |k: i32| 2.2 * (f64::from(k) * grid_step()).exp();
                     let look = Look {
                         appearance: Some(&seen),
-                        altitude_deg: seen.altitude_deg,
+                        altitude_deg: seen.place.altitude_deg,
                         sun_altitude_deg: -30.0,
-                        airmass: air::airmass(seen.refracted_altitude_deg).expect("it is up"),
+                        airmass: air::airmass(seen.place.refracted_altitude_deg).expect("it is up"),
                         extinction_mag_airmass: 0.25,
                         sky_brightness_mag_arcsec2: 19.5,
                         seeing_zenith_arcsec: ThreeAirs {

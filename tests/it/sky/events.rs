@@ -25,7 +25,7 @@ fn bending_arcsec(row: &NamedRow) -> f64 {
     }
     let scene = Scene::new(row.place(), row.instant("utc")).expect("in range");
     let seen = scene.appearance(row.body()).expect("in range");
-    1.75 * 0.267 / seen.elongation_deg
+    1.75 * 0.267 / seen.place.elongation_deg
 }
 
 /// What the project promises of an event that is not grazing.

@@ -35,7 +35,7 @@ fn the_moon_faces_us_as_integrated() {
         let scene = Scene::new(row.place(), row.instant("utc")).expect("in range");
         let seen = scene.appearance(Body::Moon).expect("in range");
         // Near new or full Moon the limb's middle is as uncertain as the line to the Sun is short.
-        let across = seen.elongation_deg.to_radians().sin();
+        let across = seen.place.elongation_deg.to_radians().sin();
         let Face::Moon {
             libration_longitude_deg,
             libration_latitude_deg,

@@ -8,7 +8,7 @@ use std::sync::LazyLock;
 use skyworthy::sky::almanac::Span;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::happenings::lunar_eclipse::{
-    Contact, LunarEclipse, LunarEclipseKind, eclipse_at_full_moon,
+    EclipseContact, LunarEclipse, LunarEclipseKind, eclipse_at_full_moon,
 };
 use skyworthy::sky::happenings::phases::{MoonPhase, phases};
 use skyworthy::sky::happenings::planets::{Definition, MeetingKind};
@@ -283,7 +283,11 @@ fn canon(kind: &str) -> Vec<NamedRow> {
 }
 
 /// Minutes between two contacts.
-fn duration_min(eclipse: &LunarEclipse, from: Contact, until: Contact) -> Option<f64> {
+fn duration_min(
+    eclipse: &LunarEclipse,
+    from: EclipseContact,
+    until: EclipseContact,
+) -> Option<f64> {
     let days = tt_days(eclipse.contact(until)?.at) - tt_days(eclipse.contact(from)?.at);
     Some(days * 1440.0)
 }
@@ -315,9 +319,9 @@ fn lunar_eclipses_are_those_of_the_canon() {
             label,
         );
         for (column, from, until) in [
-            ("penumbral_min", Contact::P1, Contact::P4),
-            ("partial_min", Contact::U1, Contact::U4),
-            ("total_min", Contact::U2, Contact::U3),
+            ("penumbral_min", EclipseContact::P1, EclipseContact::P4),
+            ("partial_min", EclipseContact::U1, EclipseContact::U4),
+            ("total_min", EclipseContact::U2, EclipseContact::U3),
         ] {
             let got_min = duration_min(eclipse, from, until);
             let Some(want_min) = row.maybe_number(column) else {

@@ -3,7 +3,7 @@
 use skyworthy::constants::{J2000_JD, SECONDS_PER_DAY};
 use skyworthy::sky::moons::Satellite;
 use skyworthy::sky::moons::view::{SatelliteView, satellite_view};
-use skyworthy::sky::satellite_events::{Kind, Phase, SatelliteEvent, events};
+use skyworthy::sky::satellite_events::{Phase, SatelliteEvent, SatelliteEventKind, events};
 use skyworthy::sky::time::tt_days;
 
 use super::table::{Errors, rows};
@@ -108,14 +108,14 @@ fn events_are_where_the_exact_places_say() {
         let holds = |tt_days| {
             let seen = view(event.satellite, tt_days);
             match event.kind {
-                Kind::Transit => seen.before_disc,
-                Kind::Shadow => seen.casts_shadow,
-                Kind::Occultation => seen.behind_disc,
-                Kind::Eclipse => seen.in_shadow,
+                SatelliteEventKind::Transit => seen.before_disc,
+                SatelliteEventKind::Shadow => seen.casts_shadow,
+                SatelliteEventKind::Occultation => seen.behind_disc,
+                SatelliteEventKind::Eclipse => seen.in_shadow,
             }
         };
         let turns_at = match event.kind {
-            Kind::Shadow => event.visible_tt_days.expect("a shadow comes round"),
+            SatelliteEventKind::Shadow => event.visible_tt_days.expect("a shadow comes round"),
             _ => event.at_tt_days,
         };
         let begins = event.phase == Phase::Start;
@@ -135,10 +135,10 @@ fn every_start_has_its_end() {
     };
     for moon in Satellite::GALILEAN {
         for kind in [
-            Kind::Transit,
-            Kind::Shadow,
-            Kind::Occultation,
-            Kind::Eclipse,
+            SatelliteEventKind::Transit,
+            SatelliteEventKind::Shadow,
+            SatelliteEventKind::Occultation,
+            SatelliteEventKind::Eclipse,
         ] {
             let own: Vec<_> = (found.iter())
                 .filter(|event| (event.satellite, event.kind) == (moon, kind))
@@ -189,7 +189,7 @@ fn shadows_return_with_the_moons_synodic_periods() {
         (Satellite::Callisto, day(16.0, 18.0, 5.0, 6.9)),
     ] {
         let starts: Vec<_> = (found.iter())
-            .filter(|event| (event.satellite, event.kind) == (moon, Kind::Shadow))
+            .filter(|event| (event.satellite, event.kind) == (moon, SatelliteEventKind::Shadow))
             .map(|event| event.at_tt_days)
             .collect();
         let span_days = starts[starts.len() - 1] - starts[0];
@@ -220,10 +220,10 @@ fn shadows_lead_before_opposition_and_follow_after() {
                 .all(|event| event.observable)
         };
         [
-            observable(Kind::Eclipse, Phase::Start),
-            observable(Kind::Eclipse, Phase::End),
-            observable(Kind::Occultation, Phase::Start),
-            observable(Kind::Occultation, Phase::End),
+            observable(SatelliteEventKind::Eclipse, Phase::Start),
+            observable(SatelliteEventKind::Eclipse, Phase::End),
+            observable(SatelliteEventKind::Occultation, Phase::Start),
+            observable(SatelliteEventKind::Occultation, Phase::End),
         ]
     };
     let before = order("2026-11-10T00:00:00Z", "2026-12-10T00:00:00Z");
@@ -237,7 +237,10 @@ fn io_europa_and_ganymede_never_cross_together() {
     // Laplace's resonance keeps the three from ever standing in line on one side.
     let found = events_between("2000-01-01T00:00:00Z", "2050-01-01T00:00:00Z");
     let mut crossing = [false; 3];
-    for event in found.iter().filter(|event| event.kind == Kind::Transit) {
+    for event in found
+        .iter()
+        .filter(|event| event.kind == SatelliteEventKind::Transit)
+    {
         if let Some(own) = crossing.get_mut(event.satellite as usize) {
             *own = event.phase == Phase::Start;
             assert_ne!(crossing, [true; 3], "{event:?}");
@@ -322,7 +325,10 @@ fn grazing_contacts_are_flat_ones() {
         ));
         let latitude_radii = view(event.satellite, event.at_tt_days).y_north_radii.abs();
         // For a shadow the moon itself stands elsewhere.
-        if matches!(event.kind, Kind::Transit | Kind::Occultation) {
+        if matches!(
+            event.kind,
+            SatelliteEventKind::Transit | SatelliteEventKind::Occultation
+        ) {
             assert!(latitude_radii > 0.6, "{event:?} at {latitude_radii}");
         }
     }

@@ -62,7 +62,7 @@ fn geocentric_places_are_those_of_de440() {
             row.number("right_ascension_deg"),
             row.number("declination_deg"),
         );
-        let got = (seen.right_ascension_deg, seen.declination_deg);
+        let got = (seen.place.right_ascension_deg, seen.place.declination_deg);
         errors.push(separation_arcsec(got, want), label(&row, "utc"));
     }
     errors.check(TYPICAL_DIRECTION_ARCSEC, DIRECTION_ARCSEC);
@@ -80,7 +80,7 @@ fn early_places_and_distances_are_those_of_de440() {
             row.number("right_ascension_deg"),
             row.number("declination_deg"),
         );
-        let got = (seen.right_ascension_deg, seen.declination_deg);
+        let got = (seen.place.right_ascension_deg, seen.place.declination_deg);
         let at = label(&row, "tt_jd_whole");
         places.push(separation_arcsec(got, want), at.as_str());
         distances.push(seen.distance_au / row.number("distance_au") - 1.0, at);
@@ -99,8 +99,8 @@ fn topocentric_places_are_those_of_de440() {
                 row.number("topocentric_declination_deg"),
             );
             let got = (
-                seen.topocentric_right_ascension_deg,
-                seen.topocentric_declination_deg,
+                seen.place.topocentric_right_ascension_deg,
+                seen.place.topocentric_declination_deg,
             );
             errors.push(separation_arcsec(got, want), label(&row, "utc"));
         }
@@ -118,7 +118,7 @@ fn altitudes_and_azimuths_are_those_of_de440() {
         for (row, seen) in appearances() {
             if row.has_site() {
                 let want = (row.number(azimuth), row.number(altitude));
-                let got = (seen.azimuth_deg, seen.altitude_deg);
+                let got = (seen.place.azimuth_deg, seen.place.altitude_deg);
                 errors.push(separation_arcsec(got, want), label(&row, "utc"));
             }
         }
@@ -167,7 +167,7 @@ fn phase_angles_and_elongations_are_those_of_de440() {
     compared(
         Errors::of("elongation", "deg"),
         "elongation_deg",
-        |seen, want| seen.elongation_deg - want,
+        |seen, want| seen.place.elongation_deg - want,
         |_| true,
     )
     .check(limit_deg, limit_deg);
