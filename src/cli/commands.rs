@@ -73,7 +73,7 @@ pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
     }
     Ok(Answer {
         bytes: match form {
-            Form::Json => show::mirror_json::json(&answer.mirrors),
+            Form::Json => show::mirror::json(&answer.mirrors),
             Form::Html => show::mirror::html(&answer, mirror.ways),
             _ => with_notice(show::mirror::text(&answer, mirror.ways), is_example),
         }
@@ -171,7 +171,7 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
     let answer = plan::reach::reach(&workshop, on);
     Ok(Answer {
         bytes: match form {
-            Form::Json => show::reach_json::json(&answer),
+            Form::Json => show::reach::json(&answer),
             Form::Html => show::reach::html(&answer),
             _ => with_notice(show::reach::text(&answer), is_example),
         }
@@ -226,7 +226,7 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
                 .iter()
                 .any(|telescope| !telescope.targets.is_empty()),
         bytes: match form {
-            Form::Json => show::night_json::json(&answer),
+            Form::Json => show::night::json(&answer),
             Form::Html => show::night::html(&answer),
             _ => with_notice(show::night::text(&answer), is_example),
         }
@@ -315,7 +315,7 @@ fn ticked(form: Form, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<S
     let looks = kept.looks.len();
     let now = Utc::now().with_timezone(&workshop.site.time_zone);
     Ok(match form {
-        Form::Json => show::seen_json::ticked(&ticked, &log, looks),
+        Form::Json => show::seen::json::ticked(&ticked, &log, looks),
         Form::Html => show::seen::ticked_html(&ticked, &log, looks, now),
         _ => show::seen::ticked(&ticked, &log, looks, now),
     })
@@ -332,7 +332,7 @@ fn record(form: Form, workshop: &Workshop, path: &Path) -> Result<(bool, String)
     };
     let zone = workshop.site.time_zone;
     let answer = match form {
-        Form::Json => show::seen_json::record(&record, &log),
+        Form::Json => show::seen::json::record(&record, &log),
         Form::Html => show::seen::record_html(&record, &log, zone),
         _ => show::seen::record(&record, &log, zone),
     };

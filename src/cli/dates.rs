@@ -35,11 +35,11 @@ pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
         // A document is an answer even when no evening is in it.
         has_content: form == Form::Json || !answer.best.is_empty(),
         bytes: match form {
-            Form::Json => show::dates_json::json(&answer),
+            Form::Json => show::dates::json(&answer),
             Form::Svg => show::picture::dates::svg(&answer),
-            Form::Html if dates.calendar => show::dates_calendar::html(&answer),
+            Form::Html if dates.calendar => show::dates::months::html(&answer),
             Form::Html => show::dates::html(&answer),
-            _ if dates.calendar => with_notice(show::dates_calendar::text(&answer), is_example),
+            _ if dates.calendar => with_notice(show::dates::months::text(&answer), is_example),
             _ => with_notice(show::dates::text(&answer), is_example),
         }
         .into_bytes(),
@@ -84,7 +84,7 @@ fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
     Ok(Answer {
         has_content: form == Form::Json || show::happenings::has_entries(&answer),
         bytes: match form {
-            Form::Json => show::happenings_json::json(&answer),
+            Form::Json => show::happenings::json(&answer),
             Form::Html => show::happenings::html(&answer),
             _ => with_notice(show::happenings::text(&answer), is_example),
         }

@@ -37,10 +37,10 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
 
 fn written(answer: &Session, form: Form, is_example: bool) -> String {
     match form {
-        Form::Json => show::session_json::json(answer),
+        Form::Json => show::session::json(answer),
         Form::Html => show::session::html(answer),
-        Form::Csv => show::session_csv::csv(answer),
-        Form::Calendar => show::session_calendar::calendar(answer),
+        Form::Csv => show::session::csv(answer),
+        Form::Calendar => show::session::ics(answer),
         _ => with_notice(show::session::text(answer), is_example),
     }
 }

@@ -157,8 +157,8 @@ fn an_eclipse_within_the_hours_is_named_and_counts() {
         .collect();
     assert_eq!(points, [12.0]);
     assert!(show::dates::text(&lunar).contains("Total eclipse of the Moon"));
-    assert!(show::dates_calendar::text(&lunar).contains("ecli"));
-    assert!(show::dates_json::json(&lunar).contains("\"kind\": \"lunar_eclipse\""));
+    assert!(show::dates::months::text(&lunar).contains("ecli"));
+    assert!(show::dates::json(&lunar).contains("\"kind\": \"lunar_eclipse\""));
     // Named for whoever comes, without points for mirrors.
     evening.audience = Audience::FigureTest;
     let tried = found(&rome, &evening);
@@ -361,7 +361,7 @@ fn without_night_there_are_words() {
     assert!(summer.best.is_empty());
     let text = show::dates::text(&summer);
     assert!(text.contains("never dark"), "{text}");
-    assert!(show::dates_calendar::text(&summer).contains("light"));
+    assert!(show::dates::months::text(&summer).contains("light"));
     // Where the Sun never comes up there is no twilight to take anything.
     let winter = found(
         &polar,
@@ -447,7 +447,7 @@ fn a_month_as_a_calendar() {
     wanted.window = hours("19:30", "21:30");
     let found = found(&workshop, &wanted);
     golden::check("dates.txt", &show::dates::text(&found));
-    golden::check("dates-calendar.txt", &show::dates_calendar::text(&found));
+    golden::check("dates-calendar.txt", &show::dates::months::text(&found));
 }
 
 #[test]
@@ -524,8 +524,8 @@ proptest! {
         prop_assert!(found.best.is_sorted_by(|a, b| b.evening.score <= a.evening.score));
         let pages = [
             show::dates::text(&found),
-            show::dates_calendar::text(&found),
-            show::dates_json::json(&found),
+            show::dates::months::text(&found),
+            show::dates::json(&found),
             show::picture::dates::svg(&found),
         ];
         for page in &pages {

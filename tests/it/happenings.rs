@@ -119,7 +119,7 @@ fn the_sun_is_never_told_without_its_caution() {
         eclipses + transits / 2
     );
     assert!(page.contains("never at an eyepiece") || page.contains("eyepiece."));
-    let json = show::happenings_json::json(&all);
+    let json = show::happenings::json(&all);
     assert_eq!(json.matches("\"caution\":").count(), eclipses);
 }
 

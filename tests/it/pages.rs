@@ -114,8 +114,8 @@ fn evenings() {
     for (text, html) in [
         (show::dates::text(&found), show::dates::html(&found)),
         (
-            show::dates_calendar::text(&found),
-            show::dates_calendar::html(&found),
+            show::dates::months::text(&found),
+            show::dates::months::html(&found),
         ),
     ] {
         is_sound(&html);

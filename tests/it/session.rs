@@ -93,7 +93,7 @@ fn an_evening_as_it_is_printed() {
     };
     let session = planned(&workshop, &ask);
     super::golden::check("session.txt", &show::session::text(&session));
-    super::golden::check("session.csv", &show::session_csv::csv(&session));
+    super::golden::check("session.csv", &show::session::csv(&session));
 }
 
 /// Trade practice: setting things first, the Moon as anchor, planets to the good mirrors.
@@ -384,11 +384,11 @@ fn names_are_only_names() {
     workshop.telescopes[1].name = "=1+1, \"quoted\"; back\\slash".to_string();
     workshop.site.name = "Roof; north, \\ side".to_string();
     let session = planned(&workshop, &february("19:00-22:00"));
-    let csv = show::session_csv::csv(&session);
+    let csv = show::session::csv(&session);
     let mut reader = csv::Reader::from_reader(csv.as_bytes());
     assert_eq!(
         reader.headers().expect("a head"),
-        show::session_csv::COLUMNS.as_slice()
+        show::session::csv::COLUMNS.as_slice()
     );
     let names: Vec<String> = (reader.records())
         .map(|row| row.expect("a row of the same length")[0].to_string())
@@ -396,12 +396,12 @@ fn names_are_only_names() {
     assert!(names.contains(&"<script>alert(1)</script>".to_string()));
     assert!(names.contains(&"'=1+1, \"quoted\"; back\\slash".to_string()));
     let json: serde_json::Value =
-        serde_json::from_str(&show::session_json::json(&session)).expect("JSON");
+        serde_json::from_str(&show::session::json(&session)).expect("JSON");
     assert_eq!(
         json["telescopes"][1]["name"],
         "=1+1, \"quoted\"; back\\slash"
     );
-    let ics = show::session_calendar::calendar(&session);
+    let ics = show::session::ics(&session);
     let events = calendar::events(&ics);
     assert_eq!(events[0].text("LOCATION"), "Roof; north, \\ side");
     assert!(events.iter().any(|event| {

@@ -5,7 +5,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::show::page::model::{Block, Labelled, Page, Table};
-use crate::show::sheet::page::tidy;
+use crate::show::sheet::shell::tidy;
 
 /// A whole file.
 pub(super) fn document(page: &Page) -> String {

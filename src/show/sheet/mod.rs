@@ -14,7 +14,7 @@ mod of_session;
 
 mod overview;
 
-pub(in crate::show) mod page;
+pub(in crate::show) mod shell;
 
 pub mod poster;
 

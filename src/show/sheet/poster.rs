@@ -3,8 +3,8 @@
 use maud::html;
 
 use super::fit::Type;
-use super::page::{clipped, page, tidy};
 use super::safety::Stops;
+use super::shell::{clipped, page, tidy};
 use super::{fit, safety};
 
 /// Words of the poster.

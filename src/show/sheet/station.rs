@@ -9,8 +9,8 @@ use maud::{Markup, html};
 
 use super::card::Card;
 use super::fit::Type;
-use super::page::{clipped, page, tidy};
 use super::safety::Stops;
+use super::shell::{clipped, page, tidy};
 use super::talk::TalkBox;
 use super::{fit, safety};
 

@@ -69,7 +69,7 @@ fn the_report_letter_by_letter() {
         "{text}"
     );
     golden::check("seen.txt", &text);
-    golden::check("seen.json", &show::seen_json::record(&record, &file));
+    golden::check("seen.json", &show::seen::json::record(&record, &file));
 }
 
 #[test]
@@ -97,7 +97,8 @@ fn the_report_for_machines() {
         name: "seen.csv",
         unread: &log.unread,
     };
-    let json: Value = serde_json::from_str(&show::seen_json::record(&record, &file)).expect("JSON");
+    let json: Value =
+        serde_json::from_str(&show::seen::json::record(&record, &file)).expect("JSON");
     assert_eq!(json["looks"], 38);
     assert_eq!(json["nights"], 6);
     assert_eq!(json["unpromised"], 1);

@@ -373,9 +373,9 @@ fn check_words(session: &Session) -> Result<(), TestCaseError> {
     }
     let all = [
         text,
-        show::session_json::json(session),
-        show::session_csv::csv(session),
-        show::session_calendar::calendar(session),
+        show::session::json(session),
+        show::session::csv(session),
+        show::session::ics(session),
     ];
     prop_assert!(all.iter().all(|words| !words.contains("NaN")));
     super::calendar::events(&all[3]);
