@@ -18,16 +18,7 @@ use crate::targets::subject::Subject;
 const LABEL_COLUMNS: usize = 15;
 
 /// All telescopes, local times.
-pub fn text(explained: &DetailExplained, zone: Tz) -> String {
-    page(explained, zone).text()
-}
-
-/// The same in a browser.
-pub fn html(explained: &DetailExplained, zone: Tz) -> String {
-    page(explained, zone).html()
-}
-
-fn page(explained: &DetailExplained, zone: Tz) -> Page {
+pub fn page(explained: &DetailExplained, zone: Tz) -> Page {
     let outlook = &explained.outlook;
     let across = outlook
         .at_best

@@ -156,8 +156,12 @@ fn an_eclipse_within_the_hours_is_named_and_counts() {
         .map(|it| it.points)
         .collect();
     assert_eq!(points, [12.0]);
-    assert!(show::dates::text(&lunar).contains("Total eclipse of the Moon"));
-    assert!(show::dates::months::text(&lunar).contains("ecli"));
+    assert!(
+        show::dates::page(&lunar)
+            .text()
+            .contains("Total eclipse of the Moon")
+    );
+    assert!(show::dates::months::page(&lunar).text().contains("ecli"));
     assert!(show::dates::json(&lunar).contains("\"kind\": \"lunar_eclipse\""));
     // Named for whoever comes, without points for mirrors.
     evening.audience = Audience::FigureTest;
@@ -168,7 +172,7 @@ fn an_eclipse_within_the_hours_is_named_and_counts() {
     let burgos = town(42.3, -3.7, "Europe/Madrid");
     let mut sunset = wanted(&burgos, "2026-08-12", "2026-08-12", Audience::Public);
     sunset.window = hours("20:00", "23:00");
-    let solar = show::dates::text(&found(&burgos, &sunset));
+    let solar = show::dates::page(&found(&burgos, &sunset)).text();
     assert!(
         solar.contains("CAUTION, eclipse of the Sun here"),
         "{solar}"
@@ -195,7 +199,7 @@ fn a_full_moon_dazzles_and_what_shows_for_minutes_is_no_programme() {
         .collect();
     // What people call their friends for brings 3 and more where there is half an hour for it, here a quarter of one.
     assert!(!beyond.is_empty() && beyond.iter().all(|it| it.points < 2.0));
-    assert!(show::dates::text(&june).contains("dark minutes"));
+    assert!(show::dates::page(&june).text().contains("dark minutes"));
 }
 
 #[test]
@@ -209,7 +213,10 @@ fn an_observers_margin_is_said_where_it_shifts_grades() {
             daylight: false,
         };
         let night = night(workshop, wish).expect("inside the ephemeris");
-        [show::dates::text(&dates), show::night::text(&night)]
+        [
+            show::dates::page(&dates).text(),
+            show::night::page(&night).text(),
+        ]
     };
     assert!(
         text(&workshop)
@@ -304,7 +311,11 @@ fn a_morning_list_stops_before_the_sun_comes() {
     let shown = &evening.shown[0];
     let last = shown.outlook.stretches.last().expect("a stretch");
     assert_eq!(last.ends, Edge::BeforeSunrise);
-    assert!(show::dates::text(&found).contains("the Sun comes to you"));
+    assert!(
+        show::dates::page(&found)
+            .text()
+            .contains("the Sun comes to you")
+    );
     assert!(last.until < evening.until);
 }
 
@@ -359,9 +370,9 @@ fn without_night_there_are_words() {
         &wanted(&polar, "2027-06-01", "2027-06-30", Audience::FigureTest),
     );
     assert!(summer.best.is_empty());
-    let text = show::dates::text(&summer);
+    let text = show::dates::page(&summer).text();
     assert!(text.contains("never dark"), "{text}");
-    assert!(show::dates::months::text(&summer).contains("light"));
+    assert!(show::dates::months::page(&summer).text().contains("light"));
     // Where the Sun never comes up there is no twilight to take anything.
     let winter = found(
         &polar,
@@ -446,8 +457,11 @@ fn a_month_as_a_calendar() {
     let mut wanted = wanted(&workshop, "2027-02-20", "2027-03-31", Audience::Public);
     wanted.window = hours("19:30", "21:30");
     let found = found(&workshop, &wanted);
-    golden::check("dates.txt", &show::dates::text(&found));
-    golden::check("dates-calendar.txt", &show::dates::months::text(&found));
+    golden::check("dates.txt", &show::dates::page(&found).text());
+    golden::check(
+        "dates-calendar.txt",
+        &show::dates::months::page(&found).text(),
+    );
 }
 
 #[test]
@@ -523,8 +537,8 @@ proptest! {
         prop_assert!(found.evenings.is_sorted_by_key(|evening| evening.on));
         prop_assert!(found.best.is_sorted_by(|a, b| b.evening.score <= a.evening.score));
         let pages = [
-            show::dates::text(&found),
-            show::dates::months::text(&found),
+            show::dates::page(&found).text(),
+            show::dates::months::page(&found).text(),
             show::dates::json(&found),
             show::picture::dates::svg(&found),
         ];
@@ -543,7 +557,7 @@ fn an_evening_has_the_date_of_its_first_hour() {
     let page = |from: &str, until: &str| {
         let mut wanted = wanted(&town, "2027-02-12", "2027-02-12", Audience::Public);
         wanted.window = hours(from, until);
-        show::dates::text(&found(&town, &wanted))
+        show::dates::page(&found(&town, &wanted)).text()
     };
     // Friday's evening; hours that are Saturday's.
     let evening = page("20:00", "23:00");

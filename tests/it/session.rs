@@ -92,7 +92,7 @@ fn an_evening_as_it_is_printed() {
         ..february("19:00-22:00")
     };
     let session = planned(&workshop, &ask);
-    super::golden::check("session.txt", &show::session::text(&session));
+    super::golden::check("session.txt", &show::session::page(&session).text());
     super::golden::check("session.csv", &show::session::csv(&session));
 }
 
@@ -351,7 +351,7 @@ fn the_observers_margin_is_said() {
     let words = |margin_dex: f64| {
         let mut workshop = plain();
         workshop.observer.margin_dex = margin_dex;
-        show::session::text(&planned(&workshop, &february("19:00-20:00")))
+        show::session::page(&planned(&workshop, &february("19:00-20:00"))).text()
     };
     assert!(words(-0.3).contains("margin_dex of -0.30"));
     assert!(!words(0.0).contains("margin_dex"));
@@ -371,7 +371,7 @@ fn another_date_that_is_not_later_is_named() {
         let session = on(date);
         assert_eq!(session.decision.backup, None);
         assert!(session.infeasible.iter().any(stale));
-        let text = show::session::text(&session);
+        let text = show::session::page(&session).text();
         assert!(text.contains(&format!("session.backup_on = {date}")));
     }
 }

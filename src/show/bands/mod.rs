@@ -20,18 +20,8 @@ const STRAIGHT_SHARE: f64 = 0.0015;
 /// From the page's edge to each column of the mirrors' table.
 const LEFT_EDGES: [usize; 3] = [2, 28, 36];
 
-/// What to hold against the eyepiece of the tester when there is no picture.
-pub fn text(bands: &Bands) -> String {
-    page(bands).text()
-}
-
-/// The same in a browser, with the picture where one can be drawn.
-pub fn html(bands: &Bands) -> String {
-    let picture = (!bands.is_crowded()).then(|| Block::Picture(svg(bands)));
-    page(bands).with(picture).html()
-}
-
-fn page(bands: &Bands) -> Page {
+/// What to hold against the eyepiece of the tester, with the picture where one can be drawn.
+pub fn page(bands: &Bands) -> Page {
     let head = format!(
         "{}, {:.0} mm, centre of curvature {:.0} mm away: {}.",
         bands.name,
@@ -60,6 +50,7 @@ fn page(bands: &Bands) -> Page {
     Page::named(format!("The bands to expect of {}", bands.name))
         .with([Block::say(head), Block::Space, panels.into(), Block::Space])
         .with(paragraphs.into_iter().flatten().map(Block::say))
+        .with((!bands.is_crowded()).then(|| Block::Picture(svg(bands))))
 }
 
 fn panel_row(panel: &Panel, straight_mm: f64) -> [String; 3] {

@@ -12,7 +12,7 @@ use chrono_tz::Tz;
 use crate::plan::caution::Caution;
 use crate::plan::dates::{
     Audience, BACKUP_WITHIN_DAYS, Backup, Best, CHILDRENS_BEDTIME, Dates, Evening, Happens, Shown,
-    Term, TermKind, WishMet, points_of_a_detail,
+    Term, TermKind, WishMet,
 };
 use crate::plan::outlook::{Edge, Stretch};
 use crate::show::dates::wording::{event_words, grouped, missing_words};
@@ -20,7 +20,6 @@ use crate::show::page::{Block, Labelled, Page};
 use crate::show::words::{assumed, caution};
 use crate::show::{happenings, words};
 use crate::targets::grade::Grade;
-use crate::targets::merit;
 
 pub use self::json::json;
 
@@ -40,16 +39,7 @@ const MANY_MONTHS: usize = 3;
 const POINTS_COLUMNS: usize = 6;
 
 /// The best few and why.
-pub fn text(dates: &Dates) -> String {
-    page(dates).text()
-}
-
-/// The same in a browser.
-pub fn html(dates: &Dates) -> String {
-    page(dates).html()
-}
-
-fn page(dates: &Dates) -> Page {
+pub fn page(dates: &Dates) -> Page {
     let best = dates.best.iter().enumerate();
     let mut blocks: Vec<Block> = best
         .map(|(idx, best)| best_section(dates, idx + 1, best))
@@ -397,14 +387,14 @@ fn backup_words(backup: &Backup) -> String {
 
 /// How the points come about, what to take care of.
 fn foot(dates: &Dates) -> Vec<String> {
-    let unit = points_of_a_detail(&dates.audience);
+    let of = &dates.points;
     let points = format!(
         "Points, common practice and no measure: a plain detail {}, patient {}, fleeting {}, each further one on the \
          same body {} of the one before; {}",
-        words::short(unit * merit::of_detail(Grade::Plain)),
-        words::short(unit * merit::of_detail(Grade::Patient)),
-        words::short(unit * merit::of_detail(Grade::Fleeting)),
-        words::short(merit::FALLING),
+        words::short(of.plain),
+        words::short(of.patient),
+        words::short(of.fleeting),
+        words::short(of.further_share),
         match dates.audience {
             Audience::FigureTest => {
                 "the mean of the telescopes, in full from 45° up, none below 20°."

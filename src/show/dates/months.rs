@@ -118,16 +118,7 @@ pub fn legend() -> &'static str {
 }
 
 /// The calendar.
-pub fn text(dates: &Dates) -> String {
-    page(dates).text()
-}
-
-/// The same in a browser.
-pub fn html(dates: &Dates) -> String {
-    page(dates).html()
-}
-
-fn page(dates: &Dates) -> Page {
+pub fn page(dates: &Dates) -> Page {
     let months = months(dates).into_iter();
     let months = months.map(|month| month_section(dates, month));
     let legend = format!("{} Names are cut after {SHORT} letters.", legend());

@@ -47,16 +47,7 @@ pub fn has_entries(happenings: &Happenings) -> bool {
 }
 
 /// The page.
-pub fn text(happenings: &Happenings) -> String {
-    page(happenings).text()
-}
-
-/// The same in a browser.
-pub fn html(happenings: &Happenings) -> String {
-    page(happenings).html()
-}
-
-fn page(happenings: &Happenings) -> Page {
+pub fn page(happenings: &Happenings) -> Page {
     let zone = happenings.zone;
     let entries = entries(&happenings.listed, &happenings.telescopes, zone);
     let month = |entry: &Entry| {

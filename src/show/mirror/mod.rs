@@ -23,16 +23,7 @@ const SLIGHT_NM: f64 = 10.0;
 const NAMED_GAINS: usize = 3;
 
 /// All mirrors of a workshop; `ways`: with what simpler reductions make of the same readings.
-pub fn text(answer: &Mirrors, ways: bool) -> String {
-    page(answer, ways).text()
-}
-
-/// The same in a browser.
-pub fn html(answer: &Mirrors, ways: bool) -> String {
-    page(answer, ways).html()
-}
-
-fn page(answer: &Mirrors, ways: bool) -> Page {
+pub fn page(answer: &Mirrors, ways: bool) -> Page {
     let typical_seeing_arcsec = answer.seeing_zenith_arcsec.typical;
     let heading = ["mirror", "verdict", "waves p-v", "Strehl", "zone", "rim"];
     let rows = answer.mirrors.iter().map(row).collect();

@@ -2,7 +2,7 @@
 
 use crate::optics::instrument::Instrument;
 use crate::show::page::Table;
-use crate::show::words::why;
+use crate::show::words::{self, why};
 use crate::targets::verdict::{Grade, Verdict};
 
 /// The rows under their heading.
@@ -22,9 +22,9 @@ pub(super) fn row(named: String, verdict: &Verdict, instrument: &Instrument) -> 
         verdict.grade.good.word().to_string(),
         verdict.grade.typical.word().to_string(),
         verdict.grade.poor.word().to_string(),
-        format!(
+        words::together(&format!(
             "{} {:.0}x",
             instrument.views[verdict.view].eyepiece, verdict.magnification
-        ),
+        )),
     ]
 }

@@ -40,16 +40,7 @@ const BEYOND_HANG: usize = 4;
 const ABSENT_HANG: usize = 9;
 
 /// The whole night.
-pub fn text(night: &Night) -> String {
-    page(night).text()
-}
-
-/// The same in a browser.
-pub fn html(night: &Night) -> String {
-    page(night).html()
-}
-
-fn page(night: &Night) -> Page {
+pub fn page(night: &Night) -> Page {
     let title = format!(
         "{}, {}, times {}",
         night.site_name,

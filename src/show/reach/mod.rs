@@ -11,17 +11,8 @@ use crate::show::words::{self, figure, range_end};
 
 pub use self::json::json;
 
-/// All telescopes, the answer first, at most 80 columns (but for names longer than that).
-pub fn text(reaches: &[Reach]) -> String {
-    page(reaches).text()
-}
-
-/// The same in a browser.
-pub fn html(reaches: &[Reach]) -> String {
-    page(reaches).html()
-}
-
-fn page(reaches: &[Reach]) -> Page {
+/// All telescopes, the answer first.
+pub fn page(reaches: &[Reach]) -> Page {
     let notes = NOTES.map(|note| Block::Paragraph(String::from(note), 0));
     Page::named("What your telescopes reach")
         .with(reaches.iter().map(telescope))
@@ -228,7 +219,7 @@ mod tests {
 
     #[test]
     fn answer_first_and_never_wider_than_the_page() {
-        let page = text(&[larch_under(conditions(Some(20.0)))]);
+        let page = page(&[larch_under(conditions(Some(20.0)))]).text();
         let mut lines = page.lines();
         assert_eq!(lines.next(), Some("Larch   150 mm   f/8.0"));
         let answer = lines.next().unwrap_or_default();
@@ -244,7 +235,7 @@ mod tests {
 
     #[test]
     fn without_a_sky_the_rule_of_thumb_stands_alone() {
-        let page = text(&[larch_under(conditions(None))]);
+        let page = page(&[larch_under(conditions(None))]).text();
         assert!(page.contains("rule of thumb 12.9; no sky fits"), "{page}");
     }
 }

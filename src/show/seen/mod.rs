@@ -27,16 +27,7 @@ pub struct LogFile<'a> {
 const LISTED_LINES: usize = 5;
 
 /// One look that is in the log now, the last of so many; `now` on the clocks of the place.
-pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -> String {
-    look_page(ticked, log, looks, now).text()
-}
-
-/// The same in a browser.
-pub fn ticked_html(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -> String {
-    look_page(ticked, log, looks, now).html()
-}
-
-fn look_page(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -> Page {
+pub fn look(ticked: &Ticked, log: &LogFile, looks: usize, now: DateTime<Tz>) -> Page {
     let look = &ticked.look;
     let zone = now.timezone();
     let with = (look.eyepiece.as_ref()).map_or_else(String::new, |name| format!(", {name}"));
@@ -90,16 +81,7 @@ fn seen_words(by: SeenBy) -> &'static str {
 }
 
 /// Promised against seen, local dates.
-pub fn record(record: &Record, log: &LogFile, zone: Tz) -> String {
-    record_page(record, log, zone).text()
-}
-
-/// The same in a browser.
-pub fn record_html(record: &Record, log: &LogFile, zone: Tz) -> String {
-    record_page(record, log, zone).html()
-}
-
-fn record_page(record: &Record, log: &LogFile, zone: Tz) -> Page {
+pub fn record(record: &Record, log: &LogFile, zone: Tz) -> Page {
     let Some((first, last)) = record.span else {
         return Page::new(format!("No looks in {} yet.", log.name)).with(unread(log));
     };

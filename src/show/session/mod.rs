@@ -35,16 +35,7 @@ const CELL: usize = 16;
 const MOST_OTHERS: usize = 4;
 
 /// The whole evening.
-pub fn text(session: &Session) -> String {
-    page(session).text()
-}
-
-/// The same in a browser.
-pub fn html(session: &Session) -> String {
-    page(session).html()
-}
-
-fn page(session: &Session) -> Page {
+pub fn page(session: &Session) -> Page {
     let title = format!(
         "{}, public evening of {}, times {}",
         session.site_name,

@@ -5,6 +5,7 @@ use chrono_tz::Tz;
 
 use crate::plan::outlook::Edge;
 use crate::plan::session::{Session, ShownTarget, Turn};
+use crate::show::page::document::tidy;
 use crate::show::session::{sizes, wording};
 use crate::show::words;
 use crate::targets::subject::Subject;
@@ -144,7 +145,7 @@ impl Card {
             talk: self.talk.clone(),
             cloud: maybe(&self.cloud),
             // Its length was checked where it was read: it is never cut.
-            note: self.note.as_deref().map(super::shell::tidy),
+            note: self.note.as_deref().map(tidy),
             is_left_out: self.is_left_out,
             is_followed: self.is_followed,
         }

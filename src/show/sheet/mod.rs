@@ -14,7 +14,7 @@ mod of_session;
 
 mod overview;
 
-pub(in crate::show) mod shell;
+mod shell;
 
 pub mod poster;
 

@@ -5,13 +5,14 @@ use chrono::{DateTime, Utc};
 use maud::{Markup, html};
 
 use crate::plan::session::{Heights, Session, Station, Unkept};
+use crate::show::page::document::tidy;
 use crate::show::session::{advice, wording};
 use crate::show::words;
 use crate::workshop::SessionNotes;
 
 use super::of_session::is_left_out;
 use super::safety::{Stops, safety_box};
-use super::shell::{page, tidy};
+use super::shell::page;
 use super::timeline::timeline;
 
 /// What stands on it beside the plan.

@@ -3,42 +3,25 @@
 //! Black on white on paper, nothing told by a hue. On a screen a button turns it to dim red on black, and is
 //! remembered where the browser allows it. A page asks for nothing from anywhere else.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
+
+use crate::show::page::document::{Head, document, tidy};
 
 /// A whole file: a title for the browser, the kind of page for its looks, and what stands on it.
 pub(super) fn page(title: &str, kind: &str, body: Markup) -> String {
-    let whole = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { (tidy(title)) }
-                style { (PreEscaped(LOOKS)) }
-                script { (PreEscaped(REMEMBER)) }
-            }
-            body {
-                button #dim type="button" hidden { "Dim red for the dark" }
-                main class={ "page " (kind) } { (body) }
-                script { (PreEscaped(TOGGLE)) }
-            }
-        }
+    let head = Head {
+        title,
+        allowed: "style-src 'unsafe-inline'; script-src 'unsafe-inline'",
+        color_scheme: Some("light dark"),
+        looks: LOOKS,
+        script: Some(REMEMBER),
     };
-    whole.into_string() + "\n"
-}
-
-/// Somebody's words in one line: what no page can hold (control characters) becomes a space.
-pub(in crate::show) fn tidy(words: &str) -> String {
-    let spaced = words.replace(|c: char| c.is_control() || is_turning(c), " ");
-    spaced.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// Invisible marks that would turn the direction of the words around them.
-fn is_turning(c: char) -> bool {
-    matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    let body = html! {
+        button #dim type="button" hidden { "Dim red for the dark" }
+        main class={ "page " (kind) } { (body) }
+        script { (PreEscaped(TOGGLE)) }
+    };
+    document(&head, body)
 }
 
 /// At most so many letters; what is cut off is seen to be.
@@ -155,7 +138,6 @@ mod tests {
         let page = page("<script>", "station", html! { p { ("<b>&") } });
         assert!(page.contains("<title>&lt;script&gt;</title>"), "{page}");
         assert!(page.contains("<p>&lt;b&gt;&amp;</p>"), "{page}");
-        assert_eq!(tidy(" a\u{0}b\nc \u{202e}d"), "a b c d");
         assert_eq!(clipped("Heron", 5), "Heron");
         assert_eq!(clipped("Heron of old", 6), "Heron…");
     }

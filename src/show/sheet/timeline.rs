@@ -4,11 +4,11 @@ use chrono::{DateTime, DurationRound, TimeDelta, Utc};
 use maud::{Markup, html};
 
 use crate::plan::session::{Session, Turn};
+use crate::show::page::document::tidy;
 use crate::show::session::wording;
 use crate::show::words;
 
 use super::fit;
-use super::shell::tidy;
 
 // One unit is a point of the printed page: the letters are as large as those around.
 const WIDTH: f64 = fit::PAGE_WIDTH_PT;

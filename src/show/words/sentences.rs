@@ -20,6 +20,15 @@ pub fn capitalised(text: &str) -> String {
 /// Holds words together in a line, and is printed as a space.
 pub(in crate::show) const JOINED: char = '\u{a0}';
 
+/// Held together where that is short enough for any column; a longer name breaks as it must.
+pub fn together(words: &str) -> String {
+    const SHORT_COLUMNS: usize = 12;
+    match words.chars().count() <= SHORT_COLUMNS {
+        true => words.replace(' ', &JOINED.to_string()),
+        false => String::from(words),
+    }
+}
+
 /// Paragraph broken to a width, never where words are held together; every line after the first begun with `indent`.
 pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
     let mut out = String::new();

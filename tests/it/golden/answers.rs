@@ -66,7 +66,7 @@ fn a_detail_explained() {
     let explained = explained.expect("this century").expect("it is there");
     check("explain.json", &show::explain::json(&explained));
     let zone = workshop.site.time_zone;
-    check("explain.txt", &show::explain::text(&explained, zone));
+    check("explain.txt", &show::explain::page(&explained, zone).text());
 }
 
 #[test]

@@ -63,7 +63,7 @@ fn the_report_letter_by_letter() {
         name: "seen.csv",
         unread: &log.unread,
     };
-    let text = show::seen::record(&record, &file, workshop.site.time_zone);
+    let text = show::seen::record(&record, &file, workshop.site.time_zone).text();
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"
@@ -81,7 +81,7 @@ fn the_report_before_there_are_enough_looks() {
         name: "seen.csv",
         unread: &[],
     };
-    let text = show::seen::record(&record, &file, workshop.site.time_zone);
+    let text = show::seen::record(&record, &file, workshop.site.time_zone).text();
     assert!(
         text.contains("From 20 on 3 nights a correction is worked out."),
         "{text}"

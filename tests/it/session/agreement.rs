@@ -81,7 +81,7 @@ fn rendered(workshop: &Workshop, ask: &Ask) -> Renderings {
     Renderings {
         zone: session.zone,
         json: serde_json::from_str(&show::session::json(&session)).expect("JSON"),
-        text: spaced(&show::session::text(&session)),
+        text: spaced(&show::session::page(&session).text()),
         csv: (csv::Reader::from_reader(table.as_bytes()).records())
             .map(|row| row.expect("a row"))
             .collect(),

@@ -367,7 +367,7 @@ fn check_slots(session: &Session) -> Result<(), TestCaseError> {
 }
 
 fn check_words(session: &Session) -> Result<(), TestCaseError> {
-    let text = show::session::text(session);
+    let text = show::session::page(session).text();
     for line in text.lines() {
         prop_assert!(line.chars().count() <= 80, "{line}");
     }
