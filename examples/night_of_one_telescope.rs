@@ -6,7 +6,7 @@ use std::error::Error;
 
 use chrono::NaiveDate;
 use skyworthy::plan::night::{Wish, night};
-use skyworthy::show::caption;
+use skyworthy::show::words::caption;
 use skyworthy::targets::verdict::Grade;
 use skyworthy::workshop::Workshop;
 

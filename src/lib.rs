@@ -21,7 +21,7 @@
 //!
 //! let on = "2027-02-20".parse()?;
 //! let night = night(&workshop::example(), Wish { on, daylight: false })?;
-//! assert!(show::night::text(&night).contains("the night of Saturday 20 February 2027"));
+//! assert!(show::night::page(&night).text().contains("the night of Saturday 20 February 2027"));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use chrono::{DateTime, Utc};
+use chrono::{NaiveDate, Utc};
 
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::RonchiTest;
@@ -12,6 +12,7 @@ use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::refusal::{NoNight, NoSuchTelescope};
 use skyworthy::plan::seen::Tick;
+use skyworthy::show::page::Page;
 use skyworthy::show::seen::LogFile;
 use skyworthy::sky::earth::Place;
 use skyworthy::workshop::log::{JudgedAir, SeenBy};
@@ -23,7 +24,7 @@ use super::args::{
     Source,
 };
 use super::failure::Failure;
-use super::form::{Form, WORDS, form};
+use super::form::{Form, WORDS, form, laid_out};
 use super::{Answer, files, log};
 
 /// `begin`
@@ -38,24 +39,29 @@ pub fn begin(begin: &BeginArgs, overwrite: bool) -> Result<(), Failure> {
 pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
     let form = form(args, WORDS)?;
     let at = sky.at.unwrap_or_else(Utc::now);
-    let (name, zone, place) = match (sky.latitude, sky.longitude) {
+    let (name, zone, place, is_example) = match (sky.latitude, sky.longitude) {
         (Some(latitude_deg), Some(longitude_deg)) => (
             format!("{latitude_deg}° north, {longitude_deg}° east"),
             chrono_tz::UTC,
             Place::new(latitude_deg, longitude_deg, sky.elevation.unwrap_or(0.0)),
+            false,
         ),
         _ => {
-            let site = files::workshop(args.workshop.as_deref())?.0.site;
+            let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+            let site = workshop.site;
             let place = Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m);
-            (site.name, site.time_zone, place)
+            (site.name, site.time_zone, place, is_example)
         }
     };
     let answer = plan::sky_now::sky_now(place, at)?;
     Ok(Answer {
         bytes: match form {
             Form::Json => show::sky::json(&answer),
-            Form::Html => show::sky::html(&answer, &name, zone),
-            _ => show::sky::text(&answer, &name, zone),
+            // On the terminal the place's name is enough.
+            _ => {
+                let page = show::sky::page(&answer, &name, zone);
+                laid_out(page, form, args, is_example && args.output.is_some())
+            }
         }
         .into_bytes(),
         has_content: true,
@@ -73,9 +79,13 @@ pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
     }
     Ok(Answer {
         bytes: match form {
-            Form::Json => show::mirror_json::json(&answer.mirrors),
-            Form::Html => show::mirror::html(&answer, mirror.ways),
-            _ => with_notice(show::mirror::text(&answer, mirror.ways), is_example),
+            Form::Json => show::mirror::json(&answer.mirrors),
+            _ => laid_out(
+                show::mirror::page(&answer, mirror.ways),
+                form,
+                args,
+                is_example,
+            ),
         }
         .into_bytes(),
         has_content: true,
@@ -131,8 +141,7 @@ pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
             Form::Svg => show::picture::bands::svg(&answer).into_bytes(),
             Form::Png => show::picture::bands::png(&answer),
             Form::Json => show::bands::json(&answer).into_bytes(),
-            Form::Html => show::bands::html(&answer).into_bytes(),
-            _ => with_notice(show::bands::text(&answer), is_example).into_bytes(),
+            _ => laid_out(show::bands::page(&answer), form, args, is_example).into_bytes(),
         },
         has_content: true,
     })
@@ -157,23 +166,18 @@ fn telescope_names(workshop: &Workshop) -> Vec<String> {
 /// `reach`
 pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
     let form = form(args, WORDS)?;
-    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let zone = workshop.site.time_zone;
-    let now = Utc::now();
     if let Some(id) = &wanted.explain {
-        let noon = |on| night_window(on, zone).ok_or(NoNight::NoSuchDate);
-        let from = wanted.on.map(noon).transpose()?;
-        return explain(form, &workshop, id, from.map_or(now, |night| night.from));
+        return explain(args, form, id, wanted.on);
     }
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let on = wanted
         .on
-        .unwrap_or_else(|| plan::local::night_date(now, zone));
+        .unwrap_or_else(|| plan::local::night_date(Utc::now(), workshop.site.time_zone));
     let answer = plan::reach::reach(&workshop, on);
     Ok(Answer {
         bytes: match form {
-            Form::Json => show::reach_json::json(&answer),
-            Form::Html => show::reach::html(&answer),
-            _ => with_notice(show::reach::text(&answer), is_example),
+            Form::Json => show::reach::json(&answer),
+            _ => laid_out(show::reach::page(&answer), form, args, is_example),
         }
         .into_bytes(),
         has_content: !answer.is_empty(),
@@ -181,24 +185,23 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
 }
 
 /// `reach --explain`
-fn explain(
-    form: Form,
-    workshop: &Workshop,
-    id: &str,
-    from: DateTime<Utc>,
-) -> Result<Answer, Failure> {
-    let answer = plan::explain::detail_explained(workshop, id, from)?;
+fn explain(args: &Args, form: Form, id: &str, on: Option<NaiveDate>) -> Result<Answer, Failure> {
+    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let zone = workshop.site.time_zone;
+    let noon = |on| night_window(on, zone).ok_or(NoNight::NoSuchDate);
+    let from = (on.map(noon).transpose()?).map_or_else(Utc::now, |night| night.from);
+    let answer = plan::explain::detail_explained(&workshop, id, from)?;
+    // On the terminal whoever asks for a detail knows whose telescopes these are.
+    let is_told = is_example && args.output.is_some();
+    let words = answer.map(|explained| match form {
+        Form::Json => show::explain::json(&explained),
+        _ => laid_out(show::explain::page(&explained, zone), form, args, is_told),
+    });
     Ok(Answer {
-        has_content: answer.is_some(),
-        bytes: match answer {
-            Some(explained) => match form {
-                Form::Json => show::explain::json(&explained),
-                Form::Html => show::explain::html(&explained, workshop.site.time_zone),
-                _ => show::explain::text(&explained, workshop.site.time_zone),
-            },
-            None => format!("{id} is not there in the coming thirteen months.\n"),
-        }
-        .into_bytes(),
+        has_content: words.is_some(),
+        bytes: words
+            .unwrap_or_else(|| format!("{id} is not there in the coming thirteen months.\n"))
+            .into_bytes(),
     })
 }
 
@@ -226,9 +229,8 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
                 .iter()
                 .any(|telescope| !telescope.targets.is_empty()),
         bytes: match form {
-            Form::Json => show::night_json::json(&answer),
-            Form::Html => show::night::html(&answer),
-            _ => with_notice(show::night::text(&answer), is_example),
+            Form::Json => show::night::json(&answer),
+            _ => laid_out(show::night::page(&answer), form, args, is_example),
         }
         .into_bytes(),
     })
@@ -255,17 +257,17 @@ pub fn seen(args: &Args, wanted: &SeenArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let folder = (args.workshop.as_deref().and_then(Path::parent)).unwrap_or(Path::new(""));
     let path = (wanted.log.clone()).unwrap_or_else(|| folder.join("seen.csv"));
+    let laid = |page| laid_out(page, form, args, is_example);
     let (has_content, words) = match (&wanted.detail, wanted.by) {
         (Some(detail), Some(by)) if !wanted.report => {
             let tick = tick(&workshop, wanted, detail, by)?;
-            (true, ticked(form, &workshop, &tick, &path)?)
+            (true, ticked(form, &workshop, &tick, &path, laid)?)
         }
-        _ => record(form, &workshop, &path)?,
+        _ => record(form, &workshop, &path, laid)?,
     };
-    let is_foreign = is_example && form == Form::Text;
     Ok(Answer {
         has_content,
-        bytes: with_notice(words, is_foreign).into_bytes(),
+        bytes: words.into_bytes(),
     })
 }
 
@@ -304,7 +306,13 @@ fn tick<'a>(
     })
 }
 
-fn ticked(form: Form, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<String, Failure> {
+fn ticked(
+    form: Form,
+    workshop: &Workshop,
+    tick: &Tick,
+    path: &Path,
+    laid: impl Fn(Page) -> String,
+) -> Result<String, Failure> {
     let ticked = plan::seen::ticked(workshop, tick)?;
     let kept = log::append(path, &ticked.look)?;
     let name = path.display().to_string();
@@ -315,14 +323,18 @@ fn ticked(form: Form, workshop: &Workshop, tick: &Tick, path: &Path) -> Result<S
     let looks = kept.looks.len();
     let now = Utc::now().with_timezone(&workshop.site.time_zone);
     Ok(match form {
-        Form::Json => show::seen_json::ticked(&ticked, &log, looks),
-        Form::Html => show::seen::ticked_html(&ticked, &log, looks, now),
-        _ => show::seen::ticked(&ticked, &log, looks, now),
+        Form::Json => show::seen::json::ticked(&ticked, &log, looks),
+        _ => laid(show::seen::look(&ticked, &log, looks, now)),
     })
 }
 
 /// `seen --report`
-fn record(form: Form, workshop: &Workshop, path: &Path) -> Result<(bool, String), Failure> {
+fn record(
+    form: Form,
+    workshop: &Workshop,
+    path: &Path,
+    laid: impl Fn(Page) -> String,
+) -> Result<(bool, String), Failure> {
     let kept = log::read(path)?;
     let record = plan::record::record(workshop, &kept.looks)?;
     let name = path.display().to_string();
@@ -332,22 +344,9 @@ fn record(form: Form, workshop: &Workshop, path: &Path) -> Result<(bool, String)
     };
     let zone = workshop.site.time_zone;
     let answer = match form {
-        Form::Json => show::seen_json::record(&record, &log),
-        Form::Html => show::seen::record_html(&record, &log, zone),
-        _ => show::seen::record(&record, &log, zone),
+        Form::Json => show::seen::json::record(&record, &log),
+        _ => laid(show::seen::record(&record, &log, zone)),
     };
     // A document is an answer even when no look is in it.
     Ok((form == Form::Json || 0 < record.looks, answer))
-}
-
-/// Tells whoever brought no workshop file whose telescopes these are.
-pub fn with_notice(text: String, is_example: bool) -> String {
-    if is_example {
-        format!(
-            "{text}\nThis is the example workshop, an invented place and invented telescopes.\n\
-             Your own: `skyworthy begin`, edit workshop.toml, `skyworthy`.\n"
-        )
-    } else {
-        text
-    }
 }

@@ -6,9 +6,9 @@ use skyworthy::workshop::{Telescope, Workshop};
 use skyworthy::{plan, show};
 
 use super::args::{Args, DatesArgs, For};
-use super::commands::{telescope, with_notice};
+use super::commands::telescope;
 use super::failure::Failure;
-use super::form::{Form, WORDS, form};
+use super::form::{Form, WORDS, form, laid_out};
 use super::progress::Progress;
 use super::{Answer, files};
 
@@ -31,16 +31,17 @@ pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
     let answer = plan::dates::dates(&workshop, &wanted, &|done, of| progress.tell(done, of));
     progress.end();
     let answer = answer?;
+    let page = match dates.calendar {
+        true => show::dates::months::page,
+        false => show::dates::page,
+    };
     Ok(Answer {
         // A document is an answer even when no evening is in it.
         has_content: form == Form::Json || !answer.best.is_empty(),
         bytes: match form {
-            Form::Json => show::dates_json::json(&answer),
+            Form::Json => show::dates::json(&answer),
             Form::Svg => show::picture::dates::svg(&answer),
-            Form::Html if dates.calendar => show::dates_calendar::html(&answer),
-            Form::Html => show::dates::html(&answer),
-            _ if dates.calendar => with_notice(show::dates_calendar::text(&answer), is_example),
-            _ => with_notice(show::dates::text(&answer), is_example),
+            _ => laid_out(page(&answer), form, args, is_example),
         }
         .into_bytes(),
     })
@@ -84,9 +85,8 @@ fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
     Ok(Answer {
         has_content: form == Form::Json || show::happenings::has_entries(&answer),
         bytes: match form {
-            Form::Json => show::happenings_json::json(&answer),
-            Form::Html => show::happenings::html(&answer),
-            _ => with_notice(show::happenings::text(&answer), is_example),
+            Form::Json => show::happenings::json(&answer),
+            _ => laid_out(show::happenings::page(&answer), form, args, is_example),
         }
         .into_bytes(),
     })

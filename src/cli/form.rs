@@ -3,6 +3,8 @@
 use std::ffi::OsStr;
 use std::path::Path;
 
+use skyworthy::show::page::Page;
+
 use super::args::Args;
 use super::failure::Failure;
 
@@ -64,6 +66,26 @@ pub fn form(args: &Args, written: &'static [Form]) -> Result<Form, Failure> {
     match path.is_file() && !args.overwrite {
         true => Err(Failure::Exists(path.clone())),
         false => Ok(form),
+    }
+}
+
+/// For whoever brought no workshop file: whose telescopes these are.
+const NOTICE: [&str; 2] = [
+    "This is the example workshop, an invented place and invented telescopes.",
+    "Your own: `skyworthy begin`, edit workshop.toml, `skyworthy`.",
+];
+
+/// A page as words or for a browser, with the notice where it is needed: last on a terminal, which shows its end; first in a
+/// file, which others open later and at its beginning.
+pub fn laid_out(page: Page, form: Form, args: &Args, is_example: bool) -> String {
+    let page = match (is_example, &args.output) {
+        (true, Some(_)) => page.below(NOTICE),
+        (true, None) => return format!("{}\n{}\n", page.text(), NOTICE.join("\n")),
+        (false, _) => page,
+    };
+    match form {
+        Form::Html => page.html(),
+        _ => page.text(),
     }
 }
 

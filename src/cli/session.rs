@@ -1,12 +1,11 @@
 //! `session`: what was typed becomes a question, the answer goes out in the form its file's ending asks for.
 
-use skyworthy::plan::session::{Ask, First, Session, session, session_in_order};
+use skyworthy::plan::session::{Ask, First, session, session_in_order};
 use skyworthy::show;
 
 use super::args::{Args, FirstIn, SessionArgs};
-use super::commands::with_notice;
 use super::failure::Failure;
-use super::form::{Form, form};
+use super::form::{Form, form, laid_out};
 use super::{Answer, files};
 
 /// What an evening can be written as.
@@ -31,18 +30,14 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     Ok(Answer {
         // A document is an answer even when nothing is shown in it.
         has_content: form != Form::Text || answer.window.first_look.is_some(),
-        bytes: written(&answer, form, is_example).into_bytes(),
+        bytes: match form {
+            Form::Json => show::session::json(&answer),
+            Form::Csv => show::session::csv(&answer),
+            Form::Calendar => show::session::ics(&answer),
+            _ => laid_out(show::session::page(&answer), form, args, is_example),
+        }
+        .into_bytes(),
     })
-}
-
-fn written(answer: &Session, form: Form, is_example: bool) -> String {
-    match form {
-        Form::Json => show::session_json::json(answer),
-        Form::Html => show::session::html(answer),
-        Form::Csv => show::session_csv::csv(answer),
-        Form::Calendar => show::session_calendar::calendar(answer),
-        _ => with_notice(show::session::text(answer), is_example),
-    }
 }
 
 fn ask(wanted: &SessionArgs) -> Ask {

@@ -35,7 +35,9 @@ use crate::plan::dates::look::Team;
 use crate::plan::refusal::{NoDates, NoNight};
 use crate::workshop::{Assumed, Telescope, Workshop};
 
-pub use crate::plan::dates::answer::{Backup, Best, Change, Dates, OfMonth, Offer, WishMet};
+pub use crate::plan::dates::answer::{
+    Backup, Best, Change, Dates, OfMonth, Offer, Points, WishMet,
+};
 pub use crate::plan::dates::ask::{
     Audience, BACKUP_WITHIN_DAYS, MOST_EVENINGS, SHORTEST_MINUTES, Wanted, Wished,
 };
@@ -43,7 +45,7 @@ pub use crate::plan::dates::evening::{
     Dark, Evening, Event, GradedDetail, Happens, Missing, MoonThen, Shown, Term, TermKind,
     WhyMissing,
 };
-pub use crate::plan::dates::score::{CHILDRENS_BEDTIME, points_of_a_detail};
+pub use crate::plan::dates::score::CHILDRENS_BEDTIME;
 
 /// Scores the evenings. `progress` is told, from several threads, how many of how many are done.
 ///
@@ -95,6 +97,7 @@ pub fn dates(
             .map(|(telescope, _)| telescope.name.clone())
             .collect(),
         not_judged,
+        points: score::points(&wanted.audience),
         typical_seeing_arcsec: seeing.typical,
         observer_margin_dex: workshop.observer.margin_dex,
         best: best::best(&evenings, &found, |day| wanted.is_day(day)),

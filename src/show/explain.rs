@@ -5,8 +5,8 @@ use serde_json::{Value, json};
 
 use crate::optics::instrument::{Instrument, View};
 use crate::plan::explain::DetailExplained;
-use crate::show::caption;
 use crate::show::page::{Block, Labelled, Page, Table};
+use crate::show::words::caption;
 use crate::show::{json, words};
 use crate::targets::asked::Spread;
 use crate::targets::explain::{Explanation, Fineness, ViewExplained};
@@ -19,16 +19,7 @@ use crate::targets::subject::Subject;
 const LABEL_COLUMNS: usize = 15;
 
 /// All telescopes, local times.
-pub fn text(explained: &DetailExplained, zone: Tz) -> String {
-    page(explained, zone).text()
-}
-
-/// The same in a browser.
-pub fn html(explained: &DetailExplained, zone: Tz) -> String {
-    page(explained, zone).html()
-}
-
-fn page(explained: &DetailExplained, zone: Tz) -> Page {
+pub fn page(explained: &DetailExplained, zone: Tz) -> Page {
     let outlook = &explained.outlook;
     let across = outlook
         .at_best

@@ -12,16 +12,7 @@ use crate::sky::moons::view::SatelliteView;
 use crate::sky::{Appearance, Body, Face};
 
 /// The sky at an instant, local times in `zone`.
-pub fn text(sky: &SkyNow, place_name: &str, zone: Tz) -> String {
-    page(sky, place_name, zone).text()
-}
-
-/// The same in a browser.
-pub fn html(sky: &SkyNow, place_name: &str, zone: Tz) -> String {
-    page(sky, place_name, zone).html()
-}
-
-fn page(sky: &SkyNow, place_name: &str, zone: Tz) -> Page {
+pub fn page(sky: &SkyNow, place_name: &str, zone: Tz) -> Page {
     let local = words::local_minute(sky.at, zone);
     let title = format!(
         "{place_name}, {} ({}), {} UTC",

@@ -52,8 +52,7 @@ impl Moments {
     pub(super) fn kept(&self, mtf: &Mtf, cycles_per_arcsec: f64, aperture_mm: f64) -> f64 {
         let cutoff = |mm: f64| cutoff_cycles_per_arcsec(mm, REFERENCE_WAVELENGTH_NM);
         let share = cycles_per_arcsec / cutoff(aperture_mm);
-        let whole =
-            mtf.at(share) * self.air.short_exposure_mtf(cycles_per_arcsec, aperture_mm);
+        let whole = mtf.at(share) * self.air.short_exposure_mtf(cycles_per_arcsec, aperture_mm);
         // The exponent of Fried's formula goes as this power of the fineness at a given share.
         let rough = (cycles_per_arcsec / cutoff(self.air.fried_mm)).powf(5.0 / 3.0);
         let ln_kept = |stop: &Stop| stop.ln_mtf + rough * stop.ln_air;
@@ -97,7 +96,10 @@ mod tests {
         for step in 1..60 {
             let f = 0.03 * f64::from(step);
             for (stopped_mm, full_mm) in [(60.0, 80.0), (100.0, 150.0), (150.0, 400.0)] {
-                let (stopped, full) = (moments.kept(&mtf, f, stopped_mm), moments.kept(&mtf, f, full_mm));
+                let (stopped, full) = (
+                    moments.kept(&mtf, f, stopped_mm),
+                    moments.kept(&mtf, f, full_mm),
+                );
                 assert!(
                     stopped <= full * 1.001,
                     "{f}: {stopped_mm} mm {stopped}, {full_mm} mm {full}"
@@ -115,7 +117,10 @@ mod tests {
         for share in [0.1, 0.3, 0.6] {
             let f = share * cutoff;
             let whole = mtf.at(share) * air.short_exposure_mtf(f, 150.0);
-            assert!((moments.kept(&mtf, f, 150.0) - whole).abs() < 1e-12, "{share}");
+            assert!(
+                (moments.kept(&mtf, f, 150.0) - whole).abs() < 1e-12,
+                "{share}"
+            );
         }
     }
 }

@@ -71,6 +71,50 @@ fn without_a_command_shows_tonight_for_the_example() {
     }
 }
 
+/// Last on a terminal, first in a file, nowhere for a workshop of one's own.
+#[test]
+fn the_example_workshop_is_named_wherever_it_stands_in() {
+    let here = folder();
+    let notice = "This is the example workshop, an invented place and invented telescopes.";
+    let reach = ["reach", "--on", "2026-12-20"];
+    let written = |arguments: &[&str], file: &str| {
+        let output = run_in(here.path(), &[arguments, &["--output", file]].concat());
+        assert!(output.status.success(), "{}", stderr(&output));
+        fs::read_to_string(here.path().join(file)).expect("what was written")
+    };
+    let printed = stdout(&run_in(here.path(), &reach));
+    let words = printed.split(&format!("\n{notice}")).next();
+    let words = words.expect("what the notice follows");
+    assert!(words.len() < printed.len(), "{printed}");
+    let text = written(&reach, "reach.txt");
+    assert!(text.starts_with(notice) && text.ends_with(words), "{text}");
+    let explain = [&reach[..], &["--explain", "jupiter_north_belt"]].concat();
+    let sky = ["sky", "--at", "2026-12-01T20:00:00Z"];
+    for (arguments, file) in [
+        (&reach[..], "reach.html"),
+        (&explain, "explain.html"),
+        (&sky, "sky.html"),
+    ] {
+        let page = written(arguments, file);
+        let first = page
+            .split("<main>")
+            .nth(1)
+            .expect("what stands on the page");
+        assert!(first.contains(notice), "{page}");
+        assert!(first.find(notice) < first.find("<h1>"), "{page}");
+    }
+    let own = "begin workshop.toml";
+    assert!(
+        run_in(here.path(), &own.split(' ').collect::<Vec<_>>())
+            .status
+            .success()
+    );
+    let page = written(&reach, "own.html");
+    assert!(!page.contains("example workshop"), "{page}");
+    let elsewhere = ["sky", "--latitude", "41", "--longitude", "-4"];
+    assert!(!written(&elsewhere, "elsewhere.html").contains("example workshop"));
+}
+
 #[test]
 fn every_text_fits_eighty_columns() {
     for args in [
@@ -458,7 +502,7 @@ fn pictures_are_written_beside_each_other_and_never_over() {
     for (name, begins) in [
         ("bands.PNG", &b"\x89PNG"[..]),
         ("bands.svg", b"<svg"),
-        ("b.txt", b"Hazel"),
+        ("b.txt", b"This is the example workshop"),
     ] {
         let bands = ["bands", "--output", name];
         assert!(run_in(folder.path(), &bands).status.success());

@@ -57,7 +57,7 @@ fn town(latitude_deg: f64, longitude_deg: f64, zone: &str) -> Workshop {
 
 /// The page with its lines joined.
 fn in_one_line(dates: &Dates) -> String {
-    let page = show::dates::text(dates);
+    let page = show::dates::page(dates).text();
     page.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -162,9 +162,13 @@ fn an_eclipse_within_the_hours_is_named_and_counts() {
         .map(|it| it.points)
         .collect();
     assert_eq!(points, [12.0]);
-    assert!(show::dates::text(&lunar).contains("Total eclipse of the Moon"));
-    assert!(show::dates_calendar::text(&lunar).contains("ecli"));
-    assert!(show::dates_json::json(&lunar).contains("\"kind\": \"lunar_eclipse\""));
+    assert!(
+        show::dates::page(&lunar)
+            .text()
+            .contains("Total eclipse of the Moon")
+    );
+    assert!(show::dates::months::page(&lunar).text().contains("ecli"));
+    assert!(show::dates::json(&lunar).contains("\"kind\": \"lunar_eclipse\""));
     // Named for whoever comes, without points for mirrors.
     evening.audience = Audience::FigureTest;
     let tried = found(&rome, &evening);
@@ -174,7 +178,7 @@ fn an_eclipse_within_the_hours_is_named_and_counts() {
     let burgos = town(42.3, -3.7, "Europe/Madrid");
     let mut sunset = wanted(&burgos, "2026-08-12", "2026-08-12", Audience::Public);
     sunset.window = hours("20:00", "23:00");
-    let solar = show::dates::text(&found(&burgos, &sunset));
+    let solar = show::dates::page(&found(&burgos, &sunset)).text();
     assert!(
         solar.contains("CAUTION, eclipse of the Sun here"),
         "{solar}"
@@ -201,7 +205,13 @@ fn a_full_moon_dazzles_and_what_shows_for_minutes_is_no_programme() {
         .collect();
     // What people call their friends for brings 3 and more where there is half an hour for it, here a quarter of one.
     assert!(!beyond.is_empty() && beyond.iter().all(|it| it.points < 2.0));
-    assert!(in_one_line(&june).contains("minutes past civil twilight"));
+    let text = show::dates::page(&june).text();
+    assert!(
+        text.split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+            .contains("minutes past civil twilight")
+    );
 }
 
 #[test]
@@ -215,7 +225,10 @@ fn an_observers_margin_is_said_where_it_shifts_grades() {
             daylight: false,
         };
         let night = night(workshop, wish).expect("inside the ephemeris");
-        [show::dates::text(&dates), show::night::text(&night)]
+        [
+            show::dates::page(&dates).text(),
+            show::night::page(&night).text(),
+        ]
     };
     assert!(
         text(&workshop)
@@ -310,7 +323,11 @@ fn a_morning_list_stops_before_the_sun_comes() {
     let shown = &evening.shown[0];
     let last = shown.outlook.stretches.last().expect("a stretch");
     assert_eq!(last.ends, Edge::BeforeSunrise);
-    assert!(show::dates::text(&found).contains("the Sun comes to you"));
+    assert!(
+        show::dates::page(&found)
+            .text()
+            .contains("the Sun comes to you")
+    );
     assert!(last.until < evening.until);
 }
 
@@ -367,7 +384,7 @@ fn without_night_there_are_words() {
     assert!(summer.best.is_empty());
     let text = in_one_line(&summer);
     assert!(text.contains("never past civil twilight"), "{text}");
-    assert!(show::dates_calendar::text(&summer).contains("light"));
+    assert!(show::dates::months::page(&summer).text().contains("light"));
     // Where the Sun never comes up there is no twilight to take anything.
     let winter = found(
         &polar,
@@ -452,8 +469,11 @@ fn a_month_as_a_calendar() {
     let mut wanted = wanted(&workshop, "2027-02-20", "2027-03-31", Audience::Public);
     wanted.window = hours("19:30", "21:30");
     let found = found(&workshop, &wanted);
-    golden::check("dates.txt", &show::dates::text(&found));
-    golden::check("dates-calendar.txt", &show::dates_calendar::text(&found));
+    golden::check("dates.txt", &show::dates::page(&found).text());
+    golden::check(
+        "dates-calendar.txt",
+        &show::dates::months::page(&found).text(),
+    );
 }
 
 #[test]
@@ -529,9 +549,9 @@ proptest! {
         prop_assert!(found.evenings.is_sorted_by_key(|evening| evening.on));
         prop_assert!(found.best.is_sorted_by(|a, b| b.evening.score <= a.evening.score));
         let pages = [
-            show::dates::text(&found),
-            show::dates_calendar::text(&found),
-            show::dates_json::json(&found),
+            show::dates::page(&found).text(),
+            show::dates::months::page(&found).text(),
+            show::dates::json(&found),
             show::picture::dates::svg(&found),
         ];
         for page in &pages {
@@ -549,7 +569,7 @@ fn an_evening_has_the_date_of_its_first_hour() {
     let page = |from: &str, until: &str| {
         let mut wanted = wanted(&town, "2027-02-12", "2027-02-12", Audience::Public);
         wanted.window = hours(from, until);
-        show::dates::text(&found(&town, &wanted))
+        show::dates::page(&found(&town, &wanted)).text()
     };
     // Friday's evening; hours that are Saturday's.
     let evening = page("20:00", "23:00");

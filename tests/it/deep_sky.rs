@@ -236,7 +236,7 @@ fn visibility(chain: &Chain, sight: Sight) -> f64 {
 }
 
 fn name(object: &DeepSky, aspect: &Aspect) -> String {
-    show::caption::name(&CaptionName::Part {
+    show::words::caption::name(&CaptionName::Part {
         of: object.name.clone(),
         part: aspect.part,
     })

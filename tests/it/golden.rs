@@ -73,7 +73,7 @@ fn the_pictures_of_the_readme() {
 fn a_winter_night_with_nearly_everything_up() {
     check(
         "night-2026-12-17.txt",
-        &show::night::text(&night(2026, 12, 17)),
+        &show::night::page(&night(2026, 12, 17)).text(),
     );
 }
 
@@ -81,7 +81,7 @@ fn a_winter_night_with_nearly_everything_up() {
 fn a_short_summer_night() {
     check(
         "night-2027-06-20.txt",
-        &show::night::text(&night(2027, 6, 20)),
+        &show::night::page(&night(2027, 6, 20)).text(),
     );
 }
 
@@ -89,7 +89,7 @@ fn a_short_summer_night() {
 fn what_the_example_mirrors_are_worth() {
     let on = NaiveDate::from_ymd_opt(2026, 11, 25).expect("a date");
     let verdicts = plan::mirror::mirrors(&workshop::example(), on).expect("a year of planets");
-    check("mirror.txt", &show::mirror::text(&verdicts, false));
+    check("mirror.txt", &show::mirror::page(&verdicts, false).text());
 }
 
 #[test]
@@ -129,7 +129,7 @@ fn bands_of_an_example_mirror_in_words() {
         source: KnifeSource::Moving,
     };
     let bands = plan::bands::bands(telescope, &instrument, ronchi);
-    check("bands.txt", &show::bands::text(&bands));
+    check("bands.txt", &show::bands::page(&bands).text());
 }
 
 #[test]
@@ -137,7 +137,7 @@ fn what_the_example_telescopes_can_reach() {
     let on = NaiveDate::from_ymd_opt(2026, 12, 17).expect("a date");
     check(
         "reach.txt",
-        &show::reach::text(&plan::reach::reach(&workshop::example(), on)),
+        &show::reach::page(&plan::reach::reach(&workshop::example(), on)).text(),
     );
 }
 
@@ -149,7 +149,7 @@ fn the_sky_at_an_instant() {
     let sky = plan::sky_now::sky_now(place, at).expect("an instant of this century");
     check(
         "sky.txt",
-        &show::sky::text(&sky, &site.name, site.time_zone),
+        &show::sky::page(&sky, &site.name, site.time_zone).text(),
     );
 }
 
@@ -159,6 +159,6 @@ fn what_happens_in_four_months() {
     let all = plan::happenings::happenings(&workshop::example(), day(8, 1), day(11, 30));
     check(
         "happenings.txt",
-        &show::happenings::text(&all.expect("months of this century")),
+        &show::happenings::page(&all.expect("months of this century")).text(),
     );
 }

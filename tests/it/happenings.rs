@@ -117,20 +117,20 @@ fn the_sun_is_never_told_without_its_caution() {
         .count();
     // Canon of solar eclipses: 34 in these years. Transits of Mercury: 2032 Nov 13, 2039 Nov 7 (from memory).
     assert_eq!((eclipses, transits), (34, 4));
-    let page = show::happenings::text(&all);
+    let page = show::happenings::page(&all).text();
     assert_eq!(
         page.matches("Not a target").count(),
         eclipses + transits / 2
     );
     assert!(page.contains("never at an eyepiece") || page.contains("eyepiece."));
-    let json = show::happenings_json::json(&all);
+    let json = show::happenings::json(&all);
     assert_eq!(json.matches("\"caution\":").count(), eclipses);
 }
 
 #[test]
 fn a_lunar_eclipse_tells_contacts_and_eyepieces() {
     let all = example_between("2028-12-31", "2029-01-01");
-    let page = show::happenings::text(&all);
+    let page = show::happenings::page(&all).text();
     for part in [
         "Total eclipse of the Moon",
         "total ends",
@@ -165,7 +165,7 @@ fn every_place_on_earth_has_its_page() {
         workshop.site.longitude_deg = longitude_deg;
         workshop.site.time_zone = zone;
         let all = happenings(&workshop, date("2026-07-01"), date("2027-06-30")).expect("in range");
-        let page = show::happenings::text(&all);
+        let page = show::happenings::page(&all).text();
         for line in page.lines() {
             assert!(line.chars().count() <= 80, "{line}");
         }
@@ -223,7 +223,7 @@ fn great_days_as_everybody_remembers_them() {
 #[test]
 fn contacts_after_midnight_have_their_own_date() {
     // Greatest at 22:42 UTC on 20 December 2029, an hour before midnight in Spain (Espenak & Meeus, Five Millennium Canon).
-    let page = show::happenings::text(&example_between("2029-12-20", "2029-12-20"));
+    let page = show::happenings::page(&example_between("2029-12-20", "2029-12-20")).text();
     let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(page.contains("deepest 23:42 ("), "{page}");
     assert!(

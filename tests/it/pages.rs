@@ -83,39 +83,46 @@ fn is_sound(html: &str) {
 #[test]
 fn a_night() {
     let night = winter_night(&lone_maker());
-    let html = show::night::html(&night);
+    let html = show::night::page(&night).html();
     golden::check("night-lone-maker.html", &html);
     is_sound(&html);
-    reads_alike(&show::night::text(&night), &html, "");
+    reads_alike(&show::night::page(&night).text(), &html, "");
 }
 
 #[test]
 fn mirrors() {
     let answer = plan::mirror::mirrors(&workshop::example(), date("2026-11-25"));
     let answer = answer.expect("a year of planets");
-    let html = show::mirror::html(&answer, false);
+    let html = show::mirror::page(&answer, false).html();
     golden::check("mirror.html", &html);
     is_sound(&html);
-    reads_alike(&show::mirror::text(&answer, false), &html, "Mirrors judged");
+    reads_alike(
+        &show::mirror::page(&answer, false).text(),
+        &html,
+        "Mirrors judged",
+    );
 }
 
 #[test]
 fn reach() {
     let answer = plan::reach::reach(&workshop::example(), date("2026-12-17"));
-    let html = show::reach::html(&answer);
+    let html = show::reach::page(&answer).html();
     is_sound(&html);
     let name = "What your telescopes reach";
-    reads_alike(&show::reach::text(&answer), &html, name);
+    reads_alike(&show::reach::page(&answer).text(), &html, name);
 }
 
 #[test]
 fn evenings() {
     let found = five_evenings(&workshop::example());
     for (text, html) in [
-        (show::dates::text(&found), show::dates::html(&found)),
         (
-            show::dates_calendar::text(&found),
-            show::dates_calendar::html(&found),
+            show::dates::page(&found).text(),
+            show::dates::page(&found).html(),
+        ),
+        (
+            show::dates::months::page(&found).text(),
+            show::dates::months::page(&found).html(),
         ),
     ] {
         is_sound(&html);
@@ -128,9 +135,9 @@ fn what_happens() {
     let all =
         plan::happenings::happenings(&workshop::example(), date("2026-08-10"), date("2026-11-05"));
     let all = all.expect("weeks of this century");
-    let html = show::happenings::html(&all);
+    let html = show::happenings::page(&all).html();
     is_sound(&html);
-    reads_alike(&show::happenings::text(&all), &html, "");
+    reads_alike(&show::happenings::page(&all).text(), &html, "");
 }
 
 #[test]
@@ -146,9 +153,9 @@ fn names_that_look_like_marks_are_words() {
     let workshop = workshop_of(&text);
     let reach = plan::reach::reach(&workshop, date("2026-12-17"));
     let pages = [
-        show::night::html(&winter_night(&workshop)),
-        show::reach::html(&reach),
-        show::dates::html(&five_evenings(&workshop)),
+        show::night::page(&winter_night(&workshop)).html(),
+        show::reach::page(&reach).html(),
+        show::dates::page(&five_evenings(&workshop)).html(),
     ];
     for page in &pages {
         is_sound(page);

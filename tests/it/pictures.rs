@@ -229,7 +229,7 @@ fn what_is_not_known_of_a_mirror_has_no_bands() {
     ] {
         let bands = first_bands(&stated_workshop(figure), -6.0);
         assert_eq!((bands.panels.len(), bands.measured), (2, want));
-        let text = skyworthy::show::bands::text(&bands);
+        let text = skyworthy::show::bands::page(&bands).text();
         assert!(text.contains(words), "{text}");
     }
 }

@@ -397,7 +397,7 @@ fn what_is_explained_is_still_to_come_and_has_its_own_date() {
     let noon: DateTime<Utc> = "2026-12-20T11:00:00Z".parse().expect("an instant");
     let spot = explained("jupiter_red_spot", noon);
     assert_eq!(spot.on.to_string(), "2026-12-20");
-    let page = show::explain::text(&spot, zone);
+    let page = show::explain::page(&spot, zone).text();
     assert!(page.contains("21 December 2026 at 04:09"), "{page}");
     // At an hour at which it is there: what comes round, and a shadow of some twenty minutes of the night.
     for (id, days) in [("jupiter_red_spot", 20), ("jupiter_io_shadow", 20)] {

@@ -91,8 +91,8 @@ fn an_evening_as_it_is_printed() {
         ..february("19:00-22:00")
     };
     let session = planned(&workshop, &ask);
-    super::golden::check("session.txt", &show::session::text(&session));
-    super::golden::check("session.csv", &show::session_csv::csv(&session));
+    super::golden::check("session.txt", &show::session::page(&session).text());
+    super::golden::check("session.csv", &show::session::csv(&session));
 }
 
 /// Trade practice: setting things first, the Moon as anchor, planets to the good mirrors.
@@ -350,7 +350,7 @@ fn the_observers_margin_is_said() {
     let words = |margin_dex: f64| {
         let mut workshop = plain();
         workshop.observer.margin_dex = margin_dex;
-        show::session::text(&planned(&workshop, &february("19:00-20:00")))
+        show::session::page(&planned(&workshop, &february("19:00-20:00"))).text()
     };
     assert!(words(-0.3).contains("margin_dex of -0.30"));
     assert!(!words(0.0).contains("margin_dex"));
@@ -370,7 +370,7 @@ fn another_date_that_is_not_later_is_named() {
         let session = on(date);
         assert_eq!(session.decision.backup, None);
         assert!(session.infeasible.iter().any(stale));
-        let text = show::session::text(&session);
+        let text = show::session::page(&session).text();
         assert!(text.contains(&format!("session.backup_on = {date}")));
     }
 }
@@ -383,11 +383,11 @@ fn names_are_only_names() {
     workshop.telescopes[1].name = "=1+1, \"quoted\"; back\\slash".to_string();
     workshop.site.name = "Roof; north, \\ side".to_string();
     let session = planned(&workshop, &february("19:00-22:00"));
-    let csv = show::session_csv::csv(&session);
+    let csv = show::session::csv(&session);
     let mut reader = csv::Reader::from_reader(csv.as_bytes());
     assert_eq!(
         reader.headers().expect("a head"),
-        show::session_csv::COLUMNS.as_slice()
+        show::session::csv::COLUMNS.as_slice()
     );
     let names: Vec<String> = (reader.records())
         .map(|row| row.expect("a row of the same length")[0].to_string())
@@ -395,12 +395,12 @@ fn names_are_only_names() {
     assert!(names.contains(&"<script>alert(1)</script>".to_string()));
     assert!(names.contains(&"'=1+1, \"quoted\"; back\\slash".to_string()));
     let json: serde_json::Value =
-        serde_json::from_str(&show::session_json::json(&session)).expect("JSON");
+        serde_json::from_str(&show::session::json(&session)).expect("JSON");
     assert_eq!(
         json["telescopes"][1]["name"],
         "=1+1, \"quoted\"; back\\slash"
     );
-    let ics = show::session_calendar::calendar(&session);
+    let ics = show::session::ics(&session);
     let events = calendar::events(&ics);
     assert_eq!(events[0].text("LOCATION"), "Roof; north, \\ side");
     assert!(events.iter().any(|event| {

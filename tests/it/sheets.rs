@@ -12,9 +12,10 @@ use chrono::{NaiveDate, NaiveTime};
 use crate::support::workshop_of;
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::session::{Ask, Order, Session, Station, Want, session, session_in_order};
+use skyworthy::show::session::{sizes, wording};
 use skyworthy::show::sheet::station::pages;
 use skyworthy::show::sheet::{Last, Printing, SheetFile, files, planned_targets};
-use skyworthy::show::{session_facts, session_words, words};
+use skyworthy::show::words;
 use skyworthy::workshop::{EXAMPLE_TOML, PlannedTargets, SessionNotes, Workshop};
 
 use self::invented::sheet;
@@ -221,8 +222,8 @@ fn a_long_stay_has_two_directions() {
             let minutes = (turn.until - turn.from).num_minutes() as f64;
             // The sky turns by a quarter of a degree a minute, less near the poles.
             assert!(path.moved_deg <= 0.26 * minutes, "{path:?}");
-            let end = session_words::direction(&path.end);
-            let start = session_words::direction(&path.start);
+            let end = wording::direction(&path.end);
+            let start = wording::direction(&path.start);
             if path.moved_deg < 10.0 || start == end {
                 continue;
             }
@@ -255,7 +256,7 @@ fn helpers_have_something_to_tell_where_there_is_room() {
     assert!((1.0..12.0).contains(&smallest_km), "{smallest_km} km");
     let answer = format!(
         "a crater has to be about {} wide",
-        session_facts::rough_distance(smallest_km)
+        sizes::rough_distance(smallest_km)
     );
     for part in [
         "The Moon: to tell, and what people ask",

@@ -5,7 +5,7 @@ use chrono::{DateTime, Utc};
 
 use crate::support::{number, rows};
 use skyworthy::constants::{ARCSEC_PER_RAD, J2000_JD};
-use skyworthy::show::too_far;
+use skyworthy::show::words::too_far;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
 use skyworthy::sky::ephemeris::{EphemerisBody, barycentric_position_au};

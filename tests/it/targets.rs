@@ -12,7 +12,7 @@ use skyworthy::optics::pupil::BestFocus;
 use skyworthy::optics::wave::StarImage;
 use skyworthy::optics::wave::image::{perfect_photopic_mtf, unobstructed_photopic_mtf};
 use skyworthy::optics::wavefront::Wavefront;
-use skyworthy::show::{unmet, why};
+use skyworthy::show::words::{unmet, why};
 use skyworthy::sky::appearance::ApparentPlace;
 use skyworthy::sky::{Appearance, Body, Face, air};
 use skyworthy::targets::conditions::{Told, Unmet, shows_tonight};

@@ -27,8 +27,12 @@ const STRANGERS: &[(&str, &str)] = &[
     ("eye", "sky"),
 ];
 
-/// Whose results `show` may name but whose functions it may not call: it computes nothing physical.
-const PHYSICS: &[&str] = &["optics", "sky", "eye"];
+/// Whose results `show` may name (types, constants) but whose functions it may not call: it computes nothing physical, and
+/// asks nobody what a look is worth.
+const PHYSICS: &[&str] = &["optics", "sky", "eye", "targets"];
+
+/// Functions that only look a row of a table up.
+const LOOKED_UP: &[(&str, &str)] = &[("targets", "detail")];
 
 /// Everything at the top level, beside dot-files and what git ignores.
 const TOP_LEVEL: &[&str] = &[
@@ -156,6 +160,7 @@ fn turned_arrows(source: &Source) -> Vec<String> {
             Some(from) if from == to => true,
             Some("show") if PHYSICS.contains(&to) => {
                 last_name.starts_with(|c: char| c.is_uppercase())
+                    || LOOKED_UP.contains(&(to, last_name.as_str()))
             }
             Some(from) => floor(to) < floor(from) && !STRANGERS.contains(&(from, to)),
         };
@@ -438,6 +443,14 @@ fn turned_arrows_are_caught() {
         &["src/show/text.rs:1: `show` may not use `sky::...::refraction_deg`"],
     );
     check(
+        "src/show/dates/mod.rs",
+        "use crate::targets::merit;\nlet one = crate::targets::merit::of_detail(grade);",
+        &[
+            "src/show/dates/mod.rs:1: `show` may not use `targets::...::merit`",
+            "src/show/dates/mod.rs:2: `show` may not use `targets::...::of_detail`",
+        ],
+    );
+    check(
         "src/plan/night.rs",
         "use crate::{sky::Body, units};",
         &["src/plan/night.rs:1: one `use crate::room::...;` a room"],
@@ -458,6 +471,8 @@ fn turned_arrows_are_caught() {
         ("src/plan/night.rs", "use crate::sky::air::refraction_deg;"),
         ("src/show/text.rs", "use crate::sky::appearance::Face;"),
         ("src/show/text.rs", "use crate::plan::night::night;"),
+        ("src/show/text.rs", "use crate::targets::grade::PLAIN_FROM;"),
+        ("src/show/text.rs", "use crate::targets::details::detail;"),
         ("src/cli/mod.rs", "use crate::cli::args;"),
     ] {
         check(path, fine, &[]);

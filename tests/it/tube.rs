@@ -24,7 +24,7 @@ fn workshop(aperture_mm: u32, focal_length_mm: u32, lines: &str) -> Workshop {
 
 #[track_caller]
 fn reach_says(workshop: &Workshop, on: &str, want: &[&str]) {
-    let page = show::reach::text(&plan::reach::reach(workshop, day(on)));
+    let page = show::reach::page(&plan::reach::reach(workshop, day(on))).text();
     let words: Vec<&str> = page.split_whitespace().collect();
     for want in want {
         assert!(words.join(" ").contains(want), "no `{want}` in:\n{page}");
@@ -164,7 +164,7 @@ fn the_time_to_put_it_out_is_the_first_look_less_the_cooling() {
             .expect("in range")
     );
     assert_eq!(put_out.by_day, put_out.by < night.sun.set.expect("it sets"));
-    let page = show::night::text(&night);
+    let page = show::night::page(&night).text();
     assert!(
         page.contains("Put it outside by ") && page.contains("(25 mm glass, 10 degrees to lose)"),
         "{page}"
@@ -172,7 +172,11 @@ fn the_time_to_put_it_out_is_the_first_look_less_the_cooling() {
 
     let unknown = plan::night::night(&workshop(150, 1200, ""), wish).expect("a night");
     assert_eq!(unknown.telescopes[0].put_out, None);
-    assert!(!show::night::text(&unknown).contains("Put it outside"));
+    assert!(
+        !show::night::page(&unknown)
+            .text()
+            .contains("Put it outside")
+    );
 }
 
 /// "A fan halves it" (common practice, no source), and a thicker mirror takes longer; a closed back

@@ -6,7 +6,7 @@ mod noise;
 mod refused;
 
 use chrono::NaiveDate;
-use skyworthy::show::assumed::taken_words;
+use skyworthy::show::words::assumed::taken_words;
 use skyworthy::workshop::{
     Coating, Darkness, Error, EyepieceField, Figure, FocalLength, Glass, KnifeEdge, KnifeSource,
     MirrorEdge, On, ReadingAt, RedSpot, Seeing, SeeingScale, StatedAmount, Workshop, example,

@@ -31,6 +31,8 @@ pub struct Dates {
     pub telescopes: Vec<String>,
     /// Why others cannot.
     pub not_judged: Vec<NotJudged>,
+    /// What counts how much.
+    pub points: Points,
     /// The air all grades stand for: FWHM at the zenith.
     pub typical_seeing_arcsec: f64,
     /// As the file has it: every grade is shifted by so many powers of ten.
@@ -45,6 +47,19 @@ pub struct Dates {
     pub wishes: Vec<WishMet>,
     /// Defaults that were used.
     pub assumed: Vec<Assumed>,
+}
+
+/// What details count, to whom the evenings are for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Points {
+    /// What any visitor sees.
+    pub plain: f64,
+    /// What takes an attentive minute.
+    pub patient: f64,
+    /// What comes in moments of steady air.
+    pub fleeting: f64,
+    /// A further detail of the same body, as a share of the one before.
+    pub further_share: f64,
 }
 
 /// One of the best evenings.

@@ -5,8 +5,11 @@
 
 use chrono::NaiveTime;
 
+use crate::plan::dates::answer::Points;
 use crate::plan::dates::ask::Audience;
 use crate::plan::dates::evening::{Dark, MoonThen, Term, TermKind};
+use crate::targets::grade::Grade;
+use crate::targets::merit;
 
 /// Points of one plain detail of a planet, the unit of [`merit`](crate::targets::merit). Who comes for one thing has all of
 /// its worth; the public has many beside each other, and Moon and twilight keep their weight among them.
@@ -14,6 +17,17 @@ pub fn points_of_a_detail(audience: &Audience) -> f64 {
     match audience {
         Audience::Public => 2.0,
         Audience::FigureTest | Audience::OwnList(_) => 4.0,
+    }
+}
+
+/// The same for every grade.
+pub fn points(audience: &Audience) -> Points {
+    let of = |grade| points_of_a_detail(audience) * merit::of_detail(grade);
+    Points {
+        plain: of(Grade::Plain),
+        patient: of(Grade::Patient),
+        fleeting: of(Grade::Fleeting),
+        further_share: merit::FALLING,
     }
 }
 

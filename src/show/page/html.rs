@@ -2,33 +2,28 @@
 //!
 //! Without script, and nothing is asked for from anywhere. The class `dim` on the root turns it to dim red on black.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
 
+use crate::show::page::document::{Head, document, tidy};
 use crate::show::page::model::{Block, Labelled, Page, Table};
-use crate::show::sheet::page::tidy;
+use crate::show::words::JOINED;
 
 /// A whole file.
-pub(super) fn document(page: &Page) -> String {
-    let whole = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; style-src 'unsafe-inline'; img-src data:";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { (tidy(&page.title)) }
-                style { (PreEscaped(LOOKS)) }
-            }
-            body { main { (contents(page)) } }
-        }
+pub(super) fn file(page: &Page) -> String {
+    let head = Head {
+        title: &page.title,
+        allowed: "style-src 'unsafe-inline'; img-src data:",
+        color_scheme: None,
+        looks: LOOKS,
+        script: None,
     };
-    whole.into_string() + "\n"
+    document(&head, html! { main { (contents(page)) } })
 }
 
-/// Title and blocks.
+/// Notice, title and blocks.
 pub(super) fn contents(page: &Page) -> Markup {
     html! {
+        @for words in &page.notice { p.lead { (tidy(words)) } }
         h1 { (tidy(&page.title)) }
         (blocks(&page.blocks, 2))
     }
@@ -120,13 +115,19 @@ fn cell(table: &Table, column: usize, words: &str, scope: Option<&str>) -> Marku
     let lines = html! {
         @for (idx, line) in words.lines().enumerate() {
             @if idx > 0 { br; }
-            (tidy(line))
+            (joined(line))
         }
     };
     match scope {
         Some(scope) if !words.is_empty() => html! { th class=[class] scope=(scope) { (lines) } },
         _ => html! { td class=[class] { (lines) } },
     }
+}
+
+/// A cell's words, those held together that are.
+fn joined(words: &str) -> String {
+    let pieces: Vec<String> = words.split(JOINED).map(tidy).collect();
+    pieces.join(&JOINED.to_string())
 }
 
 const LOOKS: &str = "

@@ -2,8 +2,10 @@
 //! terminal or stands in a browser.
 //!
 //! An answer's module makes its [`Page`] once; [`Page::text`] lays it out in 80 columns, [`Page::html`] as a document.
-//! Words that must stay together are joined by U+00A0: paper in columns prints a space there.
+//! Words that must stay together are joined by U+00A0: paper in columns prints a space there, cells of a table in a browser
+//! keep it.
 
+pub(super) mod document;
 mod html;
 mod model;
 mod table;
@@ -21,7 +23,7 @@ impl Page {
 
     /// A whole HTML document.
     pub fn html(&self) -> String {
-        html::document(self)
+        html::file(self)
     }
 
     /// The document's contents alone, for pages that have a head of their own.

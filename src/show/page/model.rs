@@ -8,6 +8,8 @@ pub(super) const HANG_COLUMNS: usize = 2;
 /// A whole answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Page {
+    /// Whoever reads the answer has to know this first.
+    pub(super) notice: Vec<String>,
     pub(super) title: String,
     /// The answer itself begins with the title; else only a document's head has it.
     pub(super) begins_with_title: bool,
@@ -89,6 +91,7 @@ impl Page {
     /// An answer whose first line is its title.
     pub fn new(title: impl Into<String>) -> Page {
         Page {
+            notice: Vec::new(),
             title: title.into(),
             begins_with_title: true,
             blocks: Vec::new(),
@@ -101,6 +104,12 @@ impl Page {
             begins_with_title: false,
             ..Page::new(name)
         }
+    }
+
+    /// The same below a notice, each sentence on a line of its own.
+    pub fn below<const N: usize>(mut self, notice: [&str; N]) -> Page {
+        self.notice = notice.map(String::from).to_vec();
+        self
     }
 
     /// The same with more at its end.

@@ -10,6 +10,10 @@ const INDENT: usize = 2;
 /// The whole page.
 pub(super) fn page(page: &Page) -> String {
     let mut paper = Paper::default();
+    for words in &page.notice {
+        paper.put(&hanging(words, 0, 0));
+    }
+    paper.is_space_due = true;
     if page.begins_with_title {
         paper.put(&hanging(&page.title, 0, HANG_COLUMNS));
     }

@@ -4,7 +4,7 @@ use maud::html;
 
 use crate::optics::bands::Cell;
 use crate::plan::bands::{Bands, CELLS, Panel};
-use crate::show::bands_stand::{stand, title};
+use crate::show::bands::stand::{stand, title};
 use crate::show::picture::chart::{heading, px, sheet};
 use crate::show::picture::lettering;
 use crate::show::picture::raster::Grey;

@@ -3,8 +3,8 @@
 use maud::{Markup, html};
 
 use crate::plan::dates::Dates;
+use crate::show::dates::months::{CalendarDay, Month, WEEK, fifths, legend, made_by, months};
 use crate::show::dates::{audience_words, window_words};
-use crate::show::dates_calendar::{CalendarDay, Month, WEEK, fifths, legend, made_by, months};
 use crate::show::picture::chart::{WIDTH, heading, px, sheet};
 use crate::show::words;
 

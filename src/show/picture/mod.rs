@@ -10,12 +10,6 @@ pub mod raster;
 
 mod marks;
 
-mod night_altitudes;
-
-mod night_panel;
-
-mod night_skyline;
-
 mod placing;
 
 mod contrast;
@@ -29,6 +23,7 @@ mod star;
 pub mod bands;
 
 pub mod dates;
+
 pub mod night;
 
 use crate::plan::pictures::{DrawnFrom, Pictures};

@@ -5,12 +5,14 @@ use chrono_tz::Tz;
 
 use crate::plan::outlook::Edge;
 use crate::plan::session::{Session, ShownTarget, Turn};
-use crate::show::caption;
-use crate::show::{session_facts, session_words, words};
+use crate::show::page::document::tidy;
+use crate::show::session::{sizes, wording};
+use crate::show::words;
+use crate::show::words::caption;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, Verdict};
 
-use super::page::clipped;
+use super::shell::clipped;
 use super::talk::Talk;
 
 /// More letters of one entry nobody reads in the dark.
@@ -90,22 +92,22 @@ impl Card {
             id: shown.subject.id().to_string(),
             from: words::clock(turn.from, zone),
             until: words::clock(turn.until, zone),
-            name: session_words::short_name(&shown.subject).to_string(),
+            name: wording::short_name(&shown.subject).to_string(),
             also: also(&shown.subject),
-            place: session_words::path(shown, turn.until, zone),
+            place: wording::path(shown, turn.until, zone),
             then: then(turn, zone),
             stop: stop(shown, zone),
-            with: session_words::view(shown),
+            with: wording::view(shown),
             look_for: caption::name(&shown.look_for.caption.name),
             surely: surely(shown.look_for.grade.typical).to_string(),
             you_see: shown.look_for.caption.say.clone(),
             more: shown.others_varied().into_iter().map(more).collect(),
-            facts: Some(session_facts::facts(shown)).filter(|facts| !facts.is_empty()),
-            facts_apart: session_facts::facts_apart(shown),
+            facts: Some(sizes::facts(shown)).filter(|facts| !facts.is_empty()),
+            facts_apart: sizes::facts_apart(shown),
             talk: Talk::of(shown),
             cloud: match &turn.fallback {
                 Some(fallback) => Some(cloud(&fallback.shown, zone)),
-                None => session_words::passing(session, turn),
+                None => wording::passing(session, turn),
             },
             note: None,
             is_left_out: false,
@@ -144,7 +146,7 @@ impl Card {
             talk: self.talk.clone(),
             cloud: maybe(&self.cloud),
             // Its length was checked where it was read: it is never cut.
-            note: self.note.as_deref().map(super::page::tidy),
+            note: self.note.as_deref().map(tidy),
             is_left_out: self.is_left_out,
             is_followed: self.is_followed,
         }
@@ -153,7 +155,7 @@ impl Card {
 
 /// `(M 13)`
 fn also(subject: &Subject) -> String {
-    let short = session_words::short_name(subject);
+    let short = wording::short_name(subject);
     subject.name()[short.len()..].trim().to_string()
 }
 
@@ -181,8 +183,8 @@ fn cloud(shown: &ShownTarget, zone: Tz) -> String {
         moved if moved < words::FIST_DEG => String::new(),
         _ => format!(" at {}", words::clock(shown.at, zone)),
     };
-    let place = session_words::direction(&shown.direction) + &when;
-    session_words::fallback(shown, &place)
+    let place = wording::direction(&shown.direction) + &when;
+    wording::fallback(shown, &place)
 }
 
 /// Only what ends soon after the turn: nobody plans further ahead in the dark.

@@ -14,7 +14,7 @@ mod of_session;
 
 mod overview;
 
-pub(in crate::show) mod page;
+mod shell;
 
 pub mod poster;
 

@@ -4,7 +4,8 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::session::{Session, Station, Step, Turn};
-use crate::show::{session_words, words};
+use crate::show::session::wording;
+use crate::show::words;
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
 
 use super::card::Card;
@@ -45,10 +46,10 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
         site: session.site_name.clone(),
         when: format!(
             "{}, {} to {} ({})",
-            session_words::evening_date(session),
+            wording::evening_date(session),
             words::clock(session.window.from, session.zone),
             words::clock(session.window.until, session.zone),
-            session_words::offsets(session)
+            wording::offsets(session)
         ),
         rows: (session.telescopes.iter())
             .map(|station| row(session, station, notes))
@@ -91,7 +92,7 @@ fn row(session: &Session, station: &Station, notes: &SessionNotes) -> PosterRow 
         shows: shown
             .map(|turn| PosterTurn {
                 when: words::clock(turn.from, session.zone),
-                what: session_words::short_name(&turn.shown.subject).to_string(),
+                what: wording::short_name(&turn.shown.subject).to_string(),
                 sight: talk::sight(&turn.shown),
             })
             .collect(),
@@ -104,7 +105,7 @@ fn flow(session: &Session) -> Option<String> {
         format!(
             "A look takes about {:.0} seconds; in line it may be {} for each.",
             queue.seconds_per_look,
-            session_words::minutes(queue.wait_minutes())
+            wording::minutes(queue.wait_minutes())
         )
     })
 }
@@ -132,7 +133,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
     let mut lines = vec![
         format!(
             "{what}{place}. {}, times {}",
-            session_words::evening_date(session),
+            wording::evening_date(session),
             words::utc_offsets(session.window.from, session.window.until, session.zone)
         ),
         format!(
@@ -160,7 +161,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
             (false, true) => " For children first.",
             (false, false) => "",
         };
-        session_words::heights(&heights) + meant
+        wording::heights(&heights) + meant
     }));
     lines
 }
@@ -174,7 +175,7 @@ fn step_words(step: Step, zone: Tz) -> String {
         Step::Collimate {
             by,
             again_on_a_star,
-        } => session_words::aiming(by, again_on_a_star, zone),
+        } => wording::aiming(by, again_on_a_star, zone),
         Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
     }
 }

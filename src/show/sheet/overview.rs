@@ -5,12 +5,14 @@ use chrono::{DateTime, Utc};
 use maud::{Markup, html};
 
 use crate::plan::session::{Heights, Session, Station, Unkept};
-use crate::show::{session_advice, session_words, words};
+use crate::show::page::document::tidy;
+use crate::show::session::{advice, wording};
+use crate::show::words;
 use crate::workshop::SessionNotes;
 
 use super::of_session::is_left_out;
-use super::page::{page, tidy};
 use super::safety::{Stops, safety_box};
+use super::shell::page;
 use super::timeline::timeline;
 
 /// What stands on it beside the plan.
@@ -28,14 +30,14 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
         .unkept
         .iter()
         .map(|unkept| unkept_words(unkept, session));
-    let cannot: Vec<String> = unkept.chain(session_advice::impossible(session)).collect();
-    let warm = session_advice::warm(session);
+    let cannot: Vec<String> = unkept.chain(advice::impossible(session)).collect();
+    let warm = advice::warm(session);
     let body = html! {
         header {
             h1 { bdi { (tidy(&session.site_name)) } }
-            p { (session_words::evening_date(session)) ", times " (session_words::offsets(session)) }
+            p { (wording::evening_date(session)) ", times " (wording::offsets(session)) }
             p { (hours(session)) }
-            p { (session_words::sun(session)) " " (session_words::moon(session)) }
+            p { (wording::sun(session)) " " (wording::moon(session)) }
             @if let Some(decision) = decision(session) { p { b { (decision) } } }
         }
         h3 { "Who shows what when" }
@@ -135,7 +137,7 @@ fn numbers(session: &Session, station: &Station) -> [String; 6] {
         let heights = station.heights.as_ref();
         heights.map_or_else(not_known, |heights| match step_m(heights) {
             None => String::from("–"),
-            Some(step_m) => format!("{:.0} cm", session_words::step_cm(step_m)),
+            Some(step_m) => format!("{:.0} cm", wording::step_cm(step_m)),
         })
     };
     [
@@ -163,7 +165,7 @@ fn flow(session: &Session) -> String {
         queue.looks,
         words::short(queue.looks_per_visitor),
         session.visitors,
-        session_words::minutes(queue.wait_minutes())
+        wording::minutes(queue.wait_minutes())
     )
 }
 

@@ -2,9 +2,11 @@
 
 use maud::html;
 
+use crate::show::page::document::tidy;
+
 use super::fit::Type;
-use super::page::{clipped, page, tidy};
 use super::safety::Stops;
+use super::shell::{clipped, page};
 use super::{fit, safety};
 
 /// Words of the poster.

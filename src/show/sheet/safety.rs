@@ -4,7 +4,7 @@ use chrono_tz::Tz;
 use maud::{Markup, html};
 
 use crate::plan::caution::Caution;
-use crate::show::caution;
+use crate::show::words::caution;
 
 use super::fit;
 

@@ -7,10 +7,12 @@
 
 use maud::{Markup, html};
 
+use crate::show::page::document::tidy;
+
 use super::card::Card;
 use super::fit::Type;
-use super::page::{clipped, page, tidy};
 use super::safety::Stops;
+use super::shell::{clipped, page};
 use super::talk::TalkBox;
 use super::{fit, safety};
 

@@ -6,7 +6,8 @@ use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::plan::session::ShownTarget;
-use crate::show::{session_facts, session_words, words};
+use crate::show::session::{sizes, wording};
+use crate::show::words;
 use crate::sky::small_bodies::SmallBodyKind;
 use crate::tables;
 use crate::targets::beyond::Beyond;
@@ -109,7 +110,7 @@ fn about(subject: &Subject) -> String {
         "galaxy" => "Galaxies",
         "asteroid" => "Asteroids",
         "comet" => "Comets",
-        _ => session_words::short_name(subject),
+        _ => wording::short_name(subject),
     };
     String::from(known)
 }
@@ -157,15 +158,12 @@ fn filled(words: &str, shown: &ShownTarget) -> Option<String> {
 
 fn numbers(shown: &ShownTarget) -> [(&'static str, Option<String>); 7] {
     let facts = &shown.facts;
-    let rough = |km: Option<f64>| km.map(session_facts::rough_distance);
+    let rough = |km: Option<f64>| km.map(sizes::rough_distance);
     [
         ("{power}", Some(format!("{:.0}x", shown.view.magnification))),
         ("{near}", rough(facts.seems_from_km)),
-        ("{distance}", facts.distance_km.map(session_facts::distance)),
-        (
-            "{light_time}",
-            facts.light_time_s.map(session_facts::light_time),
-        ),
+        ("{distance}", facts.distance_km.map(sizes::distance)),
+        ("{light_time}", facts.light_time_s.map(sizes::light_time)),
         ("{smallest}", rough(facts.smallest_km)),
         ("{light}", Some(words::two_digits(facts.light_gain))),
         ("{crossing}", shown.drift_s.map(words::crossing)),

@@ -4,10 +4,11 @@ use chrono::{DateTime, DurationRound, TimeDelta, Utc};
 use maud::{Markup, html};
 
 use crate::plan::session::{Session, Turn};
-use crate::show::{session_words, words};
+use crate::show::page::document::tidy;
+use crate::show::session::wording;
+use crate::show::words;
 
 use super::fit;
-use super::page::tidy;
 
 // One unit is a point of the printed page: the letters are as large as those around.
 const WIDTH: f64 = fit::PAGE_WIDTH_PT;
@@ -74,7 +75,7 @@ pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> b
 fn stay(turn: &Turn, scale: &Scale, top: f64, is_left_out: bool) -> Markup {
     let (left, right) = (scale.x(turn.from), scale.x(turn.until));
     let name = fitting(
-        session_words::short_name(&turn.shown.subject),
+        wording::short_name(&turn.shown.subject),
         right - left - 6.0,
         fit::BODY,
     );

@@ -41,20 +41,20 @@ pub fn winter_night(workshop: &Workshop) -> Night {
 #[test]
 fn a_night_for_machines() {
     let night = winter_night(&lone_maker());
-    check("night.json", &show::night_json::json(&night));
+    check("night.json", &show::night::json(&night));
 }
 
 #[test]
 fn mirrors_for_machines() {
     let answer = plan::mirror::mirrors(&workshop::example(), date("2026-11-25"));
     let answer = answer.expect("a year of planets");
-    check("mirror.json", &show::mirror_json::json(&answer.mirrors));
+    check("mirror.json", &show::mirror::json(&answer.mirrors));
 }
 
 #[test]
 fn reach_for_machines() {
     let answer = plan::reach::reach(&workshop::example(), date("2026-12-17"));
-    check("reach.json", &show::reach_json::json(&answer));
+    check("reach.json", &show::reach::json(&answer));
 }
 
 #[test]
@@ -66,7 +66,7 @@ fn a_detail_explained() {
     let explained = explained.expect("this century").expect("it is there");
     check("explain.json", &show::explain::json(&explained));
     let zone = workshop.site.time_zone;
-    check("explain.txt", &show::explain::text(&explained, zone));
+    check("explain.txt", &show::explain::page(&explained, zone).text());
 }
 
 #[test]
@@ -108,7 +108,7 @@ pub fn five_evenings(workshop: &Workshop) -> Dates {
 #[test]
 fn evenings_for_machines() {
     let found = five_evenings(&workshop::example());
-    check("dates.json", &show::dates_json::json(&found));
+    check("dates.json", &show::dates::json(&found));
 }
 
 #[test]
@@ -116,7 +116,7 @@ fn happenings_for_machines() {
     let all =
         plan::happenings::happenings(&workshop::example(), date("2026-08-10"), date("2026-09-05"));
     let all = all.expect("weeks of this century");
-    check("happenings.json", &show::happenings_json::json(&all));
+    check("happenings.json", &show::happenings::json(&all));
 }
 
 fn public_evening() -> Session {
@@ -138,7 +138,7 @@ fn public_evening() -> Session {
 #[test]
 fn a_public_evening_for_machines_and_on_paper() {
     let session = public_evening();
-    check("session.json", &show::session_json::json(&session));
+    check("session.json", &show::session::json(&session));
     let notes = SessionNotes::from_toml_bytes(
         b"[[telescope]]\nname = \"Rowan\"\nnote = \"red torch <below> the stair\"\n",
         "session.notes.toml",
@@ -176,5 +176,5 @@ fn a_look_for_machines() {
         name: "seen.csv",
         unread: &[],
     };
-    check("look.json", &show::seen_json::ticked(&ticked, &file, 1));
+    check("look.json", &show::seen::json::ticked(&ticked, &file, 1));
 }

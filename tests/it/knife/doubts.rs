@@ -2,7 +2,7 @@
 
 use super::{Known, known, mirror, rounded};
 use skyworthy::optics::knife::{Doubt, Reduction, Unreadable, reduce};
-use skyworthy::show::doubt;
+use skyworthy::show::words::doubt;
 use skyworthy::workshop::{KnifeEdge, KnifeSource, MirrorEdge, ReadingAt, Zone};
 
 fn one(name: &str, source: KnifeSource) -> Known {

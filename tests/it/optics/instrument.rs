@@ -3,8 +3,8 @@
 use crate::support::close;
 use skyworthy::optics::conic::Conic;
 use skyworthy::optics::instrument::{EyepieceCase, Instrument};
-use skyworthy::show::assumed::taken_words;
-use skyworthy::show::figure;
+use skyworthy::show::words::assumed::taken_words;
+use skyworthy::show::words::figure;
 use skyworthy::workshop::{
     Barlow, Coating, Eyepiece, EyepieceField, Figure, FocalLength, KnifeEdge, KnifeSource,
     MirrorEdge, On, ReadingAt, Stand, Stated, StatedAmount, Telescope, ZernikeTerm, Zone,

@@ -63,13 +63,13 @@ fn the_report_letter_by_letter() {
         name: "seen.csv",
         unread: &log.unread,
     };
-    let text = show::seen::record(&record, &file, workshop.site.time_zone);
+    let text = show::seen::record(&record, &file, workshop.site.time_zone).text();
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"
     );
     golden::check("seen.txt", &text);
-    golden::check("seen.json", &show::seen_json::record(&record, &file));
+    golden::check("seen.json", &show::seen::json::record(&record, &file));
 }
 
 #[test]
@@ -81,7 +81,7 @@ fn the_report_before_there_are_enough_looks() {
         name: "seen.csv",
         unread: &[],
     };
-    let text = show::seen::record(&record, &file, workshop.site.time_zone);
+    let text = show::seen::record(&record, &file, workshop.site.time_zone).text();
     assert!(
         text.contains("From 20 on 3 nights a correction is worked out."),
         "{text}"
@@ -97,7 +97,8 @@ fn the_report_for_machines() {
         name: "seen.csv",
         unread: &log.unread,
     };
-    let json: Value = serde_json::from_str(&show::seen_json::record(&record, &file)).expect("JSON");
+    let json: Value =
+        serde_json::from_str(&show::seen::json::record(&record, &file)).expect("JSON");
     assert_eq!(json["looks"], 38);
     assert_eq!(json["nights"], 6);
     assert_eq!(json["unpromised"], 1);

@@ -76,12 +76,12 @@ fn rendered(workshop: &Workshop, ask: &Ask) -> Renderings {
     for page in &mut pages {
         page.text = untagged(&page.text);
     }
-    let table = show::session_csv::csv(&session);
-    let ics = show::session_calendar::calendar(&session);
+    let table = show::session::csv(&session);
+    let ics = show::session::ics(&session);
     Renderings {
         zone: session.zone,
-        json: serde_json::from_str(&show::session_json::json(&session)).expect("JSON"),
-        text: spaced(&show::session::text(&session)),
+        json: serde_json::from_str(&show::session::json(&session)).expect("JSON"),
+        text: spaced(&show::session::page(&session).text()),
         csv: (csv::Reader::from_reader(table.as_bytes()).records())
             .map(|row| row.expect("a row"))
             .collect(),

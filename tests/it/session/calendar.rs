@@ -101,7 +101,7 @@ fn night_of(on: &str) -> Ask {
 #[track_caller]
 fn check(on: &str, want_from: &str, want_until: &str) {
     let session = planned(&workshop("", &[], ""), &night_of(on));
-    let events = events(&show::session_calendar::calendar(&session));
+    let events = events(&show::session::ics(&session));
     let instant = |text: &str| text.parse::<DateTime<Utc>>().expect("an instant");
     assert_eq!(events[0].utc("DTSTART"), instant(want_from));
     assert_eq!(events[0].utc("DTEND"), instant(want_until));
@@ -135,7 +135,7 @@ fn instants_over_a_change_of_the_clocks() {
 fn the_same_plan_gives_the_same_file() {
     let calendar = || {
         let session = planned(&workshop("", &[], ""), &night_of("2026-10-24"));
-        show::session_calendar::calendar(&session)
+        show::session::ics(&session)
     };
     let ics = calendar();
     assert_eq!(ics, calendar());

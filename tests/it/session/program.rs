@@ -31,7 +31,7 @@ fn with<'a>(more: &[&'a str]) -> Vec<&'a str> {
 fn endings_choose_the_form() {
     let folder = folder();
     for (file, begins) in [
-        ("evening.txt", "Ropewalk School roof, public evening"),
+        ("evening.txt", "This is the example workshop"),
         ("evening.json", "{\n  \"on\": \"2027-02-12\""),
         ("evening.csv", "telescope,place,from_local"),
         ("evening.ics", "BEGIN:VCALENDAR\r\n"),

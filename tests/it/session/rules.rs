@@ -368,15 +368,15 @@ fn check_slots(session: &Session) -> Result<(), TestCaseError> {
 }
 
 fn check_words(session: &Session) -> Result<(), TestCaseError> {
-    let text = show::session::text(session);
+    let text = show::session::page(session).text();
     for line in text.lines() {
         prop_assert!(line.chars().count() <= 80, "{line}");
     }
     let all = [
         text,
-        show::session_json::json(session),
-        show::session_csv::csv(session),
-        show::session_calendar::calendar(session),
+        show::session::json(session),
+        show::session::csv(session),
+        show::session::ics(session),
     ];
     prop_assert!(all.iter().all(|words| !words.contains("NaN")));
     super::calendar::events(&all[3]);

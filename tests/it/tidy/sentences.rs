@@ -159,7 +159,7 @@ fn sentences_are_caught() {
 fn only_silent_rooms_are_asked() {
     let text = "let why = \"two words\";";
     for path in [
-        "src/show/why.rs",
+        "src/show/words/why.rs",
         "src/workshop/wording.rs",
         "src/targets/free.rs",
         "src/plan/refusal/words.rs",

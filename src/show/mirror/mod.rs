@@ -1,0 +1,465 @@
+//! Verdicts on mirrors, for reading: the table of all mirrors first, then each with its reasons.
+
+mod json;
+
+use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::optics::knife::{CrossCheck, Interval, ReadingErrorFrom, Reduction};
+use crate::optics::sphere::SphereWorth;
+use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors, Scale};
+use crate::plan::week::{AIR_SHARES, WeekGain};
+use crate::show::page::{Block, Labelled, Page, Table};
+use crate::show::words::{self, doubt};
+use crate::workshop::{Figure, KnifeEdge, KnifeSource, MirrorEdge};
+
+pub use self::json::json;
+
+/// Where the text of an attribute begins.
+const ATTRIBUTE_COLUMNS: usize = 14;
+
+/// Less than this of glass is a thirtieth of a wave on the wavefront: nobody would work on it.
+const SLIGHT_NM: f64 = 10.0;
+
+/// Details of a gain that are named.
+const NAMED_GAINS: usize = 3;
+
+/// All mirrors of a workshop; `ways`: with what simpler reductions make of the same readings.
+pub fn page(answer: &Mirrors, ways: bool) -> Page {
+    let typical_seeing_arcsec = answer.seeing_zenith_arcsec.typical;
+    let heading = ["mirror", "verdict", "waves p-v", "Strehl", "zone", "rim"];
+    let rows = answer.mirrors.iter().map(row).collect();
+    let overview = Table::new(heading, rows).first_to_page(0);
+    let each = (answer.mirrors.iter()).flat_map(|outcome| match &outcome.judged {
+        Ok(judged) => vec![verdict(judged, typical_seeing_arcsec, ways)],
+        Err(why) => vec![Block::Space, Block::say(why.to_string())],
+    });
+    let notes = NOTES.map(String::from).into_iter().chain([evenings_note()]);
+    Page::named("Mirrors judged")
+        .with([overview.into()])
+        .with(each)
+        .with([Block::Space])
+        .with(notes.map(Block::say))
+}
+
+const NOTES: [&str; 3] = [
+    "Figures on the wavefront (twice the glass), 550 nm, at best focus, peak to valley (p-v) in waves; in \
+     brackets where the truth lies nine times in ten. Zone: the one farthest off, from the middle.",
+    "Classes: planet-worthy from a Strehl ratio of about 0.8 (a quarter of a wave), low-power while \
+     at a power of half the aperture in mm the contrast is six tenths of a perfect mirror's (about half a wave).",
+    "Take care: test with a lamp at the centre of curvature. The Sun's image burns, blinds and sets fire; \
+     leave it to a leader outdoors. Silvering baths are for adults by local rules, mixed fresh and never \
+     kept; hot pitch burns; glass dust stays wet and out of lungs.",
+];
+
+fn evenings_note() -> String {
+    format!(
+        "Evenings: of the coming twelve months, if clear, at least patiently seen; air good on {:.0}, typical \
+         on {:.0}, poor on {:.0} of 100 nights.",
+        100.0 * AIR_SHARES.good,
+        100.0 * AIR_SHARES.typical,
+        100.0 * AIR_SHARES.poor
+    )
+}
+
+fn row(outcome: &MirrorOutcome) -> [String; 6] {
+    let name = outcome.name.clone();
+    match &outcome.judged {
+        Ok(judged) => [
+            name,
+            class_word(judged.class).to_string(),
+            in_short(&in_waves(&judged.wavefront_pv_nm)),
+            in_short(&judged.strehl),
+            zone_in_short(judged),
+            rim_words(judged).to_string(),
+        ],
+        Err(_) => {
+            let mut row: [String; 6] = Default::default();
+            row[0] = name;
+            row[1] = String::from("not judged");
+            row
+        }
+    }
+}
+
+/// `4 high`: the zone farthest off, where one is worth work.
+fn zone_in_short(judged: &Judged) -> String {
+    match judged.worst_zone() {
+        Some((number, zone)) if SLIGHT_NM < zone.surface_nm.value.abs() => {
+            let side = if zone.is_high() { "high" } else { "low" };
+            format!("{number} {side}")
+        }
+        _ => String::from("-"),
+    }
+}
+
+/// `0.38 (.31-.46)`, for the table.
+fn in_short(interval: &Interval) -> String {
+    let [value, low, high] =
+        [interval.value, interval.low, interval.high].map(|x| format!("{x:.2}"));
+    if low == high {
+        return value;
+    }
+    let short = |text: &str| text.strip_prefix('0').unwrap_or(text).to_string();
+    format!("{value} ({}-{})", short(&low), short(&high))
+}
+
+/// As it stands in machine-readable output too.
+pub fn class_word(class: Class) -> &'static str {
+    match class {
+        Class::PlanetWorthy => "planet-worthy",
+        Class::LowPower => "low-power",
+        Class::FigureAgain => "figure-again",
+        Class::ReadAgain => "read-again",
+    }
+}
+
+fn rim_words(judged: &Judged) -> &'static str {
+    match &judged.telescope.figure {
+        Figure::KnifeEdge(knife) => match knife.edge {
+            MirrorEdge::Sound => "sound",
+            MirrorEdge::Turned => "turned",
+            MirrorEdge::NotLooked => "not looked",
+        },
+        Figure::Profile { .. } | Figure::Zernike { .. } => "measured",
+        Figure::NotGiven | Figure::Stated(_) | Figure::Sphere => "not looked",
+    }
+}
+
+fn verdict(judged: &Judged, typical_seeing_arcsec: f64, ways: bool) -> Block {
+    let instrument = &judged.instrument;
+    let title = format!(
+        "{}, {:.0} mm f/{}: {}",
+        instrument.name,
+        instrument.aperture_mm,
+        words::short(instrument.focal_ratio),
+        measured_as(judged)
+    );
+    let mut lines = Labelled::new(ATTRIBUTE_COLUMNS);
+    lines.say("wavefront", wavefront_words(judged));
+    if let (true, Some(reduction)) = (ways, &instrument.reduction) {
+        lines.say("other ways", ways_words(reduction));
+    }
+    for reason in reasons(judged) {
+        lines.say("why", reason);
+    }
+    lines.say("on the sky", sky_words(judged));
+    lines.say("a week more", week_words(judged, typical_seeing_arcsec));
+    lines.say("a sphere", sphere_words(judged));
+    lines.say("focal length", focal_words(judged));
+    lines.say("certificate", certificate(judged));
+    Block::section(title, [Block::Lead(class_sentence(judged)), lines.into()])
+}
+
+fn measured_as(judged: &Judged) -> String {
+    match &judged.telescope.figure {
+        Figure::NotGiven => String::from("figure not given: a perfect one is assumed"),
+        Figure::Sphere => String::from("bands straight at the centre of curvature"),
+        Figure::Stated(_) => String::from("figure stated as one number"),
+        Figure::Zernike { terms, .. } => format!("{} Zernike terms", terms.len()),
+        Figure::Profile { points, .. } => format!("radial profile, {} points", points.len()),
+        Figure::KnifeEdge(knife) => knife_words(knife),
+    }
+}
+
+fn knife_words(knife: &KnifeEdge) -> String {
+    let lamp = match knife.source {
+        KnifeSource::Fixed => "fixed",
+        KnifeSource::Moving => "moving",
+    };
+    let counts: Vec<usize> = knife
+        .zones
+        .iter()
+        .map(|zone| zone.readings_mm.len())
+        .collect();
+    let (least, most) = (counts.iter().min(), counts.iter().max());
+    let readings = match (least, most) {
+        (Some(1), Some(1)) => String::from("one reading each"),
+        (Some(least), Some(most)) if least == most => format!("{most} readings each"),
+        (Some(least), Some(most)) => format!("{least} to {most} readings each"),
+        _ => String::new(),
+    };
+    format!(
+        "knife-edge, {lamp} source, {} zones, {readings}",
+        counts.len()
+    )
+}
+
+fn class_sentence(judged: &Judged) -> String {
+    let half_power = words::rounded(judged.instrument.aperture_mm / 20.0, 0) * 10.0;
+    match judged.class {
+        Class::PlanetWorthy => String::from(
+            "planet-worthy: good for Moon, planets and close pairs at any power the air allows",
+        ),
+        Class::LowPower => format!(
+            "low-power: good for the Moon and wide fields up to about {half_power:.0}x; not yet for planets"
+        ),
+        Class::FigureAgain => match zone_words(judged) {
+            Some(zone) => format!("figure-again: {zone}"),
+            None => String::from("figure-again: contrast is lost even at low power"),
+        },
+        Class::ReadAgain => String::from(
+            "read-again: these readings do not decide it; measure more before polishing or coating",
+        ),
+    }
+}
+
+fn wavefront_words(judged: &Judged) -> String {
+    format!(
+        "{} wave peak to valley, {} wave RMS; Strehl ratio {}",
+        waves(&judged.wavefront_pv_nm),
+        waves(&judged.wavefront_rms_nm),
+        two_places(&judged.strehl)
+    )
+}
+
+/// What two simpler reductions make of the same readings.
+fn ways_words(reduction: &Reduction) -> String {
+    let of = |way: &str, check: &CrossCheck| {
+        format!(
+            "{way} {:.2} wave peak to valley, Strehl ratio {:.2}",
+            check.wavefront_pv_nm / REFERENCE_WAVELENGTH_NM,
+            check.strehl
+        )
+    };
+    format!(
+        "{}; {} (it smooths rings away)",
+        of(
+            "straight lines in r² from zone to zone",
+            &reduction.by_straight_lines
+        ),
+        of("a low polynomial in r²", &reduction.by_polynomial)
+    )
+}
+
+/// In waves of green light, no finer than anybody measures.
+fn waves(nm: &Interval) -> String {
+    two_places(&in_waves(nm))
+}
+
+fn in_waves(nm: &Interval) -> Interval {
+    Interval {
+        value: nm.value / REFERENCE_WAVELENGTH_NM,
+        low: nm.low / REFERENCE_WAVELENGTH_NM,
+        high: nm.high / REFERENCE_WAVELENGTH_NM,
+    }
+}
+
+/// `0.38 (0.31 to 0.46)`, without brackets where nothing is left open.
+fn two_places(interval: &Interval) -> String {
+    let [value, low, high] =
+        [interval.value, interval.low, interval.high].map(|x| format!("{x:.2}"));
+    if low == high {
+        value
+    } else {
+        format!("{value} ({low} to {high})")
+    }
+}
+
+/// `zone 4 (78-90 mm) is high by about 70 nm`.
+fn zone_words(judged: &Judged) -> Option<String> {
+    let (number, zone) = judged.worst_zone()?;
+    let side = if zone.is_high() { "high" } else { "low" };
+    let nm = zone.surface_nm.value.abs();
+    // A tenth of it is finer than any reading here.
+    let step = if nm < 20.0 { 1.0 } else { 10.0 };
+    Some(format!(
+        "zone {number} ({:.0}-{:.0} mm) is {side} by about {:.0} nm of glass",
+        zone.inner_mm,
+        zone.outer_mm,
+        (nm / step).round() * step
+    ))
+}
+
+/// Everything that led to the verdict, in the order of its weight.
+pub fn reasons(judged: &Judged) -> Vec<String> {
+    let mut reasons = Vec::new();
+    if let Some(reduction) = &judged.instrument.reduction {
+        let worst_ratio = reduction
+            .zones
+            .iter()
+            .map(|zone| zone.transverse_ratio.abs())
+            .fold(0.0, f64::max);
+        let zone = match zone_words(judged) {
+            Some(zone) if SLIGHT_NM < reduction.worst_zone().surface_nm.value.abs() => zone,
+            _ => format!("no zone is off by more than {SLIGHT_NM:.0} nm of glass"),
+        };
+        reasons.push(format!(
+            "{zone}; light passes the focus at most {worst_ratio:.1} radii of the first dark ring off (1 is \
+             the limit of Danjon and Couder)"
+        ));
+        if let ReadingErrorFrom::Assumed = reduction.reading_error_from {
+            reasons.push(format!(
+                "single readings: an error of {:.2} mm each is assumed",
+                reduction.reading_error_mm
+            ));
+        }
+    }
+    if let Some((from_middle_mm, nm)) = judged.farthest_off()
+        && SLIGHT_NM < nm.abs()
+    {
+        let side = if nm > 0.0 { "high" } else { "low" };
+        reasons.push(format!(
+            "against the best paraboloid the glass {from_middle_mm:.0} mm from the middle is {side} by about \
+             {:.0} nm, more than anywhere else",
+            (nm.abs() / 10.0).round() * 10.0
+        ));
+    }
+    if let Figure::Stated(_) = judged.telescope.figure {
+        reasons.push(String::from(
+            "one number has no shape: smooth (spherical aberration) is taken, rough would be the other \
+             end of the bracket",
+        ));
+    }
+    if let Figure::NotGiven = judged.telescope.figure {
+        reasons.push(String::from(
+            "nothing was measured: these are a perfect paraboloid's figures",
+        ));
+    }
+    reasons.extend(judged.doubts().iter().map(doubt::words));
+    reasons
+}
+
+fn sky_words(judged: &Judged) -> String {
+    let kept: Vec<String> = judged
+        .contrast
+        .iter()
+        .map(|kept| {
+            format!(
+                "{:.0} % on {} ({}\")",
+                100.0 * kept.share,
+                scale_words(kept.scale),
+                words::short(kept.width_arcsec)
+            )
+        })
+        .collect();
+    let like = if judged.sees_like_mm < 0.97 * judged.instrument.aperture_mm {
+        format!(
+            "sees Jupiter's finer belts like a perfect {:.0} mm; ",
+            judged.sees_like_mm
+        )
+    } else {
+        String::new()
+    };
+    format!("{like}contrast kept: {}", words::list(&kept))
+}
+
+fn week_words(judged: &Judged, typical_seeing_arcsec: f64) -> String {
+    let nothing =
+        format!("under your typical {typical_seeing_arcsec:.1}\" air nothing you would notice");
+    let gain_words = |what: &str, gain: &WeekGain| {
+        if gain.details.is_empty() {
+            format!("{what}: {nothing}")
+        } else {
+            format!("{what}: {}", gains(gain))
+        }
+    };
+    let week = &judged.week;
+    let zone_gain = week.worst_zone_corrected.as_ref();
+    if week.perfect.details.is_empty() && zone_gain.is_none_or(|gain| gain.details.is_empty()) {
+        return format!("{nothing}, even with a perfect mirror");
+    }
+    let perfect = gain_words("a perfect mirror", &week.perfect);
+    match zone_gain {
+        Some(gain) => {
+            let number = judged.worst_zone().map_or(0, |(number, _)| number);
+            let zone = gain_words(&format!("zone {number} put right"), gain);
+            format!("{zone}. {}", words::capitalised(&perfect))
+        }
+        None => perfect,
+    }
+}
+
+/// A year sampled every fortnight counts no finer.
+fn to_five(evenings: f64) -> f64 {
+    (evenings / 5.0).round() * 5.0
+}
+
+fn gains(gain: &WeekGain) -> String {
+    let named: Vec<String> = gain
+        .details
+        .iter()
+        .take(NAMED_GAINS)
+        .map(|detail| {
+            format!(
+                "{} on about {:.0} evenings instead of {:.0}",
+                detail.detail.name,
+                to_five(detail.evenings_then),
+                to_five(detail.evenings_now)
+            )
+        })
+        .collect();
+    let rest = gain.details.len().saturating_sub(NAMED_GAINS);
+    let more = if rest > 0 {
+        format!("; {rest} details more gain evenings")
+    } else {
+        String::new()
+    };
+    words::list(&named) + &more
+}
+
+fn sphere_words(judged: &Judged) -> String {
+    let sphere = &judged.sphere;
+    let verdict = match sphere.worth {
+        SphereWorth::WithinEighth => String::from("enough, within an eighth of a wave"),
+        SphereWorth::WithinQuarter => String::from("enough, within a quarter of a wave"),
+        SphereWorth::NeedsParaboloid if sphere.is_borderline() => {
+            String::from("just about a quarter of a wave, and just about enough")
+        }
+        SphereWorth::NeedsParaboloid => format!(
+            "not enough, a sphere of this size needs f/{} for a quarter of a wave",
+            words::short(sphere.quarter_wave_focal_ratio)
+        ),
+    };
+    format!(
+        "straight bands would mean {:.2} wave at exact best focus, Strehl ratio {:.2} over the whole disc: \
+         {verdict}",
+        sphere.wavefront_pv_waves, sphere.strehl
+    )
+}
+
+fn focal_words(judged: &Judged) -> String {
+    format!(
+        "{:.0} mm, give or take {:.0} mm as it was measured",
+        judged.instrument.focal_length_mm,
+        judged.focal_length_uncertainty_mm.max(1.0)
+    )
+}
+
+/// One sentence for the maker, kind and exact.
+pub fn certificate(judged: &Judged) -> String {
+    let instrument = &judged.instrument;
+    let size = format!(
+        "This {:.0} mm f/{} mirror",
+        instrument.aperture_mm,
+        words::short(instrument.focal_ratio)
+    );
+    let figures = format!(
+        "{} wave peak to valley on the wavefront, Strehl ratio {}",
+        waves(&judged.wavefront_pv_nm),
+        two_places(&judged.strehl)
+    );
+    match (&judged.telescope.figure, judged.class) {
+        (Figure::NotGiven, _) => format!("{size} has not been measured yet."),
+        (_, Class::PlanetWorthy) => {
+            format!("{size}, {figures}, is made well enough for the planets.")
+        }
+        (_, Class::LowPower) => format!(
+            "{size}, {figures}, shows the Moon and wide fields well and has its best still to come."
+        ),
+        (_, Class::FigureAgain) => {
+            format!("{size}, {figures}, is on its way: the glass is there, the figure is not yet.")
+        }
+        (_, Class::ReadAgain) => {
+            format!("{size} is read as {figures}; a few readings more will say what it can do.")
+        }
+    }
+}
+
+/// What is that fine.
+pub(super) fn scale_words(scale: Scale) -> &'static str {
+    match scale {
+        Scale::MainBelts => "Jupiter's two main belts",
+        Scale::FinerBelts => "Jupiter's finer belts",
+        Scale::Craterlets => "lunar craterlets of 2 km",
+        Scale::CassiniDivision => "Cassini Division",
+    }
+}

@@ -1,0 +1,402 @@
+//! A public evening in words: places, details, facts and refusals, one place for text, sheets, tables and calendars.
+
+use chrono::{DateTime, Utc};
+use chrono_tz::Tz;
+
+use crate::plan::mirror::Class;
+use crate::plan::outlook::Edge;
+use crate::plan::session::{
+    Direction, Heights, Impossible, Queue, Session, ShownTarget, SunBeside, Turn, WhyNot,
+};
+use crate::show::words::{
+    self, FIST_DEG, clock, clock_or_never, crossing, field, fists, list, n_fists, wind_in_words,
+};
+use crate::targets::subject::Subject;
+use crate::workshop::Helper;
+
+/// The day on which people come: `Saturday 13 February 2027 (the night of Friday 12 February)`.
+pub fn evening_date(session: &Session) -> String {
+    words::evening(session.evening_date, session.on)
+}
+
+/// What the local times are, from the first that is told to the end: `UTC+1`, `UTC+2, after the clock change UTC+1`.
+pub fn offsets(session: &Session) -> String {
+    let put_out = session.telescopes.iter().filter_map(|it| it.put_out);
+    let first = put_out
+        .map(|it| it.by)
+        .fold(session.window.gather, DateTime::min);
+    words::utc_offsets(first, session.window.until, session.zone)
+}
+
+/// `Sunset 17:28, twilight ends 17:59 (civil) and 18:35 (nautical).`, or what comes in the morning.
+pub fn sun(session: &Session) -> String {
+    let time = |at| clock_or_never(at, session.zone);
+    match session.sun_beside {
+        SunBeside::Evening {
+            sunset,
+            civil_dusk,
+            nautical_dusk,
+        } => format!(
+            "Sunset {}, twilight ends {} (civil), {} (nautical).",
+            time(sunset),
+            time(civil_dusk),
+            time(nautical_dusk)
+        ),
+        SunBeside::Morning {
+            nautical_dawn,
+            civil_dawn,
+            sunrise,
+        } => format!(
+            "Twilight begins {} (nautical), {} (civil), sunrise {}.",
+            time(nautical_dawn),
+            time(civil_dawn),
+            time(sunrise)
+        ),
+    }
+}
+
+/// `Moon 33 % lit, waxing, sets 00:09.`
+pub fn moon(session: &Session) -> String {
+    let moon = &session.moon;
+    let of = |what: &str, at: Option<DateTime<Utc>>| {
+        at.map_or(String::new(), |at| {
+            format!(", {what} {}", clock(at, session.zone))
+        })
+    };
+    let where_it_is = match moon.is_down {
+        true => String::from(", below the horizon"),
+        false => of("rises", moon.rises_in_window) + &of("sets", moon.sets_after_begin),
+    };
+    format!(
+        "Moon {:.0} % lit, {}{where_it_is}.",
+        100.0 * moon.lit,
+        if moon.is_waxing { "waxing" } else { "waning" },
+    )
+}
+
+/// Nearer than this a target stands over its mark.
+const OVER_MARK_DEG: f64 = 3.0;
+
+/// `Albireo`: what comes before the bracket, for narrow columns.
+pub fn short_name(subject: &Subject) -> &str {
+    let name = subject.name();
+    name.split_once(" (").map_or(name, |(short, _)| short)
+}
+
+/// `south-west, four fists up, left of the bell tower`
+pub fn direction(direction: &Direction) -> String {
+    let beside = match &direction.mark {
+        None => String::new(),
+        Some(mark) if mark.right_of_it_deg.abs() < OVER_MARK_DEG => {
+            format!(", over the {}", mark.name)
+        }
+        Some(mark) if mark.right_of_it_deg < 0.0 => format!(", left of the {}", mark.name),
+        Some(mark) => format!(", right of the {}", mark.name),
+    };
+    let height = fists(direction.altitude_deg);
+    if height == "overhead" {
+        return height.to_string();
+    }
+    format!("{}, {height}{beside}", wind_in_words(direction.azimuth_deg))
+}
+
+/// Where to turn under cloud, with what, and where that stands: `Vega, 39x with 32 mm: overhead`.
+pub fn fallback(shown: &ShownTarget, place: &str) -> String {
+    let (name, view) = (shown.subject.name(), &shown.view);
+    format!(
+        "{name}, {:.0}x with {}: {place}",
+        view.magnification, view.eyepiece
+    )
+}
+
+/// Where to turn under cloud when no single target lasts the turn: `Jupiter from 21:45 and Mars from 22:00`.
+pub fn passing(session: &Session, turn: &Turn) -> Option<String> {
+    let slots = turn.slots.clone().zip(&turn.fallback_by_slot);
+    let mut named: Vec<String> = Vec::new();
+    let mut before = None;
+    for (slot, passing) in slots {
+        let subject = passing.as_ref().map(|passing| &passing.subject);
+        if let Some(subject) = subject.filter(|subject| before != Some(*subject)) {
+            let from = clock(session.slots[slot].from, session.zone);
+            named.push(format!("{} from {from}", subject.name()));
+        }
+        before = subject;
+    }
+    (!named.is_empty()).then(|| list(&named))
+}
+
+/// Where to point from the beginning of a turn to its end: `west, five fists up; at 22:00 west, two fists up`.
+///
+/// One place where a stay is too short for words to follow it: then that of the middle of the turn.
+pub fn path(shown: &ShownTarget, until: DateTime<Utc>, zone: Tz) -> String {
+    let path = &shown.path;
+    let (start, end) = (direction(&path.start), direction(&path.end));
+    let at = clock(until, zone);
+    match path.moved_deg / FIST_DEG {
+        // Half a fist is what an arm gives.
+        moved if moved < 0.5 => direction(&shown.direction),
+        _ if start != end => format!("{start}; at {at} {end}"),
+        moved if 1.0 <= moved => {
+            let side = if path.right_deg < 0.0 {
+                "left"
+            } else {
+                "right"
+            };
+            format!("{start}; by {at} {} farther {side}", n_fists(moved))
+        }
+        _ => direction(&shown.direction),
+    }
+}
+
+/// `20:10 to 21:35, then behind the bell tower`
+pub fn limits(shown: &ShownTarget, zone: Tz) -> String {
+    let limits = &shown.limits;
+    let behind = shown.ends_behind.as_deref().unwrap_or("skyline");
+    let then = match limits.ends {
+        Edge::Skyline => format!(", then behind the {behind}"),
+        Edge::TooLow => String::from(", then too low"),
+        Edge::BeforeSunrise => String::from(", then stop: the Sun is coming"),
+        Edge::Twilight => String::from(", then the sky is too bright"),
+        Edge::Noon => String::new(),
+    };
+    format!(
+        "{} to {}{then}",
+        clock(limits.from, zone),
+        clock(limits.until, zone)
+    )
+}
+
+/// `10 mm 120x, 26' of sky, crossed in 104 s; eyepiece 1.14 m up`
+pub fn view(shown: &ShownTarget) -> String {
+    let drift = match shown.drift_s {
+        Some(drift_s) => format!(", crossed in {}", crossing(drift_s)),
+        None => String::from(", where it stays"),
+    };
+    let height = (shown.eyepiece_height_m).map_or(String::new(), |height_m| {
+        format!("; eyepiece {height_m:.2} m up")
+    });
+    format!(
+        "{} {:.0}x, {} of sky{drift}{height}",
+        shown.view.eyepiece,
+        shown.view.magnification,
+        field(shown.view.true_field_deg, "degrees")
+    )
+}
+
+/// `Eyepiece 0.96 to 1.38 m above the ground: a step of 35 cm for a child.`
+pub fn heights(heights: &Heights) -> String {
+    let range = if heights.highest_m - heights.lowest_m < 0.05 {
+        format!("{:.2} m", heights.highest_m)
+    } else {
+        format!("{:.2} to {:.2} m", heights.lowest_m, heights.highest_m)
+    };
+    let step = match (heights.child_step_m, heights.adult_step_m) {
+        (None, _) => String::from("no step needed"),
+        (Some(child_m), None) => format!("a step of {} cm for a child", step_cm(child_m)),
+        (Some(child_m), Some(adult_m)) => format!(
+            "steps of {} cm for a child and {} cm for a grown-up, with something to hold that is not the telescope",
+            step_cm(child_m),
+            step_cm(adult_m)
+        ),
+    };
+    let seated = if heights.seated_throughout {
+        "; a seated eye reaches it"
+    } else {
+        ""
+    };
+    format!("Eyepiece {range} above the ground: {step}{seated}.")
+}
+
+/// Up to the next five.
+pub fn step_cm(step_m: f64) -> f64 {
+    (20.0 * step_m).ceil() * 5.0
+}
+
+/// `60 looks an hour, 238 in all; about 11 minutes in line for each.`
+pub fn queue(queue: &Queue) -> String {
+    if queue.looks == 0 {
+        return String::from("No looks.");
+    }
+    let wait = match queue.wait_minutes() {
+        0 => String::from("hardly a line"),
+        wait => format!("about {} in line for each if all are there", minutes(wait)),
+    };
+    format!(
+        "{:.0} looks an hour, {} in all; {wait}.",
+        queue.looks_per_hour, queue.looks
+    )
+}
+
+/// `a minute`, `19 minutes`: no false promise of none.
+pub fn minutes(wait: u32) -> String {
+    match wait {
+        0 | 1 => String::from("a minute"),
+        more => format!("{more} minutes"),
+    }
+}
+
+/// When aiming begins at the latest: `aim the mirrors from 18:50, and again on a star`.
+pub fn aiming(by: DateTime<Utc>, again_on_a_star: bool, zone: Tz) -> String {
+    let again = if again_on_a_star {
+        ", and again on a star"
+    } else {
+        ""
+    };
+    format!("aim the mirrors from {}{again}", clock(by, zone))
+}
+
+/// Who stands at a telescope.
+pub fn helper(helper: Helper) -> &'static str {
+    match helper {
+        Helper::New => "new helper",
+        Helper::Practised => "practised helper",
+    }
+}
+
+/// What a mirror is good for, as [`Class`] is written everywhere.
+pub fn class(class: Class) -> &'static str {
+    crate::show::mirror::class_word(class)
+}
+
+/// What could not be had, in a sentence.
+pub fn impossible(what: &Impossible, zone: Tz) -> String {
+    match what {
+        Impossible::NothingUntil {
+            until,
+            sun_is_up: true,
+        } => format!(
+            "Nothing before {}: the Sun is still up, or the sky too bright.",
+            clock(*until, zone)
+        ),
+        Impossible::NothingUntil { until, .. } => {
+            format!(
+                "Nothing before {}: nothing that shows is clear yet for a whole stay.",
+                clock(*until, zone)
+            )
+        }
+        Impossible::NothingAtAll => String::from(
+            "Nothing can be shown in this window: no target is clear in a dark enough sky.",
+        ),
+        Impossible::NothingAfter {
+            from,
+            sun_comes_up: true,
+        } => format!("Nothing after {}: the Sun is coming.", clock(*from, zone)),
+        Impossible::NothingAfter { from, .. } => {
+            format!(
+                "Nothing after {}: nothing that shows is clear for a whole stay any more.",
+                clock(*from, zone)
+            )
+        }
+        Impossible::NotJudged(why) => format!("{} shows nothing: {why}.", why.telescope),
+        Impossible::Idle { telescope } => {
+            format!(
+                "{telescope} has nothing to show: others show it better, or nothing is clear for a whole stay."
+            )
+        }
+        Impossible::Warm { telescope, cool_at } => format!(
+            "{telescope} is not cool by its first look unless it stands outside before sunset, capped and in \
+             the shade; put out at sunset it is cool at {}.",
+            clock(*cool_at, zone)
+        ),
+        Impossible::Late {
+            telescope,
+            ready,
+            out_by,
+        } => format!(
+            "{telescope} is not cool before {}: it would have to be outside by {}, before people meet.",
+            clock(*ready, zone),
+            clock(*out_by, zone)
+        ),
+        Impossible::FewTargets { from, until } => format!(
+            "Between {} and {} there are fewer targets than telescopes: two may show the same.",
+            clock(*from, zone),
+            clock(*until, zone)
+        ),
+        Impossible::Want { want, name, why } => {
+            let whom = want.telescope.as_ref();
+            let on = whom.map_or(String::new(), |telescope| format!(" on {telescope}"));
+            format!(
+                "{name}{on}, as wanted: not possible, {}.",
+                why_not(why, zone)
+            )
+        }
+        Impossible::StaleBackup { on } => format!(
+            "The other date in the file, session.backup_on = {on}, is not after this evening: left out."
+        ),
+        Impossible::NobodySeated => String::from(
+            "No telescope keeps its eyepiece where a seated eye reaches it (0.9 to 1.2 m), or the mounts are not \
+             known: give pivot_height_m and pivot_to_eyepiece_m.",
+        ),
+        Impossible::NothingForChildren => String::from(
+            "No eyepiece is known to be within a child's reach in the first third: have steps ready.",
+        ),
+        Impossible::TooManyVisitors { without } => format!(
+            "{without} visitors go without a look: shorter looks, more telescopes or a longer evening."
+        ),
+    }
+}
+
+fn why_not(why: &WhyNot, zone: Tz) -> String {
+    match why {
+        WhyNot::Sun => String::from("it is up only with the Sun, near it, or in too bright a sky"),
+        WhyNot::Skyline => String::from("it is not clear of the skyline then"),
+        WhyNot::TooHard => String::from("nothing on it would show to visitors in typical air"),
+        WhyNot::Class => String::from(
+            "this mirror is for Moon and fields, and a better one is there for planets",
+        ),
+        WhyNot::NotReady { ready } => {
+            format!("the telescope is not cool before {}", clock(*ready, zone))
+        }
+        WhyNot::Crowded => {
+            String::from("as many telescopes are wanted on it already as may show it")
+        }
+        WhyNot::NewHelper => String::from("too faint for a new helper to find"),
+        WhyNot::OtherWants => String::from("the other wants leave no turn for it"),
+        WhyNot::NotJudged => String::from("the telescope cannot be judged"),
+        WhyNot::NotFound => String::from("no plan with it was found"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::session::NearMark;
+
+    #[track_caller]
+    fn check(azimuth_deg: f64, altitude_deg: f64, mark_deg: Option<f64>, want: &str) {
+        let mark = mark_deg.map(|right_of_it_deg| NearMark {
+            name: "bell tower".to_string(),
+            right_of_it_deg,
+        });
+        let there = Direction {
+            azimuth_deg,
+            altitude_deg,
+            mark,
+        };
+        assert_eq!(direction(&there), want);
+    }
+
+    #[test]
+    fn directions_without_degrees() {
+        check(
+            225.0,
+            40.0,
+            Some(-12.0),
+            "south-west, four fists up, left of the bell tower",
+        );
+        check(
+            350.0,
+            14.0,
+            Some(20.0),
+            "north, one fist up, right of the bell tower",
+        );
+        check(
+            100.0,
+            31.0,
+            Some(1.0),
+            "east, three fists up, over the bell tower",
+        );
+        check(100.0, 31.0, None, "east, three fists up");
+        check(100.0, 88.0, Some(1.0), "overhead");
+    }
+}
