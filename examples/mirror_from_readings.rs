@@ -39,12 +39,18 @@ fn main() -> Result<(), Box<dyn Error>> {
         println!("{}: {:?}", outcome.name, judged.class);
         println!(
             "  Strehl ratio {:.2} ({:.2} to {:.2}), {:.0} nm peak to valley on the wavefront",
-            judged.strehl.value,
-            judged.strehl.low,
-            judged.strehl.high,
-            judged.wavefront_pv_nm.value,
+            judged.figures.strehl.value,
+            judged.figures.strehl.low,
+            judged.figures.strehl.high,
+            judged.figures.wavefront_pv_nm.value,
         );
-        for zone in judged.instrument.reduction.iter().flat_map(|it| &it.zones) {
+        for zone in judged
+            .instrument
+            .found
+            .reduction()
+            .iter()
+            .flat_map(|it| &it.zones)
+        {
             println!(
                 "  {:>2.0} to {:>2.0} mm: glass {:+4.0} nm against the best paraboloid",
                 zone.inner_mm, zone.outer_mm, zone.surface_nm.value

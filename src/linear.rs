@@ -16,14 +16,20 @@ pub fn cholesky(mut matrix: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     matrix
 }
 
-/// Solves a system whose matrix was factored by [`cholesky`].
-pub fn solved(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
-    let n = right.len();
+/// Solves a system whose matrix is the lower triangle alone that [`cholesky`] gives.
+pub fn half_solved(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
     let mut x = right.to_vec();
-    for i in 0..n {
+    for i in 0..x.len() {
         let done: f64 = (0..i).map(|k| factor[i][k] * x[k]).sum();
         x[i] = (x[i] - done) / factor[i][i];
     }
+    x
+}
+
+/// Solves a system whose matrix was factored by [`cholesky`].
+pub fn solved(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
+    let n = right.len();
+    let mut x = half_solved(factor, right);
     for i in (0..n).rev() {
         let done: f64 = (i + 1..n).map(|k| factor[k][i] * x[k]).sum();
         x[i] = (x[i] - done) / factor[i][i];

@@ -46,6 +46,8 @@ pub struct Args {
 pub enum Command {
     /// Write a commented workshop file to fill in
     Begin(BeginArgs),
+    /// Before the test: how ground glass stands to its plan; the mask, the readings to expect, room to write them down
+    Bench(BenchArgs),
     /// Whether each mirror is good enough, what to correct, and what another week of work would buy
     Mirror(MirrorArgs),
     /// The Ronchi bands to expect at the tester: sphere, paraboloid, and the mirror as measured
@@ -74,10 +76,27 @@ pub struct BeginArgs {
     pub file: PathBuf,
 }
 
+/// `bench`
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  skyworthy bench --telescope Rowan --output bench.html")]
+pub struct BenchArgs {
+    /// Of one telescope alone [default: all]
+    #[arg(long, value_name = "NAME")]
+    pub telescope: Option<String>,
+
+    /// Windows of the mask [default: those read through already, else as many as suit]
+    #[arg(long, value_name = "N", value_parser = zones, allow_negative_numbers = true)]
+    pub zones: Option<usize>,
+}
+
 /// `mirror`
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  skyworthy mirror --pictures pictures")]
 pub struct MirrorArgs {
+    /// Of one telescope alone [default: all]
+    #[arg(long, value_name = "NAME")]
+    pub telescope: Option<String>,
+
     /// Draw every mirror's profile, readings, contrast and star into this folder (made if missing)
     #[arg(long, value_name = "FOLDER")]
     pub pictures: Option<PathBuf>,
@@ -399,6 +418,11 @@ fn session_window(text: &str) -> Result<ClockWindow, String> {
             _ => "a window looks like 19:30-22:00 (from-until, local time), or 21:30-00:30 through midnight",
         })
     })
+}
+
+fn zones(text: &str) -> Result<usize, String> {
+    text.parse()
+        .map_err(|_| String::from("a mask has a whole number of windows, as in 5"))
 }
 
 fn want(text: &str) -> Result<Want, String> {

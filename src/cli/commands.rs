@@ -20,11 +20,11 @@ use skyworthy::workshop::{KnifeSource, Telescope, Workshop};
 use skyworthy::{plan, show, workshop};
 
 use super::args::{
-    AirIn, Args, BandsArgs, BeginArgs, By, MirrorArgs, NightArgs, ReachArgs, SeenArgs, SkyArgs,
-    Source,
+    AirIn, Args, BandsArgs, BeginArgs, BenchArgs, By, MirrorArgs, NightArgs, ReachArgs, SeenArgs,
+    SkyArgs, Source,
 };
 use super::failure::Failure;
-use super::form::{Form, WORDS, form, laid_out};
+use super::form::{DRAWN, Form, WORDS, form, laid_out};
 use super::{Answer, files, log};
 
 /// `begin`
@@ -68,10 +68,39 @@ pub fn sky(args: &Args, sky: &SkyArgs) -> Result<Answer, Failure> {
     })
 }
 
+/// The workshop with that telescope alone; without a name with all.
+fn workshop_of(args: &Args, name: Option<&str>) -> Result<(Workshop, bool), Failure> {
+    let (mut workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    if name.is_some() {
+        let only = telescope(&workshop, name)?.clone();
+        workshop.telescopes = vec![only];
+    }
+    Ok((workshop, is_example))
+}
+
+/// `bench`
+pub fn bench(args: &Args, wanted: &BenchArgs) -> Result<Answer, Failure> {
+    let form = form(args, DRAWN)?;
+    let (workshop, is_example) = workshop_of(args, wanted.telescope.as_deref())?;
+    let answer = plan::bench::bench(&workshop, wanted.zones)?;
+    Ok(Answer {
+        bytes: match (form, &answer[..]) {
+            (Form::Svg, [one]) => show::picture::mask::svg(one).into_bytes(),
+            (Form::Png, [one]) => show::picture::mask::png(one),
+            (Form::Svg | Form::Png, _) => {
+                return Err(Failure::WhichMask(telescope_names(&workshop)));
+            }
+            (Form::Json, all) => show::bench::json(all).into_bytes(),
+            (_, all) => laid_out(show::bench::page(all), form, args, is_example).into_bytes(),
+        },
+        has_content: true,
+    })
+}
+
 /// `mirror`
 pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
     let form = form(args, WORDS)?;
-    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let (workshop, is_example) = workshop_of(args, mirror.telescope.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let answer = plan::mirror::mirrors(&workshop, today)?;
     if let Some(folder) = &mirror.pictures {
@@ -116,10 +145,7 @@ fn file_stem(name: &str) -> String {
 
 /// `bands`
 pub fn bands(args: &Args, wanted: &BandsArgs) -> Result<Answer, Failure> {
-    let form = form(
-        args,
-        &[Form::Text, Form::Html, Form::Svg, Form::Png, Form::Json],
-    )?;
+    let form = form(args, DRAWN)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let telescope = telescope(&workshop, wanted.telescope.as_deref())?;

@@ -38,6 +38,8 @@ pub enum Failure {
     PictureByDay,
     /// Several telescopes, and none was named.
     WhichTelescope(Vec<String>),
+    /// Several telescopes, and a picture that shows one mask.
+    WhichMask(Vec<String>),
     /// The log could not be read.
     LogUnreadable(PathBuf, io::Error),
     /// Another file where the log should be.
@@ -108,6 +110,11 @@ impl fmt::Display for Failure {
             Failure::WhichTelescope(known) => write!(
                 f,
                 "which telescope was it?\n  say --telescope and its name: the workshop has {}",
+                known.join(", ")
+            ),
+            Failure::WhichMask(known) => write!(
+                f,
+                "a picture shows one mask\n  say --telescope and its name: the workshop has {}",
                 known.join(", ")
             ),
             Failure::LogUnreadable(path, why) => {

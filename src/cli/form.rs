@@ -41,6 +41,9 @@ const ENDINGS: [(Form, &str, &str); 7] = [
 /// Of answers that are neither drawn nor tabulated.
 pub const WORDS: &[Form] = &[Form::Text, Form::Html, Form::Json];
 
+/// Of answers that are words and a picture.
+pub const DRAWN: &[Form] = &[Form::Text, Form::Html, Form::Svg, Form::Png, Form::Json];
+
 impl Form {
     fn of_ending(ending: &OsStr) -> Option<Form> {
         let ending = ending.to_str()?.to_lowercase();

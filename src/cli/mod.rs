@@ -49,6 +49,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
             return commands::begin(begin, args.overwrite).map(|()| true);
         }
         Some(Command::Sky(sky)) => commands::sky(args, sky)?,
+        Some(Command::Bench(bench)) => commands::bench(args, bench)?,
         Some(Command::Mirror(mirror)) => commands::mirror(args, mirror)?,
         Some(Command::Bands(bands)) => commands::bands(args, bands)?,
         Some(Command::Reach(reach)) => commands::reach(args, reach)?,

@@ -2,11 +2,13 @@
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::conic::Conic;
-use crate::optics::knife::{Doubt, Mirror, Reduction, Unreadable, reduce};
+use crate::optics::evidence::Evidence;
+use crate::optics::evidence::bands_seen::{self, BandsOutcome};
+use crate::optics::knife::{Doubt, Mirror, Reduction, Unreadable, reduce_with_star};
 use crate::optics::pupil::Quality;
 use crate::optics::wavefront::{Wavefront, WavefrontTerm, pv_over_rms_of_balanced_spherical};
 use crate::units::SurfaceNm;
-use crate::workshop::{Figure, On, Stated, StatedAmount};
+use crate::workshop::{Figure, On, StarTest, Stated, StatedAmount};
 use std::fmt;
 
 /// The figure is not judged: no wavefront can be had from its knife-edge readings.
@@ -32,8 +34,47 @@ impl std::error::Error for NotJudged {}
 pub struct JudgedFigure {
     /// What the figure does to light.
     pub wavefront: Wavefront,
+    /// What it rests on.
+    pub found: FigureFound,
+}
+
+/// What looking at the mirror left, as far as it has an interval.
+#[derive(Debug, Clone, PartialEq)]
+pub enum FigureFound {
+    /// Nothing was looked at, or what is known is taken at its word.
+    AsStated,
     /// Of knife-edge readings.
-    pub reduction: Option<Reduction>,
+    Readings(Reduction),
+    /// Of bands that were looked at.
+    Bands(BandsOutcome),
+}
+
+impl FigureFound {
+    /// The figures and how surely.
+    pub fn evidence(&self) -> Option<&Evidence> {
+        match self {
+            FigureFound::AsStated => None,
+            FigureFound::Readings(reduction) => Some(&reduction.evidence),
+            FigureFound::Bands(bands) => Some(&bands.evidence),
+        }
+    }
+
+    /// What has to be known of it.
+    pub fn doubts(&self) -> &[Doubt] {
+        match self {
+            FigureFound::AsStated => &[],
+            FigureFound::Readings(reduction) => &reduction.doubts,
+            FigureFound::Bands(bands) => &bands.doubts,
+        }
+    }
+
+    /// Of knife-edge readings.
+    pub fn reduction(&self) -> Option<&Reduction> {
+        match self {
+            FigureFound::Readings(reduction) => Some(reduction),
+            _ => None,
+        }
+    }
 }
 
 /// The mirror and its place in the tube, as far as the figure needs them.
@@ -52,7 +93,13 @@ pub struct MirrorInTube {
 /// A stated number is taken at its word for the part of the mirror that works, with the shape
 /// that figuring leaves most often: primary spherical aberration. Other shapes have other ratios of
 /// peak to valley to RMS (that one 3.4, astigmatism 4.9, coma 5.7, a narrow ring or edge more).
-pub fn judged(figure: &Figure, glass: MirrorInTube) -> Result<JudgedFigure, Unreadable> {
+///
+/// What a star showed narrows what readings and bands leave open; it changes no other figure.
+pub fn judged(
+    figure: &Figure,
+    star: Option<StarTest>,
+    glass: MirrorInTube,
+) -> Result<JudgedFigure, Unreadable> {
     let wavefront = match figure {
         Figure::NotGiven => Wavefront::Perfect,
         Figure::Stated(stated) => Wavefront::Balanced {
@@ -64,10 +111,10 @@ pub fn judged(figure: &Figure, glass: MirrorInTube) -> Result<JudgedFigure, Unre
             aperture_mm: glass.aperture_mm,
         },
         Figure::KnifeEdge(readings) => {
-            let reduction = reduce(readings, glass.mirror())?;
+            let reduction = reduce_with_star(readings, glass.mirror(), star)?;
             return Ok(JudgedFigure {
-                wavefront: reduction.wavefront(),
-                reduction: Some(reduction),
+                wavefront: reduction.evidence.wavefront(),
+                found: FigureFound::Readings(reduction),
             });
         }
         Figure::Zernike { terms, on } => Wavefront::Terms(
@@ -80,6 +127,13 @@ pub fn judged(figure: &Figure, glass: MirrorInTube) -> Result<JudgedFigure, Unre
                 })
                 .collect(),
         ),
+        Figure::BandsSeen(seen) => {
+            let bands = bands_seen::outcome(seen, glass.mirror(), star);
+            return Ok(JudgedFigure {
+                wavefront: bands.evidence.wavefront(),
+                found: FigureFound::Bands(bands),
+            });
+        }
         Figure::Profile { points, on } => Wavefront::Profile(
             points
                 .iter()
@@ -89,13 +143,13 @@ pub fn judged(figure: &Figure, glass: MirrorInTube) -> Result<JudgedFigure, Unre
     };
     Ok(JudgedFigure {
         wavefront,
-        reduction: None,
+        found: FigureFound::AsStated,
     })
 }
 
 /// The wavefront alone.
 pub fn wavefront(figure: &Figure, glass: MirrorInTube) -> Result<Wavefront, Unreadable> {
-    judged(figure, glass).map(|judged| judged.wavefront)
+    judged(figure, None, glass).map(|judged| judged.wavefront)
 }
 
 impl MirrorInTube {
@@ -145,16 +199,20 @@ pub enum Basis {
     },
     /// A radial profile.
     Profile,
+    /// The look of the Ronchi bands.
+    BandsSeen,
 }
 
 impl FigureTaken {
     /// Of that figure, whose wavefront came out so.
-    pub fn of(figure: &Figure, quality: &Quality, reduction: Option<&Reduction>) -> FigureTaken {
+    pub fn of(figure: &Figure, quality: &Quality, found: &FigureFound) -> FigureTaken {
         FigureTaken {
             basis: Basis::of(figure),
             wavefront_pv_nm: quality.wavefront_pv_nm,
             wavefront_rms_nm: quality.wavefront_rms_nm,
-            doubt: reduction.and_then(|reduction| reduction.bars_to_a_verdict().next().cloned()),
+            doubt: (found.doubts().iter())
+                .find(|doubt| doubt.bars_a_certificate())
+                .cloned(),
         }
     }
 }
@@ -175,6 +233,7 @@ impl Basis {
                 n_terms: terms.len(),
             },
             Figure::Profile { .. } => Basis::Profile,
+            Figure::BandsSeen(_) => Basis::BandsSeen,
         }
     }
 }

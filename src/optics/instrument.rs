@@ -3,20 +3,18 @@
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::coating::Coat;
-use crate::optics::conic::Hollow;
 use crate::optics::eyepiece::{Combination, exit_pupil_mm};
 use crate::optics::figure;
-use crate::optics::figure::{FigureTaken, JudgedFigure, MirrorInTube, NotJudged};
-use crate::optics::knife::Reduction;
+use crate::optics::figure::{FigureFound, FigureTaken, JudgedFigure, MirrorInTube, NotJudged};
+use crate::optics::focal_length::focal_length_mm;
 use crate::optics::layout::{Blockage, transmission, usual_minor_axis_mm};
 use crate::optics::mtf::Mtf;
 use crate::optics::opening::Opening;
+use crate::optics::pupil::Quality;
 use crate::optics::wave::StarImage;
 use crate::optics::wave::image::{perfect_photopic_mtf, unobstructed_photopic_mtf};
 use crate::optics::wavefront::Wavefront;
-use crate::workshop::{
-    Assumed, Barlow, Eyepiece, EyepieceField, FocalLength, Taken, Telescope, Workshop,
-};
+use crate::workshop::{Assumed, Barlow, Eyepiece, EyepieceField, Taken, Telescope, Workshop};
 use chrono::NaiveDate;
 
 /// A telescope as the rest of the program sees it. Wavefront figures are for 550 nm, at best focus,
@@ -46,8 +44,8 @@ pub struct Instrument {
     pub wavefront_pv_nm: f64,
     /// Peak of a star's image over that of the same pupil without error, 0 to 1.
     pub strehl: f64,
-    /// Knife-edge readings in full, with intervals and doubts; `None` for other kinds of figure.
-    pub reduction: Option<Reduction>,
+    /// What was read or looked at, with intervals and doubts.
+    pub found: FigureFound,
     /// The wavefront itself, before tilt and focus are chosen.
     pub wavefront: Wavefront,
     /// What the light comes through.
@@ -135,13 +133,13 @@ impl Instrument {
             radius_of_curvature_mm: 2.0 * focal_length_mm,
             obstruction,
         };
-        let JudgedFigure {
-            wavefront,
-            reduction,
-        } = figure::judged(&telescope.figure, glass).map_err(|why| NotJudged {
-            telescope: telescope.name.clone(),
-            why,
-        })?;
+        let JudgedFigure { wavefront, found } =
+            figure::judged(&telescope.figure, telescope.star_test, glass).map_err(|why| {
+                NotJudged {
+                    telescope: telescope.name.clone(),
+                    why,
+                }
+            })?;
         let opening = blockage.opening();
         let quality = wavefront.quality(opening, REFERENCE_WAVELENGTH_NM);
         Ok(Instrument {
@@ -161,11 +159,17 @@ impl Instrument {
             mtf_unobstructed: unobstructed_photopic_mtf(&wavefront),
             wavefront,
             opening,
-            figure: FigureTaken::of(&telescope.figure, &quality, reduction.as_ref()),
-            reduction,
+            figure: FigureTaken::of(&telescope.figure, &quality, &found),
+            found,
             views: views(telescope, case),
             assumed,
         })
+    }
+
+    /// Of its wavefront, without what it rests on.
+    pub fn quality(&self) -> Quality {
+        self.wavefront
+            .quality(self.opening, REFERENCE_WAVELENGTH_NM)
     }
 
     /// The same with another coat on both mirrors.
@@ -192,26 +196,11 @@ impl Instrument {
             wavefront_rms_nm: quality.wavefront_rms_nm,
             wavefront_pv_nm: quality.wavefront_pv_nm,
             strehl: quality.strehl,
-            reduction: None,
+            found: FigureFound::AsStated,
             image: StarImage::new(&wavefront, self.opening, quality.sharpest),
             mtf_unobstructed: unobstructed_photopic_mtf(&wavefront),
             wavefront,
             ..self.clone()
-        }
-    }
-}
-
-/// Focal length of the finished mirror, mm, however it was measured.
-pub fn focal_length_mm(telescope: &Telescope) -> f64 {
-    match telescope.focal_length {
-        FocalLength::FocalLengthMm(mm) => mm,
-        FocalLength::RadiusOfCurvatureMm(mm) => mm / 2.0,
-        FocalLength::SagittaMm(sagitta_mm) => {
-            let hollow = Hollow {
-                from_axis_mm: telescope.aperture_mm / 2.0,
-                sagitta_mm,
-            };
-            hollow.radius_of_curvature_mm() / 2.0
         }
     }
 }
@@ -237,7 +226,7 @@ fn reflectivity_key(name: &str) -> String {
 }
 
 /// Every pair of an eyepiece of this telescope with no Barlow lens or one, by magnification.
-fn views(telescope: &Telescope, case: EyepieceCase<'_>) -> Vec<View> {
+pub fn views(telescope: &Telescope, case: EyepieceCase<'_>) -> Vec<View> {
     let barlows = || std::iter::once(None).chain((0..case.barlows.len()).map(Some));
     let mut views: Vec<View> = telescope
         .eyepieces

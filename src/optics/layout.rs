@@ -28,6 +28,20 @@ impl Beam {
         }
     }
 
+    /// From the mirror's face to the middle of the focuser, mm; `None` where the light would come to its focus before
+    /// it is out of the tube.
+    pub fn focuser_from_mirror_mm(self) -> Option<f64> {
+        let from_mirror_mm = self.focal_length_mm - self.diagonal_to_focus_mm;
+        (from_mirror_mm > 0.0).then_some(from_mirror_mm)
+    }
+
+    /// Length of the usual tube, mm: half a bore beyond the middle of the focuser, and behind the mirror's face what its
+    /// thickness and its cell need. Common practice, no source; it comes to about the focal length.
+    pub fn tube_length_mm(self) -> Option<f64> {
+        let half_a_bore_mm = self.aperture_mm / 2.0 + CLEARANCE_MM;
+        Some(CELL_MM + self.focuser_from_mirror_mm()? + half_a_bore_mm)
+    }
+
     /// Smallest minor axis of the diagonal that lights that field, mm.
     ///
     /// The cone's width at the diagonal's middle; the exact cut at 45 degrees is 0.5 % larger at
@@ -91,6 +105,8 @@ pub fn light_grasp(aperture_mm: f64, eye_pupil_mm: f64, transmission: f64) -> f6
 const CLEARANCE_MM: f64 = 10.0;
 /// From the bore to the focal plane.
 const FOCUSER_MM: f64 = 80.0;
+/// From the mirror's face to the end of the tube behind it.
+const CELL_MM: f64 = 80.0;
 /// A third of a degree at 1.7 m, half a degree at 1.15 m.
 const FULLY_LIT_MM: f64 = 10.0;
 
@@ -127,6 +143,19 @@ mod tests {
             assert!((0.18..=0.25).contains(&share), "{aperture_mm} mm: {share}");
         }
         assert_eq!(usual_minor_axis_mm(50.0, 100.0), 25.0);
+    }
+
+    /// "The tube is about as long as the focal length": common practice, no source.
+    #[test]
+    fn usual_tubes_are_usual() {
+        for (aperture_mm, focal_length_mm) in [(114.0, 912.0), (150.0, 1200.0), (300.0, 1500.0)] {
+            let beam = Beam::of_usual_tube(aperture_mm, focal_length_mm);
+            let share = beam.tube_length_mm().unwrap_or_default() / focal_length_mm;
+            assert!((0.9..=1.1).contains(&share), "{aperture_mm} mm: {share}");
+        }
+        let focuser_mm = Beam::of_usual_tube(150.0, 1200.0).focuser_from_mirror_mm();
+        assert_eq!(focuser_mm, Some(1200.0 - 75.0 - 10.0 - 80.0));
+        assert_eq!(Beam::of_usual_tube(30.0, 60.0).tube_length_mm(), None);
     }
 
     #[test]

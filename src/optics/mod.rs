@@ -7,6 +7,10 @@
 
 pub mod conic;
 
+pub mod feeler;
+
+pub mod focal_length;
+
 pub mod resolution;
 
 pub mod zernike;
@@ -19,7 +23,11 @@ pub mod pupil;
 
 pub mod wavefront;
 
+pub mod evidence;
+
 pub mod knife;
+
+pub mod mask;
 
 pub mod figure;
 

@@ -1,43 +1,39 @@
 //! The verdict on a mirror: good enough for what, what to correct, and what that would buy.
 
+mod class;
+mod figures;
+mod history;
+mod masked;
+
 use chrono::NaiveDate;
 use rayon::prelude::*;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::figure::NotJudged;
+use crate::optics::evidence::Interval;
+use crate::optics::evidence::bands_seen::BandsOutcome;
+use crate::optics::figure::{self, FigureFound, MirrorInTube, NotJudged};
+use crate::optics::focal_length::KnownFocalLength;
 use crate::optics::instrument::Instrument;
-use crate::optics::knife::{Doubt, Interval, Reduction, ZoneOutcome};
+use crate::optics::knife::{Doubt, Reduction, ZoneOutcome};
 use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
+use crate::optics::opening::Opening;
 use crate::optics::resolution::airy_radius_arcsec;
 use crate::optics::sphere::Sphere;
+use crate::optics::wavefront::pv_over_rms_of_balanced_spherical;
+use crate::plan::mirror::class::class;
+use crate::plan::mirror::history::history;
+use crate::plan::mirror::masked::best_mask;
 use crate::plan::refusal::NoNight;
 use crate::plan::week::{Week, Year, week};
 use crate::targets::verdict::ThreeAirs;
-use crate::workshop::{Figure, FocalLength, Stated, StatedAmount, Telescope, Workshop};
+use crate::workshop::{Figure, Telescope, Workshop};
 
-/// Least Strehl ratio of a mirror for the planets: the quarter-wave rule, 0.80, less what no test on
-/// a bench can tell (0.025; common practice knows it only as "about a quarter of a wave").
-pub const PLANET_WORTHY_STREHL: f64 = 0.775;
-
-/// At a power of half the aperture in mm the eye's best frequencies, some 6 cycles a degree, lie at
-/// a tenth of the mirror's cutoff. There a mirror for low power must keep this share of a perfect one's
-/// contrast: smooth errors of about half a wave. Common practice, no source.
-pub const LOW_POWER_SHARE: f64 = 0.6;
+pub use self::class::{Class, MOST_BELOW_THE_LINE, PLANET_WORTHY_STREHL, Undecided};
+pub use self::figures::Figures;
+pub use self::history::{DatedOutcome, DatedStep};
+pub use self::masked::Masked;
 
 const LOW_POWER_FREQUENCY: f64 = 0.1;
-
-/// What a mirror is good for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Class {
-    /// For everything the air allows.
-    PlanetWorthy,
-    /// Moon, fields, up to about half the aperture in mm as power.
-    LowPower,
-    /// More work first.
-    FigureAgain,
-    /// The readings do not decide it: measure more.
-    ReadAgain,
-}
 
 /// The verdict on one mirror.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,14 +44,20 @@ pub struct Judged {
     pub telescope: Telescope,
     /// What it is good for.
     pub class: Class,
+    /// Why that is not settled, and what would settle it.
+    pub undecided: Option<Undecided>,
     /// How well the focal length is known from how it was measured, mm either way; common practice.
     pub focal_length_uncertainty_mm: f64,
-    /// Peak to valley, nm, over the open pupil, tilt and focus removed.
-    pub wavefront_pv_nm: Interval,
-    /// Root mean square, nm, the same.
-    pub wavefront_rms_nm: Interval,
-    /// At the tilt and focus of the highest peak.
-    pub strehl: Interval,
+    /// Over the open pupil, behind the diagonal.
+    pub figures: Figures,
+    /// Over the full disc, as it lies on the bench.
+    pub full_disc: Figures,
+    /// Most of the error is that of a conic: the correction is what to work on.
+    pub is_off_by_correction: bool,
+    /// What a mask over a turned edge would give, where one puts more light into a star's core.
+    pub mask: Option<Masked>,
+    /// All tests by date, oldest first; empty where there is one.
+    pub history: Vec<DatedOutcome>,
     /// Radius of the first dark ring, 550 nm.
     pub airy_radius_arcsec: f64,
     /// Width of a star's image at half its peak; `None` without a core.
@@ -151,7 +153,9 @@ pub fn mirrors(workshop: &Workshop, from: NaiveDate) -> Result<Mirrors, NoNight>
 }
 
 fn judged(year: &Year, telescope: &Telescope, instrument: Instrument) -> Judged {
-    let figures = Figures::of(telescope, &instrument);
+    let figures = Figures::of(&telescope.figure, &instrument.found, &instrument.quality());
+    let low_power_kept = share_kept(&instrument, LOW_POWER_FREQUENCY);
+    let (class, undecided) = class(telescope, &instrument, &figures.strehl, low_power_kept);
     let cutoff = cutoff_cycles_per_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM);
     let kept = |(scale, width_arcsec): (Scale, f64)| ContrastKept {
         scale,
@@ -161,11 +165,16 @@ fn judged(year: &Year, telescope: &Telescope, instrument: Instrument) -> Judged 
     // Width at half the peak comes in wavelengths over the aperture.
     let lambda_over_d_arcsec = 1.0 / cutoff;
     Judged {
-        class: class(telescope, &instrument, &figures.strehl),
-        focal_length_uncertainty_mm: focal_length_uncertainty_mm(telescope, &instrument),
-        wavefront_pv_nm: figures.wavefront_pv_nm,
-        wavefront_rms_nm: figures.wavefront_rms_nm,
-        strehl: figures.strehl,
+        class,
+        undecided,
+        full_disc: full_disc(telescope, &instrument),
+        is_off_by_correction: is_off_by_correction(&instrument),
+        mask: has_turned_edge(&instrument)
+            .then(|| best_mask(&instrument))
+            .flatten(),
+        history: history(telescope, &instrument),
+        focal_length_uncertainty_mm: KnownFocalLength::of(telescope).half_width_mm(),
+        figures,
         airy_radius_arcsec: airy_radius_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM),
         fwhm_arcsec: (instrument.image.fwhm_lambda_n).map(|width| width * lambda_over_d_arcsec),
         mtf: (1..20)
@@ -195,95 +204,46 @@ fn share_kept(instrument: &Instrument, share_of_cutoff: f64) -> f64 {
     (instrument.image.photopic_mtf.at(share_of_cutoff) / perfect).clamp(0.0, 1.0)
 }
 
-/// The three figures with their intervals.
-struct Figures {
-    wavefront_pv_nm: Interval,
-    wavefront_rms_nm: Interval,
-    strehl: Interval,
+fn has_turned_edge(instrument: &Instrument) -> bool {
+    let is_edge = |doubt: &Doubt| matches!(doubt, Doubt::EdgeTurned(_) | Doubt::EdgeRead { .. });
+    instrument.found.doubts().iter().any(is_edge)
 }
 
-/// Peak to valley over RMS of a rough surface: four standard deviations and more either way of many
-/// small zones; common practice, no source.
-const ROUGH_PV_OVER_RMS: f64 = 6.0;
+fn is_off_by_correction(instrument: &Instrument) -> bool {
+    let Some(evidence) = instrument.found.evidence() else {
+        return false;
+    };
+    let sphere = Sphere::of(instrument.aperture_mm, instrument.focal_length_mm);
+    let sphere_rms_nm =
+        sphere.wavefront_pv_waves * REFERENCE_WAVELENGTH_NM / pv_over_rms_of_balanced_spherical();
+    let conic_nm = (1.0 - evidence.correction.value).abs() * sphere_rms_nm;
+    let is_as_good_as_a_paraboloid =
+        (evidence.correction.low..=evidence.correction.high).contains(&1.0);
+    // Squares add up: more than half of them.
+    !is_as_good_as_a_paraboloid && 0.5 * evidence.wavefront_rms_nm.value.powi(2) < conic_nm.powi(2)
+}
 
-impl Figures {
-    fn of(telescope: &Telescope, instrument: &Instrument) -> Figures {
-        let sure = |value: f64| Interval {
-            value,
-            low: value,
-            high: value,
-        };
-        if let Some(reduction) = &instrument.reduction {
-            return Figures {
-                wavefront_pv_nm: reduction.wavefront_pv_nm,
-                wavefront_rms_nm: reduction.wavefront_rms_nm,
-                strehl: reduction.strehl,
-            };
-        }
-        let smooth = Figures {
-            wavefront_pv_nm: sure(instrument.wavefront_pv_nm),
-            wavefront_rms_nm: sure(instrument.wavefront_rms_nm),
-            strehl: sure(instrument.strehl),
-        };
-        match &telescope.figure {
-            Figure::Stated(stated) => smooth.or_rough(stated),
-            _ => smooth,
-        }
-    }
-
-    /// One stated number has no shape: the smooth case is given, the rough one bounds it.
-    fn or_rough(mut self, stated: &Stated) -> Figures {
-        match stated.amount {
-            StatedAmount::PeakToValleyWaves(_) => {
-                let rms_nm = self.wavefront_pv_nm.value / ROUGH_PV_OVER_RMS;
-                self.wavefront_rms_nm.low = rms_nm.min(self.wavefront_rms_nm.low);
-                let sigma = std::f64::consts::TAU * rms_nm / REFERENCE_WAVELENGTH_NM;
-                self.strehl.high = self.strehl.high.max((-sigma * sigma).exp());
-            }
-            StatedAmount::RmsWaves(_) => {
-                let pv_nm = self.wavefront_rms_nm.value * ROUGH_PV_OVER_RMS;
-                self.wavefront_pv_nm.high = self.wavefront_pv_nm.high.max(pv_nm);
-            }
-        }
-        self
-    }
+/// Without the diagonal's shadow; what cannot be read was found out before.
+fn full_disc(telescope: &Telescope, instrument: &Instrument) -> Figures {
+    let glass = MirrorInTube {
+        aperture_mm: instrument.aperture_mm,
+        radius_of_curvature_mm: 2.0 * instrument.focal_length_mm,
+        obstruction: 0.0,
+    };
+    let judged = figure::judged(&telescope.figure, telescope.star_test, glass);
+    let (wavefront, found) = match judged {
+        Ok(judged) => (judged.wavefront, judged.found),
+        Err(_) => (instrument.wavefront.clone(), instrument.found.clone()),
+    };
+    let quality = wavefront.quality(Opening::from(0.0), REFERENCE_WAVELENGTH_NM);
+    Figures::of(&telescope.figure, &found, &quality)
 }
 
 /// What the mirror of one telescope is good for.
 pub fn class_of(telescope: &Telescope, instrument: &Instrument) -> Class {
-    class(
-        telescope,
-        instrument,
-        &Figures::of(telescope, instrument).strehl,
-    )
-}
-
-fn class(telescope: &Telescope, instrument: &Instrument, strehl: &Interval) -> Class {
-    if telescope.figure == Figure::NotGiven {
-        return Class::ReadAgain;
-    }
-    let barred = |reduction: &Reduction| reduction.bars_to_a_verdict().next().is_some();
-    let straddles = strehl.low < PLANET_WORTHY_STREHL && PLANET_WORTHY_STREHL <= strehl.high;
-    if instrument.reduction.as_ref().is_some_and(barred) || straddles {
-        Class::ReadAgain
-    } else if PLANET_WORTHY_STREHL <= strehl.value {
-        Class::PlanetWorthy
-    } else if LOW_POWER_SHARE <= share_kept(instrument, LOW_POWER_FREQUENCY) {
-        Class::LowPower
-    } else {
-        Class::FigureAgain
-    }
-}
-
-/// Half-width within which the focal length is known, mm. Common practice, no source: a tape to the
-/// centre of curvature 5 mm, a feeler gauge under a straightedge 0.02 mm, a lamp's or the Moon's image 1 %.
-fn focal_length_uncertainty_mm(telescope: &Telescope, instrument: &Instrument) -> f64 {
-    let focal_length_mm = instrument.focal_length_mm;
-    match telescope.focal_length {
-        FocalLength::FocalLengthMm(_) => 0.01 * focal_length_mm,
-        FocalLength::RadiusOfCurvatureMm(_) => 5.0 / 2.0,
-        FocalLength::SagittaMm(sagitta_mm) => focal_length_mm * 0.02 / sagitta_mm,
-    }
+    let figures = Figures::of(&telescope.figure, &instrument.found, &instrument.quality());
+    let low_power_kept = share_kept(instrument, LOW_POWER_FREQUENCY);
+    class(telescope, instrument, &figures.strehl, low_power_kept).0
 }
 
 /// Aperture of the perfect telescope of the same obstruction that keeps as much contrast at a fineness,
@@ -343,7 +303,7 @@ impl Judged {
     /// Where the glass is farthest off, of a symmetric mirror measured otherwise than by zones:
     /// `(from the middle mm, height nm)`.
     pub fn farthest_off(&self) -> Option<(f64, f64)> {
-        if self.instrument.reduction.is_some()
+        if self.instrument.found.evidence().is_some()
             || !matches!(
                 self.telescope.figure,
                 Figure::Profile { .. } | Figure::Sphere
@@ -363,13 +323,39 @@ impl Judged {
 
     /// The zone whose glass is farthest off, and its number from the middle, where zones were read.
     pub fn worst_zone(&self) -> Option<(usize, &ZoneOutcome)> {
-        let reduction = self.instrument.reduction.as_ref()?;
+        let reduction = self.instrument.found.reduction()?;
         Some((reduction.worst_zone_idx + 1, reduction.worst_zone()))
+    }
+
+    /// Share of the paraboloid's departure from the sphere, where it was found; nothing of a sphere's.
+    pub fn correction(&self) -> Option<Interval> {
+        const SPHERE: Interval = Interval {
+            value: 0.0,
+            low: 0.0,
+            high: 0.0,
+        };
+        match (&self.telescope.figure, self.instrument.found.evidence()) {
+            (Figure::Sphere, _) => Some(SPHERE),
+            (_, evidence) => evidence.map(|evidence| evidence.correction),
+        }
+    }
+
+    /// What looking at the bands left.
+    pub fn bands(&self) -> Option<&BandsOutcome> {
+        match &self.instrument.found {
+            FigureFound::Bands(bands) => Some(bands),
+            _ => None,
+        }
+    }
+
+    /// Every zone that was read is within what is allowed.
+    pub fn is_within_tolerance(&self) -> bool {
+        let reduction = self.instrument.found.reduction();
+        reduction.is_some_and(Reduction::is_within_tolerance)
     }
 
     /// What the readings leave in doubt.
     pub fn doubts(&self) -> &[Doubt] {
-        let reduction = self.instrument.reduction.as_ref();
-        reduction.map_or(&[], |reduction| &reduction.doubts)
+        self.instrument.found.doubts()
     }
 }

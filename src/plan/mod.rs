@@ -3,9 +3,9 @@
 //! Brings the rooms below together into what somebody asked: the sky at an instant ([`sky_now`]), what a night will show
 //! ([`night`], its picture [`night_curves`]), what happens between two dates ([`happenings`]), which evenings suit
 //! ([`dates`]), a public evening ([`session`]), what a telescope can reach ([`reach`]), one detail from the sky to the eye
-//! ([`explain`]), what a mirror is worth ([`mirror`], its [`pictures`], its [`bands`] at the bench), one look with its
-//! promise ([`seen`]), what was promised and seen ([`record`]). Everything a page or a JSON field needs is in these
-//! answers; `show` only words them.
+//! ([`explain`]), what to take to the tester ([`mod@bench`]), what a mirror is worth ([`mirror`], its [`pictures`], its
+//! [`bands`] at the bench), one look with its promise ([`seen`]), what was promised and seen ([`record`]). Everything a
+//! page or a JSON field needs is in these answers; `show` only words them.
 //!
 //! In reading order: the words all answers share, what is known of one night whatever is asked of it, then one answer
 //! after the other.
@@ -63,6 +63,8 @@ pub mod reach; // answer: what a telescope can reach
 pub mod tube; // what stands around its mirror
 
 pub mod explain; // answer: one detail from the sky to the eye
+
+pub mod bench; // answer: what to know before the test, and while the glass is ground
 
 pub mod mirror; // answer: what a mirror is worth
 

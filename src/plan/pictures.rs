@@ -1,11 +1,11 @@
 //! The curves behind a mirror's pictures: nothing here draws.
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::knife;
 use crate::optics::knife::Doubt;
 use crate::optics::mtf::cutoff_cycles_per_arcsec;
 use crate::optics::wave::spot::{Frame, photopic_spot};
 use crate::optics::wave::{Field, PathMap, SAMPLES};
+use crate::optics::{evidence, knife};
 use crate::plan::mirror::Judged;
 use crate::workshop::Figure;
 
@@ -177,26 +177,28 @@ fn basis(figure: &Figure) -> DrawnFrom {
     match figure {
         Figure::NotGiven => DrawnFrom::Nothing,
         Figure::Stated(_) => DrawnFrom::OneNumber,
-        Figure::Sphere | Figure::KnifeEdge(_) | Figure::Zernike { .. } | Figure::Profile { .. } => {
-            DrawnFrom::Measured
-        }
+        Figure::Sphere
+        | Figure::KnifeEdge(_)
+        | Figure::Zernike { .. }
+        | Figure::Profile { .. }
+        | Figure::BandsSeen(_) => DrawnFrom::Measured,
     }
 }
 
 fn profile(judged: &Judged) -> Option<Profile> {
     let instrument = &judged.instrument;
     let rim_mm = instrument.aperture_mm / 2.0;
-    let points = match &instrument.reduction {
-        Some(reduction) => {
+    let points = match instrument.found.evidence() {
+        Some(evidence) => {
             // A path too long is glass too low, by half.
             let surface_nm = |wavefront_nm: f64| -wavefront_nm / 2.0;
-            let point = |point: &knife::ProfilePoint| GlassPoint {
+            let point = |point: &evidence::ProfilePoint| GlassPoint {
                 from_axis_mm: point.radius_fraction * rim_mm,
                 surface_nm: surface_nm(point.wavefront_nm),
                 surface_low_nm: surface_nm(point.wavefront_high_nm),
                 surface_high_nm: surface_nm(point.wavefront_low_nm),
             };
-            reduction.profile.iter().map(point).collect()
+            evidence.profile.iter().map(point).collect()
         }
         None if instrument.wavefront.is_symmetric() => {
             let point = |(share, surface_nm): (f64, f64)| GlassPoint {
@@ -211,7 +213,7 @@ fn profile(judged: &Judged) -> Option<Profile> {
     };
     Some(Profile {
         points,
-        has_interval: instrument.reduction.is_some(),
+        has_interval: instrument.found.evidence().is_some(),
         surface_tolerance_nm: REFERENCE_WAVELENGTH_NM / 16.0,
         shadow_mm: instrument.obstruction * rim_mm,
         unseen_rim: unseen_rim(judged),
@@ -219,12 +221,12 @@ fn profile(judged: &Judged) -> Option<Profile> {
 }
 
 fn unseen_rim(judged: &Judged) -> Option<UnseenRim> {
-    let reduction = judged.instrument.reduction.as_ref()?;
+    let reduction = judged.instrument.found.reduction()?;
     let from_axis_mm = reduction.zones.last()?.inner_mm;
     judged.doubts().iter().find_map(|doubt| {
         let is_turned = match doubt {
             Doubt::EdgeNotLookedAt { .. } => false,
-            Doubt::EdgeTurned => true,
+            Doubt::EdgeTurned(_) => true,
             _ => return None,
         };
         Some(UnseenRim {
@@ -235,9 +237,10 @@ fn unseen_rim(judged: &Judged) -> Option<UnseenRim> {
 }
 
 fn readings(judged: &Judged) -> Vec<Reading> {
-    let (Some(reduction), Figure::KnifeEdge(test)) =
-        (&judged.instrument.reduction, &judged.telescope.figure)
-    else {
+    let (Some(reduction), Figure::KnifeEdge(test)) = (
+        judged.instrument.found.reduction(),
+        &judged.telescope.figure,
+    ) else {
         return Vec::new();
     };
     let times_read = |inner_mm: f64| {

@@ -302,6 +302,7 @@ pub(crate) mod tests {
             name: "Larch".to_string(),
             aperture_mm: 150.0,
             focal_length: FocalLength::FocalLengthMm(1200.0),
+            planned_focal_length_mm: None,
             secondary_mm: None,
             spider_vane_mm: 1.0,
             coating: Coating::Silver,
@@ -312,6 +313,9 @@ pub(crate) mod tests {
             pivot_to_eyepiece_m: Some(0.55),
             eyepieces: vec![0, 1],
             figure: Figure::Sphere,
+            figure_on: None,
+            star_test: None,
+            history: Vec::new(),
             stand: crate::workshop::Stand::default(),
         };
         let eyepiece = |name: &str, focal_length_mm| Eyepiece {

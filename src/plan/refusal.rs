@@ -3,6 +3,7 @@
 //! Each is an error of its own, with typed causes, and [`Refusal`] is any of them. Their words, what is wrong and on
 //! the next line what would be right, stand in `words`.
 
+mod near;
 mod words;
 
 use std::error::Error;
@@ -38,6 +39,8 @@ pub enum Refusal {
     Wish(NoSuchWish),
     /// A telescope whose readings cannot be used.
     NotJudged(NotJudged),
+    /// No mask of so many windows.
+    Mask(NoMask),
 }
 
 /// Why there is no night.
@@ -202,6 +205,29 @@ pub struct NoSuchDetail(pub String);
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NoSuchWish(pub String);
 
+/// Why there is no mask of so many windows.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoMask {
+    /// Only differences of readings count.
+    TooFewWindows {
+        /// As asked.
+        windows: usize,
+        /// As few as tell something.
+        fewest: usize,
+    },
+    /// Some would be too narrow.
+    TooManyWindows {
+        /// As asked.
+        windows: usize,
+        /// Whose mirror.
+        telescope: String,
+        /// Of the mirror.
+        aperture_mm: f64,
+        /// As many as it has room for.
+        most: usize,
+    },
+}
+
 impl Error for Refusal {
     fn source(&self) -> Option<&(dyn Error + 'static)> {
         self.reason().source()
@@ -223,6 +249,7 @@ impl Refusal {
             Refusal::Detail(why) => why,
             Refusal::Wish(why) => why,
             Refusal::NotJudged(why) => why,
+            Refusal::Mask(why) => why,
         }
     }
 }
@@ -253,6 +280,8 @@ impl Error for NoSuchDetail {}
 
 impl Error for NoSuchWish {}
 
+impl Error for NoMask {}
+
 /// `from!(A::B(C))`: a `C` is an `A`, so that `?` takes it there.
 macro_rules! from {
     ($($whole:ident::$variant:ident($part:ident)),* $(,)?) => {$(
@@ -276,6 +305,7 @@ from!(
     Refusal::Detail(NoSuchDetail),
     Refusal::Wish(NoSuchWish),
     Refusal::NotJudged(NotJudged),
+    Refusal::Mask(NoMask),
     NoDates::NoNight(NoNight),
     NoSession::Night(NoNight),
     NoSession::Hours(NoHours),

@@ -127,12 +127,14 @@ pub struct DetailGain {
 ///     println!("{}: {:.0} evenings more", gained.detail.name, gained.evenings_then - gained.evenings_now);
 ///     assert!(gained.evenings_now < gained.evenings_then);
 /// }
-/// assert!(judged.strehl.value <= judged.week.perfect.strehl);
+/// assert!(judged.figures.strehl.value <= judged.week.perfect.strehl);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Week {
-    /// With the worst zone brought to its neighbours; `None` where no zones were read.
+    /// With the worst zone brought to its neighbours; `None` where no zones were read, or
+    /// all are within what is allowed, or that zone is low: nobody adds
+    /// glass.
     pub worst_zone_corrected: Option<WeekGain>,
     /// With a perfect mirror.
     pub perfect: WeekGain,
@@ -161,9 +163,13 @@ pub(super) fn week(year: &Year, instrument: &Instrument) -> Week {
         }
     };
     Week {
-        worst_zone_corrected: (instrument.reduction.as_ref()).map(|reduction| {
-            gain(&instrument.with_wavefront(zone_corrected(reduction, instrument)))
-        }),
+        worst_zone_corrected: (instrument.found.reduction())
+            .filter(|reduction| {
+                reduction.worst_zone().is_high() && !reduction.is_within_tolerance()
+            })
+            .map(|reduction| {
+                gain(&instrument.with_wavefront(zone_corrected(reduction, instrument)))
+            }),
         perfect: gain(&instrument.with_wavefront(Wavefront::Perfect)),
     }
 }
@@ -176,7 +182,7 @@ fn zone_corrected(reduction: &Reduction, instrument: &Instrument) -> Wavefront {
     } = *reduction.worst_zone();
     let radius_mm = instrument.aperture_mm / 2.0;
     let (inner, outer) = (inner_mm / radius_mm, outer_mm / radius_mm);
-    let profile = &reduction.profile;
+    let profile = &reduction.evidence.profile;
     let before = profile
         .iter()
         .rev()

@@ -36,6 +36,9 @@ pub mod reach;
 
 pub mod explain;
 
+// What to take to the tester.
+pub mod bench;
+
 // What a mirror is worth, and its bands at the bench.
 pub mod mirror;
 

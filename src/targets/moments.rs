@@ -15,6 +15,8 @@ use crate::sky::seeing::Blur;
 pub(super) struct Moments {
     air: Blur,
     stops: Vec<Stop>,
+    /// Stops that are the best of all for some roughness, and from which on.
+    best_from: Vec<(f64, usize)>,
 }
 
 /// An aperture, given by the share of its cutoff at which a pattern falls.
@@ -42,9 +44,11 @@ impl Moments {
                 ln_air: air_kept.ln(),
             }
         };
+        let stops: Vec<Stop> = (0..STOPS).map(stop).collect();
         Moments {
             air,
-            stops: (0..STOPS).map(stop).collect(),
+            best_from: best_from(&stops),
+            stops,
         }
     }
 
@@ -55,12 +59,10 @@ impl Moments {
         let whole = mtf.at(share) * self.air.short_exposure_mtf(cycles_per_arcsec, aperture_mm);
         // The exponent of Fried's formula goes as this power of the fineness at a given share.
         let rough = (cycles_per_arcsec / cutoff(self.air.fried_mm)).powf(5.0 / 3.0);
-        let ln_kept = |stop: &Stop| stop.ln_mtf + rough * stop.ln_air;
+        let ln_kept = |stop: &Stop| stop.ln_kept(rough);
         // Stops are in the order of the share: the first allowed one is the widest.
         let first = self.stops.partition_point(|stop| stop.share <= share);
-        let Some(best) = (first..STOPS)
-            .max_by(|a, b| ln_kept(&self.stops[*a]).total_cmp(&ln_kept(&self.stops[*b])))
-        else {
+        let Some(best) = self.best_stop(first, rough) else {
             return whole;
         };
         let here = ln_kept(&self.stops[best]);
@@ -72,6 +74,54 @@ impl Moments {
         };
         whole.max(stopped_ln.exp())
     }
+}
+
+impl Moments {
+    /// Of the stops from the first allowed one.
+    fn best_stop(&self, first: usize, rough: f64) -> Option<usize> {
+        let ranked = self.best_from.partition_point(|(from, _)| *from <= rough);
+        let of_all = ranked.checked_sub(1).map(|idx| self.best_from[idx].1);
+        of_all.filter(|best| first <= *best).or_else(|| {
+            let ln_kept = |idx: &usize| self.stops[*idx].ln_kept(rough);
+            (first..STOPS).max_by(|a, b| ln_kept(a).total_cmp(&ln_kept(b)))
+        })
+    }
+}
+
+impl Stop {
+    /// Logarithm of what telescope and air keep together.
+    fn ln_kept(&self, rough: f64) -> f64 {
+        self.ln_mtf + rough * self.ln_air
+    }
+}
+
+/// What a stop keeps is a straight line in the roughness: the best ones are the upper hull of all lines, wide stops first.
+fn best_from(stops: &[Stop]) -> Vec<(f64, usize)> {
+    let mut best: Vec<(f64, usize)> = Vec::new();
+    for (idx, stop) in stops.iter().enumerate() {
+        if !stop.ln_mtf.is_finite() || !stop.ln_air.is_finite() {
+            continue;
+        }
+        let mut from = 0.0;
+        while let Some((begins, before)) = best.last().copied() {
+            let gain = stop.ln_air - stops[before].ln_air;
+            from = match gain > 0.0 {
+                true => (stops[before].ln_mtf - stop.ln_mtf) / gain,
+                false => f64::INFINITY,
+            };
+            if from > begins {
+                break;
+            }
+            best.pop();
+        }
+        if best.is_empty() {
+            from = 0.0;
+        }
+        if from.is_finite() {
+            best.push((from, idx));
+        }
+    }
+    best
 }
 
 /// How much higher than its middle one the summit of the parabola through three equidistant points is,
@@ -104,6 +154,27 @@ mod tests {
                     stopped <= full * 1.001,
                     "{f}: {stopped_mm} mm {stopped}, {full_mm} mm {full}"
                 );
+            }
+        }
+    }
+
+    /// By trying every stop.
+    #[test]
+    fn the_hull_has_the_best_stop() {
+        let mtf = Mtf::annular(0.25);
+        for seeing_arcsec in [0.8, 2.2, 5.0] {
+            let moments = Moments::new(&mtf, Blur::toward(seeing_arcsec, 1.3));
+            for step in 0..400 {
+                let rough = 0.05 * f64::from(step);
+                for first in [0, 7, 30] {
+                    let kept = |idx: usize| moments.stops[idx].ln_kept(rough);
+                    let slow = (first..STOPS).map(kept).fold(f64::NEG_INFINITY, f64::max);
+                    let best = moments.best_stop(first, rough).expect("a stop");
+                    assert!(
+                        first <= best && kept(best) == slow,
+                        "{rough} {first}: {best}"
+                    );
+                }
             }
         }
     }

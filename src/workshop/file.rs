@@ -4,13 +4,15 @@
 //! against `keys`, one sibling module a subject. Reading stops at the first complaint of a table
 //! and goes on with the next table, so that one look at the message mends several lines.
 
+mod bands_seen;
+mod comma;
 mod evening;
 mod eyepieces;
 mod figure;
+mod focal_length;
 mod jupiter;
 pub(super) mod keys;
 mod knife_edge;
-pub(super) mod near;
 mod notes;
 mod place;
 mod section;
@@ -18,15 +20,16 @@ mod sheet;
 mod small_bodies;
 mod syntax;
 mod telescope;
+mod window;
 
 use toml::Spanned;
 use toml::de::DeTable;
 
 use super::error::Complaint;
+use super::near::near_miss;
 use super::{Assumed, Error, Eyepiece, Telescope, Workshop, wording};
 
 use self::keys::FILE;
-use self::near::near_miss;
 use self::section::{LARGEST_FILE_BYTES, Page, Section, Value};
 use self::sheet::ReadBeside;
 

@@ -13,10 +13,12 @@
 
 mod error;
 mod evening;
+mod evidence;
 mod example;
 mod file;
 mod horizon;
 pub mod log;
+pub mod near;
 mod notes;
 mod red_spot;
 mod wording;
@@ -26,6 +28,10 @@ use serde::Serialize;
 
 pub use self::error::{Complaint, Error};
 pub use self::evening::{EveningRules, Helper, Mark, Stand};
+pub use self::evidence::{
+    BandsLooked, BandsSeen, DatedFigure, Figure, FocalLength, KnifeEdge, KnifeSource, MirrorEdge,
+    On, ReadingAt, Sagitta, StarTest, Stated, StatedAmount, TurnedEdge, ZernikeTerm, Zone,
+};
 pub use self::example::{EXAMPLE_TOML, example, template};
 pub use self::notes::{PlannedTargets, SessionNotes, TelescopeNotes, TurnNotes};
 pub use self::red_spot::RedSpot;
@@ -205,6 +211,8 @@ pub struct Telescope {
     pub aperture_mm: f64,
     /// Focal length, however it was measured.
     pub focal_length: FocalLength,
+    /// The plan while the glass is still being ground, mm, beside what was measured.
+    pub planned_focal_length_mm: Option<f64>,
     /// Minor axis of the diagonal, mm, 0 = unobstructed; `None` = from the usual layout.
     pub secondary_mm: Option<f64>,
     /// Width of each of four vanes, mm.
@@ -223,21 +231,16 @@ pub struct Telescope {
     pub pivot_to_eyepiece_m: Option<f64>,
     /// Indices into [`Workshop::eyepieces`], at least one.
     pub eyepieces: Vec<usize>,
-    /// What is known of the figure.
+    /// What is known of the figure: by the latest test if there are several.
     pub figure: Figure,
+    /// When that was found.
+    pub figure_on: Option<NaiveDate>,
+    /// What a star showed then.
+    pub star_test: Option<StarTest>,
+    /// Every test by its date, oldest first, the one that counts last; empty when there is only one.
+    pub history: Vec<DatedFigure>,
     /// How it stands on a public evening.
     pub stand: Stand,
-}
-
-/// How the focal length is known.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum FocalLength {
-    /// Directly, mm.
-    FocalLengthMm(f64),
-    /// From the radius of curvature, mm.
-    RadiusOfCurvatureMm(f64),
-    /// From the sagitta of the ground sphere over the clear aperture, mm.
-    SagittaMm(f64),
 }
 
 /// The reflecting layer of both mirrors.
@@ -270,131 +273,6 @@ pub enum Glass {
     Plate,
     /// Low-expansion borosilicate.
     Borosilicate,
-}
-
-/// Whether an error is stated on the glass or on the wavefront: a factor of two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum On {
-    /// Height of the glass.
-    Surface,
-    /// Path of the light.
-    Wavefront,
-}
-
-/// What is known of the figure, in the form it is known.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Figure {
-    /// Nothing was said: a perfect paraboloid is assumed, and said so loudly.
-    NotGiven,
-    /// One number.
-    Stated(Stated),
-    /// Bands straight at the centre of curvature.
-    Sphere,
-    /// Readings through a zonal mask.
-    KnifeEdge(KnifeEdge),
-    /// Zernike terms; positive is high glass on the surface, a long path on the wavefront.
-    Zernike {
-        /// Terms, each `(n, m)` at most once.
-        terms: Vec<ZernikeTerm>,
-        /// Surface or wavefront.
-        on: On,
-    },
-    /// Radial profile, rotationally symmetric; positive is high glass on the surface, a long path
-    /// on the wavefront.
-    Profile {
-        /// `(radius as a fraction of the aperture's, height or path nm)`, radii strictly
-        /// increasing from 0 to 1; straight lines between.
-        points: Vec<(f64, f64)>,
-        /// Surface or wavefront.
-        on: On,
-    },
-}
-
-/// A figure stated as one number.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stated {
-    /// The number, in waves.
-    pub amount: StatedAmount,
-    /// Surface or wavefront.
-    pub on: On,
-    /// The wavelength of those waves, nm.
-    pub wavelength_nm: f64,
-}
-
-/// Which number was stated.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum StatedAmount {
-    /// Peak to valley, waves.
-    PeakToValleyWaves(f64),
-    /// Root mean square, waves.
-    RmsWaves(f64),
-}
-
-/// One Zernike term, OSA/ANSI order and normalisation.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ZernikeTerm {
-    /// Radial order, at least 0.
-    pub n: u32,
-    /// Azimuthal order, `|m| <= n`, same parity as `n`.
-    pub m: i32,
-    /// Coefficient, nm RMS over the full disc.
-    pub nm_rms: f64,
-}
-
-/// Knife-edge readings, zone by zone.
-#[derive(Debug, Clone, PartialEq)]
-pub struct KnifeEdge {
-    /// Whether the lamp moves with the knife.
-    pub source: KnifeSource,
-    /// Which radius a reading belongs to.
-    pub reading_at: ReadingAt,
-    /// What was seen at the rim itself, inside the outermost window.
-    pub edge: MirrorEdge,
-    /// Standard error of a single reading as the maker states it, mm.
-    pub reading_error_mm: Option<f64>,
-    /// At least two, from the middle outward, not overlapping; they need not touch.
-    pub zones: Vec<Zone>,
-}
-
-/// Whether the lamp stands still or travels with the knife: a factor of two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum KnifeSource {
-    /// Lamp fixed at the centre of curvature.
-    Fixed,
-    /// Lamp moves with the knife.
-    Moving,
-}
-
-/// Which radius of the window a reading belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ReadingAt {
-    /// The whole opening balanced.
-    Window,
-    /// Its mid radius.
-    Middle,
-}
-
-/// What the Ronchi bands or a star showed at the rim: readings cannot tell.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum MirrorEdge {
-    /// Nobody looked, or nobody wrote it down.
-    NotLooked,
-    /// Good to the very rim.
-    Sound,
-    /// Turned down.
-    Turned,
-}
-
-/// One window of the mask and what was read through it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Zone {
-    /// Inner edge, mm from the mirror's axis.
-    pub inner_mm: f64,
-    /// Outer edge, mm, at most half the aperture.
-    pub outer_mm: f64,
-    /// Knife positions, mm, larger = farther from the mirror; at least one.
-    pub readings_mm: Vec<f64>,
 }
 
 /// A comet or asteroid of the user's own: heliocentric osculating elements, ecliptic and equinox of

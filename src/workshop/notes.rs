@@ -1,7 +1,7 @@
 //! What the organiser writes beside a plan: notes, turns to leave out, another order. Kept whatever the plan becomes.
 
 use super::error::{Complaint, Error};
-use super::file::near::near_miss;
+use super::near::near_miss;
 use super::wording;
 
 /// One file of notes, its names not yet compared with a plan.

@@ -3,8 +3,12 @@
 //! What we saw, what would be right; then a hint that can be acted upon. Lower case, no full
 //! stop, no blame. Whatever the user wrote is shortened and made printable before it is repeated.
 
+use std::fmt;
+
+use chrono::NaiveDate;
+
 use super::file::keys::{Grammar, Is, Key};
-use super::file::near::near_miss;
+use super::near::near_miss;
 
 /// The user's own words are repeated up to this many characters.
 const SHOWN_CHARS: usize = 40;
@@ -122,6 +126,39 @@ pub(super) fn not_understood(line: &str, reason: &str, hint: Option<&str>) -> Wo
         },
         hint: hint.map(str::to_string),
     }
+}
+
+/// A number for which the user typed a decimal comma, alone or with its key.
+pub(super) fn decimal_comma(line: &str, written: &str, right: &str) -> Wording {
+    let says = match line.trim().strip_prefix(written) {
+        Some(rest) if rest.is_empty() || rest.trim_start().starts_with('#') => {
+            format!("{} has a decimal comma", shown(written))
+        }
+        _ => format!("{} has a decimal comma, in {}", shown(written), shown(line)),
+    };
+    hinted(says, format!("numbers take a decimal point: {right}"))
+}
+
+/// A heading or a key that may stand there once.
+pub(super) fn there_already(line: &str) -> Wording {
+    let written = line.split('#').next().unwrap_or_default().trim();
+    let is_figure = written.trim_matches(['[', ']']).trim() == "telescope.figure";
+    let reason = match written.starts_with('[') {
+        true => "this heading is there already",
+        false => "this key is there already",
+    };
+    let hint = match (is_figure, written.starts_with('[')) {
+        (true, _) => {
+            "a telescope has one figure: keep one of the two blocks, or, if the mirror was tested again, write every \
+             one of them as [[telescope.figure]] with its date, on_date = 2026-10-03; \
+             another telescope begins with [[telescope]]"
+        }
+        (_, true) => {
+            "eyepieces, Barlow lenses and telescopes may repeat, with two brackets: [[telescope]]"
+        }
+        (_, false) => "keep one of the two lines",
+    };
+    not_understood(written, reason, Some(hint))
 }
 
 // Keys and their values.
@@ -342,6 +379,30 @@ pub(super) fn unknown_zone(name: &str, near: &[&str]) -> Wording {
     }
 }
 
+/// `other_side`: with the other sign of the longitude the two would go together.
+pub(super) fn zone_far_away(
+    name: &str,
+    offset_h: f64,
+    longitude_deg: f64,
+    other_side: bool,
+) -> Wording {
+    let says = format!(
+        "time_zone = \"{}\" is UTC{offset_h:+}, but at longitude_deg = {longitude_deg} the Sun goes by UTC{:+.0}",
+        shown(name),
+        longitude_deg / 15.0
+    );
+    match other_side {
+        true => hinted(
+            says,
+            format!(
+                "east is positive, west negative: longitude_deg = {} would fit",
+                -longitude_deg
+            ),
+        ),
+        false => hinted(says, "one of the two lines belongs to another place"),
+    }
+}
+
 pub(super) fn seeing_order(good: f64, typical: f64, poor: f64) -> Wording {
     hinted(
         format!(
@@ -463,31 +524,81 @@ pub(super) fn strange_focal_ratio(
     )
 }
 
+pub(super) fn no_focal_length(title: &str, ways: &[&str], planned: bool) -> Wording {
+    let says = format!("{title} needs one of {}", ways.join(", "));
+    match planned {
+        false => hinted(
+            says,
+            "from the mirror to the focus in mm: focal_length_mm = 1200",
+        ),
+        true => hinted(
+            says,
+            "planned_focal_length_mm stands beside what was measured; where nothing is yet, the plan is \
+             focal_length_mm itself",
+        ),
+    }
+}
+
+/// A key that says more of a sagitta, where the length is known otherwise.
+pub(super) fn no_sagitta(stray: &str, way: &str) -> Wording {
+    hinted(
+        format!("{stray} does not go with {way}"),
+        "it goes with sagitta_mm or sagitta_gauges_mm",
+    )
+}
+
+pub(super) fn no_gauges() -> Wording {
+    hinted(
+        "sagitta_gauges_mm = [] measures nothing".to_string(),
+        "the feeler gauges that together fill the gap: sagitta_gauges_mm = [1.0, 0.15]",
+    )
+}
+
+pub(super) fn strange_across(across_mm: f64, aperture_mm: f64, range_mm: (f64, f64)) -> Wording {
+    hinted(
+        format!(
+            "sagitta_across_mm = {across_mm} does not go with aperture_mm = {aperture_mm}: \
+             {:.0} to {:.0} mm would",
+            range_mm.0, range_mm.1
+        ),
+        "the diameter on which the straightedge lies; without the line the clear aperture",
+    )
+}
+
+pub(super) fn sagitta_unknown(uncertainty_mm: f64, sagitta_mm: f64) -> Wording {
+    hinted(
+        format!(
+            "sagitta_uncertainty_mm = {uncertainty_mm} is half the depth of {sagitta_mm:.2} mm or more: nothing \
+             would be known"
+        ),
+        "feeler gauges under a straightedge tell about 0.02 mm",
+    )
+}
+
+/// `key` is where the depth stands, `range_mm` what telescope mirrors have.
 pub(super) fn strange_sagitta(
+    key: &str,
     sagitta_mm: f64,
     aperture_mm: f64,
-    low_mm: f64,
-    high_mm: f64,
+    range_mm: (f64, f64),
 ) -> Wording {
+    let depth = match key {
+        "sagitta_gauges_mm" => format!("sagitta_gauges_mm is together {sagitta_mm:.2} mm:"),
+        _ => format!("{key} = {sagitta_mm} is"),
+    };
     let says = if sagitta_mm > aperture_mm / 2.0 {
-        format!(
-            "sagitta_mm = {sagitta_mm} is deeper than half the mirror is wide (aperture_mm = {aperture_mm})"
-        )
-    } else if sagitta_mm > high_mm {
-        format!(
-            "sagitta_mm = {sagitta_mm} is too deep for a telescope mirror of aperture_mm = {aperture_mm}"
-        )
+        format!("{depth} deeper than half the mirror is wide (aperture_mm = {aperture_mm})")
+    } else if sagitta_mm > range_mm.1 {
+        format!("{depth} too deep for a telescope mirror of aperture_mm = {aperture_mm}")
     } else {
-        format!(
-            "sagitta_mm = {sagitta_mm} is too shallow for a telescope mirror of aperture_mm = {aperture_mm}"
-        )
+        format!("{depth} too shallow for a telescope mirror of aperture_mm = {aperture_mm}")
     };
     hinted(
         says,
         format!(
             "the depth of the middle below the rim is about aperture / (16 x focal ratio): \
-             between f/{} and f/{} {low_mm:.2} to {high_mm:.2} mm here",
-            FOCAL_RATIOS.0, FOCAL_RATIOS.1
+             between f/{} and f/{} {:.2} to {:.2} mm here",
+            FOCAL_RATIOS.0, FOCAL_RATIOS.1, range_mm.0, range_mm.1
         ),
     )
 }
@@ -501,6 +612,57 @@ pub(super) fn vanes_too_wide(vane_mm: f64, aperture_mm: f64) -> Wording {
 
 // Figures.
 
+pub(super) fn no_figures() -> Wording {
+    hinted(
+        "figure = [] says nothing".to_string(),
+        "leave the figure out for a perfect mirror",
+    )
+}
+
+pub(super) fn undated_figure(title: &str) -> Wording {
+    hinted(
+        format!("{title} has several figures, and this one does not say when it was measured"),
+        "give each [[telescope.figure]] its date: on_date = 2026-10-03; the latest counts",
+    )
+}
+
+pub(super) fn two_figures_of_a_day(
+    title: &str,
+    on: Option<NaiveDate>,
+    first_line: usize,
+) -> Wording {
+    let on = on.map(|on| on.to_string()).unwrap_or_default();
+    hinted(
+        format!("{title} has another figure of {on}, in line {first_line}"),
+        "of two tests on one day keep the one that counts",
+    )
+}
+
+pub(super) fn edge_too_wide(width_mm: f64, rim_mm: f64) -> Wording {
+    hinted(
+        format!(
+            "edge_width_mm = {width_mm} is more than half the mirror: the rim is at {rim_mm} mm"
+        ),
+        "from where the glass turns down to the rim, along a radius: usually 1 to 10 mm",
+    )
+}
+
+/// How wide or how deep an edge is that was not said to be turned.
+pub(super) fn no_turned_edge(stray: &str, edge: Option<&str>) -> Wording {
+    let says = match edge {
+        Some(word) => format!("{stray} does not go with edge = \"{word}\""),
+        None => format!("{stray} stands without edge"),
+    };
+    hinted(says, "it goes with edge = \"turned\"")
+}
+
+pub(super) fn no_offset(offset_mm: f64) -> Wording {
+    hinted(
+        format!("offset_mm = {offset_mm}: at the centre of curvature itself there are no bands"),
+        "0.1 mm from it at least, below 0 nearer the mirror: offset_mm = -6",
+    )
+}
+
 pub(super) fn too_few_zones(n_zones: usize) -> Wording {
     hinted(
         format!("a knife-edge test needs at least 2 zones, not {n_zones}"),
@@ -508,28 +670,58 @@ pub(super) fn too_few_zones(n_zones: usize) -> Wording {
     )
 }
 
-pub(super) fn zone_inside_out(inner_mm: f64, outer_mm: f64) -> Wording {
+/// An edge of a window as the user gave it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct EdgeSaid {
+    pub(super) key: &'static str,
+    pub(super) value: f64,
+    /// `mm` or `inch`.
+    pub(super) unit: &'static str,
+    /// In one of those.
+    pub(super) mm: f64,
+}
+
+impl EdgeSaid {
+    /// A radius in the unit of this edge, to a hundredth of a millimetre.
+    fn in_its_unit(&self, radius_mm: f64) -> String {
+        let per_unit = if self.mm > 1.0 { 1000.0 } else { 100.0 };
+        let rounded = (radius_mm / self.mm * per_unit).round() / per_unit;
+        format!("{rounded} {}", self.unit)
+    }
+}
+
+impl fmt::Display for EdgeSaid {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} = {}", self.key, self.value)
+    }
+}
+
+pub(super) fn window_in_two_units(mm: &str, inch: &str) -> Wording {
     hinted(
-        format!("inner_mm = {inner_mm} is not smaller than outer_mm = {outer_mm}"),
+        format!("{mm} and {inch} do not go together"),
+        "both edges of a window in one unit: inner_mm and outer_mm, or inner_inch and outer_inch",
+    )
+}
+
+pub(super) fn zone_inside_out(inner: EdgeSaid, outer: EdgeSaid) -> Wording {
+    hinted(
+        format!("{inner} is not smaller than {outer}"),
         "both are measured from the middle of the mirror",
     )
 }
 
-pub(super) fn zones_overlap(before_outer_mm: f64, inner_mm: f64) -> Wording {
+pub(super) fn zones_overlap(before_outer_mm: f64, inner: EdgeSaid) -> Wording {
+    let before = inner.in_its_unit(before_outer_mm);
     hinted(
-        format!(
-            "inner_mm = {inner_mm} lies inside the zone before, which ends at {before_outer_mm}"
-        ),
+        format!("{inner} lies inside the zone before, which ends at {before}"),
         "zones go from the middle outward and do not overlap",
     )
 }
 
-pub(super) fn zone_beyond_mirror(outer_mm: f64, aperture_mm: f64) -> Wording {
-    let radius_mm = aperture_mm / 2.0;
+pub(super) fn zone_beyond_mirror(outer: EdgeSaid, aperture_mm: f64) -> Wording {
+    let rim = outer.in_its_unit(aperture_mm / 2.0);
     hinted(
-        format!(
-            "outer_mm = {outer_mm} lies beyond the rim at {radius_mm} mm (aperture_mm = {aperture_mm})"
-        ),
+        format!("{outer} lies beyond the rim at {rim} (aperture_mm = {aperture_mm})"),
         "edges of zones are radii, measured from the middle of the mirror, not diameters",
     )
 }
@@ -538,6 +730,14 @@ pub(super) fn no_reading() -> Wording {
     hinted(
         "this zone has no reading".to_string(),
         "leave the zone out, or read it",
+    )
+}
+
+/// Numbers of a list that were meant as fewer, each with a decimal comma.
+pub(super) fn commas_in_list(name: &str, written: &str, right: &str) -> Wording {
+    hinted(
+        format!("{name} = {} has decimal commas", shown(written)),
+        format!("numbers take a decimal point: {name} = {}", shown(right)),
     )
 }
 

@@ -123,6 +123,8 @@ fn every_text_fits_eighty_columns() {
         &["reach"],
         &["mirror"],
         &["bands", "--telescope", "Alder"],
+        &["bench"],
+        &["bench", "--help"],
         &[
             "bands",
             "--offset-mm",
@@ -159,7 +161,9 @@ fn every_text_fits_eighty_columns() {
 #[test]
 fn every_help_has_an_example_that_works_when_pasted() {
     let folder = folder();
-    for command in ["begin", "mirror", "bands", "reach", "sky", "night", "seen"] {
+    for command in [
+        "begin", "bench", "mirror", "bands", "reach", "sky", "night", "seen",
+    ] {
         let help = stdout(&run(&[command, "--help"]));
         let (_, example) = help
             .split_once("Example:\n  skyworthy ")
@@ -740,7 +744,7 @@ fn an_ending_is_kept_or_refused() {
         "2027-02-12T20:30:00Z",
     ];
     let look = [&["seen", "jupiter_north_belt"][..], &look].concat();
-    let commands: [(&[&str], &[&str]); 10] = [
+    let commands: [(&[&str], &[&str]); 11] = [
         (
             &["sky", "--at", "2026-12-01T20:00:00Z"],
             &["txt", "html", "json"],
@@ -752,6 +756,10 @@ fn an_ending_is_kept_or_refused() {
         (&["reach"], &["txt", "html", "json"]),
         (&["mirror"], &["txt", "html", "json"]),
         (&["bands"], &["txt", "html", "json", "svg", "png"]),
+        (
+            &["bench", "--telescope", "Rowan"],
+            &["txt", "html", "json", "svg", "png"],
+        ),
         (
             &["dates", "2027-03-01", "2027-03-03"],
             &["txt", "html", "json", "svg"],

@@ -1,6 +1,7 @@
 //! Everything through the public door, one module a subject.
 mod assignment;
 mod bands;
+mod bench;
 mod cli;
 mod dates;
 mod deep_sky;
@@ -10,6 +11,7 @@ mod golden;
 mod happenings;
 mod knife;
 mod mirror;
+mod named;
 mod night_chart;
 mod optics;
 mod pages;

@@ -91,7 +91,10 @@ fn classes_of_mirrors_whose_figure_is_known() {
 fn a_good_read_mirror_is_planet_worthy_and_a_high_zone_is_named() {
     let good = judged(&readings_of_conic(-0.98, [0.0; 5], 3));
     assert_eq!(good.class, Class::PlanetWorthy);
-    assert!(good.strehl.low <= good.strehl.value && good.strehl.value <= good.strehl.high);
+    assert!(
+        good.figures.strehl.low <= good.figures.strehl.value
+            && good.figures.strehl.value <= good.figures.strehl.high
+    );
     // The fourth window's normal meets the axis 0.25 mm too near: the glass there slopes too little outward,
     // so what lies inside it stands high against the rim.
     let ringed = judged(&readings_of_conic(-1.0, [0.0, 0.0, 0.0, -0.25, 0.0], 3));

@@ -85,7 +85,7 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
     };
     let image = image(wavefront_rms_waves);
     Instrument {
-        reduction: None,
+        found: skyworthy::optics::figure::FigureFound::AsStated,
         name: "Test".to_string(),
         aperture_mm,
         focal_length_mm,

@@ -1,7 +1,8 @@
 //! The readings laid out on the mirror: which radius each belongs to, and what slope it stands for.
 
 use crate::linear::dot;
-use crate::optics::knife::disc::Disc;
+use crate::optics::evidence::disc::Disc;
+use crate::optics::evidence::ensemble::sphere_nm;
 use crate::optics::knife::geometry::{
     Lamp, Spot, ideal_reading_mm, normal_per_knife, reading_radius_mm,
 };
@@ -24,10 +25,16 @@ pub(super) struct Bench {
 
 impl Bench {
     pub(super) fn of(readings: &KnifeEdge, mirror: Mirror) -> Result<Bench, Unreadable> {
+        let bench = Bench::laid_out(readings, mirror)?;
+        bench.check_scale()?;
+        Ok(bench)
+    }
+
+    /// Whatever the scale of the readings.
+    pub(super) fn laid_out(readings: &KnifeEdge, mirror: Mirror) -> Result<Bench, Unreadable> {
         check_zones(readings, mirror)?;
         let zones = readings.zones.clone();
         let rim_mm = mirror.aperture_mm / 2.0;
-        let radius_mm = mirror.radius_of_curvature_mm;
         let radii_mm: Vec<f64> = zones
             .iter()
             .map(|zone| reading_radius_mm(readings.reading_at, zone.inner_mm, zone.outer_mm))
@@ -36,21 +43,21 @@ impl Bench {
             .iter()
             .map(|zone| mean(zone.readings_mm.iter().copied()))
             .collect();
-        let disc = Disc::new(mirror.obstruction, rim_mm / radius_mm, mirror.wavelength_nm);
+        let disc = Disc::of(&mirror);
         let seen = |(zone, radius_mm): (&Zone, &f64)| match readings.reading_at {
             ReadingAt::Window => disc.mean_between(zone.inner_mm / rim_mm, zone.outer_mm / rim_mm),
             ReadingAt::Middle => disc.mean_between(radius_mm / rim_mm, radius_mm / rim_mm),
         };
-        let per_knife = normal_per_knife(readings.source) * (rim_mm / radius_mm).powi(2);
+        let per_knife_mm = nm_per_knife_mm(readings.source, &mirror);
         let measured = Measured {
             rows: zones.iter().zip(&radii_mm).map(seen).collect(),
             steepness_nm: steepness_nm(readings.source, mirror, &radii_mm, &readings_mm),
             nm_per_mm: zones
                 .iter()
-                .map(|zone| NM_PER_MM * per_knife / (zone.readings_mm.len() as f64).sqrt())
+                .map(|zone| per_knife_mm / (zone.readings_mm.len() as f64).sqrt())
                 .collect(),
         };
-        let bench = Bench {
+        Ok(Bench {
             mirror,
             source: readings.source,
             zones,
@@ -58,9 +65,24 @@ impl Bench {
             readings_mm,
             disc,
             measured,
-        };
-        bench.check_scale()?;
-        Ok(bench)
+        })
+    }
+
+    /// Of the open area, what lies outside every window.
+    pub(super) fn unread_area_share(&self) -> f64 {
+        let hidden_mm = self.mirror.obstruction * self.disc.rim_mm;
+        let area = |inner: f64, outer: f64| (outer.powi(2) - inner.max(hidden_mm).powi(2)).max(0.0);
+        let read: f64 = self
+            .zones
+            .iter()
+            .map(|zone| area(zone.inner_mm, zone.outer_mm))
+            .sum();
+        (1.0 - read / area(0.0, self.disc.rim_mm)).clamp(0.0, 1.0)
+    }
+
+    /// Wavefront of a sphere of this size at best focus, nm RMS.
+    pub(super) fn sphere_rms_nm(&self) -> f64 {
+        sphere_nm(&self.mirror).abs() / (6.0 * 5f64.sqrt())
     }
 
     fn ideals_mm(&self) -> Vec<f64> {
@@ -103,7 +125,11 @@ impl Bench {
             return Err(Unreadable::InMetres { span_mm });
         }
         if span_mm > PLAUSIBLE.1 * ideal_mm + PLAIN_MM {
-            return Err(Unreadable::OutOfScale { span_mm, ideal_mm });
+            return Err(Unreadable::OutOfScale {
+                span_mm,
+                ideal_mm,
+                suspected: None,
+            });
         }
         Ok(())
     }
@@ -127,6 +153,12 @@ impl Bench {
         let limit = freedoms * (1.0 - spread + ONE_IN_TWENTY * spread.sqrt()).powi(3);
         dot(&weights, &squares) <= limit
     }
+}
+
+/// Steepness for each mm of the knife.
+pub(super) fn nm_per_knife_mm(source: KnifeSource, mirror: &Mirror) -> f64 {
+    let rim_slope = mirror.aperture_mm / 2.0 / mirror.radius_of_curvature_mm;
+    NM_PER_MM * normal_per_knife(source) * rim_slope.powi(2)
 }
 
 /// Readings turned into steepness by exact geometry. The zero of the readings is set so that on the

@@ -1,7 +1,7 @@
 //! Two plainer ways from readings to a wavefront, to hold beside the spline.
 
 use crate::linear::{cholesky, solved};
-use crate::optics::knife::disc::Disc;
+use crate::optics::evidence::disc::Disc;
 use crate::optics::quadrature::legendre;
 
 /// Steepness by straight lines in r^2 from zone to zone, the outer ones going on to the middle and

@@ -2,6 +2,9 @@
 
 use std::fmt;
 
+use crate::optics::evidence::Interval;
+use crate::workshop::{StarTest, TurnedEdge};
+
 /// No figure can be had from these readings.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Unreadable {
@@ -33,6 +36,8 @@ pub enum Unreadable {
         span_mm: f64,
         /// For a paraboloid, mm.
         ideal_mm: f64,
+        /// What would explain it.
+        suspected: Option<Suspected>,
     },
 }
 
@@ -57,7 +62,9 @@ impl fmt::Display for Unreadable {
                 f,
                 "all readings lie within {span_mm:.4} mm, less than a scale shows: are they in metres?"
             ),
-            Unreadable::OutOfScale { span_mm, ideal_mm } => write!(
+            Unreadable::OutOfScale {
+                span_mm, ideal_mm, ..
+            } => write!(
                 f,
                 "the readings span {span_mm:.2} mm where a paraboloid needs {ideal_mm:.2} mm: check \
                  their unit, the aperture and the focal length"
@@ -68,33 +75,87 @@ impl fmt::Display for Unreadable {
 
 impl std::error::Error for Unreadable {}
 
+/// What may have been written wrongly.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Slip {
+    /// Two digits of one reading changed places.
+    Digits {
+        /// Counted from the middle, the first is 1.
+        zone: usize,
+        /// Within the zone, the first is 1.
+        reading: usize,
+        /// As it stands, mm.
+        typed_mm: f64,
+        /// As it would fit, mm.
+        meant_mm: f64,
+    },
+    /// A zone's readings have the wrong sign.
+    Sign {
+        /// Counted from the middle, the first is 1.
+        zone: usize,
+    },
+    /// The scale runs toward the mirror.
+    Reversed,
+    /// The lamp stood still and the file says that it moved, or the other way round.
+    OtherLamp,
+    /// Inches were written as mm.
+    Inches,
+    /// The focal length that was given is the radius of curvature.
+    RadiusForFocalLength,
+    /// The radius of curvature that was given is the focal length.
+    FocalLengthForRadius,
+}
+
+/// A slip that would explain the readings, and what the mirror would be then.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Suspected {
+    /// Which.
+    pub slip: Slip,
+    /// Share of the paraboloid's departure from the sphere, without the slip.
+    pub correction: f64,
+    /// Strehl ratio, without the slip.
+    pub strehl: f64,
+}
+
 /// Something about usable readings that their reader has to know.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Doubt {
-    /// The outermost window is wide enough to hide a turned edge, and nobody looked.
-    EdgeNotLookedAt {
-        /// From the inner edge of that window to the rim, as a share of the radius.
-        hidden_share: f64,
-    },
-    /// The maker saw a turned edge: the true figures are worse.
-    EdgeTurned,
-    /// The correction is about what the other kind of lamp would show.
-    OtherLamp {
-        /// Found over needed.
-        correction_ratio: f64,
-    },
-    /// Readings grow toward the middle.
-    ScaleReversed {
-        /// Found over needed.
-        correction_ratio: f64,
-    },
+    /// A slip of the pen explains the readings clearly better than they do themselves.
+    Slip(Suspected),
     /// One reading is off by more than the whole tolerance at the rim.
     TooScattered {
         /// Standard error of a single reading, mm.
         reading_error_mm: f64,
         /// What a reading at the rim may be off by, mm.
         tolerance_mm: f64,
+        /// The reading that is farthest from the others of its zone.
+        farthest: LoneReading,
     },
+    /// Part of the open mirror was not read.
+    Unread {
+        /// Of its area, 0 to 1.
+        share: f64,
+        /// The last window ends here, mm from the middle, short of the rim; `None`: it is between windows.
+        from_mm: Option<f64>,
+    },
+    /// The readings show a turned edge.
+    EdgeRead {
+        /// Height of the glass at the rim over where the mirror inside would have gone on, nm; negative.
+        rim_nm: Interval,
+        /// The maker called it sound.
+        was_called_sound: bool,
+    },
+    /// The maker saw a turned edge; what was not measured of it is a range in these figures.
+    EdgeTurned(TurnedEdge),
+    /// The outermost window is wide enough to hide a turned edge, and nobody looked.
+    EdgeNotLookedAt {
+        /// From the inner edge of that window to the rim, as a share of the radius.
+        hidden_share: f64,
+    },
+    /// A star was not round: the knife sees one diameter.
+    NotRound,
+    /// A star had hairs: what is rough scatters light, and is not in these figures.
+    Hairy,
     /// Two zones show a conic and nothing else.
     TwoZones,
     /// The zones differ from every conic by more than the reading error explains.
@@ -108,11 +169,45 @@ pub enum Doubt {
 }
 
 impl Doubt {
+    /// What a star's look leaves in doubt.
+    pub(in crate::optics) fn of_star(star: StarTest) -> Option<Doubt> {
+        match star {
+            StarTest::NotRound => Some(Doubt::NotRound),
+            StarTest::Hairy => Some(Doubt::Hairy),
+            StarTest::Alike | StarTest::BrightRimInside => None,
+        }
+    }
+
     /// No verdict should be built on these readings before this is settled.
     pub fn bars_a_verdict(&self) -> bool {
-        matches!(
-            self,
-            Doubt::OtherLamp { .. } | Doubt::ScaleReversed { .. } | Doubt::TooScattered { .. }
-        )
+        matches!(self, Doubt::Slip(_) | Doubt::TooScattered { .. })
+    }
+
+    /// No certificate can be given before this is settled.
+    pub fn bars_a_certificate(&self) -> bool {
+        match self {
+            Doubt::Unread { share, .. } => MOST_UNREAD < *share,
+            Doubt::EdgeRead {
+                was_called_sound, ..
+            } => *was_called_sound,
+            Doubt::EdgeTurned(_) | Doubt::NotRound => true,
+            other => other.bars_a_verdict(),
+        }
     }
 }
+
+/// One reading among others of its zone.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LoneReading {
+    /// Counted from the middle, the first is 1.
+    pub zone: usize,
+    /// Within the zone, the first is 1.
+    pub reading: usize,
+    /// As it stands, mm.
+    pub reading_mm: f64,
+    /// From the mean of the others, mm.
+    pub off_mm: f64,
+}
+
+/// Of the open area: a ring could hide in more, whatever the rest reads like.
+const MOST_UNREAD: f64 = 0.10;

@@ -2,101 +2,145 @@
 //!
 //! A conic of unknown correction, plus departures that wander as one goes outward: bends, whose
 //! most likely curve through readings is a cubic spline (an integrated Wiener process; Wahba 1978,
-//! J. R. Statist. Soc. B 40, 364), or steps (a Wiener process), as a narrow ring makes them.
+//! J. R. Statist. Soc. B 40, 364), steps (a Wiener process), as a narrow ring makes them, or smooth
+//! rings of one width here and there, as a tool of one size leaves them.
 //! Polishing does not know `x = (r / rim)^2`: a ring of given width and height is the steeper in x
-//! the nearer to the middle it lies, so the wandering is the stronger there.
+//! the nearer to the middle it lies, so bends and steps are the stronger there.
 
 use crate::linear::dot;
-use crate::optics::knife::chance::Chance;
-use crate::optics::knife::disc::Disc;
+use crate::optics::evidence::chance::Chance;
+use crate::optics::evidence::disc::{Disc, ring_steepness};
 
 /// How departures wander.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Wander {
     Bends,
     Steps,
+    /// Standard deviation of one ring's profile, as a share of the radius.
+    Rings(f64),
 }
 
-/// Both, in the order of their numbers.
-pub(super) const WANDERS: [Wander; 2] = [Wander::Bends, Wander::Steps];
+/// All, in the order of their numbers. Rings as narrow as a finger and as wide as a third of the mirror
+/// (common practice, no source).
+pub(super) const WANDERS: [Wander; 5] = [
+    Wander::Bends,
+    Wander::Steps,
+    Wander::Rings(0.08),
+    Wander::Rings(0.13),
+    Wander::Rings(0.21),
+];
 
 /// Steepness that makes 1 nm of wavefront RMS, on the rings of a disc.
 pub(super) struct Glass {
     /// Of a conic.
     pub(super) conic: Vec<f64>,
-    /// Standard deviations of the wandering's kinks, between ring and ring.
-    kinks: [Vec<f64>; 2],
-    /// `x` less its mean: ones and this are what the conic accounts for.
-    centred: Vec<f64>,
-    x: Vec<f64>,
+    departures: [Departures; WANDERS.len()],
+}
+
+/// Departures of one kind: sums of these curves, each as strong as chance has it.
+struct Departures {
+    curves: Vec<Vec<f64>>,
 }
 
 impl Glass {
     pub(super) fn on(disc: &Disc) -> Glass {
-        let x = disc.x.clone();
-        let mean = x.iter().sum::<f64>() / x.len() as f64;
         Glass {
-            conic: x.iter().map(|x| CONIC_NM * (x - 0.5)).collect(),
-            kinks: WANDERS.map(|wander| kinks(&x, wander)),
-            centred: x.iter().map(|x| x - mean).collect(),
-            x,
+            conic: disc.x.iter().map(|x| CONIC_NM * (x - 0.5)).collect(),
+            departures: WANDERS.map(|wander| Departures::of_one_nanometre(wander, disc)),
         }
     }
 
     /// One departure drawn at random.
-    pub(super) fn drawn(&self, wander: Wander, chance: &mut Chance) -> Vec<f64> {
-        let (mut value, mut slope) = (0.0, 0.0);
-        let mut along = vec![0.0];
-        for (step, strength) in self.x.windows(2).zip(&self.kinks[wander as usize]) {
-            let kink = strength * chance.normal();
-            match wander {
-                Wander::Steps => value += kink,
-                Wander::Bends => {
-                    value += (step[1] - step[0]) * (slope + kink / 2.0);
-                    slope += kink;
-                }
-            }
-            along.push(value);
+    pub(super) fn drawn(&self, wander: usize, chance: &mut Chance) -> Vec<f64> {
+        let mut drawn = vec![0.0; self.conic.len()];
+        for curve in &self.departures[wander].curves {
+            let strength = chance.normal();
+            let rings = drawn.iter_mut().zip(curve);
+            rings.for_each(|(ring, unit)| *ring += strength * unit);
         }
-        self.without_line(&along)
+        drawn
     }
 
     /// Covariance of each ring of such departures with each of these weighted means.
-    pub(super) fn covariances(&self, wander: Wander, means: &[Vec<f64>]) -> Vec<Vec<f64>> {
-        let responses = self.responses(wander);
-        means
-            .iter()
-            .map(|mean| {
-                // The line is taken out of both sides; taking it out is its own transpose.
-                let flat = self.without_line(mean);
-                let n = flat.len();
-                let mut along = vec![0.0; n];
-                for (cell, response) in responses.iter().enumerate() {
-                    let pull = dot(response, &flat[cell + 1..]);
-                    let rings = along[cell + 1..].iter_mut().zip(response);
-                    rings.for_each(|(ring, r)| *ring += pull * r);
-                }
-                self.without_line(&along)
-            })
-            .collect()
-    }
-
-    /// For each kink, what one standard deviation of it does to the rings beyond.
-    fn responses(&self, wander: Wander) -> Vec<Vec<f64>> {
-        let response = |(cell, strength): (usize, &f64)| -> Vec<f64> {
-            let middle = (self.x[cell] + self.x[cell + 1]) / 2.0;
-            let beyond = self.x[cell + 1..].iter();
-            match wander {
-                Wander::Steps => beyond.map(|_| *strength).collect(),
-                Wander::Bends => beyond.map(|x| strength * (x - middle)).collect(),
+    pub(super) fn covariances(&self, wander: usize, means: &[Vec<f64>]) -> Vec<Vec<f64>> {
+        let with = |mean: &Vec<f64>| {
+            let mut along = vec![0.0; mean.len()];
+            for curve in &self.departures[wander].curves {
+                let pull = dot(curve, mean);
+                let rings = along.iter_mut().zip(curve);
+                rings.for_each(|(ring, unit)| *ring += pull * unit);
             }
+            along
         };
-        let kinks = &self.kinks[wander as usize];
-        kinks.iter().enumerate().map(response).collect()
+        means.iter().map(with).collect()
+    }
+}
+
+impl Departures {
+    fn of_one_nanometre(wander: Wander, disc: &Disc) -> Departures {
+        let line = Line::on(&disc.x);
+        let mut curves: Vec<Vec<f64>> = (wander.curves(&disc.x).iter())
+            .map(|curve| line.taken_from(curve))
+            .collect();
+        let square_nm2: f64 = curves
+            .iter()
+            .map(|curve| mean_square_nm2(disc, curve))
+            .sum();
+        let to_one = 1.0 / square_nm2.sqrt();
+        let all = curves.iter_mut().flatten();
+        all.for_each(|steepness| *steepness *= to_one);
+        Departures { curves }
+    }
+}
+
+/// Of the wavefront at best focus.
+fn mean_square_nm2(disc: &Disc, steepness_nm: &[f64]) -> f64 {
+    let path_nm = disc.refocused(&disc.wavefront_nm(steepness_nm));
+    let weighed = disc.share.iter().zip(&path_nm);
+    weighed.map(|(share, path)| share * path * path).sum()
+}
+
+impl Wander {
+    /// Steepness on the rings of each independent part, of any size.
+    fn curves(self, x: &[f64]) -> Vec<Vec<f64>> {
+        match self {
+            Wander::Rings(width) => {
+                let many = (1.0 / (RINGS_APART * width)).ceil() as usize;
+                (0..=many)
+                    .map(|k| ring_steepness(x, k as f64 / many as f64, width))
+                    .collect()
+            }
+            _ => (0..x.len() - 1).map(|cell| self.kink(x, cell)).collect(),
+        }
     }
 
-    /// What is left of a curve when the straight line that fits it best is taken out.
-    fn without_line(&self, curve: &[f64]) -> Vec<f64> {
+    /// A kink between a ring and the next, and what it does to the rings beyond.
+    fn kink(self, x: &[f64], cell: usize) -> Vec<f64> {
+        let middle = (x[cell] + x[cell + 1]) / 2.0;
+        let strength = (x[cell + 1] - x[cell]).sqrt() / (middle + MIDDLE);
+        let beyond = |(ring, x): (usize, &f64)| match self {
+            _ if ring <= cell => 0.0,
+            Wander::Bends => strength * (x - middle),
+            _ => strength,
+        };
+        x.iter().enumerate().map(beyond).collect()
+    }
+}
+
+/// The straight line that fits a curve best; ones and x are what focus and the conic account for.
+struct Line {
+    centred: Vec<f64>,
+}
+
+impl Line {
+    fn on(x: &[f64]) -> Line {
+        let mean = x.iter().sum::<f64>() / x.len() as f64;
+        Line {
+            centred: x.iter().map(|x| x - mean).collect(),
+        }
+    }
+
+    fn taken_from(&self, curve: &[f64]) -> Vec<f64> {
         let mean = curve.iter().sum::<f64>() / curve.len() as f64;
         let slope = dot(&self.centred, curve) / dot(&self.centred, &self.centred);
         let left = |(y, x): (&f64, &f64)| y - mean - slope * x;
@@ -104,37 +148,21 @@ impl Glass {
     }
 }
 
-fn kinks(x: &[f64], wander: Wander) -> Vec<f64> {
-    let unit = match wander {
-        Wander::Bends => BENDS_NM,
-        Wander::Steps => STEPS_NM,
-    };
-    let strength = |cell: &[f64]| {
-        let middle = (cell[0] + cell[1]) / 2.0;
-        unit * (cell[1] - cell[0]).sqrt() / (middle + MIDDLE)
-    };
-    x.windows(2).map(strength).collect()
-}
-
 /// Steepness per unit of x of a conic whose wavefront has 1 nm RMS over the full disc: 12 sqrt 5.
 const CONIC_NM: f64 = 26.832_815_729_997_478;
 
-/// Strength of a wandering whose wavefront has 1 nm RMS over the full disc, on the average: found by
-/// drawing, as the test below does.
-const BENDS_NM: f64 = 100.0;
-const STEPS_NM: f64 = 14.0;
-
-/// In x: inside a sixth of the radius it does not grow further.
+/// In x: inside a sixth of the radius kinks do not grow further.
 const MIDDLE: f64 = 0.03;
+
+/// Neighbouring rings, in their own widths: nearer ones would add nothing.
+const RINGS_APART: f64 = 1.0;
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn rms_nm(disc: &Disc, steepness_nm: &[f64]) -> f64 {
-        let path_nm = disc.refocused(&disc.wavefront_nm(steepness_nm));
-        let squares: Vec<f64> = path_nm.iter().map(|path| path * path).collect();
-        dot(&disc.share, &squares).sqrt()
+        mean_square_nm2(disc, steepness_nm).sqrt()
     }
 
     #[test]
@@ -143,11 +171,11 @@ mod tests {
         let glass = Glass::on(&disc);
         assert!((rms_nm(&disc, &glass.conic) - 1.0).abs() < 1e-5);
         let mut chance = Chance::new();
-        for wander in WANDERS {
+        for wander in 0..WANDERS.len() {
             let square = |_| rms_nm(&disc, &glass.drawn(wander, &mut chance)).powi(2);
             let mean_square = (0..4000).map(square).sum::<f64>() / 4000.0;
             let rms = mean_square.sqrt();
-            assert!((rms - 1.0).abs() < 0.05, "{wander:?}: {rms}");
+            assert!((rms - 1.0).abs() < 0.05, "{:?}: {rms}", WANDERS[wander]);
         }
     }
 
@@ -157,14 +185,18 @@ mod tests {
         let glass = Glass::on(&disc);
         let means = [disc.mean_between(0.4, 0.6), disc.mean_between(0.9, 0.9)];
         let mut chance = Chance::new();
-        for wander in WANDERS {
+        for wander in 0..WANDERS.len() {
             let want = dot(&means[0], &glass.covariances(wander, &means)[1]);
-            let unit = dot(&means[1], &glass.covariances(wander, &means)[1]);
+            let units: Vec<f64> = (0..2)
+                .map(|k| dot(&means[k], &glass.covariances(wander, &means)[k]))
+                .collect();
             let product = |_| {
                 let drawn = glass.drawn(wander, &mut chance);
                 dot(&means[0], &drawn) * dot(&means[1], &drawn)
             };
             let got = (0..4000).map(product).sum::<f64>() / 4000.0;
+            let unit = (units[0] * units[1]).sqrt();
+            let wander = WANDERS[wander];
             assert!((got - want).abs() < 0.1 * unit, "{wander:?}: {got}, {want}");
         }
     }

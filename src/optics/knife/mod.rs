@@ -26,10 +26,6 @@ mod doubt;
 
 mod repeats;
 
-mod chance;
-
-mod disc;
-
 mod glass;
 
 mod spline;
@@ -38,12 +34,16 @@ mod cross_check;
 
 mod bench;
 
+mod take_off;
+
 mod judge;
 
 mod suspicion;
 
-pub use self::doubt::{Doubt, Unreadable};
-pub use self::judge::reduce;
+mod slip;
+
+pub use self::doubt::{Doubt, LoneReading, Slip, Suspected, Unreadable};
+pub use self::judge::{reduce, reduce_with_star};
 pub use self::mirror::Mirror;
-pub use self::reduction::{CrossCheck, Interval, ProfilePoint, Reduction, ZoneOutcome};
+pub use self::reduction::{CrossCheck, HiddenRing, Reduction, ZoneOutcome};
 pub use self::repeats::{ReadingErrorFrom, USUAL_READING_ERROR_MM};

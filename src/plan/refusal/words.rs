@@ -5,10 +5,12 @@ use std::fmt;
 use chrono::{Days, NaiveDate};
 
 use crate::plan::refusal::{
-    NoDates, NoHappenings, NoHours, NoInstant, NoLook, NoNight, NoSession, NoSuchDetail,
+    NoDates, NoHappenings, NoHours, NoInstant, NoLook, NoMask, NoNight, NoSession, NoSuchDetail,
     NoSuchTelescope, NoSuchWish,
 };
 use crate::targets::details::details;
+
+use super::near;
 
 impl fmt::Display for NoNight {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -94,8 +96,9 @@ impl fmt::Display for NoSession {
             NoSession::Telescope(why) => why.fmt(f),
             NoSession::UnknownSubject { id } => write!(
                 f,
-                "nothing to look at is called `{id}`\n  planets by their names (moon, jupiter), all else by its id \
-                 (albireo, m42): `night --json` lists those of a night"
+                "nothing to look at is called `{id}`{}\n  planets by their names (moon, jupiter), all else by its id \
+                 (albireo, m42): `night --json` lists those of a night",
+                did_you_mean(&near::near_subjects(id))
             ),
         }
     }
@@ -180,7 +183,8 @@ impl fmt::Display for NoSuchDetail {
         let body = id.split('_').next().unwrap_or_default();
         let of_body = details().iter().filter(|detail| detail.body.id() == body);
         let known: Vec<&str> = of_body.map(|detail| detail.id.as_str()).collect();
-        write!(f, "no detail is called `{id}`\n  ")?;
+        let near = did_you_mean(&near::near_details(id));
+        write!(f, "no detail is called `{id}`{near}\n  ")?;
         match known.is_empty() {
             true => f.write_str(
                 "names begin with the body: moon_, mars_, jupiter_, saturn_ ...; `skyworthy night --json` has them all",
@@ -194,10 +198,46 @@ impl fmt::Display for NoSuchWish {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "nothing in the sky is called `{}`\n  \
+            "nothing in the sky is called `{}`{}\n  \
              wish for a body (moon, mars, jupiter ...), a star or cluster (albireo, m13 ...) or a detail \
              (saturn_cassini ...); `skyworthy night --json` has their ids",
-            self.0
+            self.0,
+            did_you_mean(&near::near_wishes(&self.0))
         )
+    }
+}
+
+impl fmt::Display for NoMask {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NoMask::TooFewWindows { windows, fewest } => write!(
+                f,
+                "{windows} {} too few: only differences between windows count\n  \
+                 say --zones {fewest} or more, or leave it out",
+                if *windows == 1 {
+                    "window is"
+                } else {
+                    "windows are"
+                }
+            ),
+            NoMask::TooManyWindows {
+                windows,
+                telescope,
+                aperture_mm,
+                most,
+            } => write!(
+                f,
+                "{windows} windows are too narrow to be read on {telescope} ({aperture_mm} mm): there is room for {most}\n  \
+                 say --zones {most} or fewer, or leave it out"
+            ),
+        }
+    }
+}
+
+/// `: did you mean `m13_glow` or `m13_stars`?`, nothing where nothing is near.
+fn did_you_mean(near: &[String]) -> String {
+    match near {
+        [] => String::new(),
+        near => format!(": did you mean `{}`?", near.join("` or `")),
     }
 }

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::optics::knife::ZoneOutcome;
-use crate::plan::mirror::{ContrastKept, Judged, MirrorOutcome};
+use crate::plan::mirror::{ContrastKept, DatedOutcome, Judged, Masked, MirrorOutcome};
 use crate::plan::week::{DetailGain, WeekGain};
 use crate::show::json;
 use crate::show::mirror::{certificate, class_word, reasons, scale_words};
@@ -28,7 +28,9 @@ fn mirror(outcome: &MirrorOutcome) -> Value {
 
 fn verdict(judged: &Judged) -> Value {
     let instrument = &judged.instrument;
-    let reduction = instrument.reduction.as_ref();
+    let reduction = instrument.found.reduction();
+    let evidence = instrument.found.evidence();
+    let correction = judged.correction();
     let zones = reduction.iter().flat_map(|reduction| &reduction.zones);
     json!({
         "name": instrument.name,
@@ -36,15 +38,28 @@ fn verdict(judged: &Judged) -> Value {
         "focal_length_mm": instrument.focal_length_mm,
         "focal_length_uncertainty_mm": judged.focal_length_uncertainty_mm,
         "focal_ratio": instrument.focal_ratio,
-        "wavefront_pv_nm": judged.wavefront_pv_nm.value,
-        "wavefront_pv_low_nm": judged.wavefront_pv_nm.low,
-        "wavefront_pv_high_nm": judged.wavefront_pv_nm.high,
-        "wavefront_rms_nm": judged.wavefront_rms_nm.value,
-        "wavefront_rms_low_nm": judged.wavefront_rms_nm.low,
-        "wavefront_rms_high_nm": judged.wavefront_rms_nm.high,
-        "strehl": judged.strehl.value,
-        "strehl_low": judged.strehl.low,
-        "strehl_high": judged.strehl.high,
+        "wavefront_pv_nm": judged.figures.wavefront_pv_nm.value,
+        "wavefront_pv_low_nm": judged.figures.wavefront_pv_nm.low,
+        "wavefront_pv_high_nm": judged.figures.wavefront_pv_nm.high,
+        "wavefront_rms_nm": judged.figures.wavefront_rms_nm.value,
+        "wavefront_rms_low_nm": judged.figures.wavefront_rms_nm.low,
+        "wavefront_rms_high_nm": judged.figures.wavefront_rms_nm.high,
+        "strehl": judged.figures.strehl.value,
+        "strehl_low": judged.figures.strehl.low,
+        "strehl_high": judged.figures.strehl.high,
+        "full_disc": {
+            "wavefront_pv_nm": judged.full_disc.wavefront_pv_nm.value,
+            "wavefront_rms_nm": judged.full_disc.wavefront_rms_nm.value,
+            "strehl": judged.full_disc.strehl.value,
+            "strehl_low": judged.full_disc.strehl.low,
+            "strehl_high": judged.full_disc.strehl.high,
+        },
+        "unread_area_share": evidence.map(|evidence| evidence.unread_area_share),
+        "correction": correction.map(|correction| correction.value),
+        "correction_low": correction.map(|correction| correction.low),
+        "correction_high": correction.map(|correction| correction.high),
+        "mask": judged.mask.as_ref().map(mask),
+        "history": judged.history.iter().map(dated).collect::<Value>(),
         "airy_radius_arcsec": judged.airy_radius_arcsec,
         "fwhm_arcsec": judged.fwhm_arcsec,
         "encircled_energy_airy": instrument.image.encircled_energy_airy,
@@ -70,9 +85,35 @@ fn zone(zone: &ZoneOutcome) -> Value {
         "surface_nm": zone.surface_nm.value,
         "surface_low_nm": zone.surface_nm.low,
         "surface_high_nm": zone.surface_nm.high,
+        "remove_nm": zone.remove_nm,
+        "reading_mm": zone.reading_mm,
+        "wanted_mm": zone.wanted_mm(),
         "transverse_ratio": zone.transverse_ratio,
         "residual_mm": zone.residual_mm,
         "tolerance_mm": zone.tolerance_mm,
+    })
+}
+
+fn mask(mask: &Masked) -> Value {
+    json!({
+        "aperture_mm": mask.aperture_mm,
+        "strehl": mask.strehl,
+        "light_share": mask.light_share,
+        "airy_radius_arcsec": mask.airy_radius_arcsec,
+    })
+}
+
+fn dated(dated: &DatedOutcome) -> Value {
+    let step = dated.outcome.as_ref().ok();
+    json!({
+        "on_date": dated.on_date.to_string(),
+        "wavefront_pv_nm": step.map(|step| step.figures.wavefront_pv_nm.value),
+        "wavefront_rms_nm": step.map(|step| step.figures.wavefront_rms_nm.value),
+        "strehl": step.map(|step| step.figures.strehl.value),
+        "strehl_low": step.map(|step| step.figures.strehl.low),
+        "strehl_high": step.map(|step| step.figures.strehl.high),
+        "correction": step.and_then(|step| step.correction).map(|correction| correction.value),
+        "not_judged": dated.outcome.as_ref().err().map(ToString::to_string),
     })
 }
 

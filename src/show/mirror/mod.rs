@@ -1,23 +1,30 @@
 //! Verdicts on mirrors, for reading: the table of all mirrors first, then each with its reasons.
 
+mod glass;
 mod json;
+mod numbers;
+mod reasons;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::knife::{CrossCheck, Interval, ReadingErrorFrom, Reduction};
+use crate::optics::evidence::Interval;
+use crate::optics::knife::{CrossCheck, Reduction};
 use crate::optics::sphere::SphereWorth;
-use crate::plan::mirror::{Class, Judged, MirrorOutcome, Mirrors, Scale};
+use crate::plan::mirror::{Class, Figures, Judged, MirrorOutcome, Mirrors, Scale};
 use crate::plan::week::{AIR_SHARES, WeekGain};
+use crate::show::mirror::glass::{
+    correction_words, history_words, mask_words, on_the_glass, zone_table,
+};
+use crate::show::mirror::numbers::{in_waves, two_places, waves};
+use crate::show::mirror::reasons::{SLIGHT_NM, class_sentence};
 use crate::show::page::{Block, Labelled, Page, Table};
-use crate::show::words::{self, doubt};
-use crate::workshop::{Figure, KnifeEdge, KnifeSource, MirrorEdge};
+use crate::show::words;
+use crate::workshop::{BandsSeen, Figure, KnifeEdge, KnifeSource, MirrorEdge};
 
 pub use self::json::json;
+pub use self::reasons::reasons;
 
 /// Where the text of an attribute begins.
 const ATTRIBUTE_COLUMNS: usize = 14;
-
-/// Less than this of glass is a thirtieth of a wave on the wavefront: nobody would work on it.
-const SLIGHT_NM: f64 = 10.0;
 
 /// Details of a gain that are named.
 const NAMED_GAINS: usize = 3;
@@ -45,9 +52,7 @@ const NOTES: [&str; 3] = [
      brackets where the truth lies nine times in ten. Zone: the one farthest off, from the middle.",
     "Classes: planet-worthy from a Strehl ratio of about 0.8 (a quarter of a wave), low-power while \
      at a power of half the aperture in mm the contrast is six tenths of a perfect mirror's (about half a wave).",
-    "Take care: test with a lamp at the centre of curvature. The Sun's image burns, blinds and sets fire; \
-     leave it to a leader outdoors. Silvering baths are for adults by local rules, mixed fresh and never \
-     kept; hot pitch burns; glass dust stays wet and out of lungs.",
+    words::caution::AT_THE_BENCH,
 ];
 
 fn evenings_note() -> String {
@@ -66,8 +71,8 @@ fn row(outcome: &MirrorOutcome) -> [String; 6] {
         Ok(judged) => [
             name,
             class_word(judged.class).to_string(),
-            in_short(&in_waves(&judged.wavefront_pv_nm)),
-            in_short(&judged.strehl),
+            in_short(&in_waves(&judged.figures.wavefront_pv_nm)),
+            in_short(&judged.figures.strehl),
             zone_in_short(judged),
             rim_words(judged).to_string(),
         ],
@@ -114,11 +119,13 @@ pub fn class_word(class: Class) -> &'static str {
 
 fn rim_words(judged: &Judged) -> &'static str {
     match &judged.telescope.figure {
-        Figure::KnifeEdge(knife) => match knife.edge {
-            MirrorEdge::Sound => "sound",
-            MirrorEdge::Turned => "turned",
-            MirrorEdge::NotLooked => "not looked",
-        },
+        Figure::KnifeEdge(KnifeEdge { edge, .. }) | Figure::BandsSeen(BandsSeen { edge, .. }) => {
+            match edge {
+                MirrorEdge::Sound => "sound",
+                MirrorEdge::Turned(_) => "turned",
+                MirrorEdge::NotLooked => "not looked",
+            }
+        }
         Figure::Profile { .. } | Figure::Zernike { .. } => "measured",
         Figure::NotGiven | Figure::Stated(_) | Figure::Sphere => "not looked",
     }
@@ -135,18 +142,61 @@ fn verdict(judged: &Judged, typical_seeing_arcsec: f64, ways: bool) -> Block {
     );
     let mut lines = Labelled::new(ATTRIBUTE_COLUMNS);
     lines.say("wavefront", wavefront_words(judged));
-    if let (true, Some(reduction)) = (ways, &instrument.reduction) {
+    if let (true, Some(reduction)) = (ways, instrument.found.reduction()) {
         lines.say("other ways", ways_words(reduction));
     }
-    for reason in reasons(judged) {
+    lines.say("full disc", full_disc_words(judged));
+    if let (Some(correction), Some(_)) = (judged.correction(), instrument.found.evidence()) {
+        lines.say("correction", correction_words(&correction, judged));
+    }
+    let lead = class_sentence(judged);
+    // What stands above already is not said again.
+    let correction = (judged.correction()).map(|correction| correction_words(&correction, judged));
+    let is_said = |reason: &String| lead.contains(reason) || correction.as_ref() == Some(reason);
+    for reason in reasons(judged)
+        .into_iter()
+        .filter(|reason| !is_said(reason))
+    {
         lines.say("why", reason);
     }
-    lines.say("on the sky", sky_words(judged));
-    lines.say("a week more", week_words(judged, typical_seeing_arcsec));
-    lines.say("a sphere", sphere_words(judged));
-    lines.say("focal length", focal_words(judged));
-    lines.say("certificate", certificate(judged));
-    Block::section(title, [Block::Lead(class_sentence(judged)), lines.into()])
+    let mut after = Labelled::new(ATTRIBUTE_COLUMNS);
+    if let Some(words) = on_the_glass(judged) {
+        after.say("on the glass", words);
+    }
+    if let Some(mask) = &judged.mask {
+        after.say("a mask", mask_words(mask, judged));
+    }
+    for dated in &judged.history {
+        after.say("history", history_words(dated));
+    }
+    after.say("on the sky", sky_words(judged));
+    after.say("a week more", week_words(judged, typical_seeing_arcsec));
+    after.say("a sphere", sphere_words(judged));
+    after.say("focal length", focal_words(judged));
+    after.say("certificate", certificate(judged));
+    let blocks = [Block::Lead(lead), lines.into()];
+    Block::section(
+        title,
+        blocks
+            .into_iter()
+            .chain(zone_table(judged))
+            .chain([after.into()]),
+    )
+}
+
+/// Without the diagonal, which the bench does not know.
+fn full_disc_words(judged: &Judged) -> String {
+    let Figures {
+        wavefront_pv_nm,
+        strehl,
+        ..
+    } = &judged.full_disc;
+    format!(
+        "{} wave peak to valley, Strehl ratio {} without the diagonal's shadow ({:.0} mm); the lines above          and the verdict are behind it",
+        waves(wavefront_pv_nm),
+        two_places(strehl),
+        judged.instrument.secondary_mm
+    )
 }
 
 fn measured_as(judged: &Judged) -> String {
@@ -157,6 +207,10 @@ fn measured_as(judged: &Judged) -> String {
         Figure::Zernike { terms, .. } => format!("{} Zernike terms", terms.len()),
         Figure::Profile { points, .. } => format!("radial profile, {} points", points.len()),
         Figure::KnifeEdge(knife) => knife_words(knife),
+        Figure::BandsSeen(seen) => format!(
+            "bands looked at through {} lines/mm",
+            words::short(seen.lines_per_mm)
+        ),
     }
 }
 
@@ -183,31 +237,12 @@ fn knife_words(knife: &KnifeEdge) -> String {
     )
 }
 
-fn class_sentence(judged: &Judged) -> String {
-    let half_power = words::rounded(judged.instrument.aperture_mm / 20.0, 0) * 10.0;
-    match judged.class {
-        Class::PlanetWorthy => String::from(
-            "planet-worthy: good for Moon, planets and close pairs at any power the air allows",
-        ),
-        Class::LowPower => format!(
-            "low-power: good for the Moon and wide fields up to about {half_power:.0}x; not yet for planets"
-        ),
-        Class::FigureAgain => match zone_words(judged) {
-            Some(zone) => format!("figure-again: {zone}"),
-            None => String::from("figure-again: contrast is lost even at low power"),
-        },
-        Class::ReadAgain => String::from(
-            "read-again: these readings do not decide it; measure more before polishing or coating",
-        ),
-    }
-}
-
 fn wavefront_words(judged: &Judged) -> String {
     format!(
         "{} wave peak to valley, {} wave RMS; Strehl ratio {}",
-        waves(&judged.wavefront_pv_nm),
-        waves(&judged.wavefront_rms_nm),
-        two_places(&judged.strehl)
+        waves(&judged.figures.wavefront_pv_nm),
+        waves(&judged.figures.wavefront_rms_nm),
+        two_places(&judged.figures.strehl)
     )
 }
 
@@ -228,94 +263,6 @@ fn ways_words(reduction: &Reduction) -> String {
         ),
         of("a low polynomial in r²", &reduction.by_polynomial)
     )
-}
-
-/// In waves of green light, no finer than anybody measures.
-fn waves(nm: &Interval) -> String {
-    two_places(&in_waves(nm))
-}
-
-fn in_waves(nm: &Interval) -> Interval {
-    Interval {
-        value: nm.value / REFERENCE_WAVELENGTH_NM,
-        low: nm.low / REFERENCE_WAVELENGTH_NM,
-        high: nm.high / REFERENCE_WAVELENGTH_NM,
-    }
-}
-
-/// `0.38 (0.31 to 0.46)`, without brackets where nothing is left open.
-fn two_places(interval: &Interval) -> String {
-    let [value, low, high] =
-        [interval.value, interval.low, interval.high].map(|x| format!("{x:.2}"));
-    if low == high {
-        value
-    } else {
-        format!("{value} ({low} to {high})")
-    }
-}
-
-/// `zone 4 (78-90 mm) is high by about 70 nm`.
-fn zone_words(judged: &Judged) -> Option<String> {
-    let (number, zone) = judged.worst_zone()?;
-    let side = if zone.is_high() { "high" } else { "low" };
-    let nm = zone.surface_nm.value.abs();
-    // A tenth of it is finer than any reading here.
-    let step = if nm < 20.0 { 1.0 } else { 10.0 };
-    Some(format!(
-        "zone {number} ({:.0}-{:.0} mm) is {side} by about {:.0} nm of glass",
-        zone.inner_mm,
-        zone.outer_mm,
-        (nm / step).round() * step
-    ))
-}
-
-/// Everything that led to the verdict, in the order of its weight.
-pub fn reasons(judged: &Judged) -> Vec<String> {
-    let mut reasons = Vec::new();
-    if let Some(reduction) = &judged.instrument.reduction {
-        let worst_ratio = reduction
-            .zones
-            .iter()
-            .map(|zone| zone.transverse_ratio.abs())
-            .fold(0.0, f64::max);
-        let zone = match zone_words(judged) {
-            Some(zone) if SLIGHT_NM < reduction.worst_zone().surface_nm.value.abs() => zone,
-            _ => format!("no zone is off by more than {SLIGHT_NM:.0} nm of glass"),
-        };
-        reasons.push(format!(
-            "{zone}; light passes the focus at most {worst_ratio:.1} radii of the first dark ring off (1 is \
-             the limit of Danjon and Couder)"
-        ));
-        if let ReadingErrorFrom::Assumed = reduction.reading_error_from {
-            reasons.push(format!(
-                "single readings: an error of {:.2} mm each is assumed",
-                reduction.reading_error_mm
-            ));
-        }
-    }
-    if let Some((from_middle_mm, nm)) = judged.farthest_off()
-        && SLIGHT_NM < nm.abs()
-    {
-        let side = if nm > 0.0 { "high" } else { "low" };
-        reasons.push(format!(
-            "against the best paraboloid the glass {from_middle_mm:.0} mm from the middle is {side} by about \
-             {:.0} nm, more than anywhere else",
-            (nm.abs() / 10.0).round() * 10.0
-        ));
-    }
-    if let Figure::Stated(_) = judged.telescope.figure {
-        reasons.push(String::from(
-            "one number has no shape: smooth (spherical aberration) is taken, rough would be the other \
-             end of the bracket",
-        ));
-    }
-    if let Figure::NotGiven = judged.telescope.figure {
-        reasons.push(String::from(
-            "nothing was measured: these are a perfect paraboloid's figures",
-        ));
-    }
-    reasons.extend(judged.doubts().iter().map(doubt::words));
-    reasons
 }
 
 fn sky_words(judged: &Judged) -> String {
@@ -433,9 +380,9 @@ pub fn certificate(judged: &Judged) -> String {
         words::short(instrument.focal_ratio)
     );
     let figures = format!(
-        "{} wave peak to valley on the wavefront, Strehl ratio {}",
-        waves(&judged.wavefront_pv_nm),
-        two_places(&judged.strehl)
+        "{} wave peak to valley on the wavefront over the full disc, Strehl ratio {}",
+        waves(&judged.full_disc.wavefront_pv_nm),
+        two_places(&judged.full_disc.strehl)
     );
     match (&judged.telescope.figure, judged.class) {
         (Figure::NotGiven, _) => format!("{size} has not been measured yet."),
@@ -449,7 +396,7 @@ pub fn certificate(judged: &Judged) -> String {
             format!("{size}, {figures}, is on its way: the glass is there, the figure is not yet.")
         }
         (_, Class::ReadAgain) => {
-            format!("{size} is read as {figures}; a few readings more will say what it can do.")
+            format!("{size} is read as {figures}; no certificate before what is open is settled.")
         }
     }
 }

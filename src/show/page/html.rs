@@ -10,11 +10,15 @@ use crate::show::words::JOINED;
 
 /// A whole file.
 pub(super) fn file(page: &Page) -> String {
+    let looks = match page.is_for_paper {
+        true => &[LOOKS, ON_PAPER].concat(),
+        false => LOOKS,
+    };
     let head = Head {
         title: &page.title,
         allowed: "style-src 'unsafe-inline'; img-src data:",
         color_scheme: None,
-        looks: LOOKS,
+        looks,
         script: None,
     };
     document(&head, html! { main { (contents(page)) } })
@@ -111,7 +115,8 @@ fn table(table: &Table) -> Markup {
 
 /// `scope`: of what it is the heading; nothing is headed by an empty one.
 fn cell(table: &Table, column: usize, words: &str, scope: Option<&str>) -> Markup {
-    let class = table.is_number(column).then_some("number");
+    let is_room = table.is_room(column).then_some("room");
+    let class = (table.is_number(column).then_some("number")).or(is_room);
     let lines = html! {
         @for (idx, line) in words.lines().enumerate() {
             @if idx > 0 { br; }
@@ -163,6 +168,20 @@ svg { display: block; max-width: 100%; height: auto }
   table { font-size: .8rem }
   th, td { padding-right: .3em }
 }
+";
+
+/// Of a page to be printed and written upon.
+const ON_PAPER: &str = "
+@page { size: A4; margin: 12mm }
+@media print {
+  body { font-size: 10pt }
+  main { max-width: none; padding: 0 }
+  main > section ~ section, section section ~ section { break-before: page }
+  h2, h3 { break-after: avoid }
+  tr, figure, pre, dl > div { break-inside: avoid }
+  th, td { padding-top: .6em }
+}
+.room { border-left: 1px solid; min-width: 16mm; padding-left: .3em }
 ";
 
 #[cfg(test)]

@@ -13,6 +13,8 @@ pub struct Page {
     pub(super) title: String,
     /// The answer itself begins with the title; else only a document's head has it.
     pub(super) begins_with_title: bool,
+    /// Printed and written upon: each of its sections on a sheet of its own.
+    pub(super) is_for_paper: bool,
     pub(super) blocks: Vec<Block>,
 }
 
@@ -71,6 +73,8 @@ pub struct Table {
     pub(super) rows: Vec<Vec<String>>,
     pub(super) widths: Widths,
     pub(super) numbers: Option<RangeInclusive<usize>>,
+    /// Columns to be written into by hand.
+    pub(super) room: Option<RangeInclusive<usize>>,
     pub(super) has_row_names: bool,
 }
 
@@ -94,6 +98,7 @@ impl Page {
             notice: Vec::new(),
             title: title.into(),
             begins_with_title: true,
+            is_for_paper: false,
             blocks: Vec::new(),
         }
     }
@@ -103,6 +108,14 @@ impl Page {
         Page {
             begins_with_title: false,
             ..Page::new(name)
+        }
+    }
+
+    /// The same to be printed on A4 and written upon, each section on a sheet of its own.
+    pub fn for_paper(self) -> Page {
+        Page {
+            is_for_paper: true,
+            ..self
         }
     }
 
@@ -189,6 +202,7 @@ impl Table {
             rows,
             widths: Widths::Fitted,
             numbers: None,
+            room: None,
             has_row_names: true,
         }
     }
@@ -220,12 +234,24 @@ impl Table {
         }
     }
 
+    /// Columns left for writing by hand; their cells are empty.
+    pub fn room(self, columns: RangeInclusive<usize>) -> Table {
+        Table {
+            room: Some(columns),
+            ..self
+        }
+    }
+
     /// Rows whose first cell is one like the others.
     pub fn without_row_names(self) -> Table {
         Table {
             has_row_names: false,
             ..self
         }
+    }
+
+    pub(super) fn is_room(&self, column: usize) -> bool {
+        (self.room.as_ref()).is_some_and(|columns| columns.contains(&column))
     }
 
     pub(super) fn is_number(&self, column: usize) -> bool {

@@ -17,6 +17,9 @@ const GAP: usize = 2;
 /// Less of the first column is not worth reading.
 const LEAST_FIRST: usize = 20;
 
+/// To be written upon.
+const ROOM: &str = "______";
+
 /// Heading and rows, indented.
 pub(super) fn table(table: &Table, indent: usize) -> String {
     let lines = match &table.widths {
@@ -59,7 +62,11 @@ fn fitted(table: &Table, rows: &[Vec<String>], indent: usize) -> String {
     let mut builder = Builder::with_capacity(rows.len() + 1, table.heading.len());
     builder.push_record(&table.heading);
     for row in rows {
-        builder.push_record(row);
+        let cells = row.iter().enumerate();
+        builder.push_record(cells.map(|(column, cell)| match table.is_room(column) {
+            true => ROOM,
+            false => cell,
+        }));
     }
     let mut laid_out = builder.build();
     laid_out

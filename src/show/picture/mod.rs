@@ -22,6 +22,8 @@ mod star;
 
 pub mod bands;
 
+pub mod mask;
+
 pub mod dates;
 
 pub mod night;

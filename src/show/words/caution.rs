@@ -46,6 +46,16 @@ pub fn words(caution: Caution, zone: Tz) -> String {
     }
 }
 
+/// Of whoever grinds, figures, tests and silvers.
+pub const AT_THE_BENCH: &str = "Take care: test with a lamp at the centre of curvature. The Sun's image burns, blinds and sets fire; \
+     leave it to a leader outdoors. Silvering baths are for adults by local rules, mixed fresh and never \
+     kept; hot pitch burns; glass dust stays wet and out of lungs.";
+
+/// Beside a focal length from the Sun's image.
+pub const SUN_IMAGE: &str = "The Sun's image is a leader's measurement, outdoors: nobody ever looks into the mirror or at the \
+     image, which burns and blinds, from bare wet glass too; the mirror is never left uncovered. A lamp at the centre of \
+     curvature tells more, and harms nobody.";
+
 /// What stands on every printed sheet, a lead word and a line each; on no condition is it left out.
 pub fn station() -> [(&'static str, &'static str); 6] {
     [

@@ -20,6 +20,7 @@ fn taken_words(figure: &FigureTaken) -> String {
     match figure.basis {
         Basis::NotGiven => "not given: a perfect paraboloid is assumed".to_string(),
         Basis::Sphere => format!("left spherical: {peak_to_valley} at best focus"),
+        Basis::BandsSeen => format!("by the look of the bands: {peak_to_valley} at best focus"),
         Basis::KnifeEdge { n_zones } => format!(
             "from knife-edge readings of {n_zones} zones: {peak_to_valley}, {rms} on the wavefront"
         ),

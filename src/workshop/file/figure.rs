@@ -1,28 +1,82 @@
 //! What is known of a mirror's figure: `[telescope.figure]`, in whichever form it is known.
 
-use crate::workshop::error::Complaint;
-use crate::workshop::{Assumed, Figure, On, Stated, StatedAmount, ZernikeTerm, wording};
+use toml::de::DeValue;
 
-use super::keys::{FIGURE, FIGURE_KINDS, PROFILE_POINT, TERM};
-use super::knife_edge;
+use crate::workshop::error::Complaint;
+use crate::workshop::{
+    Assumed, DatedFigure, Figure, On, StarTest, Stated, StatedAmount, ZernikeTerm, wording,
+};
+
+use super::keys::{EVERY_FIGURE, FIGURE, FIGURE_KINDS, FIGURES, PROFILE_POINT, TERM};
 use super::section::{Section, Value};
 use super::sheet::{ReadBeside, Sheet};
+use super::{bands_seen, knife_edge};
 
 /// Green light, where the eye sees best by day.
 const USUAL_WAVELENGTH_NM: f64 = 550.0;
 
-pub(super) fn figure(
+/// Every test of the mirror, oldest first: one table, or several with a date each.
+///
+/// What was assumed is noted of the last one alone, the one that counts.
+pub(super) fn figures(
     telescope: &Section,
     value: &Value,
     aperture_mm: f64,
     read_beside: ReadBeside,
     notes: &mut Vec<Assumed>,
-) -> Result<Figure, Complaint> {
+) -> Result<Vec<DatedFigure>, Complaint> {
+    let DeValue::Array(list) = value.get_ref() else {
+        return Ok(vec![figure(
+            telescope,
+            value,
+            aperture_mm,
+            read_beside,
+            notes,
+        )?]);
+    };
+    if list.is_empty() {
+        return Err(telescope.complaint("figure", wording::no_figures()));
+    }
+    if let Some(trouble) = wording::length_trouble(&FIGURES, list.len()) {
+        return Err(telescope.complaint("figure", trouble));
+    }
+    let mut tests = Vec::new();
+    for value in list.iter() {
+        let mut own_notes = Vec::new();
+        let test = figure(telescope, value, aperture_mm, read_beside, &mut own_notes)?;
+        if test.on_date.is_none() && 1 < list.len() {
+            let trouble = wording::undated_figure(&telescope.title);
+            return Err(telescope.page.complaint(value.span().start, trouble));
+        }
+        tests.push((test, own_notes, value.span().start));
+    }
+    tests.sort_by_key(|(test, ..)| test.on_date);
+    for pair in tests.windows(2) {
+        let ((first, _, first_offset), (again, _, offset)) = (&pair[0], &pair[1]);
+        if first.on_date == again.on_date {
+            let line = telescope.page.line(*first_offset);
+            let trouble = wording::two_figures_of_a_day(&telescope.title, first.on_date, line);
+            return Err(telescope.page.complaint(*offset, trouble));
+        }
+    }
+    if let Some((_, latest, _)) = tests.last_mut() {
+        notes.append(latest);
+    }
+    Ok(tests.into_iter().map(|(test, ..)| test).collect())
+}
+
+fn figure(
+    telescope: &Section,
+    value: &Value,
+    aperture_mm: f64,
+    read_beside: ReadBeside,
+    notes: &mut Vec<Assumed>,
+) -> Result<DatedFigure, Complaint> {
     let section = Section::open(telescope.page, &FIGURE, telescope.key("figure"), value)?
         .titled(format!("the figure of {}", telescope.title));
     let kind = section.needed_word("kind")?;
     check_keys(&section, kind)?;
-    match kind {
+    let figure = match kind {
         "stated" => stated(&section, notes).map(Figure::Stated),
         "knife-edge" => {
             knife_edge::knife_edge(&section, aperture_mm, read_beside, notes).map(Figure::KnifeEdge)
@@ -35,8 +89,14 @@ pub(super) fn figure(
             on: on(&section)?,
             points: profile(&section, read_beside)?,
         }),
+        "bands-seen" => bands_seen::bands_seen(&section, aperture_mm, notes).map(Figure::BandsSeen),
         _ => Ok(Figure::Sphere),
-    }
+    };
+    Ok(DatedFigure {
+        on_date: section.date("on_date")?,
+        figure: figure?,
+        star_test: star_test(&section)?,
+    })
 }
 
 /// Every key has to go with the kind.
@@ -47,7 +107,7 @@ fn check_keys(section: &Section, kind: &str) -> Result<(), Complaint> {
         .map_or(&[][..], |row| row.1);
     let stranger = section
         .keys()
-        .filter(|(name, _)| *name != "kind" && !allowed.contains(name))
+        .filter(|(name, _)| !EVERY_FIGURE.contains(name) && !allowed.contains(name))
         .min_by_key(|(_, offset)| *offset);
     match stranger {
         Some((name, offset)) => {
@@ -56,6 +116,15 @@ fn check_keys(section: &Section, kind: &str) -> Result<(), Complaint> {
         }
         None => Ok(()),
     }
+}
+
+fn star_test(section: &Section) -> Result<Option<StarTest>, Complaint> {
+    Ok(section.word("star_test")?.map(|word| match word {
+        "alike" => StarTest::Alike,
+        "bright-rim-inside" => StarTest::BrightRimInside,
+        "hairy" => StarTest::Hairy,
+        _ => StarTest::NotRound,
+    }))
 }
 
 fn on(section: &Section) -> Result<On, Complaint> {

@@ -526,6 +526,39 @@ pub(in crate::workshop) static TELESCOPE: Grammar = Grammar {
             "mm",
             "the depth of the middle below the rim: sagitta_mm = 1.17",
         ),
+        key(
+            "sagitta_gauges_mm",
+            Is::List { most: 30 },
+            "the feeler gauges that together fill the gap under a straightedge: sagitta_gauges_mm = [1.0, 0.15]",
+        ),
+        number(
+            "sagitta_across_mm",
+            20.0,
+            2000.0,
+            "mm",
+            "the diameter over which the depth was measured, without it the clear aperture: sagitta_across_mm = 148",
+        ),
+        number(
+            "sagitta_uncertainty_mm",
+            0.001,
+            1.0,
+            "mm",
+            "by how much the depth may be off: sagitta_uncertainty_mm = 0.02",
+        ),
+        number(
+            "sun_image_mm",
+            60.0,
+            60_000.0,
+            "mm",
+            "from the wet disc to where the Sun's image is smallest: sun_image_mm = 1210",
+        ),
+        number(
+            "planned_focal_length_mm",
+            60.0,
+            60_000.0,
+            "mm",
+            "what the grinding aims at, beside what was measured: planned_focal_length_mm = 1200",
+        ),
         number(
             "secondary_mm",
             0.0,
@@ -611,12 +644,23 @@ pub(in crate::workshop) static TELESCOPE: Grammar = Grammar {
         key(
             "figure",
             Is::Table,
-            "the figure stands under the heading [telescope.figure]",
+            "the figure stands under the heading [telescope.figure]; several, as the mirror was tested again, \
+             each under [[telescope.figure]] with on_date",
         ),
     ],
 };
 
-/// A kind of figure and the keys that go with it.
+/// The tests of one mirror.
+pub(in crate::workshop) static FIGURES: Key = key(
+    "telescope.figure",
+    Is::List { most: 100 },
+    "each test under [[telescope.figure]]",
+);
+
+/// Keys that go with every kind of figure.
+pub(in crate::workshop) static EVERY_FIGURE: &[&str] = &["kind", "on_date", "star_test"];
+
+/// A kind of figure and the keys that go with it beside those.
 pub(in crate::workshop) static FIGURE_KINDS: &[(&str, &[&str])] = &[
     (
         "stated",
@@ -632,11 +676,26 @@ pub(in crate::workshop) static FIGURE_KINDS: &[(&str, &[&str])] = &[
             "reading_at",
             "unit",
             "edge",
+            "edge_width_mm",
+            "edge_depth_nm",
             "reading_error_mm",
         ],
     ),
     ("zernike", &["terms", "on"]),
     ("profile", &["points", "file", "on"]),
+    (
+        "bands-seen",
+        &[
+            "lines_per_mm",
+            "offset_mm",
+            "looked",
+            "source",
+            "least_bow_bands",
+            "edge",
+            "edge_width_mm",
+            "edge_depth_nm",
+        ],
+    ),
 ];
 
 pub(in crate::workshop) static FIGURE: Grammar = Grammar {
@@ -644,8 +703,26 @@ pub(in crate::workshop) static FIGURE: Grammar = Grammar {
     keys: &[
         key(
             "kind",
-            Is::Word(&["stated", "sphere", "knife-edge", "zernike", "profile"]),
-            "kind is one of \"stated\", \"sphere\", \"knife-edge\", \"zernike\", \"profile\"",
+            Is::Word(&[
+                "stated",
+                "sphere",
+                "knife-edge",
+                "zernike",
+                "profile",
+                "bands-seen",
+            ]),
+            "kind is one of \"stated\", \"sphere\", \"knife-edge\", \"zernike\", \"profile\", \"bands-seen\"",
+        ),
+        key(
+            "on_date",
+            Is::Date,
+            "the day of this test, without quotes: on_date = 2026-10-03",
+        ),
+        key(
+            "star_test",
+            Is::Word(&["alike", "bright-rim-inside", "hairy", "not-round"]),
+            "a star inside and outside focus by equal amounts: star_test = \"alike\" if the rings are, \
+             \"bright-rim-inside\" if the outermost is brighter inside, \"hairy\" or \"not-round\"",
         ),
         key(
             "on",
@@ -694,6 +771,47 @@ pub(in crate::workshop) static FIGURE: Grammar = Grammar {
             Is::Word(&["sound", "turned"]),
             "what the bands or a star showed at the rim: edge = \"sound\" or edge = \"turned\"; \
              without the line, nobody looked",
+        ),
+        number(
+            "edge_width_mm",
+            0.2,
+            1000.0,
+            "mm",
+            "how far from the rim a turned edge begins: edge_width_mm = 5",
+        ),
+        number(
+            "edge_depth_nm",
+            10.0,
+            5000.0,
+            "nm",
+            "of glass missing at the very rim of a turned edge: edge_depth_nm = 250",
+        ),
+        number(
+            "lines_per_mm",
+            1.0,
+            40.0,
+            "lines a millimetre",
+            "of the grating, a line and its gap counting once: lines_per_mm = 4",
+        ),
+        number(
+            "offset_mm",
+            -200.0,
+            200.0,
+            "mm",
+            "of the grating from the centre of curvature, below 0 nearer the mirror: offset_mm = -6",
+        ),
+        key(
+            "looked",
+            Is::Word(&["straight", "like-paraboloid", "bowed-more", "bowed-less"]),
+            "how the bands looked: looked = \"straight\", \"like-paraboloid\", or \"bowed-more\" or \"bowed-less\" \
+             than a paraboloid's, which skyworthy bands draws",
+        ),
+        number(
+            "least_bow_bands",
+            0.02,
+            1.0,
+            "",
+            "the least bow you would notice, a band and its gap being 1: least_bow_bands = 0.1",
         ),
         number(
             "reading_error_mm",
@@ -745,6 +863,20 @@ pub(in crate::workshop) static ZONE: Grammar = Grammar {
             "mm",
             "the outer edge of the window, from the middle of the mirror",
         ),
+        number(
+            "inner_inch",
+            0.0,
+            40.0,
+            "inch",
+            "the inner edge of the window, from the middle of the mirror",
+        ),
+        number(
+            "outer_inch",
+            0.0,
+            40.0,
+            "inch",
+            "the outer edge of the window, from the middle of the mirror",
+        ),
         key(
             "readings_mm",
             Is::List { most: 100 },
@@ -757,6 +889,15 @@ pub(in crate::workshop) static ZONE: Grammar = Grammar {
         ),
     ],
 };
+
+/// One feeler gauge, or whatever of a known thickness lies in the gap.
+pub(in crate::workshop) static GAUGE: Key = number(
+    "gauge",
+    0.01,
+    100.0,
+    "mm",
+    "the thickness of one feeler gauge: 0.15",
+);
 
 /// One reading; an inch figure is checked after its conversion.
 pub(in crate::workshop) static READING: Key = number("reading", -100.0, 100.0, "mm", READING_HINT);
@@ -805,15 +946,17 @@ mod tests {
     #[test]
     fn every_kind_of_figure_reads_keys_that_exist() {
         let kinds: Vec<&str> = FIGURE_KINDS.iter().map(|(kind, _)| *kind).collect();
-        assert_eq!(
-            FIGURE.key("kind").is,
-            Is::Word(&["stated", "sphere", "knife-edge", "zernike", "profile"])
-        );
-        assert_eq!(
-            kinds,
-            ["stated", "sphere", "knife-edge", "zernike", "profile"]
-        );
-        for name in FIGURE_KINDS.iter().flat_map(|(_, names)| *names) {
+        let Is::Word(known) = FIGURE.key("kind").is else {
+            panic!("a kind is a word")
+        };
+        let by_name = |kinds: &[&'static str]| {
+            let mut sorted = kinds.to_vec();
+            sorted.sort_unstable();
+            sorted
+        };
+        assert_eq!(by_name(known), by_name(&kinds));
+        let own = FIGURE_KINDS.iter().flat_map(|(_, names)| *names);
+        for name in own.chain(EVERY_FIGURE) {
             FIGURE.key(name);
         }
     }

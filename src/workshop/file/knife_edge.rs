@@ -1,46 +1,21 @@
 //! Knife-edge readings, written into the file or kept in a table beside it.
 
-use crate::units::MM_PER_INCH;
 use crate::workshop::error::Complaint;
 use crate::workshop::wording::Wording;
-use crate::workshop::{Assumed, KnifeEdge, KnifeSource, MirrorEdge, ReadingAt, Zone, wording};
+use crate::workshop::{Assumed, KnifeEdge, KnifeSource, ReadingAt, Zone, wording};
 
+use super::bands_seen;
 use super::keys::{READING, ZONE};
 use super::section::{Section, Value};
 use super::sheet::{ReadBeside, Sheet, SheetRow};
+use super::window::{EdgeColumns, Edges, Unit};
 
-/// Masks are cut by hand: an outermost window may reach that far over the rim, and is then taken
-/// to end there.
-const RIM_TOLERANCE_MM: f64 = 1.0;
 /// Repeats through one window that differ more are a slip of the pen (practice says 0.02 to
 /// 0.1 mm; a decimal comma makes whole millimetres of hundredths).
 const WIDEST_SPREAD_MM: f64 = 5.0;
 
-const COLUMNS: &str =
-    "the columns are inner_mm, outer_mm and one for each run: reading_1_mm, reading_2_mm, ...";
-
-/// Unit of the readings.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Unit {
-    Mm,
-    Inch,
-}
-
-impl Unit {
-    fn name(self) -> &'static str {
-        match self {
-            Unit::Mm => "mm",
-            Unit::Inch => "inch",
-        }
-    }
-
-    fn mm(self) -> f64 {
-        match self {
-            Unit::Mm => 1.0,
-            Unit::Inch => MM_PER_INCH,
-        }
-    }
-}
+const COLUMNS: &str = "the columns are inner_mm, outer_mm (or inner_inch, outer_inch) and one for each run: \
+     reading_1_mm, reading_2_mm, ...";
 
 pub(super) fn knife_edge(
     section: &Section,
@@ -64,11 +39,7 @@ pub(super) fn knife_edge(
             ReadingAt::Window
         }
     };
-    let edge = match section.word("edge")? {
-        Some("sound") => MirrorEdge::Sound,
-        Some(_) => MirrorEdge::Turned,
-        None => MirrorEdge::NotLooked,
-    };
+    let edge = bands_seen::edge(section, aperture_mm)?;
     let reading_error_mm = section.number("reading_error_mm")?;
     let key = section.needed_one_of(&["zones", "file"])?;
     let zones = match key {
@@ -92,12 +63,9 @@ fn zones_in_file(section: &Section, aperture_mm: f64, unit: Unit) -> Result<Vec<
     for value in section.needed_list("zones")? {
         let table = Section::open(section.page, &ZONE, section.key("zones"), value)?
             .titled("this zone".to_string());
-        let mut zone = Zone {
-            inner_mm: table.needed_number("inner_mm")?,
-            outer_mm: table.needed_number("outer_mm")?,
-            readings_mm: readings(&table, unit)?,
-        };
-        fit(&mut zone, zones.last(), aperture_mm)
+        let edges = Edges::of_table(&table)?;
+        let readings_mm = readings(&table, unit)?;
+        let zone = zone(edges, readings_mm, zones.last(), aperture_mm)
             .map_err(|(key, trouble)| table.complaint(key, trouble))?;
         zones.push(zone);
     }
@@ -113,6 +81,10 @@ fn readings(table: &Section, unit: Unit) -> Result<Vec<f64>, Complaint> {
         let trouble = wording::readings_in_another_unit(other, unit.name());
         return Err(table.complaint(other, trouble));
     }
+    let list = table.needed_list(name)?;
+    if let Some(trouble) = table.comma_trouble(name) {
+        return Err(table.complaint(name, trouble));
+    }
     let in_unit = |value: &Value| -> Result<f64, Complaint> {
         let number = table.page.number(&READING, value)?;
         let trouble =
@@ -122,7 +94,7 @@ fn readings(table: &Section, unit: Unit) -> Result<Vec<f64>, Complaint> {
             Some(trouble) => Err(table.page.complaint(value.span().start, trouble)),
         }
     };
-    table.needed_list(name)?.iter().map(in_unit).collect()
+    list.iter().map(in_unit).collect()
 }
 
 fn zones_in_table(
@@ -133,20 +105,21 @@ fn zones_in_table(
 ) -> Result<Vec<Zone>, Complaint> {
     let sheet = Sheet::beside(section, read_beside, COLUMNS)?;
     sheet.check_length(section.key("zones"))?;
-    sheet.check_columns(&["inner_mm", "outer_mm", "reading_mm"], is_reading)?;
-    let [inner, outer] = [
-        sheet.needed_column("inner_mm")?,
-        sheet.needed_column("outer_mm")?,
+    let known = [
+        "inner_mm",
+        "outer_mm",
+        "reading_mm",
+        "inner_inch",
+        "outer_inch",
     ];
+    sheet.check_columns(&known, is_reading)?;
+    let edges = EdgeColumns::of(&sheet)?;
     let columns = reading_columns(&sheet, unit)?;
     let mut zones: Vec<Zone> = Vec::new();
     for row in sheet.rows() {
-        let mut zone = Zone {
-            inner_mm: row.needed_number(inner, ZONE.key("inner_mm"))?,
-            outer_mm: row.needed_number(outer, ZONE.key("outer_mm"))?,
-            readings_mm: row_readings(&row, &columns, unit)?,
-        };
-        fit(&mut zone, zones.last(), aperture_mm).map_err(|(_, trouble)| row.complaint(trouble))?;
+        let (edges, readings_mm) = (edges.of_row(&row)?, row_readings(&row, &columns, unit)?);
+        let zone = zone(edges, readings_mm, zones.last(), aperture_mm)
+            .map_err(|(_, trouble)| row.complaint(trouble))?;
         zones.push(zone);
     }
     Ok(zones)
@@ -189,48 +162,33 @@ fn row_readings(row: &SheetRow, columns: &[usize], unit: Unit) -> Result<Vec<f64
     Ok(readings_mm)
 }
 
-/// Checks a zone against the mirror and the zone before, trims a window that reaches over the
-/// rim. A complaint comes with the key it is about.
-fn fit(
-    zone: &mut Zone,
+/// A window and what was read through it. A complaint comes with the key it is about.
+fn zone(
+    edges: Edges,
+    readings_mm: Vec<f64>,
     before: Option<&Zone>,
     aperture_mm: f64,
-) -> Result<(), (&'static str, Wording)> {
-    let rim_mm = aperture_mm / 2.0;
-    if zone.inner_mm >= zone.outer_mm {
-        return Err((
-            "inner_mm",
-            wording::zone_inside_out(zone.inner_mm, zone.outer_mm),
-        ));
+) -> Result<Zone, (&'static str, Wording)> {
+    let (inner_mm, outer_mm) =
+        edges.fitted_mm(before.map(|before| before.outer_mm), aperture_mm)?;
+    match readings_trouble(&readings_mm) {
+        Some(trouble) => Err(("readings_mm", trouble)),
+        None => Ok(Zone {
+            inner_mm,
+            outer_mm,
+            readings_mm,
+        }),
     }
-    if zone.outer_mm > rim_mm + RIM_TOLERANCE_MM || zone.inner_mm >= rim_mm {
-        return Err((
-            "outer_mm",
-            wording::zone_beyond_mirror(zone.outer_mm, aperture_mm),
-        ));
+}
+
+fn readings_trouble(readings_mm: &[f64]) -> Option<Wording> {
+    if let Some(trouble) = wording::length_trouble(ZONE.key("readings_mm"), readings_mm.len()) {
+        return Some(trouble);
     }
-    if let Some(before) = before.filter(|before| before.outer_mm > zone.inner_mm) {
-        return Err((
-            "inner_mm",
-            wording::zones_overlap(before.outer_mm, zone.inner_mm),
-        ));
-    }
-    zone.outer_mm = zone.outer_mm.min(rim_mm);
-    if let Some(trouble) = wording::length_trouble(ZONE.key("readings_mm"), zone.readings_mm.len())
-    {
-        return Err(("readings_mm", trouble));
-    }
-    let spread_mm = match spread(&zone.readings_mm) {
-        Some(spread_mm) => spread_mm,
-        None => return Err(("readings_mm", wording::no_reading())),
+    let Some(spread_mm) = spread(readings_mm) else {
+        return Some(wording::no_reading());
     };
-    match spread_mm > WIDEST_SPREAD_MM {
-        true => Err((
-            "readings_mm",
-            wording::readings_apart(spread_mm, WIDEST_SPREAD_MM),
-        )),
-        false => Ok(()),
-    }
+    (spread_mm > WIDEST_SPREAD_MM).then(|| wording::readings_apart(spread_mm, WIDEST_SPREAD_MM))
 }
 
 fn spread(readings_mm: &[f64]) -> Option<f64> {

@@ -2,7 +2,8 @@
 
 use std::str::FromStr;
 
-use chrono_tz::{TZ_VARIANTS, Tz};
+use chrono::{NaiveDate, TimeZone};
+use chrono_tz::{OffsetComponents, TZ_VARIANTS, Tz};
 use toml::de::DeValue;
 
 use crate::workshop::error::Complaint;
@@ -12,8 +13,8 @@ use crate::workshop::{
 
 use super::evening;
 use super::keys::{FILE, Grammar, HORIZON_CORNER, OBSERVER, SEEING_ARCSEC, SEEING_SCALE, SITE};
-use super::near::near_miss;
 use super::section::{Page, Section, Value};
+use crate::workshop::near::near_miss;
 
 /// A village or the edge of a small town (common practice, no source).
 const USUAL_DARKNESS_MAG_ARCSEC2: f64 = 20.0;
@@ -55,7 +56,7 @@ pub(super) fn site(page: Page, value: &Value, notes: &mut Vec<Assumed>) -> Resul
         longitude_deg,
         elevation_m: section.number_or("elevation_m", 0.0, notes)?,
         time_zone: match section.text("time_zone")? {
-            Some(name) => named_zone(&section, &name)?,
+            Some(name) => named_zone(&section, &name, longitude_deg)?,
             None => nautical_zone(&section, longitude_deg, notes),
         },
         darkness: darkness(&section, notes)?,
@@ -76,11 +77,50 @@ fn coordinates(latitude_deg: f64, longitude_deg: f64) -> String {
     )
 }
 
-fn named_zone(section: &Section, name: &str) -> Result<Tz, Complaint> {
-    Tz::from_str(name).map_err(|_| {
+fn named_zone(section: &Section, name: &str, longitude_deg: f64) -> Result<Tz, Complaint> {
+    let Ok(zone) = Tz::from_str(name) else {
         let trouble = wording::unknown_zone(name, &near_zones(name));
-        section.complaint("time_zone", trouble)
-    })
+        return Err(section.complaint("time_zone", trouble));
+    };
+    match standard_offset_h(zone) {
+        Some(offset_h) if FARTHEST_ZONE_H < hours_apart(offset_h, longitude_deg) => {
+            let other_side = hours_apart(offset_h, -longitude_deg) <= FARTHEST_ZONE_H;
+            let trouble = wording::zone_far_away(name, offset_h, longitude_deg, other_side);
+            Err(section.complaint("time_zone", trouble))
+        }
+        _ => Ok(zone),
+    }
+}
+
+/// Clocks of a whole country may be three hours from the Sun, hardly ever more than four.
+const FARTHEST_ZONE_H: f64 = 5.0;
+
+/// Ahead of UTC without summer time; `None` for zones that belong to no place, or to stations that keep the time
+/// of their harbour.
+fn standard_offset_h(zone: Tz) -> Option<f64> {
+    let placeless = [
+        "Etc/",
+        "UTC",
+        "UCT",
+        "GMT",
+        "Zulu",
+        "Universal",
+        "Greenwich",
+        "Antarctica/",
+    ];
+    if placeless.iter().any(|start| zone.name().starts_with(start)) {
+        return None;
+    }
+    // Any day does: zones do not move by hours.
+    let day = NaiveDate::from_ymd_opt(2025, 1, 1)?.and_hms_opt(0, 0, 0)?;
+    let offset = zone.offset_from_utc_datetime(&day).base_utc_offset();
+    Some(offset.num_minutes() as f64 / 60.0)
+}
+
+/// Between the clock and the Sun's own time there, either way around the Earth.
+fn hours_apart(offset_h: f64, longitude_deg: f64) -> f64 {
+    let apart_h = (offset_h - longitude_deg / 15.0).rem_euclid(24.0);
+    apart_h.min(24.0 - apart_h)
 }
 
 /// The zone with a name nearly like this, or those whose city is.

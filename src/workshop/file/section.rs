@@ -9,6 +9,7 @@ use crate::workshop::error::Complaint;
 use crate::workshop::wording::Wording;
 use crate::workshop::{Assumed, Taken, wording};
 
+use super::comma;
 use super::keys::{Grammar, Is, Key};
 
 /// No workshop needs more; noise is refused before anything looks at it.
@@ -204,9 +205,13 @@ impl<'a> Section<'a> {
         self.page.complaint(self.offset_of(name), wording)
     }
 
+    /// A complaint about the whole table.
+    pub(super) fn about_all(&self, wording: Wording) -> Complaint {
+        self.page.complaint(self.offset, wording)
+    }
+
     fn missing(&self, name: &str) -> Complaint {
-        self.page
-            .complaint(self.offset, wording::missing(&self.title, self.key(name)))
+        self.about_all(wording::missing(&self.title, self.key(name)))
     }
 
     pub(super) fn number(&self, name: &str) -> Result<Option<f64>, Complaint> {
@@ -334,6 +339,25 @@ impl<'a> Section<'a> {
             .transpose()
     }
 
+    /// Whether the numbers of a list were meant as fewer, each with a decimal comma.
+    pub(super) fn comma_trouble(&self, name: &str) -> Option<Wording> {
+        let written = self.page.written(self.value(name)?);
+        let right = comma::mended_list(written)?;
+        Some(wording::commas_in_list(name, written, &right))
+    }
+
+    /// The numbers of a list, each within the range of that row.
+    pub(super) fn numbers(&self, name: &str, each: &Key) -> Result<Option<Vec<f64>>, Complaint> {
+        let Some(list) = self.list(name)? else {
+            return Ok(None);
+        };
+        if let Some(trouble) = self.comma_trouble(name) {
+            return Err(self.complaint(name, trouble));
+        }
+        let numbers = list.iter().map(|value| self.page.number(each, value));
+        numbers.collect::<Result<Vec<f64>, Complaint>>().map(Some)
+    }
+
     pub(super) fn needed_list(&self, name: &str) -> Result<&'a [Value<'a>], Complaint> {
         self.list(name)?.ok_or_else(|| self.missing(name))
     }
@@ -357,8 +381,7 @@ impl<'a> Section<'a> {
     pub(super) fn needed_one_of(&self, names: &[&'static str]) -> Result<&'static str, Complaint> {
         self.one_of(names)?.ok_or_else(|| {
             let hint = self.key(names[0]).hint;
-            self.page
-                .complaint(self.offset, wording::none_of(&self.title, names, hint))
+            self.about_all(wording::none_of(&self.title, names, hint))
         })
     }
 

@@ -6,7 +6,11 @@
 use crate::workshop::error::Complaint;
 use crate::workshop::wording;
 
+use super::comma;
 use super::section::Page;
+
+/// How the parser puts it.
+const DUPLICATE: &str = "duplicate key";
 
 /// A complaint in our words about what the parser refused.
 pub(super) fn complaint(page: Page, refused: &toml::de::Error) -> Complaint {
@@ -14,39 +18,34 @@ pub(super) fn complaint(page: Page, refused: &toml::de::Error) -> Complaint {
         .span()
         .map_or(0, |span| span.start)
         .min(page.text.len());
-    let line = line_around(page.text, offset);
-    let (reason, hint) = match usual_slip(line, refused.message()) {
+    let start = line_start(page.text, offset);
+    let line = page.text[start..].lines().next().unwrap_or_default();
+    if refused.message() == DUPLICATE {
+        let trouble = wording::there_already(line);
+        return page.complaint(offset, trouble);
+    }
+    if let Some(comma) = comma::decimal_comma(line, offset - start) {
+        let trouble = wording::decimal_comma(line, &comma.written, &comma.right);
+        return page.complaint(offset, trouble);
+    }
+    let (reason, hint) = match usual_slip(line) {
         Some((reason, hint)) => (reason.to_string(), Some(hint)),
         None => (wording::shown(refused.message()), None),
     };
     page.complaint(offset, wording::not_understood(line, &reason, hint))
 }
 
-fn line_around(text: &str, offset: usize) -> &str {
-    let bytes = text.as_bytes();
-    let start = bytes[..offset]
+fn line_start(text: &str, offset: usize) -> usize {
+    let before = &text.as_bytes()[..offset];
+    before
         .iter()
         .rposition(|byte| *byte == b'\n')
-        .map_or(0, |at| at + 1);
-    let end = bytes[offset..]
-        .iter()
-        .position(|byte| *byte == b'\n')
-        .map_or(text.len(), |at| offset + at);
-    &text[start..end]
+        .map_or(0, |at| at + 1)
 }
 
 /// What is wrong and what to do, for the slips that people make.
-fn usual_slip(line: &str, message: &str) -> Option<(&'static str, &'static str)> {
+fn usual_slip(line: &str) -> Option<(&'static str, &'static str)> {
     let line = line.split('#').next().unwrap_or_default().trim();
-    if message == "duplicate key" {
-        return Some(match line.starts_with('[') {
-            true => (
-                "this heading is there already",
-                "eyepieces, Barlow lenses and telescopes may repeat, with two brackets: [[telescope]]",
-            ),
-            false => ("this key is there already", "keep one of the two lines"),
-        });
-    }
     if line.contains([
         '\u{201c}', '\u{201d}', '\u{201e}', '\u{00ab}', '\u{2018}', '\u{2019}',
     ]) {
@@ -93,12 +92,6 @@ fn slip_of_value(value: &str) -> Option<(&'static str, &'static str)> {
     if value.starts_with('"') && value.contains('\\') {
         return Some(("a \\ in the text", "write / instead"));
     }
-    if has_decimal_comma(value) {
-        return Some((
-            "a number with a comma",
-            "numbers take a decimal point: 150.5",
-        ));
-    }
     let first = value.chars().next().unwrap_or_default();
     if first.is_ascii_digit() || "+-.".contains(first) {
         return Some(slip_of_number(value));
@@ -125,13 +118,6 @@ fn slip_of_number(value: &str) -> (&'static str, &'static str) {
     )
 }
 
-fn has_decimal_comma(value: &str) -> bool {
-    value
-        .as_bytes()
-        .windows(3)
-        .any(|three| three[0].is_ascii_digit() && three[1] == b',' && three[2].is_ascii_digit())
-}
-
 #[cfg(test)]
 mod tests {
     use toml::de::DeTable;
@@ -155,10 +141,22 @@ mod tests {
 
     #[test]
     fn usual_slips_are_named() {
-        check("aperture_mm = 150,5", "numbers take a decimal point");
+        check(
+            "aperture_mm = 150,5",
+            "aperture_mm = 150,5 has a decimal comma\n  numbers take a decimal point: aperture_mm = 150.5",
+        );
         check(
             "seeing = { good = 1,2, poor = 3 }",
-            "numbers take a decimal point",
+            "good = 1,2 has a decimal comma, in seeing =",
+        );
+        check("seeing = { good = 1,2 }", "good = 1.2");
+        check(
+            "readings_mm = [0,002, -0,003]",
+            "0,002 has a decimal comma, in readings_mm = [0,002, -0,003]",
+        );
+        check(
+            "inner_mm = 30,5 # mm",
+            "inner_mm = 30,5 has a decimal comma\n",
         );
         check("aperture_mm = 150 mm", "the unit is in the key");
         check("aperture_mm = 150mm", "the unit is in the key");

@@ -1,15 +1,14 @@
-//! A telescope: `[[telescope]]`. Its figure is read in `figure`.
+//! A telescope: `[[telescope]]`. Its length is read in `focal_length`, its figure in `figure`.
 
 use toml::de::DeValue;
 
 use crate::workshop::error::Complaint;
-use crate::workshop::wording::FOCAL_RATIOS;
-use crate::workshop::{Assumed, Coating, Eyepiece, Figure, FocalLength, Glass, Telescope, wording};
+use crate::workshop::{Assumed, Coating, DatedFigure, Eyepiece, Figure, Glass, Telescope, wording};
 
 use super::keys::{FILE, TELESCOPE};
 use super::section::{Page, Section, Value};
 use super::sheet::ReadBeside;
-use super::{evening, figure};
+use super::{evening, figure, focal_length};
 
 /// A telescope and where its name stands.
 ///
@@ -30,10 +29,11 @@ pub(super) fn telescope(
     let aperture_mm = section.needed_number("aperture_mm")?;
     let name = given_name.unwrap_or_else(|| format!("{aperture_mm} mm"));
     let section = section.titled(format!("telescope \"{name}\""));
-    let telescope = Telescope {
+    let mut telescope = Telescope {
         name,
         aperture_mm,
-        focal_length: focal_length(&section, aperture_mm)?,
+        focal_length: focal_length::focal_length(&section, aperture_mm)?,
+        planned_focal_length_mm: focal_length::planned_focal_length_mm(&section, aperture_mm)?,
         secondary_mm: secondary_mm(&section, aperture_mm, notes)?,
         spider_vane_mm: spider_vane_mm(&section, aperture_mm, notes)?,
         coating: coating(&section, notes)?,
@@ -43,56 +43,36 @@ pub(super) fn telescope(
         pivot_height_m: section.number("pivot_height_m")?,
         pivot_to_eyepiece_m: section.number("pivot_to_eyepiece_m")?,
         eyepieces: own_eyepieces(&section, eyepieces)?,
-        figure: match section.value("figure") {
-            Some(value) => figure::figure(&section, value, aperture_mm, read_beside, notes)?,
-            None => {
-                notes.push(section.note(
-                    "figure",
-                    "a perfect paraboloid: the file says nothing about it",
-                ));
-                Figure::NotGiven
-            }
-        },
+        figure: Figure::NotGiven,
+        figure_on: None,
+        star_test: None,
+        history: Vec::new(),
         stand: evening::stand(&section)?,
     };
+    match section.value("figure") {
+        Some(value) => {
+            let tests = figure::figures(&section, value, aperture_mm, read_beside, notes)?;
+            take(&mut telescope, tests);
+        }
+        None => notes.push(section.note(
+            "figure",
+            "a perfect paraboloid: the file says nothing about it",
+        )),
+    }
     Ok((telescope, section.offset_of("name")))
 }
 
-fn focal_length(section: &Section, aperture_mm: f64) -> Result<FocalLength, Complaint> {
-    let key =
-        section.needed_one_of(&["focal_length_mm", "radius_of_curvature_mm", "sagitta_mm"])?;
-    let length_mm = section.needed_number(key)?;
-    let check_ratio = |per_focal_ratio: f64| {
-        let ratio = length_mm / per_focal_ratio;
-        match FOCAL_RATIOS.0 <= ratio && ratio <= FOCAL_RATIOS.1 {
-            true => Ok(()),
-            false => {
-                let trouble =
-                    wording::strange_focal_ratio(key, length_mm, aperture_mm, per_focal_ratio);
-                Err(section.complaint(key, trouble))
-            }
-        }
+/// The latest test counts; the run of them is kept where there is more than one.
+fn take(telescope: &mut Telescope, tests: Vec<DatedFigure>) {
+    let Some(latest) = tests.last().cloned() else {
+        return;
     };
-    match key {
-        "focal_length_mm" => {
-            check_ratio(aperture_mm).map(|()| FocalLength::FocalLengthMm(length_mm))
-        }
-        "radius_of_curvature_mm" => {
-            check_ratio(2.0 * aperture_mm).map(|()| FocalLength::RadiusOfCurvatureMm(length_mm))
-        }
-        _ => sagitta(section, length_mm, aperture_mm),
+    telescope.figure = latest.figure;
+    telescope.figure_on = latest.on_date;
+    telescope.star_test = latest.star_test;
+    if 1 < tests.len() {
+        telescope.history = tests;
     }
-}
-
-/// Depth is about aperture / (16 x focal ratio): enough to tell a mirror from a slip of the pen.
-fn sagitta(section: &Section, sagitta_mm: f64, aperture_mm: f64) -> Result<FocalLength, Complaint> {
-    let low_mm = aperture_mm / (16.0 * FOCAL_RATIOS.1);
-    let high_mm = aperture_mm / (16.0 * FOCAL_RATIOS.0);
-    if low_mm <= sagitta_mm && sagitta_mm <= high_mm {
-        return Ok(FocalLength::SagittaMm(sagitta_mm));
-    }
-    let trouble = wording::strange_sagitta(sagitta_mm, aperture_mm, low_mm, high_mm);
-    Err(section.complaint("sagitta_mm", trouble))
 }
 
 fn secondary_mm(

@@ -38,9 +38,9 @@ fn a_perfect_mirror_read_by_wave_optics() {
     // By r^2 / R alone 1.018; the exact paraboloid reads a thousandth more at the rim.
     close("correction", reduction.correction_ratio, 1.018, 1e-3);
     // What 0.05 mm of reading error makes of a perfect mirror like this one: 3.4 nm.
-    let rms = reduction.wavefront_rms_nm;
+    let rms = reduction.evidence.wavefront_rms_nm;
     assert!(rms.value < 3.4 && rms.low == 0.0, "{rms:?}");
-    let strehl = reduction.strehl;
+    let strehl = reduction.evidence.strehl;
     assert!(strehl.value > 0.995 && strehl.high == 1.0, "{strehl:?}");
     assert_eq!(reduction.reading_error_from, ReadingErrorFrom::Assumed);
     assert_eq!(reduction.doubts, []);
@@ -72,7 +72,7 @@ fn a_real_mirror_in_four_runs() {
     let zones = (0..4).map(zone).collect();
     let readings = fixed(ReadingAt::Middle, zones);
     let reduction = reduce(&readings, mirror(200.0, 2825.75)).expect("readings");
-    let strehl = reduction.strehl;
+    let strehl = reduction.evidence.strehl;
     close("Strehl ratio", strehl.value, 0.98, 0.01);
     assert!(strehl.low <= 0.94 && 0.985 < strehl.high, "{strehl:?}");
     assert!(strehl.low > 0.8, "{strehl:?}");

@@ -1,9 +1,9 @@
 //! Readings that are refused, and readings that leave a doubt.
 
 use super::{Known, known, mirror, rounded};
-use skyworthy::optics::knife::{Doubt, Reduction, Unreadable, reduce};
+use skyworthy::optics::knife::{Doubt, Reduction, Slip, Suspected, Unreadable, reduce};
 use skyworthy::show::words::doubt;
-use skyworthy::workshop::{KnifeEdge, KnifeSource, MirrorEdge, ReadingAt, Zone};
+use skyworthy::workshop::{KnifeEdge, KnifeSource, MirrorEdge, ReadingAt, TurnedEdge, Zone};
 
 fn one(name: &str, source: KnifeSource) -> Known {
     known()
@@ -25,7 +25,7 @@ fn a_turned_edge_inside_the_last_window_is_asked_for() {
     let asked = |doubt: &Doubt| matches!(doubt, Doubt::EdgeNotLookedAt { .. });
     let not_looked = hidden(MirrorEdge::NotLooked);
     // The readings know nothing of it: 0.90 in truth.
-    assert!(not_looked.strehl.value > 0.99);
+    assert!(not_looked.evidence.strehl.value > 0.99);
     assert!(has(&not_looked, asked));
     let said = doubt::words(&not_looked.doubts[0]);
     assert!(
@@ -33,14 +33,27 @@ fn a_turned_edge_inside_the_last_window_is_asked_for() {
         "{said}"
     );
     assert_eq!(hidden(MirrorEdge::Sound).doubts, []);
-    assert_eq!(hidden(MirrorEdge::Turned).doubts, [Doubt::EdgeTurned]);
+    assert_eq!(
+        hidden(MirrorEdge::Turned(TurnedEdge {
+            width_mm: None,
+            depth_nm: None
+        }))
+        .doubts,
+        [Doubt::EdgeTurned(TurnedEdge {
+            width_mm: None,
+            depth_nm: None
+        })]
+    );
 }
 
 #[test]
 fn a_narrow_last_window_leaves_no_room_for_an_edge() {
     let mut known = one("under-corrected", KnifeSource::Fixed);
-    let last = known.readings.zones.last_mut().expect("zones");
-    last.inner_mm = 0.98 * last.outer_mm;
+    let rim_mm = known.mirror.aperture_mm / 2.0;
+    let [.., before, last] = &mut known.readings.zones[..] else {
+        panic!("zones");
+    };
+    (before.outer_mm, last.inner_mm) = (0.98 * rim_mm, 0.98 * rim_mm);
     assert_eq!(known.reduced(&known.readings).doubts, []);
 }
 
@@ -55,7 +68,10 @@ fn the_other_lamp_is_suspected() {
         let reduction = known.reduced(&known.readings);
         assert!(has(&reduction, |doubt| matches!(
             doubt,
-            Doubt::OtherLamp { .. }
+            Doubt::Slip(Suspected {
+                slip: Slip::OtherLamp,
+                ..
+            })
         )));
         assert_eq!(reduction.bars_to_a_verdict().count(), 1);
     }
@@ -70,7 +86,10 @@ fn a_scale_that_runs_the_other_way_is_suspected() {
     let reduction = known.reduced(&known.readings);
     assert!(has(&reduction, |doubt| matches!(
         doubt,
-        Doubt::ScaleReversed { .. }
+        Doubt::Slip(Suspected {
+            slip: Slip::Reversed,
+            ..
+        })
     )));
 }
 
@@ -97,7 +116,7 @@ fn repeats_that_scatter_too_much_judge_nothing() {
         doubt,
         Doubt::TooScattered { .. }
     )));
-    assert!(reduction.strehl.high - reduction.strehl.low > 0.3);
+    assert!(reduction.evidence.strehl.high - reduction.evidence.strehl.low > 0.3);
 }
 
 /// Two windows, exactly read: a conic, and an interval that knows that rings may be.
@@ -108,7 +127,7 @@ fn two_zones_say_little() {
     known.readings.zones.remove(1);
     let reduction = known.reduced(&known.readings);
     assert!(reduction.doubts.contains(&Doubt::TwoZones));
-    let rms = reduction.wavefront_rms_nm;
+    let rms = reduction.evidence.wavefront_rms_nm;
     assert!(rms.low < known.wavefront_rms_nm && known.wavefront_rms_nm < rms.high);
     assert!(rms.high - rms.low > 10.0, "{rms:?}");
 }
@@ -186,6 +205,7 @@ fn readings_that_cannot_be_used() {
             Unreadable::OutOfScale {
                 span_mm: 308.0,
                 ideal_mm: 2.614,
+                suspected: None,
             },
         ),
     ];

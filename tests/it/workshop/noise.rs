@@ -5,6 +5,7 @@ use std::time::{Duration, Instant};
 use proptest::prelude::*;
 use skyworthy::workshop::{EXAMPLE_TOML, Workshop};
 
+use super::evidence::EVIDENCE_TOML;
 use super::{
     CEDAR_CSV, KNIFE_EDGE_TOML, LONE_MAKER_TOML, LONGEST_MESSAGE_CHARS, read, read_with_table,
 };
@@ -79,6 +80,10 @@ const NASTY: &[&str] = &[
     "\u{0}",
     "999999999999999999999",
     "kind = \"profile\"\n",
+    "kind = \"bands-seen\"\n",
+    "[[telescope.figure]]\n",
+    "edge = \"turned\"\n",
+    "1,5",
     "file = \"cedar.csv\"\n",
     "0x7f",
     "#",
@@ -120,10 +125,10 @@ proptest! {
 
     #[test]
     fn mutated_examples_never_panic(
-        which in 0..3_usize,
+        which in 0..4_usize,
         places in proptest::collection::vec((any::<usize>(), 0..12_usize, any::<usize>()), 1..4),
     ) {
-        let text = [EXAMPLE_TOML, LONE_MAKER_TOML, KNIFE_EDGE_TOML][which];
+        let text = [EXAMPLE_TOML, LONE_MAKER_TOML, KNIFE_EDGE_TOML, EVIDENCE_TOML][which];
         check_survives(&mutated(text, &places));
     }
 
@@ -140,15 +145,20 @@ proptest! {
     /// What is accepted is legal, whatever was changed.
     #[test]
     fn accepted_files_are_legal(
+        which in 0..2_usize,
         places in proptest::collection::vec((any::<usize>(), 0..3_usize, any::<usize>()), 1..3),
     ) {
-        let Ok(workshop) = read(&mutated(EXAMPLE_TOML, &places)) else { return Ok(()) };
+        let text = [EXAMPLE_TOML, EVIDENCE_TOML][which];
+        let Ok(workshop) = read(&mutated(text, &places)) else { return Ok(()) };
         prop_assert!(workshop.site.latitude_deg.abs() <= 90.0);
         prop_assert!(!workshop.eyepieces.is_empty() && !workshop.telescopes.is_empty());
         for telescope in &workshop.telescopes {
             prop_assert!((30.0..=2000.0).contains(&telescope.aperture_mm));
             prop_assert!(!telescope.eyepieces.is_empty());
             prop_assert!(telescope.eyepieces.iter().all(|idx| *idx < workshop.eyepieces.len()));
+            let counts = telescope.history.last().map(|test| &test.figure);
+            prop_assert!(counts.is_none_or(|figure| *figure == telescope.figure));
+            prop_assert!(telescope.history.is_sorted_by(|a, b| a.on_date < b.on_date));
             prop_assert!(telescope.secondary_mm.is_none_or(|secondary| secondary < telescope.aperture_mm));
         }
     }

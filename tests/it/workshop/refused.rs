@@ -4,7 +4,7 @@ use super::{LONGEST_MESSAGE_CHARS, figure, read, read_with_table, site, table, t
 
 /// The message begins with the place and contains every part.
 #[track_caller]
-fn refused(text: &str, place: &str, parts: &[&str]) {
+pub fn refused(text: &str, place: &str, parts: &[&str]) {
     let message = read(text).expect_err("should be refused").to_string();
     check_message(&message, place, parts);
 }
@@ -114,8 +114,8 @@ fn numbers_that_cannot_be() {
     );
     refused(
         &site("").replace("46.3", "46,3"),
-        "elm.toml, line 2: cannot understand latitude_deg = 46,3",
-        &["decimal point"],
+        "elm.toml, line 2: latitude_deg = 46,3 has a decimal comma",
+        &["numbers take a decimal point: latitude_deg = 46.3"],
     );
     refused(
         &site("").replace("13.1", "357.1"),
@@ -333,6 +333,37 @@ fn places_that_cannot_be() {
         "elm.toml, line 4: seeing_scale needs aperture_mm",
         &["127"],
     );
+}
+
+#[test]
+fn clocks_of_another_side_of_the_world() {
+    let at = |longitude: &str, zone: &str| {
+        site(&format!("time_zone = \"{zone}\"")).replace("13.1", longitude)
+    };
+    refused(
+        &at("70.6", "America/Santiago"),
+        "elm.toml, line 4: time_zone = \"America/Santiago\" is UTC-4, but at longitude_deg = 70.6 the Sun goes by UTC+5",
+        &["west negative: longitude_deg = -70.6 would fit"],
+    );
+    refused(
+        &at("2.9", "Asia/Tokyo"),
+        "elm.toml, line 4: time_zone = \"Asia/Tokyo\" is UTC+9, but at longitude_deg = 2.9 the Sun goes by UTC+0",
+        &["one of the two lines belongs to another place"],
+    );
+    for (longitude, zone) in [
+        ("-70.6", "America/Santiago"),
+        ("75.9", "Asia/Shanghai"),
+        ("-157.4", "Pacific/Kiritimati"),
+        ("-176.6", "Pacific/Chatham"),
+        ("-9.2", "Europe/Madrid"),
+        ("166.7", "Antarctica/McMurdo"),
+        ("120", "Etc/UTC"),
+        ("120", "UTC"),
+        ("-120", "Etc/GMT-9"),
+    ] {
+        let read = read(&at(longitude, zone));
+        assert!(read.is_ok(), "{longitude} {zone}: {read:?}");
+    }
 }
 
 #[test]
@@ -586,8 +617,28 @@ fn readings_that_cannot_be() {
     );
     refused(
         &with("{ inner_mm = 31, outer_mm = 60, readings_mm = [0,61, 0,58] }"),
+        "elm.toml, line 12: readings_mm = [0,61, 0,58] has decimal commas",
+        &["decimal point: readings_mm = [0.61, 0.58]"],
+    );
+    refused(
+        &with("{ inner_mm = 31, outer_mm = 60, readings_mm = [1,2, 1,3] }"),
+        "elm.toml, line 12: readings_mm = [1,2, 1,3] has decimal commas",
+        &["readings_mm = [1.2, 1.3]"],
+    );
+    refused(
+        &with("{ inner_mm = 31, outer_mm = 60, readings_mm = [0,61] }"),
         "elm.toml, line 12: the readings of this zone differ by 61.00 mm",
         &["decimal point"],
+    );
+    refused(
+        &with("{ inner_mm = 31, outer_mm = 60, readings_mm = [0,002, -0,003] }"),
+        "elm.toml, line 12: 0,002 has a decimal comma, in { inner_mm = 31,",
+        &["numbers take a decimal point: 0.002"],
+    );
+    refused(
+        &with("{ inner_mm = 30,5, outer_mm = 60, readings_mm = [0.5] }"),
+        "elm.toml, line 12: inner_mm = 30,5 has a decimal comma, in { inner_mm = 30,5",
+        &["numbers take a decimal point: inner_mm = 30.5"],
     );
     refused(
         &with("{ inner_mm = 31, outer_mm = 60, readings_mm = [] }"),
@@ -617,7 +668,7 @@ fn readings_that_cannot_be() {
 }
 
 #[track_caller]
-fn table_refused(table: &str, place: &str, parts: &[&str]) {
+pub fn table_refused(table: &str, place: &str, parts: &[&str]) {
     let text = figure("kind = \"knife-edge\"\nsource = \"fixed\"\nfile = \"a.csv\"");
     let message = read_with_table(&text, table)
         .expect_err("should be refused")

@@ -8,13 +8,13 @@ use std::f64::consts::TAU;
 /// Steele, Lea & Flood 2014, "Fast splittable pseudorandom number generators" (OOPSLA '14): a
 /// counter stepped by the golden ratio and mixed with Stafford's thirteenth set of multipliers. Passes
 /// the usual batteries; far better than a few hundred draws can tell.
-pub(super) struct Chance {
+pub(in crate::optics) struct Chance {
     counter: u64,
     spare: Option<f64>,
 }
 
 impl Chance {
-    pub(super) fn new() -> Chance {
+    pub(in crate::optics) fn new() -> Chance {
         Chance {
             counter: 0,
             spare: None,
@@ -22,7 +22,7 @@ impl Chance {
     }
 
     /// Normally distributed, mean 0, variance 1 (Box & Muller 1958).
-    pub(super) fn normal(&mut self) -> f64 {
+    pub(in crate::optics) fn normal(&mut self) -> f64 {
         if let Some(spare) = self.spare.take() {
             return spare;
         }
@@ -33,7 +33,7 @@ impl Chance {
     }
 
     /// Evenly distributed over `[0, 1)`.
-    fn even(&mut self) -> f64 {
+    pub(in crate::optics) fn even(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1u64 << 53) as f64
     }
 

@@ -4,10 +4,14 @@
 const LONGEST_WORD: usize = 60;
 
 /// The nearest of the known words, if one is near enough to be meant.
-pub(in crate::workshop) fn near_miss<'a>(
-    word: &str,
-    known: impl IntoIterator<Item = &'a str>,
-) -> Option<&'a str> {
+///
+/// ```
+/// use skyworthy::workshop::near::near_miss;
+///
+/// assert_eq!(near_miss("omega_centuri", ["Albireo", "Omega Centauri"]), Some("Omega Centauri"));
+/// assert_eq!(near_miss("mizar", ["Albireo", "Omega Centauri"]), None);
+/// ```
+pub fn near_miss<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let word = plain(word)?;
     known
         .into_iter()

@@ -6,14 +6,19 @@
 
 use std::f64::consts::TAU;
 
+use crate::linear::{cholesky, solved};
+use crate::optics::knife::Mirror;
+
 /// Rings of the disc, from the middle to the rim.
-pub(super) struct Disc {
+pub(in crate::optics) struct Disc {
     /// `(r / rim)^2`, from 0 to 1.
-    pub(super) x: Vec<f64>,
+    pub(in crate::optics) x: Vec<f64>,
     /// Share of the light; 0 in the diagonal's shadow, sum 1 (Simpson's rule).
-    pub(super) share: Vec<f64>,
+    pub(in crate::optics) share: Vec<f64>,
     /// Mean of x over the light.
     mean_x: f64,
+    /// Half the clear aperture, mm.
+    pub(in crate::optics) rim_mm: f64,
     /// Square of rim radius over radius of curvature.
     rim_slope_squared: f64,
     wavelength_nm: f64,
@@ -21,15 +26,24 @@ pub(super) struct Disc {
 
 /// Figures of one wavefront.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Figures {
-    pub(super) wavefront_pv_nm: f64,
-    pub(super) wavefront_rms_nm: f64,
-    pub(super) strehl: f64,
+pub(in crate::optics) struct Figures {
+    pub(in crate::optics) wavefront_pv_nm: f64,
+    pub(in crate::optics) wavefront_rms_nm: f64,
+    pub(in crate::optics) strehl: f64,
 }
 
 impl Disc {
-    /// `rim_slope` is the rim's radius over the radius of curvature.
-    pub(super) fn new(obstruction: f64, rim_slope: f64, wavelength_nm: f64) -> Disc {
+    pub(in crate::optics) fn of(mirror: &Mirror) -> Disc {
+        let rim_mm = mirror.aperture_mm / 2.0;
+        let rim_slope = rim_mm / mirror.radius_of_curvature_mm;
+        Disc {
+            rim_mm,
+            ..Disc::new(mirror.obstruction, rim_slope, mirror.wavelength_nm)
+        }
+    }
+
+    /// Of radius 1 mm; `rim_slope` is the rim's radius over the radius of curvature.
+    pub(in crate::optics) fn new(obstruction: f64, rim_slope: f64, wavelength_nm: f64) -> Disc {
         let inner = obstruction * obstruction;
         let dark = (inner * LIT_STEPS as f64).ceil() as usize;
         let step = (1.0 - inner) / LIT_STEPS as f64;
@@ -49,6 +63,7 @@ impl Disc {
             mean_x: (1.0 + inner) / 2.0,
             x,
             share,
+            rim_mm: 1.0,
             rim_slope_squared: rim_slope * rim_slope,
             wavelength_nm,
         }
@@ -56,7 +71,7 @@ impl Disc {
 
     /// Weights on the rings that give a quantity's mean over the area from one radius to another
     /// (fractions of the rim's), or its value where the two are equal.
-    pub(super) fn mean_between(&self, from: f64, to: f64) -> Vec<f64> {
+    pub(in crate::optics) fn mean_between(&self, from: f64, to: f64) -> Vec<f64> {
         let mut weights = vec![0.0; self.x.len()];
         let (low, high) = (from * from, to * to);
         for spot in 0..SPOTS {
@@ -69,7 +84,7 @@ impl Disc {
     }
 
     /// A quantity on the rings at any radius, a fraction of the rim's.
-    pub(super) fn at(&self, on_rings: &[f64], radius_fraction: f64) -> f64 {
+    pub(in crate::optics) fn at(&self, on_rings: &[f64], radius_fraction: f64) -> f64 {
         let (ring, along) = self.place(radius_fraction * radius_fraction);
         on_rings[ring] * (1.0 - along) + on_rings[ring + 1] * along
     }
@@ -78,7 +93,7 @@ impl Disc {
     ///
     /// A height dz of the glass takes `2 dz cos^2` of the slope's angle off the path: exact to
     /// first order, which is all there is at these sizes.
-    pub(super) fn wavefront_nm(&self, steepness_nm: &[f64]) -> Vec<f64> {
+    pub(in crate::optics) fn wavefront_nm(&self, steepness_nm: &[f64]) -> Vec<f64> {
         let mut fallen = 0.0;
         let mut path = Vec::with_capacity(self.x.len());
         for (j, x) in self.x.iter().enumerate() {
@@ -91,7 +106,7 @@ impl Disc {
     }
 
     /// The same less piston and focus, by least squares over the light.
-    pub(super) fn refocused(&self, path_nm: &[f64]) -> Vec<f64> {
+    pub(in crate::optics) fn refocused(&self, path_nm: &[f64]) -> Vec<f64> {
         let lit = || self.share.iter().zip(&self.x).zip(path_nm);
         let mean: f64 = lit().map(|((share, _), path)| share * path).sum();
         let (along, norm) = lit().fold((0.0, 0.0), |(along, norm), ((share, x), path)| {
@@ -105,8 +120,36 @@ impl Disc {
         self.x.iter().zip(path_nm).map(left).collect()
     }
 
+    /// The parabola in x that fits a wavefront best by these weights: piston, focus, primary spherical aberration, nm for
+    /// each power of x.
+    pub(in crate::optics) fn parabola_in_x(&self, path_nm: &[f64], weights: &[f64]) -> [f64; 3] {
+        let powers = |x: f64| [1.0, x, x * x];
+        let mut normal = vec![vec![0.0; 3]; 3];
+        let mut right = [0.0; 3];
+        for ((x, weight), path) in self.x.iter().zip(weights).zip(path_nm) {
+            let row = powers(*x);
+            for i in 0..3 {
+                right[i] += weight * row[i] * path;
+                (0..3).for_each(|j| normal[i][j] += weight * row[i] * row[j]);
+            }
+        }
+        let terms = solved(&cholesky(normal), &right);
+        [terms[0], terms[1], terms[2]]
+    }
+
+    /// Primary spherical aberration of a refocused wavefront over the light, nm per unit of x^2.
+    pub(in crate::optics) fn spherical_nm(&self, refocused_nm: &[f64]) -> f64 {
+        let squares: Vec<f64> = self.x.iter().map(|x| x * x).collect();
+        let shape = self.refocused(&squares);
+        let with = |curve: &[f64]| -> f64 {
+            let lit = self.share.iter().zip(&shape).zip(curve);
+            lit.map(|((share, shape), path)| share * shape * path).sum()
+        };
+        with(refocused_nm) / with(&shape)
+    }
+
     /// Figures of a refocused wavefront; the Strehl ratio at the focus that makes it highest.
-    pub(super) fn figures(&self, refocused_nm: &[f64]) -> Figures {
+    pub(in crate::optics) fn figures(&self, refocused_nm: &[f64]) -> Figures {
         let lit: Vec<Lit> = (0..self.x.len())
             .filter(|j| self.share[*j] > 0.0)
             .map(|j| Lit {
@@ -134,6 +177,18 @@ impl Disc {
         let along = (x - self.x[ring]) / (self.x[ring + 1] - self.x[ring]);
         (ring, along)
     }
+}
+
+/// Of a ring of glass about a radius, all around and alike on both sides of the axis.
+pub(in crate::optics) fn ring_steepness(x: &[f64], at: f64, width: f64) -> Vec<f64> {
+    let flank = |rho: f64, at: f64| {
+        let off = (rho - at) / width;
+        off / width * (-off * off / 2.0).exp()
+    };
+    (x.iter())
+        .map(|x| x.sqrt().max(NEXT_TO_THE_AXIS))
+        .map(|rho| (flank(rho, at) + flank(rho, -at)) / (2.0 * rho))
+        .collect()
 }
 
 struct Lit {
@@ -209,8 +264,8 @@ impl Peak {
     }
 }
 
-/// Even. Simpson's rule is then good to 1e-6 of a conic's RMS.
-const LIT_STEPS: usize = 64;
+/// Even; fine enough for an edge of a hundredth of the radius. Simpson's rule is then good to 1e-6 of a conic's RMS.
+const LIT_STEPS: usize = 128;
 
 /// For a mean over a window.
 const SPOTS: usize = 16;
@@ -220,6 +275,9 @@ const MOST_NEWTON_STEPS: usize = 40;
 
 /// In waves: the peak is flat, 1e-8 of its height is lost.
 const SMALLEST_STEP: f64 = 1e-5;
+
+/// Where a slope over its radius is as good as at the axis itself.
+const NEXT_TO_THE_AXIS: f64 = 1e-3;
 
 #[cfg(test)]
 mod tests {
@@ -291,5 +349,17 @@ mod tests {
         close("rim", mean(&disc.mean_between(1.0, 1.0)), 1.0, 1e-12);
         close("middle", mean(&disc.mean_between(0.0, 0.0)), 0.0, 1e-12);
         close("at", disc.at(&disc.x, 0.5), 0.25, 1e-12);
+    }
+
+    /// The steepness of a ring, summed up, is the ring.
+    #[test]
+    fn a_ring_is_its_own_profile() {
+        let disc = Disc::new(0.0, 0.0, 550.0);
+        let path_nm = disc.wavefront_nm(&ring_steepness(&disc.x, 0.7, 0.15));
+        let profile = |rho: f64| (-(rho - 0.7f64).powi(2) / (2.0 * 0.15f64.powi(2))).exp();
+        for rho in [0.3, 0.5, 0.7, 0.85, 1.0] {
+            let got = disc.at(&path_nm, rho) - disc.at(&path_nm, 0.0);
+            assert!((got - profile(rho)).abs() < 0.01, "{rho}: {got}");
+        }
     }
 }
