@@ -97,9 +97,14 @@ pub struct MirrorArgs {
     #[arg(long, value_name = "NAME")]
     pub telescope: Option<String>,
 
-    /// Draw every mirror's profile, readings, contrast and star into this folder (made if missing)
+    /// Draw every mirror's profile, readings, contrast, star in and out of focus, and history into this folder (made if missing)
     #[arg(long, value_name = "FOLDER")]
     pub pictures: Option<PathBuf>,
+
+    /// Write one mirror's certificate into this file, a page of A4 for a browser or a printer (.html); none is written for a
+    /// mirror that has to be read again
+    #[arg(long, value_name = "FILE")]
+    pub certificate: Option<PathBuf>,
 
     /// Show beside the reduction of knife-edge readings what two simpler ways make of them
     #[arg(long)]

@@ -24,7 +24,7 @@ use super::args::{
     SkyArgs, Source,
 };
 use super::failure::Failure;
-use super::form::{DRAWN, Form, WORDS, form, laid_out};
+use super::form::{DRAWN, Form, WORDS, check_ending, form, laid_out};
 use super::{Answer, files, log};
 
 /// `begin`
@@ -103,6 +103,9 @@ pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = workshop_of(args, mirror.telescope.as_deref())?;
     let today = plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let answer = plan::mirror::mirrors(&workshop, today)?;
+    if let Some(path) = &mirror.certificate {
+        certify(&answer, path, args.overwrite)?;
+    }
     if let Some(folder) = &mirror.pictures {
         draw(&answer, folder, args.overwrite)?;
     }
@@ -119,6 +122,20 @@ pub fn mirror(args: &Args, mirror: &MirrorArgs) -> Result<Answer, Failure> {
         .into_bytes(),
         has_content: true,
     })
+}
+
+/// The one mirror's certificate, where it has one.
+fn certify(answer: &Mirrors, path: &Path, overwrite: bool) -> Result<(), Failure> {
+    check_ending(path, &[Form::Html])?;
+    let [outcome] = &answer.mirrors[..] else {
+        let names = answer.mirrors.iter().map(|outcome| outcome.name.clone());
+        return Err(Failure::WhichCertificate(names.collect()));
+    };
+    let refused = |why: String| Failure::NotCertified(outcome.name.clone(), why);
+    let judged = (outcome.judged.as_ref()).map_err(|why| refused(why.to_string()))?;
+    let glass = plan::pictures::glass(judged);
+    let page = show::mirror::certificate_page(judged, glass.as_ref()).map_err(refused)?;
+    files::write_new(path, page.as_bytes(), overwrite)
 }
 
 /// Every judged mirror's pictures, into a folder.

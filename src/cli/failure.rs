@@ -40,6 +40,10 @@ pub enum Failure {
     WhichTelescope(Vec<String>),
     /// Several telescopes, and a picture that shows one mask.
     WhichMask(Vec<String>),
+    /// Several mirrors, and one certificate.
+    WhichCertificate(Vec<String>),
+    /// Whose mirror has no certificate, and why.
+    NotCertified(String, String),
     /// The log could not be read.
     LogUnreadable(PathBuf, io::Error),
     /// Another file where the log should be.
@@ -117,6 +121,14 @@ impl fmt::Display for Failure {
                 "a picture shows one mask\n  say --telescope and its name: the workshop has {}",
                 known.join(", ")
             ),
+            Failure::WhichCertificate(known) => write!(
+                f,
+                "a certificate is of one mirror\n  say --telescope and its name: the workshop has {}",
+                known.join(", ")
+            ),
+            Failure::NotCertified(name, why) => {
+                write!(f, "no certificate for `{name}`, and nothing written: {why}")
+            }
             Failure::LogUnreadable(path, why) => {
                 write!(f, "cannot read the log `{}`: {why}", path.display())
             }

@@ -72,6 +72,14 @@ pub fn form(args: &Args, written: &'static [Form]) -> Result<Form, Failure> {
     }
 }
 
+/// Of a file that is written beside the answer.
+pub fn check_ending(path: &Path, written: &'static [Form]) -> Result<(), Failure> {
+    match path.extension().and_then(Form::of_ending) {
+        Some(form) if written.contains(&form) => Ok(()),
+        _ => Err(Failure::Ending(path.to_path_buf(), written)),
+    }
+}
+
 /// For whoever brought no workshop file: whose telescopes these are.
 const NOTICE: [&str; 2] = [
     "This is the example workshop, an invented place and invented telescopes.",

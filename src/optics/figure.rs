@@ -2,8 +2,8 @@
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::conic::Conic;
-use crate::optics::evidence::Evidence;
 use crate::optics::evidence::bands_seen::{self, BandsOutcome};
+use crate::optics::evidence::{Evidence, Interval};
 use crate::optics::knife::{Doubt, Mirror, Reduction, Unreadable, reduce_with_star};
 use crate::optics::pupil::Quality;
 use crate::optics::wavefront::{Wavefront, WavefrontTerm, pv_over_rms_of_balanced_spherical};
@@ -172,6 +172,8 @@ pub struct FigureTaken {
     pub wavefront_pv_nm: f64,
     /// Root mean square at best focus, nm.
     pub wavefront_rms_nm: f64,
+    /// Strehl ratio of mirrors that may as well have looked so, where the test leaves it open.
+    pub strehl: Option<Interval>,
     /// What has to be settled before its readings can be relied on.
     pub doubt: Option<Doubt>,
 }
@@ -210,6 +212,7 @@ impl FigureTaken {
             basis: Basis::of(figure),
             wavefront_pv_nm: quality.wavefront_pv_nm,
             wavefront_rms_nm: quality.wavefront_rms_nm,
+            strehl: found.evidence().map(|evidence| evidence.strehl),
             doubt: (found.doubts().iter())
                 .find(|doubt| doubt.bars_a_certificate())
                 .cloned(),

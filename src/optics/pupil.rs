@@ -222,7 +222,7 @@ fn highest_peak(
     let norms = norms(samples);
     let per_nm = TAU / wavelength_nm;
     let step_nm = wavelength_nm / FOCUS_STEPS_PER_WAVE;
-    let either_side = (pv_nm / step_nm).ceil().min(MOST_FOCUS_STEPS) as i32;
+    let either_side = (pv_nm / step_nm).ceil().clamp(0.0, MOST_FOCUS_STEPS) as i32;
     let refocused = |step: i32| start.moved([0.0, 0.0, 0.0, 1.0], f64::from(step) * step_nm);
     let mut reference = (-either_side..=either_side)
         .map(|step| (Field::of(samples, &refocused(step), per_nm).peak(), step))

@@ -169,9 +169,7 @@ fn judged(year: &Year, telescope: &Telescope, instrument: Instrument) -> Judged 
         undecided,
         full_disc: full_disc(telescope, &instrument),
         is_off_by_correction: is_off_by_correction(&instrument),
-        mask: has_turned_edge(&instrument)
-            .then(|| best_mask(&instrument))
-            .flatten(),
+        mask: (turned_edge(&instrument)).and_then(|width_mm| best_mask(&instrument, width_mm)),
         history: history(telescope, &instrument),
         focal_length_uncertainty_mm: KnownFocalLength::of(telescope).half_width_mm(),
         figures,
@@ -204,9 +202,17 @@ fn share_kept(instrument: &Instrument, share_of_cutoff: f64) -> f64 {
     (instrument.image.photopic_mtf.at(share_of_cutoff) / perfect).clamp(0.0, 1.0)
 }
 
-fn has_turned_edge(instrument: &Instrument) -> bool {
-    let is_edge = |doubt: &Doubt| matches!(doubt, Doubt::EdgeTurned(_) | Doubt::EdgeRead { .. });
-    instrument.found.doubts().iter().any(is_edge)
+/// A turned edge that was seen or read, and how wide if that was measured.
+fn turned_edge(instrument: &Instrument) -> Option<Option<f64>> {
+    instrument
+        .found
+        .doubts()
+        .iter()
+        .find_map(|doubt| match doubt {
+            Doubt::EdgeTurned(turned) => Some(turned.width_mm),
+            Doubt::EdgeRead { .. } => Some(None),
+            _ => None,
+        })
 }
 
 fn is_off_by_correction(instrument: &Instrument) -> bool {

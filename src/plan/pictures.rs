@@ -1,13 +1,23 @@
 //! The curves behind a mirror's pictures: nothing here draws.
 
+mod history;
+mod profile;
+mod star_test;
+
 use crate::constants::REFERENCE_WAVELENGTH_NM;
-use crate::optics::knife::Doubt;
+use crate::optics::knife;
 use crate::optics::mtf::cutoff_cycles_per_arcsec;
 use crate::optics::wave::spot::{Frame, photopic_spot};
 use crate::optics::wave::{Field, PathMap, SAMPLES};
-use crate::optics::{evidence, knife};
 use crate::plan::mirror::Judged;
+use crate::plan::pictures::history::history;
+use crate::plan::pictures::profile::profile;
+use crate::plan::pictures::star_test::star_test;
 use crate::workshop::Figure;
+
+pub use self::history::PastTest;
+pub use self::profile::{Corridor, DrawnWindow, GlassPoint, KnownEdge, Profile, RadiusStretch};
+pub use self::star_test::OutOfFocus;
 
 /// All pictures of one mirror.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +33,10 @@ pub struct Pictures {
     pub contrast: ContrastCurve,
     /// The image of a star.
     pub star: Star,
+    /// The image of a star beside best focus.
+    pub star_test: OutOfFocus,
+    /// All tests by date, oldest first; empty where there are no two.
+    pub history: Vec<PastTest>,
 }
 
 /// What stands above every picture.
@@ -43,43 +57,6 @@ pub enum DrawnFrom {
     OneNumber,
     /// Nothing was said: taken as perfect.
     Nothing,
-}
-
-/// Height of the glass from the middle to the rim.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Profile {
-    /// From the middle outward.
-    pub points: Vec<GlassPoint>,
-    /// The points' low and high are an interval and not the height again.
-    pub has_interval: bool,
-    /// Half-width of the band that a quarter of a wave on the wavefront leaves to the glass, nm.
-    pub surface_tolerance_nm: f64,
-    /// Radius of the diagonal's shadow, 0 without one.
-    pub shadow_mm: f64,
-    /// What the readings cannot tell of the rim.
-    pub unseen_rim: Option<UnseenRim>,
-}
-
-/// A part of the mirror where a turned edge would not show in the readings.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct UnseenRim {
-    /// From here to the rim.
-    pub from_axis_mm: f64,
-    /// The maker has seen the edge turned by other means: the glass there is lower than drawn.
-    pub is_turned: bool,
-}
-
-/// One radius of the glass.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct GlassPoint {
-    /// From the middle of the mirror.
-    pub from_axis_mm: f64,
-    /// Above the best paraboloid.
-    pub surface_nm: f64,
-    /// The truth is below this one time in twenty.
-    pub surface_low_nm: f64,
-    /// The truth is above this one time in twenty.
-    pub surface_high_nm: f64,
 }
 
 /// One zone's reading less the ideal one.
@@ -158,18 +135,30 @@ const STAR_HALF_WIDTH_LAMBDA_N: f64 = 5.0;
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn pictures(judged: &Judged) -> Pictures {
-    let basis = basis(&judged.telescope.figure);
     Pictures {
-        subject: PictureHeading {
-            name: judged.instrument.name.clone(),
-            basis,
-        },
-        profile: (basis == DrawnFrom::Measured)
-            .then(|| profile(judged))
-            .flatten(),
+        subject: heading(judged),
+        profile: glass(judged),
         readings: readings(judged),
         contrast: contrast(judged),
         star: star(judged),
+        star_test: star_test(&judged.instrument),
+        history: history(judged),
+    }
+}
+
+/// Height of the glass against the best paraboloid; `None` where the mirror is not alike all around or nothing is
+/// known of its shape.
+pub fn glass(judged: &Judged) -> Option<Profile> {
+    match basis(&judged.telescope.figure) {
+        DrawnFrom::Measured => profile(judged),
+        DrawnFrom::OneNumber | DrawnFrom::Nothing => None,
+    }
+}
+
+fn heading(judged: &Judged) -> PictureHeading {
+    PictureHeading {
+        name: judged.instrument.name.clone(),
+        basis: basis(&judged.telescope.figure),
     }
 }
 
@@ -183,57 +172,6 @@ fn basis(figure: &Figure) -> DrawnFrom {
         | Figure::Profile { .. }
         | Figure::BandsSeen(_) => DrawnFrom::Measured,
     }
-}
-
-fn profile(judged: &Judged) -> Option<Profile> {
-    let instrument = &judged.instrument;
-    let rim_mm = instrument.aperture_mm / 2.0;
-    let points = match instrument.found.evidence() {
-        Some(evidence) => {
-            // A path too long is glass too low, by half.
-            let surface_nm = |wavefront_nm: f64| -wavefront_nm / 2.0;
-            let point = |point: &evidence::ProfilePoint| GlassPoint {
-                from_axis_mm: point.radius_fraction * rim_mm,
-                surface_nm: surface_nm(point.wavefront_nm),
-                surface_low_nm: surface_nm(point.wavefront_high_nm),
-                surface_high_nm: surface_nm(point.wavefront_low_nm),
-            };
-            evidence.profile.iter().map(point).collect()
-        }
-        None if instrument.wavefront.is_symmetric() => {
-            let point = |(share, surface_nm): (f64, f64)| GlassPoint {
-                from_axis_mm: share * rim_mm,
-                surface_nm,
-                surface_low_nm: surface_nm,
-                surface_high_nm: surface_nm,
-            };
-            judged.departures_nm().into_iter().map(point).collect()
-        }
-        None => return None,
-    };
-    Some(Profile {
-        points,
-        has_interval: instrument.found.evidence().is_some(),
-        surface_tolerance_nm: REFERENCE_WAVELENGTH_NM / 16.0,
-        shadow_mm: instrument.obstruction * rim_mm,
-        unseen_rim: unseen_rim(judged),
-    })
-}
-
-fn unseen_rim(judged: &Judged) -> Option<UnseenRim> {
-    let reduction = judged.instrument.found.reduction()?;
-    let from_axis_mm = reduction.zones.last()?.inner_mm;
-    judged.doubts().iter().find_map(|doubt| {
-        let is_turned = match doubt {
-            Doubt::EdgeNotLookedAt { .. } => false,
-            Doubt::EdgeTurned(_) => true,
-            _ => return None,
-        };
-        Some(UnseenRim {
-            from_axis_mm,
-            is_turned,
-        })
-    })
 }
 
 fn readings(judged: &Judged) -> Vec<Reading> {

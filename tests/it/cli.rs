@@ -500,8 +500,8 @@ fn pictures_are_written_beside_each_other_and_never_over() {
     let drawn = fs::read_dir(folder.path().join("drawn"))
         .expect("a folder")
         .count();
-    // Contrast and star of three mirrors; surface and wavefront of the two that are alike all around.
-    assert_eq!(drawn, 10);
+    // Contrast, star and star out of focus of three mirrors; surface and wavefront of the two that are alike all around.
+    assert_eq!(drawn, 13);
     refuses(&run_in(folder.path(), &args), &["exists and is left alone"]);
     for (name, begins) in [
         ("bands.PNG", &b"\x89PNG"[..]),

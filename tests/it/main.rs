@@ -11,6 +11,7 @@ mod golden;
 mod happenings;
 mod knife;
 mod mirror;
+mod mirror_pictures;
 mod named;
 mod night_chart;
 mod optics;

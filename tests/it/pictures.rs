@@ -7,7 +7,7 @@ use skyworthy::optics::bands::Cell;
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::{Bands, CELLS, Measured, RonchiTest, bands};
 use skyworthy::plan::mirror::mirrors;
-use skyworthy::plan::pictures::{DrawnFrom, Pictures, pictures};
+use skyworthy::plan::pictures::{DrawnFrom, KnownEdge, Pictures, pictures};
 use skyworthy::show::picture;
 use skyworthy::workshop;
 use skyworthy::workshop::{KnifeSource, Workshop};
@@ -77,7 +77,7 @@ fn drawings_are_xml_and_a_name_is_only_a_name() {
     let mut svgs: Vec<String> = (picture::all(&drawn).into_iter())
         .map(|drawn| drawn.svg)
         .collect();
-    assert_eq!(svgs.len(), 5);
+    assert_eq!(svgs.len(), 6);
     svgs.push(picture::bands::svg(&first_bands(&workshop, -6.0)));
     for svg in &svgs {
         let document = roxmltree::Document::parse(svg).expect("well-formed XML");
@@ -147,7 +147,7 @@ fn an_unmeasured_figure_is_not_drawn_as_glass() {
         let names: Vec<&str> = (picture::all(drawn).iter())
             .map(|drawn| drawn.file)
             .collect();
-        assert_eq!(names, ["contrast.svg", "star.svg"]);
+        assert_eq!(names, ["contrast.svg", "star.svg", "star-test.svg"]);
         for drawn in picture::all(drawn) {
             assert!(drawn.svg.contains(words), "{}", drawn.file);
         }
@@ -158,12 +158,12 @@ fn an_unmeasured_figure_is_not_drawn_as_glass() {
 fn a_rim_nobody_looked_at_is_marked() {
     let drawn = of_first(&knife_edge_workshop("Larch"));
     let profile = drawn.profile.expect("zones were read");
-    let rim = profile.unseen_rim.expect("10 mm of 75 are more than 3 %");
-    assert_eq!((rim.from_axis_mm, rim.is_turned), (65.0, false));
+    // 10 mm of 75 are more than 3 %.
+    assert_eq!(profile.edge, Some(KnownEdge::NotLookedAt { from_mm: 65.0 }));
     let svg = picture::surface(&drawn.subject, &profile);
     assert!(svg.contains("a turned edge would not show"));
-    // The glass is half the wavefront, the other way round: so are the limits.
-    assert!((profile.surface_tolerance_nm - 550.0 / 16.0).abs() < 1e-9);
+    // The glass is half the wavefront: so is what a quarter of a wave from peak to valley leaves it in all.
+    assert!((profile.corridor.width_nm - 550.0 / 4.0 / 2.0).abs() < 1e-9);
     assert!(profile.points.iter().all(|point| {
         point.surface_low_nm <= point.surface_nm && point.surface_nm <= point.surface_high_nm
     }));
@@ -172,7 +172,8 @@ fn a_rim_nobody_looked_at_is_marked() {
 #[test]
 fn grey_pictures_decode_with_their_size() {
     let (width, height, pixels) = decoded(&picture::bands::png(&example_bands(2, -6.0)));
-    assert_eq!((width, height), (3 * 640 + 36, 794));
+    // The drawing, 1056 by 436, at 604 pixels for 320 units.
+    assert_eq!((width, height), (1993, 823));
     assert!(pixels.contains(&0) && pixels.contains(&255));
     let svg = of_first(&knife_edge_workshop("Larch"));
     let svg = picture::star(&svg.subject, &svg.star);
@@ -191,8 +192,9 @@ fn grey_pictures_decode_with_their_size() {
 /// Where the row of a mirror in the PNG turns from one side of grey to the other.
 fn edges(png: &[u8], panel: usize, row: usize) -> Vec<usize> {
     let (width, _, pixels) = decoded(png);
-    let left = 36 + panel * 640;
-    let row = &pixels[(112 + row) * width..][left..left + 604];
+    let left = ((24.0 + panel as f64 * 344.0) * 604.0 / 320.0).round() as usize;
+    // Below 70 units of heading and 2 pixels of ring.
+    let row = &pixels[(134 + row) * width..][left..left + 604];
     (1..row.len())
         .filter(|x| (row[x - 1] < 128) != (row[*x] < 128))
         .collect()

@@ -106,6 +106,7 @@ fn instrument_with(aperture_mm: f64, wavefront_rms_waves: f64, eyepieces_mm: &[f
         mtf_of_perfect_figure: perfect_photopic_mtf(OBSTRUCTION.into()),
         mtf_unobstructed: image.unobstructed.clone(),
         figure: FigureTaken {
+            strehl: None,
             basis: Basis::Sphere,
             wavefront_pv_nm: 0.0,
             wavefront_rms_nm: 0.0,

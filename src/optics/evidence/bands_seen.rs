@@ -60,15 +60,20 @@ pub fn outcome(seen: &BandsSeen, mirror: Mirror, star: Option<StarTest>) -> Band
     let mean = |ring: usize| steepnesses_nm.iter().map(|one| one[ring]).sum::<f64>() / count;
     let mean_nm: Vec<f64> = (0..disc.x.len()).map(mean).collect();
     let looked = Ensemble::of((&disc, &mirror), &mean_nm, &steepnesses_nm);
-    let wavefronts = match star {
-        Some(star) => looked.narrowed(star),
-        None => looked,
+    let (wavefronts, star_disagrees) = looked.seen_in_a_star(star);
+    let whole = wavefronts.evidence(0.0);
+    let correction = match seen.edge {
+        MirrorEdge::Turned(_) => wavefronts.correction_inside(),
+        _ => whole.correction,
     };
     BandsOutcome {
-        evidence: wavefronts.evidence(0.0),
+        evidence: Evidence {
+            correction,
+            ..whole
+        },
         paraboloid_bow_bands: bow_bands(1.0),
         deciding: deciding(seen, &mirror),
-        doubts: doubts(seen.edge, star),
+        doubts: doubts(seen.edge, star, star_disagrees),
     }
 }
 
@@ -151,7 +156,7 @@ fn drawn(
         .map(|(x, ring)| -2.0 * off_nm * x + ring_nm * ring)
         .collect();
     if let Some(rim) = which(rims, chance.even()) {
-        let nm = rim.mean_nm + rim.spread_nm * chance.normal().abs();
+        let nm = rim.drawn_nm(chance.normal());
         let all = steepness.iter_mut().zip(&rim.unit);
         all.for_each(|(steepness, unit)| *steepness += nm * unit);
     }
@@ -186,7 +191,7 @@ fn seen_rims(disc: &Disc, edge: MirrorEdge) -> Vec<Fault> {
     rims
 }
 
-fn doubts(edge: MirrorEdge, star: Option<StarTest>) -> Vec<Doubt> {
+fn doubts(edge: MirrorEdge, star: Option<StarTest>, star_disagrees: bool) -> Vec<Doubt> {
     let of_edge = match edge {
         MirrorEdge::Turned(turned) => Some(Doubt::EdgeTurned(turned)),
         MirrorEdge::NotLooked => Some(Doubt::EdgeNotLookedAt {
@@ -197,6 +202,7 @@ fn doubts(edge: MirrorEdge, star: Option<StarTest>) -> Vec<Doubt> {
     of_edge
         .into_iter()
         .chain(star.and_then(Doubt::of_star))
+        .chain(star.filter(|_| star_disagrees).map(Doubt::StarDisagrees))
         .collect()
 }
 

@@ -32,22 +32,30 @@ impl<'a> Ensemble<'a> {
         }
     }
 
-    /// What a star's image says besides: each mirror counts as it is likely to look so.
-    pub(in crate::optics) fn narrowed(self, star: StarTest) -> Ensemble<'a> {
+    /// With what a star's image says besides: each mirror counts as it is likely to look so. A star that hardly any of
+    /// them would show disagrees, and narrows nothing.
+    pub(in crate::optics) fn seen_in_a_star(self, star: Option<StarTest>) -> (Ensemble<'a>, bool) {
+        let Some(star) = star else {
+            return (self, false);
+        };
         let likely: Vec<f64> = (self.draws_nm.iter())
             .map(|path_nm| {
                 let spherical_nm = self.disc.spherical_nm(path_nm);
                 star::likelihood(star, spherical_nm, rim_nm(self.disc, path_nm))
             })
             .collect();
+        let count = self.draws_nm.len() as f64;
+        if likely.iter().sum::<f64>() / count < DISAGREES {
+            return (self, true);
+        }
         let draws_nm = drawn_again(self.draws_nm, &likely);
-        let count = draws_nm.len() as f64;
         let mean = |ring: usize| draws_nm.iter().map(|path| path[ring]).sum::<f64>() / count;
-        Ensemble {
+        let narrowed = Ensemble {
             mean_nm: (0..self.mean_nm.len()).map(mean).collect(),
             draws_nm,
             ..self
-        }
+        };
+        (narrowed, false)
     }
 
     pub(in crate::optics) fn evidence(&self, unread_area_share: f64) -> Evidence {
@@ -160,6 +168,9 @@ fn interval(value: f64, mut draws: Vec<f64>) -> Interval {
         high: at(0.95).max(value),
     }
 }
+
+/// Of the likelihood of a mirror that would look so for certain.
+const DISAGREES: f64 = 0.2;
 
 const PROFILE_STEPS: usize = 100;
 

@@ -21,6 +21,8 @@ pub(in crate::optics) struct Fault {
     pub(in crate::optics) spread_nm: f64,
     /// The readings answer to it.
     pub(in crate::optics) is_read: bool,
+    /// Nobody knows to which side; an edge that no reading answers to goes down.
+    pub(in crate::optics) is_either_way: bool,
     /// Edges come with whatever else a mirror has; a ring by itself is looked for on an even conic.
     pub(in crate::optics) is_alone: bool,
     /// Somebody saw it: it belongs to the figure, not only to its interval.
@@ -43,6 +45,7 @@ impl Fault {
             mean_nm: 0.0,
             spread_nm: 0.0,
             is_read: true,
+            is_either_way: false,
             is_alone: false,
             is_known: false,
             share,
@@ -54,7 +57,7 @@ impl Fault {
         let begins = 1.0 - width;
         let steepness = |x: &f64| {
             let rho = x.sqrt();
-            -(rho - begins).max(0.0) / (width * width * rho.max(begins))
+            -(rho - begins).max(0.0) / (width * width * rho.max(begins).max(NEXT_TO_THE_AXIS))
         };
         Fault {
             unit: disc.x.iter().map(steepness).collect(),
@@ -67,6 +70,17 @@ impl Fault {
         self.unit.is_empty()
     }
 
+    /// How far off the glass is at so many deviations.
+    pub(in crate::optics) fn drawn_nm(&self, deviations: f64) -> f64 {
+        let goes_down = !self.is_read && !self.is_either_way;
+        let off = if goes_down {
+            deviations.abs()
+        } else {
+            deviations
+        };
+        self.mean_nm + self.spread_nm * off
+    }
+
     /// At the very rim, on the average, nm of wavefront.
     pub(in crate::optics) fn expected_nm(&self) -> f64 {
         match self.is_read {
@@ -77,13 +91,40 @@ impl Fault {
 }
 
 /// Every fault there may be after what the maker said of the edge, before the readings; shares sum to 1.
-pub(in crate::optics) fn faults(disc: &Disc, edge: MirrorEdge, last: LastWindow) -> Vec<Fault> {
+///
+/// `gaps`: stretches between windows and inside the first that no reading shows, shares of the radius.
+pub(in crate::optics) fn faults(
+    disc: &Disc,
+    (edge, last): (MirrorEdge, LastWindow),
+    gaps: &[(f64, f64)],
+) -> Vec<Fault> {
     let mut faults = rims(disc, edge, last);
+    if !gaps.is_empty() {
+        faults
+            .iter_mut()
+            .for_each(|fault| fault.share *= 1.0 - GAPS_SHARE);
+        faults.extend(
+            gaps.iter()
+                .map(|gap| unread_ring(disc, *gap, GAPS_SHARE / gaps.len() as f64)),
+        );
+    }
     faults
         .iter_mut()
         .for_each(|fault| fault.share *= 1.0 - RINGS_SHARE);
     faults.extend(rings(disc));
     faults
+}
+
+/// A ring where nobody read: its slopes are those of rings elsewhere, so the wider the gap the higher it may be.
+fn unread_ring(disc: &Disc, (from, until): (f64, f64), share: f64) -> Fault {
+    let width = (until - from) / 4.0;
+    Fault {
+        unit: ring_steepness(&disc.x, (from + until) / 2.0, width),
+        spread_nm: (RING_NM * width / UNREAD_RING).min(UNREAD_EDGE_NM),
+        is_read: false,
+        is_either_way: true,
+        ..Fault::none(share)
+    }
 }
 
 fn rings(disc: &Disc) -> Vec<Fault> {
@@ -172,6 +213,9 @@ fn turned_rims(disc: &Disc, turned: TurnedEdge, last: LastWindow) -> Vec<Fault> 
         .collect()
 }
 
+/// Where a slope over its radius is as good as at the axis itself.
+const NEXT_TO_THE_AXIS: f64 = 1e-3;
+
 /// Of the radius: edges wide enough to pull the reading of a last window.
 const READ_WIDTHS: [f64; 4] = [0.03, 0.06, 0.10, 0.15];
 const READ_EDGE_NM: f64 = 200.0;
@@ -196,6 +240,10 @@ const STATED_DEPTH_SPREAD: f64 = 0.3;
 const RINGS_SHARE: f64 = 0.5;
 const RING_WIDTHS: [f64; 3] = [0.08, 0.13, 0.21];
 const RING_NM: f64 = 90.0;
+
+/// How likely a ring stands in some gap, and the width at which it is as high as rings are.
+const GAPS_SHARE: f64 = 0.5;
+const UNREAD_RING: f64 = 0.05;
 
 /// sqrt(2 / pi).
 const MEAN_OF_HALF_NORMAL: f64 = 0.797_884_560_802_865_4;

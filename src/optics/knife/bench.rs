@@ -56,6 +56,7 @@ impl Bench {
                 .iter()
                 .map(|zone| per_knife_mm / (zone.readings_mm.len() as f64).sqrt())
                 .collect(),
+            apart: None,
         };
         Ok(Bench {
             mirror,
@@ -78,6 +79,21 @@ impl Bench {
             .map(|zone| area(zone.inner_mm, zone.outer_mm))
             .sum();
         (1.0 - read / area(0.0, self.disc.rim_mm)).clamp(0.0, 1.0)
+    }
+
+    /// Stretches of the open mirror between windows, and inside the first, that nobody read: shares of the radius.
+    pub(super) fn gaps(&self) -> Vec<(f64, f64)> {
+        let share = |mm: f64| mm / self.disc.rim_mm;
+        let mut from = self.mirror.obstruction;
+        let mut gaps = Vec::new();
+        for zone in &self.zones {
+            let (inner, outer) = (share(zone.inner_mm), share(zone.outer_mm));
+            if NARROW_GAP < inner - from {
+                gaps.push((from, inner));
+            }
+            from = from.max(outer);
+        }
+        gaps
     }
 
     /// Wavefront of a sphere of this size at best focus, nm RMS.
@@ -219,3 +235,6 @@ const FINEST_SCALE_MM: f64 = 0.0099;
 const PLAIN_MM: f64 = 0.3;
 
 const ROUNDING: f64 = 1e-9;
+
+/// Of the radius: the frame of a window.
+const NARROW_GAP: f64 = 0.02;

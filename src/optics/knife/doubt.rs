@@ -94,7 +94,26 @@ pub enum Slip {
         /// Counted from the middle, the first is 1.
         zone: usize,
     },
-    /// The scale runs toward the mirror.
+    /// One reading has the wrong sign.
+    LoneSign {
+        /// Counted from the middle, the first is 1.
+        zone: usize,
+        /// Within the zone, the first is 1.
+        reading: usize,
+        /// As it stands, mm.
+        typed_mm: f64,
+    },
+    /// Two zones' readings stand in each other's place.
+    Exchanged {
+        /// Counted from the middle, the first is 1.
+        zones: (usize, usize),
+    },
+    /// A zone does not go with the others, by nothing that has a name.
+    Apart {
+        /// Counted from the middle, the first is 1.
+        zone: usize,
+    },
+    /// The scale runs toward the mirror, or the windows were counted from the rim.
     Reversed,
     /// The lamp stood still and the file says that it moved, or the other way round.
     OtherLamp,
@@ -154,6 +173,8 @@ pub enum Doubt {
     },
     /// A star was not round: the knife sees one diameter.
     NotRound,
+    /// A star looked as hardly any mirror does that would have been read so.
+    StarDisagrees(StarTest),
     /// A star had hairs: what is rough scatters light, and is not in these figures.
     Hairy,
     /// Two zones show a conic and nothing else.
@@ -188,9 +209,10 @@ impl Doubt {
         match self {
             Doubt::Unread { share, .. } => MOST_UNREAD < *share,
             Doubt::EdgeRead {
-                was_called_sound, ..
-            } => *was_called_sound,
-            Doubt::EdgeTurned(_) | Doubt::NotRound => true,
+                rim_nm,
+                was_called_sound,
+            } => *was_called_sound || rim_nm.value < -DEEP_RIM_NM,
+            Doubt::EdgeTurned(_) | Doubt::NotRound | Doubt::StarDisagrees(_) | Doubt::Hairy => true,
             other => other.bars_a_verdict(),
         }
     }
@@ -208,6 +230,9 @@ pub struct LoneReading {
     /// From the mean of the others, mm.
     pub off_mm: f64,
 }
+
+/// Of glass: a quarter of a wave on the wavefront.
+const DEEP_RIM_NM: f64 = 69.0;
 
 /// Of the open area: a ring could hide in more, whatever the rest reads like.
 const MOST_UNREAD: f64 = 0.10;

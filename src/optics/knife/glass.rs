@@ -171,11 +171,11 @@ mod tests {
         let glass = Glass::on(&disc);
         assert!((rms_nm(&disc, &glass.conic) - 1.0).abs() < 1e-5);
         let mut chance = Chance::new();
-        for wander in 0..WANDERS.len() {
+        for (wander, kind) in WANDERS.iter().enumerate() {
             let square = |_| rms_nm(&disc, &glass.drawn(wander, &mut chance)).powi(2);
             let mean_square = (0..4000).map(square).sum::<f64>() / 4000.0;
             let rms = mean_square.sqrt();
-            assert!((rms - 1.0).abs() < 0.05, "{:?}: {rms}", WANDERS[wander]);
+            assert!((rms - 1.0).abs() < 0.05, "{kind:?}: {rms}");
         }
     }
 
@@ -185,7 +185,7 @@ mod tests {
         let glass = Glass::on(&disc);
         let means = [disc.mean_between(0.4, 0.6), disc.mean_between(0.9, 0.9)];
         let mut chance = Chance::new();
-        for wander in 0..WANDERS.len() {
+        for (wander, kind) in WANDERS.iter().enumerate() {
             let want = dot(&means[0], &glass.covariances(wander, &means)[1]);
             let units: Vec<f64> = (0..2)
                 .map(|k| dot(&means[k], &glass.covariances(wander, &means)[k]))
@@ -196,8 +196,7 @@ mod tests {
             };
             let got = (0..4000).map(product).sum::<f64>() / 4000.0;
             let unit = (units[0] * units[1]).sqrt();
-            let wander = WANDERS[wander];
-            assert!((got - want).abs() < 0.1 * unit, "{wander:?}: {got}, {want}");
+            assert!((got - want).abs() < 0.1 * unit, "{kind:?}: {got}, {want}");
         }
     }
 }

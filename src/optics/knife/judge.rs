@@ -12,7 +12,7 @@ use crate::optics::knife::repeats::reading_errors;
 use crate::optics::knife::spline::{Posterior, posterior};
 use crate::optics::knife::take_off::above_the_lowest;
 use crate::optics::knife::tolerance::{best_offset, reading_tolerance_mm};
-use crate::optics::knife::{CrossCheck, Mirror, Reduction, Unreadable, ZoneOutcome};
+use crate::optics::knife::{CrossCheck, Doubt, Mirror, Reduction, Unreadable, ZoneOutcome};
 use crate::workshop::{KnifeEdge, MirrorEdge, StarTest, Zone};
 
 /// Reduces knife-edge readings.
@@ -26,7 +26,7 @@ pub fn reduce(readings: &KnifeEdge, mirror: Mirror) -> Result<Reduction, Unreada
 /// Without looking for what may be wrong with them.
 pub(super) fn reduced_as_is(readings: &KnifeEdge, mirror: Mirror) -> Result<Evidence, Unreadable> {
     let bench = Bench::of(readings, mirror)?;
-    let (wavefronts, _) = bench.wavefronts(readings, None);
+    let (wavefronts, ..) = bench.wavefronts(readings, None);
     Ok(bench.evidence(readings, &wavefronts))
 }
 
@@ -37,7 +37,7 @@ pub fn reduce_with_star(
     star: Option<StarTest>,
 ) -> Result<Reduction, Unreadable> {
     let bench = Bench::of(readings, mirror).map_err(|why| why.with_slip(readings, mirror))?;
-    let (wavefronts, posterior) = bench.wavefronts(readings, star);
+    let (wavefronts, posterior, star_disagrees) = bench.wavefronts(readings, star);
     let zones = bench.zone_outcomes(&wavefronts);
     let of_rings = |steepness_nm: &[f64]| -> Figures {
         let path_nm = bench.disc.wavefront_nm(steepness_nm);
@@ -63,6 +63,9 @@ pub fn reduce_with_star(
     if edge_is_sound && bench.could_be_perfect(reduction.reading_error_mm) {
         reduction.evidence.reach_perfection();
     }
+    if let Some(star) = star.filter(|_| star_disagrees) {
+        reduction.doubts.push(Doubt::StarDisagrees(star));
+    }
     bench.raise_doubts(readings, (star, posterior.rings_likely), &mut reduction);
     Ok(reduction)
 }
@@ -73,17 +76,18 @@ impl Bench {
         &self,
         readings: &KnifeEdge,
         star: Option<StarTest>,
-    ) -> (Ensemble<'_>, Posterior) {
+    ) -> (Ensemble<'_>, Posterior, bool) {
         let (errors, _) = reading_errors(readings);
-        let faults = faults(&self.disc, readings.edge, self.last_window());
+        let faults = faults(
+            &self.disc,
+            (readings.edge, self.last_window()),
+            &self.gaps(),
+        );
         let posterior = posterior(&self.disc, &self.measured, &errors, &faults);
         let disc = (&self.disc, &self.mirror);
         let read = Ensemble::of(disc, &posterior.mean_nm, &posterior.draws_nm);
-        let wavefronts = match star {
-            Some(star) => read.narrowed(star),
-            None => read,
-        };
-        (wavefronts, posterior)
+        let (wavefronts, star_disagrees) = read.seen_in_a_star(star);
+        (wavefronts, posterior, star_disagrees)
     }
 
     fn last_window(&self) -> LastWindow {

@@ -8,7 +8,7 @@ use crate::optics::knife::bench::{Bench, nm_per_knife_mm};
 use crate::optics::knife::doubt::{Slip, Unreadable};
 use crate::optics::knife::mirror::Mirror;
 use crate::optics::knife::repeats::reading_errors;
-use crate::optics::knife::spline::{Model, ReadingError, Rough, Seen};
+use crate::optics::knife::spline::{ConicPrior, Model, ReadingError, Rough, Seen};
 use crate::units::MM_PER_INCH;
 use crate::workshop::{KnifeEdge, KnifeSource};
 
@@ -19,6 +19,8 @@ struct Hypothesis {
     mirror: Mirror,
     /// mm for each unit that was written.
     mm_per_written: f64,
+    /// A zone whose readings may be anything.
+    apart: Option<usize>,
     /// How often, beforehand.
     share: f64,
 }
@@ -37,7 +39,11 @@ pub(super) fn likeliest(readings: &KnifeEdge, mirror: Mirror) -> Option<(Slip, K
     let (best, hypothesis) = weighed.max_by(|a, b| a.0.total_cmp(&b.0))?;
     let is_likelier = best - written > ASKED_FROM_ODDS.ln();
     (is_likelier).then_some(())?;
-    Some((hypothesis.slip?, hypothesis.readings, hypothesis.mirror))
+    let mut without = hypothesis.readings;
+    if let Some(zone) = hypothesis.apart {
+        without.zones.remove(zone);
+    }
+    Some((hypothesis.slip?, without, hypothesis.mirror))
 }
 
 impl Hypothesis {
@@ -47,12 +53,22 @@ impl Hypothesis {
             readings,
             mirror,
             mm_per_written: 1.0,
+            apart: None,
             share,
         }
     }
 
     fn is_of_digits(&self) -> bool {
-        matches!(self.slip, Some(Slip::Digits { .. } | Slip::Sign { .. }))
+        !matches!(
+            self.slip,
+            Some(
+                Slip::OtherLamp
+                    | Slip::Reversed
+                    | Slip::Inches
+                    | Slip::RadiusForFocalLength
+                    | Slip::FocalLengthForRadius
+            )
+        )
     }
 
     /// How far the correction is off the paraboloid's, as a share of it.
@@ -64,7 +80,11 @@ impl Hypothesis {
 
     /// Logarithm of how well the readings as written are explained.
     fn log_evidence(&self, seen: &Seen) -> Result<f64, Unreadable> {
-        let bench = Bench::laid_out(&self.readings, self.mirror)?;
+        let mut bench = Bench::laid_out(&self.readings, self.mirror)?;
+        if let Some(zone) = self.apart {
+            let per_mm = nm_per_knife_mm(self.readings.source, &self.mirror);
+            bench.measured.apart = Some((zone, APART_ZONE_MM * per_mm));
+        }
         let (errors, _) = reading_errors(&self.readings);
         let finest_mm =
             ROUNDED * self.mm_per_written * written_step(&self.readings, self.mm_per_written);
@@ -77,8 +97,17 @@ impl Hypothesis {
             let each = ROUGH.map(|rough| model.whitened(rough, error.mm.max(finest_mm)));
             let log_weight = error.log_weight;
             each.into_iter().flat_map(move |whitened| {
-                CORRECTIONS_OFF
-                    .map(|off| log_weight + whitened.log_likelihood(off * sphere_nm, None))
+                let evenly =
+                    CORRECTIONS_OFF.map(|off| (ConicPrior::about_none(off * sphere_nm), 0.0));
+                let half_way = ConicPrior {
+                    mean_nm: HALF_WAY.0 * sphere_nm,
+                    spread_nm: HALF_WAY.1 * sphere_nm,
+                };
+                (evenly.into_iter().chain([(half_way, HALF_WAY_WEIGHT.ln())]))
+                    .map(|(conic, weight)| {
+                        log_weight + weight + whitened.log_likelihood(conic, None)
+                    })
+                    .collect::<Vec<f64>>()
             })
         };
         let logs: Vec<f64> = errors.iter().flat_map(of_error).collect();
@@ -155,6 +184,34 @@ fn hypotheses(readings: &KnifeEdge, mirror: Mirror) -> Vec<Hypothesis> {
             OF_SIGN / n_zones as f64,
         )
     }));
+    if FEWEST_ZONES_TO_DOUBT <= n_zones {
+        // The last one is the edge's: what stands apart there is named as that.
+        all.extend((0..n_zones - 1).map(|zone| Hypothesis {
+            apart: Some(zone),
+            ..of(
+                Slip::Apart { zone: zone + 1 },
+                readings.clone(),
+                mirror,
+                OF_APART / n_zones as f64,
+            )
+        }));
+    }
+    let pairs = || (0..n_zones).flat_map(|b| (0..b).map(move |a| (a, b)));
+    all.extend(pairs().map(|(a, b)| {
+        let mut exchanged = readings.clone();
+        let of_a = exchanged.zones[a].readings_mm.clone();
+        exchanged.zones[a].readings_mm = exchanged.zones[b].readings_mm.clone();
+        exchanged.zones[b].readings_mm = of_a;
+        let slip = Slip::Exchanged {
+            zones: (a + 1, b + 1),
+        };
+        of(
+            slip,
+            exchanged,
+            mirror,
+            OF_EXCHANGE / pairs().count() as f64,
+        )
+    }));
     let swaps = swaps(readings);
     let n_readings: usize = readings
         .zones
@@ -187,6 +244,16 @@ fn swaps(readings: &KnifeEdge) -> Vec<(Slip, KnifeEdge)> {
         for (idx, typed_mm) in zone.readings_mm.iter().enumerate() {
             if !stands_apart(&zone.readings_mm, idx) {
                 continue;
+            }
+            if *typed_mm != 0.0 {
+                let mut changed = readings.clone();
+                changed.zones[zone_idx].readings_mm[idx] = -typed_mm;
+                let slip = Slip::LoneSign {
+                    zone: zone_idx + 1,
+                    reading: idx + 1,
+                    typed_mm: *typed_mm,
+                };
+                all.push((slip, changed));
             }
             for meant_mm in swapped(*typed_mm) {
                 let mut changed = readings.clone();
@@ -250,6 +317,10 @@ fn usual_ratio(focal_ratio: f64) -> f64 {
 /// mirrors are the rule, and any may be far from done.
 const CORRECTIONS_OFF: [f64; 6] = [0.05, 0.1, 0.2, 0.4, 0.8, 1.6];
 
+/// Beside these, mirrors on their way from the sphere: in the middle of it and how far about, and how many to each of those.
+const HALF_WAY: (f64, f64) = (0.5, 0.29);
+const HALF_WAY_WEIGHT: f64 = 0.8;
+
 /// Rings and bends beside, wavefront RMS.
 const ROUGH: [Rough; 6] = [
     Rough { wander: 0, nm: 0.0 },
@@ -270,7 +341,10 @@ const ROUGH: [Rough; 6] = [
 ];
 
 const WITHOUT_SLIP: f64 = 0.8;
-const OF_LAMP: f64 = 0.055;
+/// Rarely without a name, and rings look like it: only what is far off.
+const OF_APART: f64 = 0.0002;
+const OF_EXCHANGE: f64 = 0.01;
+const OF_LAMP: f64 = 0.08;
 const OF_DIGITS: f64 = 0.03;
 const OF_SIGN: f64 = 0.03;
 const OF_SCALE: f64 = 0.03;
@@ -283,6 +357,12 @@ const NEARER: f64 = 0.1;
 
 /// Standard deviation of what rounding cuts off, of one step: the root of a twelfth.
 const ROUNDED: f64 = 0.288_675;
+
+/// How far a zone may stand apart for a reason without a name, mm: a turn of the screw.
+const APART_ZONE_MM: f64 = 1.0;
+
+/// With fewer nobody can tell which.
+const FEWEST_ZONES_TO_DOUBT: usize = 4;
 
 /// Twice what a careful reading is off by.
 const APART_MM: f64 = 0.1;

@@ -21,6 +21,8 @@ pub(super) struct Measured {
     pub(super) steepness_nm: Vec<f64>,
     /// For each zone, error of its mean by error of a single reading.
     pub(super) nm_per_mm: Vec<f64>,
+    /// A zone that may be anything within so many nm.
+    pub(super) apart: Option<(usize, f64)>,
 }
 
 /// A size that the error of a single reading may have.
@@ -166,6 +168,9 @@ impl Model<'_> {
             }
             covariance[i][i] += (self.measured.nm_per_mm[i] * error_mm).powi(2);
         }
+        if let Some((zone, nm)) = self.measured.apart {
+            covariance[zone][zone] += nm * nm;
+        }
         let factor = cholesky(covariance);
         let white = |vector: &[f64]| half_solved(&factor, vector);
         let (ones, read) = (white(&vec![1.0; n]), white(&self.measured.steepness_nm));
@@ -259,7 +264,9 @@ impl Model<'_> {
                         };
                         (
                             size,
-                            beforehand + whitened.log_likelihood(smooth_nm, Some(idx)),
+                            beforehand
+                                + whitened
+                                    .log_likelihood(ConicPrior::about_none(smooth_nm), Some(idx)),
                         )
                     }));
                 }
@@ -308,10 +315,7 @@ impl Model<'_> {
             .map(|row| dot(row, &curve))
             .collect();
         if let Some((fault, by_zone)) = self.seen.fault_by_zone(size) {
-            let off = chance.normal();
-            // What no reading answers to is known to go down.
-            let off = if fault.is_read { off } else { off.abs() };
-            let fault_nm = fault.mean_nm + fault.spread_nm * off;
+            let fault_nm = fault.drawn_nm(chance.normal());
             add_times(&mut curve, &fault.unit, fault_nm);
             add_times(&mut read, by_zone, fault_nm);
         }
@@ -374,10 +378,14 @@ pub(super) struct Whitened<'a> {
 
 impl Whitened<'_> {
     /// Logarithm of the likelihood of the differences between zones, with a conic error of that size.
-    pub(super) fn log_likelihood(&self, smooth_nm: f64, fault: Option<usize>) -> f64 {
+    pub(super) fn log_likelihood(&self, prior: ConicPrior, fault: Option<usize>) -> f64 {
         let [ones, mut ones_read, mut ones_conic] = self.ones;
         let [_, mut read, mut read_conic] = self.read;
         let (mut ones, mut conic, mut log_volume) = (ones, self.conic[2], self.log_volume);
+        let mean_nm = prior.mean_nm;
+        read += mean_nm * (mean_nm * conic - 2.0 * read_conic);
+        ones_read -= mean_nm * ones_conic;
+        read_conic -= mean_nm * conic;
         if let Some(idx) = fault {
             let ([with_ones, with_read, with_conic], itself) = self.of_faults[idx];
             let Fault {
@@ -397,13 +405,30 @@ impl Whitened<'_> {
             conic -= direction.taken * with_conic * with_conic;
             log_volume += direction.log_volume;
         }
-        let direction = Direction::of(smooth_nm, conic);
+        let direction = Direction::of(prior.spread_nm, conic);
         ones -= direction.taken * ones_conic * ones_conic;
         ones_read -= direction.taken * ones_conic * read_conic;
         read -= direction.taken * read_conic * read_conic;
         log_volume += direction.log_volume;
         let misfit = read - ones_read * ones_read / ones;
         -log_volume - ones.ln() / 2.0 - misfit / 2.0
+    }
+}
+
+/// What is known of the conic's error beforehand, nm of wavefront RMS toward the sphere; with a mean only where no fault is
+/// looked for.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ConicPrior {
+    pub(super) mean_nm: f64,
+    pub(super) spread_nm: f64,
+}
+
+impl ConicPrior {
+    pub(super) fn about_none(spread_nm: f64) -> ConicPrior {
+        ConicPrior {
+            mean_nm: 0.0,
+            spread_nm,
+        }
     }
 }
 

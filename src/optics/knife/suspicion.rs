@@ -18,9 +18,12 @@ impl Bench {
         (star, rings_likely): (Option<StarTest>, f64),
         reduction: &mut Reduction,
     ) {
+        // What was found on the way comes after a slip.
+        let found = std::mem::take(&mut reduction.doubts);
         let mut doubts = Vec::new();
         doubts.extend(suspected(readings, self.mirror).map(Doubt::Slip));
         doubts.extend(self.doubt_of_scatter(reduction));
+        doubts.extend(found);
         doubts.extend(self.doubt_of_extent(reduction));
         doubts.extend(self.doubts_of_edge(readings.edge, reduction));
         doubts.extend(star.and_then(Doubt::of_star));
@@ -171,7 +174,7 @@ const ALL_BUT_CERTAIN: f64 = 0.95;
 const WIDEST_OPEN_EDGE: f64 = 0.03;
 
 /// Of the open area: less is between windows for their frames' sake.
-const SLIGHTLY_UNREAD: f64 = 0.05;
+const SLIGHTLY_UNREAD: f64 = 0.02;
 
 /// Of the radius.
 const NARROW_RIM: f64 = 0.01;

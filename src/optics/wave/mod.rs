@@ -28,6 +28,8 @@ pub mod image;
 
 pub mod spot;
 
+pub mod defocus;
+
 pub use field::Field;
 pub use image::StarImage;
 pub use map::PathMap;

@@ -1,7 +1,7 @@
 //! The core of a star's image, as finely as a picture wants it.
 
 use crate::optics::wave::field::Field;
-use crate::optics::wave::photopic::colours;
+use crate::optics::wave::photopic::{Colour, close_colours, colours};
 use rustfft::num_complex::Complex;
 use std::f64::consts::PI;
 
@@ -35,13 +35,22 @@ pub fn spot(field: &Field, wavelength_nm: f64, frame: Frame) -> Vec<f64> {
 
 /// The same in daylight as the eye weighs it; the frame in units of 550 nm times focal ratio.
 pub fn photopic_spot(field: &Field, frame: Frame) -> Vec<f64> {
+    spot_in(&colours(), field, frame)
+}
+
+/// The same far out of focus.
+pub fn photopic_patch(field: &Field, frame: Frame) -> Vec<f64> {
+    spot_in(&close_colours(), field, frame)
+}
+
+fn spot_in(colours: &[Colour], field: &Field, frame: Frame) -> Vec<f64> {
     let area = field.area_pixels();
-    let peak: f64 = colours()
+    let peak: f64 = colours
         .iter()
         .map(|c| c.weight / c.wavelength_nm.powi(2))
         .sum();
     let mut sum = vec![0.0; frame.points * frame.points];
-    for colour in colours() {
+    for colour in colours {
         let finer = crate::constants::REFERENCE_WAVELENGTH_NM / colour.wavelength_nm;
         // Light of one energy spreads over the square of the wavelength.
         let brightness = colour.weight / colour.wavelength_nm.powi(2) / peak;

@@ -3,9 +3,13 @@
 //! What was not measured is not certified: planet-worthy is a mirror of which hardly any that may as well have been read so
 //! is worse than the line, in which no ring could hide that would bring it below, and on which nobody saw an edge.
 
+use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::evidence::Interval;
+use crate::optics::focal_length::KnownFocalLength;
 use crate::optics::instrument::Instrument;
 use crate::optics::knife::Doubt;
+use crate::optics::sphere::Sphere;
+use crate::optics::wavefront::pv_over_rms_of_balanced_spherical;
 use crate::workshop::{Figure, StarTest, Telescope};
 
 /// Least Strehl ratio of a mirror for the planets: the quarter-wave rule, 0.80, less what no test on
@@ -40,6 +44,11 @@ pub enum Undecided {
     NotMeasured,
     /// First this has to be settled.
     Doubted(Doubt),
+    /// The focal length, by which readings are judged, is hardly known.
+    FocalLengthHardlyKnown {
+        /// Either way, mm.
+        half_width_mm: f64,
+    },
     /// The interval straddles the line.
     Straddles {
         /// Readings in each zone that would bring the interval to one side; `None` where no sensible number does, or nothing
@@ -105,6 +114,9 @@ fn undecided(
     if let Some(doubt) = doubts.iter().find(|doubt| doubt.bars_a_certificate()) {
         return Some(Undecided::Doubted(doubt.clone()));
     }
+    if let Some(half_width_mm) = hardly_known_mm(telescope, instrument) {
+        return Some(Undecided::FocalLengthHardlyKnown { half_width_mm });
+    }
     if telescope.star_test == Some(StarTest::NotRound) {
         return Some(Undecided::NotRound);
     }
@@ -128,6 +140,21 @@ fn undecided(
         strehl: hidden.strehl,
     })
 }
+
+/// A focal length that is wrong by a share makes the correction wrong by as much: in nm of wavefront RMS, that of a sphere
+/// times it.
+fn hardly_known_mm(telescope: &Telescope, instrument: &Instrument) -> Option<f64> {
+    instrument.found.evidence()?;
+    let half_width_mm = KnownFocalLength::of(telescope).half_width_mm();
+    let sphere = Sphere::of(instrument.aperture_mm, instrument.focal_length_mm);
+    let sphere_rms_nm =
+        sphere.wavefront_pv_waves * REFERENCE_WAVELENGTH_NM / pv_over_rms_of_balanced_spherical();
+    let off_nm = sphere_rms_nm * half_width_mm / instrument.focal_length_mm;
+    (MOST_OFF_BY_RADIUS_NM < off_nm).then_some(half_width_mm)
+}
+
+/// Half of what a mirror at the line has.
+const MOST_OFF_BY_RADIUS_NM: f64 = 20.0;
 
 /// The interval shrinks with the root of their number.
 fn readings_needed(telescope: &Telescope, strehl: &Interval) -> Option<usize> {

@@ -22,17 +22,20 @@ pub struct Masked {
 /// The mask that puts most light into the core of a star's image, if one does better than none.
 ///
 /// For mirrors that are alike all around. Light in the core: Strehl ratio times open area.
-pub(super) fn best_mask(instrument: &Instrument) -> Option<Masked> {
+/// An edge whose width was measured is covered whole, whatever that gains.
+pub(super) fn best_mask(instrument: &Instrument, edge_mm: Option<f64>) -> Option<Masked> {
     instrument.wavefront.is_symmetric().then_some(())?;
     let full = masked(instrument, instrument.aperture_mm);
     let in_core = |masked: &Masked| masked.strehl * masked.light_share;
     let narrowest_mm = NARROWEST * instrument.aperture_mm;
+    let widest_mm = instrument.aperture_mm - 2.0 * edge_mm.unwrap_or(0.0);
     let each = (1..)
         .map(|step| instrument.aperture_mm - STEP_MM * f64::from(step))
+        .skip_while(|mm| widest_mm < *mm)
         .take_while(|mm| narrowest_mm <= *mm)
         .map(|mm| masked(instrument, mm));
     let best = each.max_by(|a, b| in_core(a).total_cmp(&in_core(b)))?;
-    (WORTH_A_MASK * in_core(&full) < in_core(&best)).then_some(best)
+    (edge_mm.is_some() || WORTH_A_MASK * in_core(&full) < in_core(&best)).then_some(best)
 }
 
 fn masked(instrument: &Instrument, aperture_mm: f64) -> Masked {

@@ -4,7 +4,7 @@
 
 use crate::optics::evidence::Interval;
 use crate::optics::knife::{Doubt, ZoneOutcome};
-use crate::plan::mirror::{DatedOutcome, Judged, Masked};
+use crate::plan::mirror::{Class, DatedOutcome, Judged, Masked};
 use crate::show::mirror::numbers::{in_waves, two_places};
 use crate::show::page::{Block, Table};
 use crate::show::words;
@@ -17,14 +17,8 @@ pub(super) fn zone_words(judged: &Judged) -> Option<String> {
         "zone {number} ({:.0}-{:.0} mm) is {side} by about {} nm of glass",
         zone.inner_mm,
         zone.outer_mm,
-        glass_nm(zone.surface_nm.value.abs())
+        words::glass_nm(zone.surface_nm.value.abs())
     ))
-}
-
-/// A tenth of it is finer than any reading here.
-fn glass_nm(nm: f64) -> String {
-    let step = if nm < 20.0 { 1.0 } else { 10.0 };
-    format!("{:.0}", (nm / step).round() * step)
 }
 
 /// The correction, where it is what is wrong with the mirror.
@@ -39,15 +33,22 @@ pub(super) fn correction_lead(judged: &Judged) -> Option<String> {
 pub(super) fn correction_words(correction: &Interval, judged: &Judged) -> String {
     let percent = |share: f64| (100.0 * share).round();
     let (low, high) = (percent(correction.low), percent(correction.high));
+    let holds_paraboloid = low <= 100.0 && 100.0 <= high;
+    let is_planet_worthy = judged.class == Class::PlanetWorthy;
     let how = match correction.value {
-        _ if WIDE < correction.high - correction.low => "this test does not tell how far",
+        _ if judged.doubts().iter().any(Doubt::bars_a_verdict) => {
+            "as it stands, before the doubt is settled"
+        }
+        _ if holds_paraboloid && WIDE < correction.high - correction.low => {
+            "this test does not tell how far"
+        }
         _ if has_read_edge(judged) => {
             "with the turned edge in it, which looks like over-correction"
         }
         _ if judged.is_within_tolerance() => "near enough, every zone is within what is allowed",
-        _ if low <= 100.0 && 100.0 <= high => {
-            "as much as a paraboloid needs, as far as these readings tell"
-        }
+        _ if holds_paraboloid => "as much as a paraboloid needs, as far as this test tells",
+        value if value < 1.0 && is_planet_worthy => "on the sphere's side, and good enough",
+        _ if is_planet_worthy => "past the paraboloid, and good enough",
         value if value < 0.0 => {
             "oblate, on the far side of the sphere: the middle is too shallow for the rim"
         }
@@ -94,7 +95,7 @@ pub(super) fn zone_table(judged: &Judged) -> Option<Block> {
 fn take_off(judged: &Judged, zone: &ZoneOutcome) -> String {
     match judged.is_within_tolerance() {
         true => String::from("nothing"),
-        false => format!("{} nm", glass_nm(zone.remove_nm)),
+        false => format!("{} nm", words::glass_nm(zone.remove_nm)),
     }
 }
 
@@ -147,7 +148,7 @@ pub(super) fn history_words(dated: &DatedOutcome) -> String {
         };
         format!(
             "; {place} the glass is {} nm {side} than before, more than elsewhere",
-            glass_nm(nm.abs())
+            words::glass_nm(nm.abs())
         )
     });
     format!(

@@ -6,7 +6,7 @@ use crate::optics::knife::ZoneOutcome;
 use crate::plan::mirror::{ContrastKept, DatedOutcome, Judged, Masked, MirrorOutcome};
 use crate::plan::week::{DetailGain, WeekGain};
 use crate::show::json;
-use crate::show::mirror::{certificate, class_word, reasons, scale_words};
+use crate::show::mirror::{certificate, class_word, reasons, rim_words, scale_words};
 
 /// All mirrors.
 pub fn json(outcomes: &[MirrorOutcome]) -> String {
@@ -58,6 +58,8 @@ fn verdict(judged: &Judged) -> Value {
         "correction": correction.map(|correction| correction.value),
         "correction_low": correction.map(|correction| correction.low),
         "correction_high": correction.map(|correction| correction.high),
+        "rim": rim_words(judged),
+        "rim_nm": evidence.map(|evidence| evidence.rim_nm.value),
         "mask": judged.mask.as_ref().map(mask),
         "history": judged.history.iter().map(dated).collect::<Value>(),
         "airy_radius_arcsec": judged.airy_radius_arcsec,

@@ -1,5 +1,6 @@
 //! Verdicts on mirrors, for reading: the table of all mirrors first, then each with its reasons.
 
+mod certificate;
 mod glass;
 mod json;
 mod numbers;
@@ -20,6 +21,7 @@ use crate::show::page::{Block, Labelled, Page, Table};
 use crate::show::words;
 use crate::workshop::{BandsSeen, Figure, KnifeEdge, KnifeSource, MirrorEdge};
 
+pub use self::certificate::certificate_page;
 pub use self::json::json;
 pub use self::reasons::reasons;
 
@@ -384,6 +386,7 @@ pub fn certificate(judged: &Judged) -> String {
         waves(&judged.full_disc.wavefront_pv_nm),
         two_places(&judged.full_disc.strehl)
     );
+    let size = format!("{size}{}", not_tested(judged));
     match (&judged.telescope.figure, judged.class) {
         (Figure::NotGiven, _) => format!("{size} has not been measured yet."),
         (_, Class::PlanetWorthy) => {
@@ -408,5 +411,22 @@ pub(super) fn scale_words(scale: Scale) -> &'static str {
         Scale::FinerBelts => "Jupiter's finer belts",
         Scale::Craterlets => "lunar craterlets of 2 km",
         Scale::CassiniDivision => "Cassini Division",
+    }
+}
+
+/// ` (rim not looked at)`: what a certificate must not be silent about.
+fn not_tested(judged: &Judged) -> String {
+    let rim = match rim_words(judged) {
+        "not looked" => Some(String::from("rim not looked at")),
+        _ => None,
+    };
+    let unread = (judged.instrument.found.evidence())
+        .map(|evidence| 100.0 * evidence.unread_area_share)
+        .filter(|percent| 1.0 <= *percent)
+        .map(|percent| format!("{percent:.0} % of it not read"));
+    let all: Vec<String> = rim.into_iter().chain(unread).collect();
+    match all.is_empty() {
+        true => String::new(),
+        false => format!(" ({})", words::list(&all)),
     }
 }

@@ -1,6 +1,6 @@
 //! What led to a verdict, and what keeps it from being settled.
 
-use crate::optics::knife::ReadingErrorFrom;
+use crate::optics::knife::{Doubt, ReadingErrorFrom};
 use crate::plan::mirror::{Class, Judged, Undecided};
 use crate::show::mirror::glass::{correction_lead, zone_words};
 use crate::show::words::{self, doubt};
@@ -35,31 +35,31 @@ fn undecided_words(judged: &Judged, why: &Undecided) -> String {
     match why {
         Undecided::NotMeasured => String::from("nothing has been measured yet"),
         Undecided::Doubted(doubted) => match &judged.mask {
-            Some(mask) => format!(
-                "{}; with a mask that leaves {:.0} mm open it would be Strehl ratio {:.2} (test it so, write \
-                 aperture_mm = {:.0} and edge = \"sound\"), or go on with the glass",
-                doubt::words(doubted),
-                mask.aperture_mm,
-                mask.strehl,
-                mask.aperture_mm
-            ),
-            None => doubt::words(doubted),
+            Some(mask) if matches!(doubted, Doubt::EdgeTurned(_) | Doubt::EdgeRead { .. }) => {
+                format!(
+                    "{}; with a mask that leaves {:.0} mm open it would be Strehl ratio {:.2} (cut windows \
+                 that end there, test it so, write aperture_mm = {:.0}), or go on with the glass",
+                    doubt::words(doubted),
+                    mask.aperture_mm,
+                    mask.strehl,
+                    mask.aperture_mm
+                )
+            }
+            _ => doubt::words(doubted),
         },
+        Undecided::FocalLengthHardlyKnown { half_width_mm } => format!(
+            "the focal length is known to {half_width_mm:.0} mm either way, and readings are judged by it: measure \
+             the radius of curvature with a lamp first"
+        ),
         Undecided::Straddles { readings_needed } => {
             let line = "it may be on either side of the line for planets";
             match readings_needed {
                 Some(n) => format!("{line}: about {n} readings in each zone would tell"),
-                None if judged.instrument.found.reduction().is_some() => format!(
-                    "{line}, and so near it that more readings hardly tell: a little more work on the glass does"
-                ),
-                None => match deciding_words(judged) {
-                    Some(deciding) => format!("{line}: {deciding}"),
-                    None => format!("{line}: knife-edge readings would tell"),
-                },
+                None => format!("{line}: {}", next_words(judged)),
             }
         }
         Undecided::NotSure { chance } => {
-            let more = deciding_words(judged).unwrap_or_else(|| more_words(judged));
+            let more = next_words(judged);
             format!(
                 "good as far as this tells, but about one in {} mirrors that tell the same is below the line for \
                  planets: {more}",
@@ -88,10 +88,18 @@ fn undecided_words(judged: &Judged, why: &Undecided) -> String {
     }
 }
 
-fn more_words(judged: &Judged) -> String {
-    String::from(match judged.instrument.found.reduction() {
-        Some(_) => "more readings, or more windows",
-        None => "knife-edge readings would tell",
+/// What would settle it: a finer grating, work on the correction, more windows.
+fn next_words(judged: &Judged) -> String {
+    let is_few =
+        |doubt: &Doubt| matches!(doubt, Doubt::TwoZones | Doubt::Rings | Doubt::Unread { .. });
+    if judged.doubts().iter().any(is_few) {
+        return String::from("use more windows, the last one ending at the rim, and read again");
+    }
+    (deciding_words(judged).or_else(|| correction_lead(judged))).unwrap_or_else(|| {
+        String::from(match judged.instrument.found.reduction() {
+            Some(_) => "more readings, or more windows",
+            None => "knife-edge readings would tell",
+        })
     })
 }
 

@@ -5,8 +5,10 @@ use maud::html;
 use crate::optics::bands::Cell;
 use crate::plan::bands::{Bands, CELLS, Panel};
 use crate::show::bands::stand::{stand, title};
-use crate::show::picture::chart::{heading, px, sheet};
-use crate::show::picture::lettering;
+use crate::show::picture::chart::{
+    LETTER_HEIGHT, NAME_HEIGHT, NAME_Y, WHAT_Y, fitting, heading, px, sheet,
+};
+use crate::show::picture::lettering::{self, Anchor, Type, Weight};
 use crate::show::picture::raster::Grey;
 
 /// Cells across that make one pixel: edges of bands come out in greys instead of steps.
@@ -18,41 +20,70 @@ const RING: usize = 2;
 /// Pixels across a mirror with its ring.
 const SIDE: usize = CELLS / CELLS_A_PIXEL + 2 * RING;
 
+/// Of a mirror on the drawing, in its units.
+const SIDE_ON_PAPER: f64 = 320.0;
+
+const GAP: f64 = 24.0;
+
+const TOP: f64 = 70.0;
+
+/// From the drawing's top to the line of the mirrors' names.
+const NAMES_Y: f64 = TOP + SIDE_ON_PAPER + 26.0;
+
+const HEIGHT: f64 = NAMES_Y + 20.0;
+
+fn left_of(panel: usize) -> f64 {
+    GAP + panel as f64 * (SIDE_ON_PAPER + GAP)
+}
+
 /// As SVG, each panel with its name.
 pub fn svg(bands: &Bands) -> String {
-    const SIDE_ON_PAPER: f64 = 320.0;
-    const GAP: f64 = 24.0;
-    let left_of = |idx: usize| GAP + idx as f64 * (SIDE_ON_PAPER + GAP);
     let width = left_of(bands.panels.len());
-    let top = 70.0;
-    let below = top + SIDE_ON_PAPER + 26.0;
     let body = html! {
         (heading(&bands.name, &stand(bands), (GAP, width - 2.0 * GAP)))
         @for (idx, panel) in bands.panels.iter().enumerate() {
-            image x=(px(left_of(idx))) y=(px(top)) width=(px(SIDE_ON_PAPER)) height=(px(SIDE_ON_PAPER))
+            image x=(px(left_of(idx))) y=(px(TOP)) width=(px(SIDE_ON_PAPER)) height=(px(SIDE_ON_PAPER))
                 href=(mirror(panel).data_uri()) {}
-            text x=(px(left_of(idx) + SIDE_ON_PAPER / 2.0)) y=(px(below)) text-anchor="middle" {
+            text x=(px(left_of(idx) + SIDE_ON_PAPER / 2.0)) y=(px(NAMES_Y)) text-anchor="middle" {
                 (title(panel.shape))
             }
         }
     };
-    sheet((width, below + 20.0), body)
+    sheet((width, HEIGHT), body)
 }
 
-/// As PNG, words in capitals.
+/// As PNG: the same drawing in the size in which a mirror's pixels are the picture's.
 pub fn png(bands: &Bands) -> Vec<u8> {
-    const GAP: usize = 36;
-    const ENLARGED: usize = 3;
-    let width = bands.panels.len() * (SIDE + GAP) + GAP;
-    let mut picture = Grey::white(width, SIDE + 190);
-    lettering::write(&mut picture, (GAP, 30), &bands.name, ENLARGED);
-    lettering::write(&mut picture, (GAP, 70), &stand(bands), 2);
+    let scale = SIDE as f64 / SIDE_ON_PAPER;
+    let pixels = |units: f64| (units * scale).round() as usize;
+    let width = left_of(bands.panels.len());
+    let mut picture = Grey::white(pixels(width), pixels(HEIGHT));
+    let mut write = |(x, y): (f64, f64), words: &str, look: Type| {
+        let size_px = look.size_px * scale;
+        let at = (x * scale, y * scale);
+        lettering::write(&mut picture, at, words, Type { size_px, ..look });
+    };
+    let line = |words: &str, usual: f64, weight: Weight| Type {
+        size_px: fitting(words, usual, width - 2.0 * GAP),
+        weight,
+        anchor: Anchor::Start,
+    };
+    let stand = stand(bands);
+    let name = line(&bands.name, NAME_HEIGHT, Weight::Bold);
+    write((GAP, NAME_Y), &bands.name, name);
+    let what = line(&stand, LETTER_HEIGHT, Weight::Ordinary);
+    write((GAP, WHAT_Y), &stand, what);
+    let under = Type {
+        size_px: LETTER_HEIGHT,
+        weight: Weight::Ordinary,
+        anchor: Anchor::Middle,
+    };
     for (idx, panel) in bands.panels.iter().enumerate() {
-        let left = GAP + idx * (SIDE + GAP);
-        picture.lay(&mirror(panel), (left, 110));
-        let indent = SIDE.saturating_sub(lettering::width_of(title(panel.shape), ENLARGED)) / 2;
-        let at = (left + indent, SIDE + 135);
-        lettering::write(&mut picture, at, title(panel.shape), ENLARGED);
+        let middle = left_of(idx) + SIDE_ON_PAPER / 2.0;
+        write((middle, NAMES_Y), title(panel.shape), under);
+    }
+    for (idx, panel) in bands.panels.iter().enumerate() {
+        picture.lay(&mirror(panel), (pixels(left_of(idx)), pixels(TOP)));
     }
     picture.png()
 }

@@ -23,9 +23,6 @@ pub(super) const LETTER_HEIGHT: f64 = 14.0;
 /// A line of words, of the height of its letters.
 pub(super) const LINE_HEIGHT: f64 = 1.15;
 
-/// Height of the footnotes inside the lower edge.
-const FOOTNOTE: f64 = 24.0;
-
 /// Tenths of a unit: the same letters on every machine, and no minus before a nought.
 pub(super) fn px(value: f64) -> String {
     let tenths = (value * 10.0).round() / 10.0;
@@ -37,15 +34,25 @@ pub(super) fn width_of(words: &str) -> f64 {
     words.chars().count() as f64 * LETTER_WIDTH * LETTER_HEIGHT
 }
 
+/// Of the first line above a picture, from the top.
+pub(super) const NAME_Y: f64 = 26.0;
+
+/// Of the second.
+pub(super) const WHAT_Y: f64 = 50.0;
+
+pub(super) const NAME_HEIGHT: f64 = 19.0;
+
+/// A size in which words fit a width.
+pub(super) fn fitting(words: &str, usual: f64, width: f64) -> f64 {
+    let n_letters = words.chars().count().max(1) as f64;
+    usual.min(width / (LETTER_WIDTH * n_letters))
+}
+
 /// Two lines above a picture: whose, in a size that fits, and what.
 pub(super) fn heading(name: &str, what: &str, (left, width): (f64, f64)) -> Markup {
-    let fitting = |words: &str, usual: f64| {
-        let n_letters = words.chars().count().max(1) as f64;
-        px(usual.min(width / (LETTER_WIDTH * n_letters)))
-    };
     html! {
-        text x=(px(left)) y="26" font-size=(fitting(name, 19.0)) font-weight="bold" { (name) }
-        text x=(px(left)) y="50" font-size=(fitting(what, 14.0)) { (what) }
+        text x=(px(left)) y=(NAME_Y) font-size=(px(fitting(name, NAME_HEIGHT, width))) font-weight="bold" { (name) }
+        text x=(px(left)) y=(WHAT_Y) font-size=(px(fitting(what, LETTER_HEIGHT, width))) { (what) }
     }
 }
 
@@ -77,6 +84,15 @@ impl Stroke {
             Stroke::Bold => ("black", "3.6", "none"),
             Stroke::Hollow => ("black", "6", "none"),
             Stroke::Grid => ("#777", "0.4", "none"),
+        }
+    }
+
+    /// A piece of it, to the right of a place of the paper.
+    pub(super) fn sample(self, (left, y): (f64, f64), length: f64) -> Markup {
+        let (ink, width, dashes) = self.pen();
+        html! {
+            line x1=(px(left)) y1=(px(y)) x2=(px(left + length)) y2=(px(y))
+                stroke=(ink) stroke-width=(width) stroke-dasharray=(dashes) {}
         }
     }
 }
@@ -129,6 +145,11 @@ impl Chart {
         )
     }
 
+    /// Of the frame, on the paper.
+    pub(super) fn bottom(&self) -> f64 {
+        self.area.bottom
+    }
+
     /// What a length on the paper is along x.
     pub(super) fn x_of_length(&self, length: f64) -> f64 {
         length / self.area.width() * (self.x.high - self.x.low)
@@ -175,6 +196,11 @@ impl Chart {
         });
     }
 
+    /// The space between two places along x, from the bottom to the top.
+    pub(super) fn whole_strip(&mut self, class: &str, ends: (f64, f64), fill: &str) {
+        self.strip(class, ends, self.y.high, fill);
+    }
+
     /// The space between two places along x, from the bottom up to some height.
     pub(super) fn strip(&mut self, class: &str, (from, to): (f64, f64), up_to: f64, fill: &str) {
         let (left, top) = self.at(from, up_to);
@@ -190,10 +216,9 @@ impl Chart {
         self.curve([(self.x.low, y), (self.x.high, y)], stroke);
     }
 
-    /// A line from above the footnotes to the top.
+    /// A line from the bottom to the top.
     pub(super) fn upright(&mut self, x: f64, stroke: Stroke) {
-        let low = self.y.low + self.y_of_length(FOOTNOTE);
-        self.curve([(x, low), (x, self.y.high)], stroke);
+        self.curve([(x, self.y.low), (x, self.y.high)], stroke);
     }
 
     /// The space between two heights, grey.
@@ -206,15 +231,26 @@ impl Chart {
             .push(html! { path d=(path + "Z") fill="#ccc" stroke="none" {} });
     }
 
-    /// A point, how far it may be off either way, and from where to where along x it holds.
+    /// A point, how far it may be off either way, and the window that it stands for.
     pub(super) fn point(&mut self, (x, y): (f64, f64), error: f64, (from, to): (f64, f64)) {
+        self.curve([(from, y), (to, y)], Stroke::Thin);
+        for end in [from, to] {
+            let (end_x, end_y) = self.at(end, y);
+            self.add(html! {
+                path d=(format!("M{} {}v8", px(end_x), px(end_y - 4.0))) stroke="black" stroke-width="1.2" {}
+            });
+        }
+        self.range((x, y), (y - error, y + error));
+    }
+
+    /// A point and the ends of its interval.
+    pub(super) fn range(&mut self, (x, y): (f64, f64), (low, high): (f64, f64)) {
         let (at_x, at_y) = self.at(x, y);
-        self.curve([(x, y - error), (x, y + error)], Stroke::Thin);
+        self.curve([(x, low), (x, high)], Stroke::Thin);
         let cap = self.x_of_length(5.0);
-        for end in [y - error, y + error] {
+        for end in [low, high] {
             self.curve([(x - cap, end), (x + cap, end)], Stroke::Thin);
         }
-        self.curve([(from, y), (to, y)], Stroke::Hair);
         self.body
             .push(html! { circle cx=(px(at_x)) cy=(px(at_y)) r="3.5" fill="black" {} });
     }
@@ -252,15 +288,6 @@ impl Chart {
         });
     }
 
-    /// Words just inside the lower edge, in its left or right corner.
-    pub(super) fn footnote(&mut self, side: Side, words: &str) {
-        let x = match side {
-            Side::AboveRight | Side::BelowRight => self.x.low,
-            Side::AboveLeft | Side::BelowLeft => self.x.high,
-        };
-        self.words((x, self.y.low), side, words);
-    }
-
     fn axes(&self) -> Markup {
         let Area {
             left,
@@ -294,6 +321,15 @@ impl Chart {
             (self.axes())
             (self.heading)
         }
+    }
+
+    /// As a sheet of its own, with a line under it.
+    pub(super) fn svg_with_note(self, note: &str) -> String {
+        let body = html! {
+            (self.markup())
+            text x=(px(ALONE.left)) y=(px(HEIGHT + 8.0)) font-size="13" { (note) }
+        };
+        sheet((WIDTH, HEIGHT + 20.0), body)
     }
 
     /// As a sheet of its own.

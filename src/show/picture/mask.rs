@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use crate::optics::mask::MaskWindow;
 use crate::plan::bench::BenchSheet;
-use crate::show::picture::lettering;
+use crate::show::picture::lettering::{self, Anchor, Type, Weight};
 use crate::show::picture::raster::Grey;
 use crate::show::words;
 
@@ -337,7 +337,11 @@ fn mm(value: f64) -> String {
 /// Dots to a millimetre of paper.
 const DOTS: f64 = 8.0;
 
-/// As PNG, the whole mask, words in capitals.
+/// Letters of the PNG, mm on paper.
+const LETTERS_MM: f64 = 3.6;
+const NAME_MM: f64 = 5.0;
+
+/// As PNG, the whole mask.
 pub fn png(sheet: &BenchSheet) -> Vec<u8> {
     let plan = Plan::of(sheet);
     let dots = |mm: f64| (mm * DOTS).round() as usize;
@@ -375,25 +379,34 @@ pub fn png(sheet: &BenchSheet) -> Vec<u8> {
             }
         }
     }
-    lettering::write(&mut picture, (dots(MARGIN_MM), dots(3.0)), &sheet.name, 4);
-    let size = size_words(sheet, &plan);
-    lettering::write(&mut picture, (dots(MARGIN_MM), dots(10.0)), &size, 3);
+    let mut write = |(x_mm, top_mm): (f64, f64), words: &str, (size_mm, weight): (f64, Weight)| {
+        let look = Type {
+            size_px: size_mm * DOTS,
+            weight,
+            anchor: Anchor::Start,
+        };
+        let on_line = (x_mm * DOTS, (top_mm + size_mm) * DOTS);
+        lettering::write(&mut picture, on_line, words, look);
+    };
+    let small = (LETTERS_MM, Weight::Ordinary);
+    write((MARGIN_MM, 2.0), &sheet.name, (NAME_MM, Weight::Bold));
+    write((MARGIN_MM, 9.0), &size_words(sheet, &plan), small);
     for (idx, opening) in openings.iter().enumerate() {
         let (x_mm, y_mm) = opening.over_top();
         let over = if side(idx) > 0.0 { -3.2 } else { 0.6 };
         let y = middle_y - side(idx) * y_mm / plan.smaller + over;
         for right in [1.0, -1.0] {
             let x = middle_x + right * x_mm / plan.smaller - 0.9;
-            lettering::write(&mut picture, (dots(x), dots(y)), &format!("{}", idx + 1), 3);
+            write((x, y), &format!("{}", idx + 1), small);
         }
     }
+    let beside = (MARGIN_MM + RULER_MM + 4.0, foot_mm + 3.0);
+    write(beside, "50 mm on paper", small);
     for x in dots(MARGIN_MM)..=dots(MARGIN_MM + RULER_MM) {
         let is_tick = (x - dots(MARGIN_MM)).is_multiple_of(dots(10.0));
         for y in 0..if is_tick { dots(3.0) } else { 2 } {
             picture.blacken(x, dots(foot_mm + 6.0) - y);
         }
     }
-    let beside = (dots(MARGIN_MM + RULER_MM + 4.0), dots(foot_mm + 3.5));
-    lettering::write(&mut picture, beside, "50 mm on paper", 3);
     picture.png()
 }

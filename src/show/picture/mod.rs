@@ -20,6 +20,10 @@ mod readings;
 
 mod star;
 
+mod star_test;
+
+mod history;
+
 pub mod bands;
 
 pub mod mask;
@@ -31,9 +35,11 @@ pub mod night;
 use crate::plan::pictures::{DrawnFrom, Pictures};
 
 pub use self::contrast::contrast;
-pub use self::profile::{surface, wavefront};
+pub use self::history::history;
+pub use self::profile::{glass_and_notes, surface, wavefront};
 pub use self::readings::readings;
 pub use self::star::star;
+pub use self::star_test::star_test;
 
 /// A picture and the end of the name of its file.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,6 +64,10 @@ pub fn all(pictures: &Pictures) -> Vec<Drawn> {
     }
     add("contrast.svg", contrast(subject, &pictures.contrast));
     add("star.svg", star(subject, &pictures.star));
+    add("star-test.svg", star_test(subject, &pictures.star_test));
+    if !pictures.history.is_empty() {
+        add("history.svg", history(subject, &pictures.history));
+    }
     all
 }
 

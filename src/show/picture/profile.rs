@@ -1,143 +1,238 @@
 //! Glass and wavefront from the middle to the rim.
 
-use crate::plan::pictures::{PictureHeading, Profile};
-use crate::show::picture::axis::Axis;
-use crate::show::picture::chart::{Chart, Side, Stroke, width_of};
+mod notes;
+mod windows;
 
-/// Height of the glass against the best paraboloid, with the band that holds the truth nine times in ten
-/// and the heights that a quarter of a wave leaves.
+use maud::html;
+
+use crate::plan::pictures::{KnownEdge, PictureHeading, Profile};
+use crate::show::picture::axis::{Area, Axis};
+use crate::show::picture::chart::{Chart, Side, Stroke, WIDTH, heading, sheet, width_of};
+
+/// Height of the glass against the best paraboloid, with the band that holds the truth nine times in ten, the corridor that
+/// a quarter of a wave leaves, and what would come off window by window.
 pub fn surface(subject: &PictureHeading, profile: &Profile) -> String {
-    let kind = Kind {
-        what: "the glass against the best paraboloid",
-        axis: "glass too high, nm",
-        factor: 1.0,
-        limit: "an eighth of a wave of glass",
-    };
-    drawn(subject, profile, &kind)
+    drawn(subject, profile, &GLASS)
 }
 
 /// The wavefront at the focus of least RMS: twice the glass, the other way round.
 pub fn wavefront(subject: &PictureHeading, profile: &Profile) -> String {
-    let kind = Kind {
-        what: "the wavefront at best focus",
-        axis: "wavefront late, nm",
-        factor: -2.0,
-        limit: "a quarter of a wave",
-    };
-    drawn(subject, profile, &kind)
+    drawn(subject, profile, &WAVEFRONT)
 }
+
+/// The glass alone, for a page that has words of its own around it; and what it needs to be told with it, a sentence each.
+pub fn glass_and_notes(profile: &Profile) -> (String, Vec<String>) {
+    let area = Area {
+        left: LEFT,
+        right: RIGHT,
+        top: 10.0,
+        bottom: 10.0 + CURVE_HEIGHT,
+    };
+    let body = html! {
+        (notes::hatching())
+        (curve(area, profile, &GLASS).markup())
+    };
+    let svg = sheet((WIDTH, area.bottom + TITLE_BELOW - GAP), body);
+    (svg, notes::of_what_is_drawn(profile, true))
+}
+
+const GLASS: Kind = Kind {
+    what: "the glass against the best paraboloid",
+    axis: "glass too high, nm",
+    factor: 1.0,
+};
+
+const WAVEFRONT: Kind = Kind {
+    what: "the wavefront at best focus",
+    axis: "wavefront late, nm",
+    factor: -2.0,
+};
 
 struct Kind {
     what: &'static str,
     axis: &'static str,
     /// From the height of the glass.
     factor: f64,
-    limit: &'static str,
+}
+
+impl Kind {
+    fn is_glass(&self) -> bool {
+        self.factor == 1.0
+    }
 }
 
 /// One radius: from the middle, value, and the two ends of its interval.
 type Point = (f64, f64, f64, f64);
 
 fn drawn(subject: &PictureHeading, profile: &Profile, kind: &Kind) -> String {
-    let points: Vec<Point> = (profile.points.iter())
-        .map(|point| {
-            let scaled = |nm: f64| nm * kind.factor;
-            let ends = [scaled(point.surface_low_nm), scaled(point.surface_high_nm)];
-            (
-                point.from_axis_mm,
-                scaled(point.surface_nm),
-                ends[0].min(ends[1]),
-                ends[0].max(ends[1]),
-            )
-        })
-        .collect();
-    let rim_mm = points.last().map_or(1.0, |point| point.0);
-    let tolerance = profile.surface_tolerance_nm * kind.factor.abs();
-    let highest = points
-        .iter()
-        .flat_map(|point| [point.2.abs(), point.3.abs()])
-        .fold(1.5 * tolerance, f64::max);
-    let between = (
-        profile.shadow_mm,
-        profile.unseen_rim.map_or(rim_mm, |rim| rim.from_axis_mm),
-    );
-    let what = if profile.has_interval {
-        format!("{}; grey holds the truth nine times in ten", kind.what)
-    } else {
-        String::from(kind.what)
+    let what = match profile.has_interval {
+        true => format!("{}; grey holds the truth nine times in ten", kind.what),
+        false => String::from(kind.what),
     };
-    let mut chart = Chart::new(
-        (&subject.name, &what),
-        Axis::new("mm from the middle of the mirror", 0.0, rim_mm),
-        // Room for footnotes under the lowest point.
-        Axis::new(kind.axis, -1.3 * highest, 1.1 * highest),
+    let take_off = (kind.is_glass())
+        .then(|| windows::take_off(profile, (LEFT, RIGHT, TOP)))
+        .flatten();
+    let top = match take_off {
+        Some(_) => TOP + windows::TAKE_OFF_HEIGHT + GAP,
+        None => TOP,
+    };
+    let area = Area {
+        left: LEFT,
+        right: RIGHT,
+        top,
+        bottom: top + CURVE_HEIGHT,
+    };
+    let below = area.bottom + TITLE_BELOW;
+    let notes = notes::lines(profile, kind.is_glass());
+    let body = html! {
+        (notes::hatching())
+        @if let Some(chart) = take_off { (chart.markup()) }
+        (curve(area, profile, kind).markup())
+        (heading(&subject.name, &what, (LEFT, RIGHT - LEFT)))
+        (notes::markup(&notes, (LEFT, below)))
+    };
+    sheet((WIDTH, below + notes::height(&notes)), body)
+}
+
+fn curve(area: Area, profile: &Profile, kind: &Kind) -> Chart {
+    let points = points(profile, kind.factor);
+    let limits = limits(profile, kind.factor);
+    let mut chart = Chart::within(
+        area,
+        Axis::new("mm from the middle of the mirror", 0.0, profile.rim_mm),
+        axis(&points, limits, (area.height(), profile, kind)),
     );
+    notes::hatch(&mut chart, profile);
     if profile.has_interval {
         chart.band(points.iter().map(|point| (point.0, point.2, point.3)));
     }
     chart.level(0.0, Stroke::Hair);
-    for limit in [tolerance, -tolerance] {
+    for limit in limits {
         chart.level(limit, Stroke::Dashed);
     }
+    for at_mm in notes::dotted(profile) {
+        chart.upright(at_mm, Stroke::Dotted);
+    }
     chart.curve(points.iter().map(|point| (point.0, point.1)), Stroke::Full);
-    name_the_limit(&mut chart, (&points, between), (tolerance, kind.limit));
-    footnotes(&mut chart, profile);
-    chart.svg()
+    let open = open(&chart, profile);
+    name_the_corridor(&mut chart, (&points, open), limits);
+    name_the_edge(&mut chart, (&points, kind), profile);
+    windows::marked(&mut chart, profile);
+    chart
 }
 
-/// Puts the words where the curve is farthest: above the upper line or below the lower one, at the left or
-/// the right end of what is neither in shadow nor unseen.
-fn name_the_limit(
+fn points(profile: &Profile, factor: f64) -> Vec<Point> {
+    let scaled = |nm: f64| nm * factor;
+    let point = profile.points.iter().map(|point| {
+        let ends = [scaled(point.surface_low_nm), scaled(point.surface_high_nm)];
+        (
+            point.from_axis_mm,
+            scaled(point.surface_nm),
+            ends[0].min(ends[1]),
+            ends[0].max(ends[1]),
+        )
+    });
+    point.collect()
+}
+
+/// The corridor's lower and upper end.
+fn limits(profile: &Profile, factor: f64) -> [f64; 2] {
+    let middle = profile.corridor.middle_nm * factor;
+    let half = profile.corridor.width_nm * factor.abs() / 2.0;
+    [middle - half, middle + half]
+}
+
+/// With room for words over the corridor and under it, and for the windows.
+fn axis(
+    points: &[Point],
+    limits: [f64; 2],
+    (height, profile, kind): (f64, &Profile, &Kind),
+) -> Axis {
+    let low = points.iter().map(|point| point.2).fold(limits[0], f64::min);
+    let high = points.iter().map(|point| point.3).fold(limits[1], f64::max);
+    let under = ROOM_FOR_WORDS + windows::height(profile);
+    let per_unit = (high - low) / (height - ROOM_FOR_WORDS - under);
+    Axis::new(
+        kind.axis,
+        low - under * per_unit,
+        high + ROOM_FOR_WORDS * per_unit,
+    )
+}
+
+/// From the diagonal's shadow to where words beside the rim begin.
+fn open(chart: &Chart, profile: &Profile) -> (f64, f64) {
+    let rim = match profile.edge {
+        Some(KnownEdge::Declared { .. } | KnownEdge::Read { .. }) => {
+            chart.x_of_length(width_of(TURNED))
+        }
+        _ => 0.0,
+    };
+    (profile.shadow_mm, profile.rim_mm - rim)
+}
+
+/// Puts the words where the curve is farthest: above the upper line or below the lower one, wherever along them.
+fn name_the_corridor(
     chart: &mut Chart,
     (points, (from_mm, to_mm)): (&[Point], (f64, f64)),
-    (tolerance, words): (f64, &str),
+    [low, high]: [f64; 2],
 ) {
-    let length = chart.x_of_length(width_of(words));
+    let words = format!("a quarter of a wave, {:.0} nm wide", high - low);
+    let length = chart.x_of_length(width_of(&words) + 12.0);
     // How far into the words' place the curve or its interval comes.
-    let crowding = |side: Side| {
-        let place = match side {
-            Side::AboveRight | Side::BelowRight => from_mm..=from_mm + length,
-            Side::AboveLeft | Side::BelowLeft => to_mm - length..=to_mm,
-        };
+    let crowding = |begins: f64, side: Side| {
+        let place = begins..=begins + length;
         let near = points.iter().filter(|point| place.contains(&point.0));
         near.map(|point| match side {
-            Side::AboveRight | Side::AboveLeft => point.3,
-            Side::BelowRight | Side::BelowLeft => -point.2,
+            Side::AboveRight | Side::AboveLeft => point.3 - high,
+            Side::BelowRight | Side::BelowLeft => low - point.2,
         })
         .fold(f64::MIN, f64::max)
     };
-    let sides = [
-        Side::AboveRight,
-        Side::AboveLeft,
-        Side::BelowRight,
-        Side::BelowLeft,
-    ];
-    let freest = sides
-        .into_iter()
-        .min_by(|a, b| crowding(*a).total_cmp(&crowding(*b)));
-    let side = freest.unwrap_or(Side::AboveRight);
-    let at = match side {
-        Side::AboveRight => (from_mm, tolerance),
-        Side::AboveLeft => (to_mm, tolerance),
-        Side::BelowRight => (from_mm, -tolerance),
-        Side::BelowLeft => (to_mm, -tolerance),
-    };
-    chart.words(at, side, words);
+    let room = (to_mm - length - from_mm).max(0.0);
+    let begins = (0..=PLACES).map(|step| from_mm + room * f64::from(step) / f64::from(PLACES));
+    let places = begins.flat_map(|begins| {
+        [(high, Side::AboveRight), (low, Side::BelowRight)].map(|(at, side)| (begins, at, side))
+    });
+    let freest = places.min_by(|a, b| crowding(a.0, a.2).total_cmp(&crowding(b.0, b.2)));
+    if let Some((begins, at, side)) = freest {
+        chart.words((begins, at), side, &words);
+    }
 }
 
-/// What of the mirror does not count, and what was not seen.
-fn footnotes(chart: &mut Chart, profile: &Profile) {
-    if profile.shadow_mm > 0.0 {
-        chart.upright(profile.shadow_mm, Stroke::Dotted);
-        chart.footnote(Side::AboveRight, "left of the dots: behind the diagonal");
-    }
-    if let Some(rim) = profile.unseen_rim {
-        chart.upright(rim.from_axis_mm, Stroke::Dotted);
-        let words = if rim.is_turned {
-            "right of the dots: edge seen turned, lower than drawn"
-        } else {
-            "right of the dots: a turned edge would not show"
-        };
-        chart.footnote(Side::AboveLeft, words);
-    }
+/// Beside the rim, on the side that the curve leaves free as it falls away there.
+fn name_the_edge(chart: &mut Chart, (points, kind): (&[Point], &Kind), profile: &Profile) {
+    let is_turned = matches!(
+        profile.edge,
+        Some(KnownEdge::Declared { .. } | KnownEdge::Read { .. })
+    );
+    let (true, Some(rim)) = (is_turned, points.last()) else {
+        return;
+    };
+    let side = match kind.is_glass() {
+        true => Side::BelowLeft,
+        false => Side::AboveLeft,
+    };
+    chart.words((rim.0, rim.1), side, TURNED);
 }
+
+const TURNED: &str = "turned edge";
+
+const LEFT: f64 = 76.0;
+const RIGHT: f64 = WIDTH - 20.0;
+
+/// Under the heading.
+const TOP: f64 = 66.0;
+
+/// Between the two panels.
+const GAP: f64 = 14.0;
+
+const CURVE_HEIGHT: f64 = 320.0;
+
+/// Under the frame: numbers, and what they are.
+const TITLE_BELOW: f64 = 64.0;
+
+/// Along the corridor, tried for its words.
+const PLACES: u32 = 24;
+
+/// A line of words beside a line.
+const ROOM_FOR_WORDS: f64 = 28.0;

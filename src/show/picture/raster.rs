@@ -34,6 +34,17 @@ impl Grey {
         }
     }
 
+    /// Covers part of one pixel with black, if it is on the picture.
+    pub(super) fn ink(&mut self, (x, y): (i64, i64), covered: f32) {
+        let (Ok(x), Ok(y)) = (usize::try_from(x), usize::try_from(y)) else {
+            return;
+        };
+        if x < self.width && y < self.height {
+            let pixel = &mut self.pixels[y * self.width + x];
+            *pixel = (f32::from(*pixel) * (1.0 - covered.clamp(0.0, 1.0))).round() as u8;
+        }
+    }
+
     pub(super) fn png(&self) -> Vec<u8> {
         let mut bytes = Vec::new();
         let mut encoder = png::Encoder::new(&mut bytes, self.width as u32, self.height as u32);

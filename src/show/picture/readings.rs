@@ -35,8 +35,12 @@ pub fn readings(subject: &PictureHeading, readings: &[Reading]) -> String {
         );
     }
     name_the_limit(&mut chart, readings);
-    chart.svg()
+    chart.svg_with_note(REFERENCE)
 }
+
+/// Of the readings, which have a zero of their own.
+const REFERENCE: &str =
+    "level lines: the windows; zero and limits are those of the verdict's table";
 
 fn limit(readings: &[Reading], sign: f64) -> Vec<(f64, f64)> {
     readings

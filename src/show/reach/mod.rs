@@ -101,9 +101,9 @@ fn figure_line(reach: &Reach) -> String {
             figure(reach)
         ),
         None => format!(
-            "{} (Strehl ratio {:.2})",
-            figure(reach),
-            reach.instrument.strehl
+            "Strehl ratio {:.2}, {}",
+            reach.instrument.strehl,
+            figure(reach)
         ),
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::optics::evidence::Interval;
 use crate::optics::knife::{Doubt, Slip, Suspected};
-use crate::workshop::TurnedEdge;
+use crate::workshop::{StarTest, TurnedEdge};
 
 /// In one sentence, with the numbers that raise it.
 pub fn words(doubt: &Doubt) -> String {
@@ -54,8 +54,18 @@ pub fn words(doubt: &Doubt) -> String {
             "a star was not round: the knife reads one diameter and knows nothing of that; turn the \
              mirror a quarter in its cell, and if the star's shape turns with it, test two diameters",
         ),
+        Doubt::StarDisagrees(star) => {
+            let looked = match star {
+                StarTest::Alike => "rings alike inside and outside focus",
+                StarTest::BrightRimInside => "an outer ring that is brighter inside focus",
+                StarTest::Hairy | StarTest::NotRound => "what was seen",
+            };
+            format!(
+                "a mirror that tests so would hardly show {looked}: one of the two tests is wrong, do both again"
+            )
+        }
         Doubt::Hairy => String::from(
-            "a star had hairs: the glass is rough, its scattered light is not in these figures",
+            "a star had hairs: the glass is rough, and the light it scatters is not in these figures",
         ),
         Doubt::TwoZones => String::from(
             "two zones show how far the mirror is corrected and nothing of rings: use more windows",
@@ -97,9 +107,23 @@ pub fn suspected_words(suspected: &Suspected) -> String {
         Slip::Sign { zone } => {
             format!("zone {zone} fits with the other sign: was a minus forgotten or added? {then}")
         }
+        Slip::LoneSign {
+            zone,
+            reading,
+            typed_mm,
+        } => format!(
+            "reading {reading} of zone {zone}, {typed_mm:.2}, fits with the other sign: was a minus forgotten or \
+             added? {then}"
+        ),
+        Slip::Exchanged { zones: (a, b) } => format!(
+            "zones {a} and {b} fit in each other's place: were their readings exchanged? {then}"
+        ),
+        Slip::Apart { zone } => format!(
+            "zone {zone} does not go with the others: read it again before anything else; without it {then}"
+        ),
         Slip::Reversed => format!(
-            "all readings fit with the other sign: does the scale run toward the mirror? Readings \
-             have to grow away from it; {then}"
+            "all readings fit with the other sign: does the scale run toward the mirror, or were the windows \
+             counted from the rim? Readings have to grow away from the mirror, windows go outward; {then}"
         ),
         Slip::OtherLamp => format!(
             "the readings fit better as if the lamp had been the other kind (standing still, or moving with the \
@@ -123,7 +147,7 @@ fn turned_words(turned: &TurnedEdge) -> String {
     match (turned.width_mm, turned.depth_nm) {
         (Some(width_mm), Some(depth_nm)) => format!(
             "the edge is turned over the last {width_mm:.1} mm by {depth_nm:.0} nm of glass as you measured it: \
-             that is in these figures"
+             that is in these figures, and a turned edge gets no certificate"
         ),
         (Some(width_mm), None) => format!(
             "the edge is turned over the last {width_mm:.1} mm; how deep is not known, so a range is in these \

@@ -7,12 +7,25 @@ use crate::show::words::doubt;
 /// `left spherical: 0.26 wave peak to valley at best focus`; and what has to be settled before readings
 /// can be relied on.
 pub fn words(figure: &FigureTaken) -> String {
-    let taken = taken_words(figure);
+    let taken = format!("{}{}", taken_words(figure), open_words(figure));
     match &figure.doubt {
         Some(doubt) => format!("{taken}; not to be relied on: {}", doubt::words(doubt)),
         None => taken,
     }
 }
+
+/// What the test leaves open, where it is more than anybody would pass over.
+fn open_words(figure: &FigureTaken) -> String {
+    match figure.strehl {
+        Some(strehl) if WIDE_STREHL < strehl.high - strehl.low => format!(
+            "; the test leaves a Strehl ratio of {:.2} to {:.2} open",
+            strehl.low, strehl.high
+        ),
+        _ => String::new(),
+    }
+}
+
+const WIDE_STREHL: f64 = 0.1;
 
 fn taken_words(figure: &FigureTaken) -> String {
     let peak_to_valley = format!("{} peak to valley", waves(figure.wavefront_pv_nm));

@@ -41,7 +41,7 @@ pub mod caution;
 pub use self::directions::{FIST_DEG, fists, n_fists, wind, wind_in_words};
 pub use self::eyes::observer_margin;
 pub use self::moon::moon_phase;
-pub use self::numbers::{crossing, field, rounded, short, to_two_digits, two_digits};
+pub use self::numbers::{crossing, field, glass_nm, rounded, short, to_two_digits, two_digits};
 pub(super) use self::sentences::JOINED;
 pub use self::sentences::{capitalised, list, together, wrapped};
 pub use self::times::{

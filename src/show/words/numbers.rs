@@ -31,6 +31,12 @@ pub fn short(value: f64) -> String {
     text.strip_suffix(".0").map_or(text.clone(), String::from)
 }
 
+/// A height of glass: to ten nanometres, or to one where it is small; no reading here is finer.
+pub fn glass_nm(nm: f64) -> String {
+    let step = if nm < 20.0 { 1.0 } else { 10.0 };
+    format!("{:.0}", (nm / step).round() * step)
+}
+
 /// With so many digits after the point, for JSON: no digits that mean nothing.
 pub fn rounded(value: f64, digits: i32) -> f64 {
     let scale = 10f64.powi(digits);

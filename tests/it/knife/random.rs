@@ -431,6 +431,9 @@ fn named(kind: &str, drawn: &mut Drawn, hand: &mut Hand) -> Option<bool> {
     let is = |slip: Slip| match slip {
         Slip::Digits { .. } => "digits",
         Slip::Sign { .. } => "sign",
+        Slip::LoneSign { .. } => "lone sign",
+        Slip::Exchanged { .. } => "exchanged",
+        Slip::Apart { .. } => "apart",
         Slip::Reversed => "reversed",
         Slip::OtherLamp => "lamp",
         Slip::Inches => "inches",

@@ -7,7 +7,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use skyworthy::plan::pictures::glass;
 use skyworthy::plan::session::session;
+use skyworthy::show::mirror::certificate_page;
 use skyworthy::show::sheet::poster;
 use skyworthy::show::sheet::poster::{Poster, PosterRow, PosterTurn};
 use skyworthy::show::sheet::safety::Stops;
@@ -16,6 +18,7 @@ use skyworthy::workshop::SessionNotes;
 
 use super::invented::{card, sheet};
 use super::{EVENING, ask, of, printed, workshop};
+use crate::mirror_pictures::{WHOLE, judged, test_of};
 
 /// Chromium as the usual packages call it.
 const NAMES: [&str; 2] = ["chromium", "chromium-browser"];
@@ -310,4 +313,39 @@ fn the_button_turns_the_screen_red_and_is_remembered() {
     let forbidden = "<script>Object.defineProperty(window, 'localStorage', { get() { throw new Error('no'); } });</script>";
     let without = html.replace("<head>", &format!("<head>{forbidden}"));
     assert_eq!(desk.title(&without, PRESS, &[]), "dim,true");
+}
+
+/// A long name, a history, a star, notes under the curve: whatever a certificate may hold.
+#[test]
+#[ignore = "needs Chromium: cargo test --test it browser -- --ignored"]
+fn certificates_print_on_one_page_and_a_phone_holds_them() {
+    let last_mm = [0.0, 45.0, 62.0, 78.0, 90.0, 99.0];
+    for (idx, (name, correction, keys, edges_mm)) in [
+        (String::from("Heron"), 1.0, "edge = \"sound\"\n", WHOLE),
+        (
+            "W".repeat(60),
+            1.0,
+            "star_test = \"alike\"\nedge = \"sound\"\n",
+            last_mm,
+        ),
+        (
+            OTHER_SCRIPTS[2].to_string(),
+            1.5,
+            "star_test = \"hairy\"\n",
+            last_mm,
+        ),
+        (String::from("m ").repeat(30), 0.2, "", WHOLE),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let judged = judged(name.trim(), &test_of(correction, keys, &edges_mm));
+        let page = certificate_page(&judged, glass(&judged).as_ref()).expect("a certificate");
+        // It runs no script; to be measured it has to.
+        let page = page.replace("default-src 'none';", "script-src 'unsafe-inline';");
+        fits(&format!("certificate-{idx}"), &page);
+        // The narrowest window that the browser opens has 500 pixels.
+        let wide = Desk::new().title(&page, MEASURE, &["--window-size=500,900"]);
+        assert!(!wide.contains("the page"), "{wide}");
+    }
 }
