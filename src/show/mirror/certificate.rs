@@ -283,5 +283,5 @@ footer p:last-child { flex: 2 }
   figcaption { font-size: 14px; line-height: 19px }
   svg { min-width: 560px; max-width: none }
 }
-@media print { main { max-width: none; padding: 0 } }
+@media print { body { font-size: 10pt; line-height: 13pt } main { max-width: none; padding: 0 } h1 { font-size: 18pt; line-height: 22pt } svg { max-width: 120mm } footer { margin-top: 9mm } }
 ";
