@@ -19,7 +19,6 @@ use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use crate::optics::opening::Opening;
 use crate::optics::resolution::airy_radius_arcsec;
 use crate::optics::sphere::Sphere;
-use crate::optics::wavefront::pv_over_rms_of_balanced_spherical;
 use crate::plan::mirror::class::class;
 use crate::plan::mirror::history::history;
 use crate::plan::mirror::masked::best_mask;
@@ -220,8 +219,7 @@ fn is_off_by_correction(instrument: &Instrument) -> bool {
         return false;
     };
     let sphere = Sphere::of(instrument.aperture_mm, instrument.focal_length_mm);
-    let sphere_rms_nm =
-        sphere.wavefront_pv_waves * REFERENCE_WAVELENGTH_NM / pv_over_rms_of_balanced_spherical();
+    let sphere_rms_nm = sphere.wavefront_rms_waves * REFERENCE_WAVELENGTH_NM;
     let conic_nm = (1.0 - evidence.correction.value).abs() * sphere_rms_nm;
     let is_as_good_as_a_paraboloid =
         (evidence.correction.low..=evidence.correction.high).contains(&1.0);

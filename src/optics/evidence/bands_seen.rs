@@ -10,7 +10,7 @@ use crate::optics::evidence::Evidence;
 use crate::optics::evidence::chance::Chance;
 use crate::optics::evidence::disc::{Disc, ring_steepness};
 use crate::optics::evidence::ensemble::{Ensemble, sphere_nm};
-use crate::optics::evidence::fault::{Fault, LastWindow, rims};
+use crate::optics::evidence::fault::{Fault, LastWindow, RING_WIDTHS, rims};
 use crate::optics::knife::{Doubt, Mirror};
 use crate::units::NM_PER_MM;
 use crate::workshop::{BandsLooked, BandsSeen, KnifeSource, MirrorEdge, StarTest};
@@ -237,7 +237,6 @@ const MOST_CORRECTION: f64 = 2.5;
 const GRID: usize = 600;
 const DRAWS: usize = 800;
 
-const RING_WIDTHS: [f64; 3] = [0.08, 0.13, 0.21];
 const RING_NM: f64 = 40.0;
 
 /// Of the radius: where the last bands still tell the rim from the rest.

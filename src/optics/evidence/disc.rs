@@ -19,6 +19,8 @@ pub(in crate::optics) struct Disc {
     mean_x: f64,
     /// Half the clear aperture, mm.
     pub(in crate::optics) rim_mm: f64,
+    /// Primary spherical aberration, `x^2` at the focus of least RMS.
+    spherical: Vec<f64>,
     /// Square of rim radius over radius of curvature.
     rim_slope_squared: f64,
     wavelength_nm: f64,
@@ -59,13 +61,19 @@ impl Disc {
             })
             .map(|weight| weight / (3 * LIT_STEPS) as f64)
             .collect();
-        Disc {
+        let squares: Vec<f64> = x.iter().map(|x| x * x).collect();
+        let disc = Disc {
             mean_x: (1.0 + inner) / 2.0,
             x,
             share,
+            spherical: Vec::new(),
             rim_mm: 1.0,
             rim_slope_squared: rim_slope * rim_slope,
             wavelength_nm,
+        };
+        Disc {
+            spherical: disc.refocused(&squares),
+            ..disc
         }
     }
 
@@ -139,13 +147,11 @@ impl Disc {
 
     /// Primary spherical aberration of a refocused wavefront over the light, nm per unit of x^2.
     pub(in crate::optics) fn spherical_nm(&self, refocused_nm: &[f64]) -> f64 {
-        let squares: Vec<f64> = self.x.iter().map(|x| x * x).collect();
-        let shape = self.refocused(&squares);
         let with = |curve: &[f64]| -> f64 {
-            let lit = self.share.iter().zip(&shape).zip(curve);
+            let lit = self.share.iter().zip(&self.spherical).zip(curve);
             lit.map(|((share, shape), path)| share * shape * path).sum()
         };
-        with(refocused_nm) / with(&shape)
+        with(refocused_nm) / with(&self.spherical)
     }
 
     /// Figures of a refocused wavefront; the Strehl ratio at the focus that makes it highest.
@@ -277,7 +283,7 @@ const MOST_NEWTON_STEPS: usize = 40;
 const SMALLEST_STEP: f64 = 1e-5;
 
 /// Where a slope over its radius is as good as at the axis itself.
-const NEXT_TO_THE_AXIS: f64 = 1e-3;
+pub(in crate::optics) const NEXT_TO_THE_AXIS: f64 = 1e-3;
 
 #[cfg(test)]
 mod tests {

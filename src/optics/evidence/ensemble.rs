@@ -10,6 +10,8 @@ use crate::workshop::StarTest;
 /// Wavefronts on the rings of a disc, refocused.
 pub(in crate::optics) struct Ensemble<'a> {
     disc: &'a Disc,
+    /// Light of the mirror inside its rim, ring by ring.
+    inside: Vec<f64>,
     /// Wavefront of a sphere, nm per unit of x^2.
     sphere_nm: f64,
     pub(in crate::optics) mean_nm: Vec<f64>,
@@ -26,6 +28,7 @@ impl<'a> Ensemble<'a> {
         let refocused = |steepness: &[f64]| disc.refocused(&disc.wavefront_nm(steepness));
         Ensemble {
             disc,
+            inside: inside(disc),
             sphere_nm: sphere_nm(mirror),
             mean_nm: refocused(mean_steepness_nm),
             draws_nm: steepnesses_nm.iter().map(|one| refocused(one)).collect(),
@@ -41,7 +44,7 @@ impl<'a> Ensemble<'a> {
         let likely: Vec<f64> = (self.draws_nm.iter())
             .map(|path_nm| {
                 let spherical_nm = self.disc.spherical_nm(path_nm);
-                star::likelihood(star, spherical_nm, rim_nm(self.disc, path_nm))
+                star::likelihood(star, spherical_nm, self.rim_nm(path_nm))
             })
             .collect();
         let count = self.draws_nm.len() as f64;
@@ -76,7 +79,7 @@ impl<'a> Ensemble<'a> {
             wavefront_rms_nm: of(|figures| figures.wavefront_rms_nm),
             strehl: of(|figures| figures.strehl),
             correction: self.seen(|path_nm| 1.0 - self.disc.spherical_nm(path_nm) / self.sphere_nm),
-            rim_nm: self.seen(|path_nm| rim_nm(self.disc, path_nm)),
+            rim_nm: self.seen(|path_nm| self.rim_nm(path_nm)),
             unread_area_share,
             strehls,
         }
@@ -84,11 +87,17 @@ impl<'a> Ensemble<'a> {
 
     /// Correction of the mirror inside its rim.
     pub(in crate::optics) fn correction_inside(&self) -> Interval {
-        let weights = inside(self.disc);
         self.seen(|path_nm| {
-            let [_, _, spherical_nm] = self.disc.parabola_in_x(path_nm, &weights);
+            let [_, _, spherical_nm] = self.disc.parabola_in_x(path_nm, &self.inside);
             1.0 - spherical_nm / self.sphere_nm
         })
+    }
+
+    /// Height of the glass at the very rim over the conic that fits the mirror inside best, nm.
+    fn rim_nm(&self, path_nm: &[f64]) -> f64 {
+        let [level, tilt, bend] = self.disc.parabola_in_x(path_nm, &self.inside);
+        let gone_on = level + tilt + bend;
+        -(path_nm[path_nm.len() - 1] - gone_on) / 2.0
     }
 
     /// Of any figure that a wavefront has.
@@ -122,13 +131,6 @@ impl<'a> Ensemble<'a> {
 pub(in crate::optics) fn sphere_nm(mirror: &Mirror) -> f64 {
     let rim_mm = mirror.aperture_mm / 2.0;
     -NM_PER_MM * rim_mm.powi(4) / (4.0 * mirror.radius_of_curvature_mm.powi(3))
-}
-
-/// Height of the glass at the very rim over the conic that fits the mirror inside best, nm.
-fn rim_nm(disc: &Disc, path_nm: &[f64]) -> f64 {
-    let [level, tilt, bend] = disc.parabola_in_x(path_nm, &inside(disc));
-    let gone_on = level + tilt + bend;
-    -(path_nm[path_nm.len() - 1] - gone_on) / 2.0
 }
 
 /// Light of the mirror inside its rim.

@@ -5,8 +5,7 @@
 //! on the way to the paraboloid show under the bands, no source. It widens the figures; it is no measurement.
 //! A ring narrower than a window hides inside it, all the better the fewer windows there are.
 
-use crate::optics::evidence::disc::Disc;
-use crate::optics::evidence::disc::ring_steepness;
+use crate::optics::evidence::disc::{Disc, NEXT_TO_THE_AXIS, ring_steepness};
 use crate::workshop::{MirrorEdge, TurnedEdge};
 
 /// One place where the glass may be off.
@@ -89,6 +88,10 @@ impl Fault {
         }
     }
 }
+
+/// Standard deviations of a ring's profile, shares of the radius: as narrow as a finger and as wide as a third of the mirror
+/// (common practice, no source).
+pub(in crate::optics) const RING_WIDTHS: [f64; 3] = [0.08, 0.13, 0.21];
 
 /// Every fault there may be after what the maker said of the edge, before the readings; shares sum to 1.
 ///
@@ -213,9 +216,6 @@ fn turned_rims(disc: &Disc, turned: TurnedEdge, last: LastWindow) -> Vec<Fault> 
         .collect()
 }
 
-/// Where a slope over its radius is as good as at the axis itself.
-const NEXT_TO_THE_AXIS: f64 = 1e-3;
-
 /// Of the radius: edges wide enough to pull the reading of a last window.
 const READ_WIDTHS: [f64; 4] = [0.03, 0.06, 0.10, 0.15];
 const READ_EDGE_NM: f64 = 200.0;
@@ -238,7 +238,6 @@ const STATED_DEPTH_SPREAD: f64 = 0.3;
 
 /// A mirror with one ring beside its correction, and how high it is.
 const RINGS_SHARE: f64 = 0.5;
-const RING_WIDTHS: [f64; 3] = [0.08, 0.13, 0.21];
 const RING_NM: f64 = 90.0;
 
 /// How likely a ring stands in some gap, and the width at which it is as high as rings are.

@@ -69,31 +69,38 @@ impl Bench {
         })
     }
 
-    /// Of the open area, what lies outside every window.
-    pub(super) fn unread_area_share(&self) -> f64 {
-        let hidden_mm = self.mirror.obstruction * self.disc.rim_mm;
-        let area = |inner: f64, outer: f64| (outer.powi(2) - inner.max(hidden_mm).powi(2)).max(0.0);
-        let read: f64 = self
-            .zones
-            .iter()
-            .map(|zone| area(zone.inner_mm, zone.outer_mm))
-            .sum();
-        (1.0 - read / area(0.0, self.disc.rim_mm)).clamp(0.0, 1.0)
+    /// Stretches of the open mirror that no window shows, from the middle outward, mm.
+    pub(super) fn unread_mm(&self) -> Vec<(f64, f64)> {
+        let shadow_mm = self.mirror.obstruction * self.disc.rim_mm;
+        let ends = self.zones.iter().map(|zone| zone.outer_mm);
+        let begins = self.zones.iter().map(|zone| zone.inner_mm);
+        let between = std::iter::once(0.0)
+            .chain(ends)
+            .zip(begins.chain([self.disc.rim_mm]));
+        between
+            .map(|(from_mm, to_mm)| (from_mm.max(shadow_mm), to_mm))
+            .filter(|(from_mm, to_mm)| from_mm < to_mm)
+            .collect()
     }
 
-    /// Stretches of the open mirror between windows, and inside the first, that nobody read: shares of the radius.
+    /// Of the open area, what lies outside every window.
+    pub(super) fn unread_area_share(&self) -> f64 {
+        let ring = |inner: f64, outer: f64| outer * outer - inner * inner;
+        let unread: f64 = (self.unread_mm().into_iter())
+            .map(|(from_mm, to_mm)| ring(from_mm, to_mm))
+            .sum();
+        let rim_mm = self.disc.rim_mm;
+        unread / ring(self.mirror.obstruction * rim_mm, rim_mm)
+    }
+
+    /// Those between windows, and inside the first: shares of the radius.
     pub(super) fn gaps(&self) -> Vec<(f64, f64)> {
-        let share = |mm: f64| mm / self.disc.rim_mm;
-        let mut from = self.mirror.obstruction;
-        let mut gaps = Vec::new();
-        for zone in &self.zones {
-            let (inner, outer) = (share(zone.inner_mm), share(zone.outer_mm));
-            if NARROW_GAP < inner - from {
-                gaps.push((from, inner));
-            }
-            from = from.max(outer);
-        }
-        gaps
+        let rim_mm = self.disc.rim_mm;
+        (self.unread_mm().into_iter())
+            .filter(|(_, to_mm)| *to_mm < rim_mm)
+            .map(|(from_mm, to_mm)| (from_mm / rim_mm, to_mm / rim_mm))
+            .filter(|(from, to)| NARROW_GAP < to - from)
+            .collect()
     }
 
     /// Wavefront of a sphere of this size at best focus, nm RMS.

@@ -10,6 +10,7 @@
 use crate::linear::dot;
 use crate::optics::evidence::chance::Chance;
 use crate::optics::evidence::disc::{Disc, ring_steepness};
+use crate::optics::evidence::fault::RING_WIDTHS;
 
 /// How departures wander.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,14 +21,13 @@ pub(super) enum Wander {
     Rings(f64),
 }
 
-/// All, in the order of their numbers. Rings as narrow as a finger and as wide as a third of the mirror
-/// (common practice, no source).
+/// All, in the order of their numbers.
 pub(super) const WANDERS: [Wander; 5] = [
     Wander::Bends,
     Wander::Steps,
-    Wander::Rings(0.08),
-    Wander::Rings(0.13),
-    Wander::Rings(0.21),
+    Wander::Rings(RING_WIDTHS[0]),
+    Wander::Rings(RING_WIDTHS[1]),
+    Wander::Rings(RING_WIDTHS[2]),
 ];
 
 /// Steepness that makes 1 nm of wavefront RMS, on the rings of a disc.

@@ -49,6 +49,7 @@ pub fn reduce_with_star(
     };
     let mut reduction = Reduction {
         evidence: bench.evidence(readings, &wavefronts),
+        unread_mm: bench.unread_mm(),
         worst_zone_idx: worst_zone_idx(&zones),
         zones,
         with_hidden_ring: bench.with_hidden_ring(&wavefronts.mean_nm),

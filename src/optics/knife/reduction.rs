@@ -14,6 +14,8 @@ pub struct Reduction {
     pub evidence: Evidence,
     /// As read, from the middle outward.
     pub zones: Vec<ZoneOutcome>,
+    /// Stretches of the open mirror that no window shows, from the middle outward, mm.
+    pub unread_mm: Vec<(f64, f64)>,
     /// The zone whose glass is farthest from the best paraboloid: index into `zones`.
     pub worst_zone_idx: usize,
     /// Strehl ratio if the ring were there that these windows would hide best.

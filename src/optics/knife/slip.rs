@@ -34,7 +34,9 @@ pub(super) fn likeliest(readings: &KnifeEdge, mirror: Mirror) -> Option<(Slip, K
     let off_written = (1.0 - bench.correction_ratio()).abs();
     let written = as_written.log_evidence(&seen).ok()?;
     let weighed = (hypotheses(readings, mirror).into_iter())
-        .filter(|hypothesis| hypothesis.is_of_digits() || hypothesis.off() + NEARER < off_written)
+        .filter(|hypothesis| {
+            !hypothesis.is_of_the_whole_scale() || hypothesis.off() + NEARER < off_written
+        })
         .filter_map(|hypothesis| Some((hypothesis.log_evidence(&seen).ok()?, hypothesis)));
     let (best, hypothesis) = weighed.max_by(|a, b| a.0.total_cmp(&b.0))?;
     let is_likelier = best - written > ASKED_FROM_ODDS.ln();
@@ -58,8 +60,9 @@ impl Hypothesis {
         }
     }
 
-    fn is_of_digits(&self) -> bool {
-        !matches!(
+    /// Unlike a reading or a zone, lamp, sign, unit and radius change all readings together.
+    fn is_of_the_whole_scale(&self) -> bool {
+        matches!(
             self.slip,
             Some(
                 Slip::OtherLamp
@@ -115,12 +118,9 @@ impl Hypothesis {
         let sum: f64 = logs.iter().map(|log| (log - best).exp()).sum();
         // Densities are of numbers as written: each independent one brings its unit.
         let n_zones = self.readings.zones.len() as f64;
-        let n_readings: usize = (self.readings.zones.iter())
-            .map(|zone| zone.readings_mm.len())
-            .sum();
         // The correction is weighed as such: how far it moves readings is not held against a lamp.
         let per_zone = (n_zones - 2.0) * nm_per_knife_mm(self.readings.source, &self.mirror).ln();
-        let per_reading = (n_readings as f64 - 1.0) * self.mm_per_written.ln();
+        let per_reading = (n_readings(&self.readings) - 1.0) * self.mm_per_written.ln();
         Ok(best + sum.ln() + per_zone + per_reading + self.share.ln())
     }
 }
@@ -199,9 +199,8 @@ fn hypotheses(readings: &KnifeEdge, mirror: Mirror) -> Vec<Hypothesis> {
     let pairs = || (0..n_zones).flat_map(|b| (0..b).map(move |a| (a, b)));
     all.extend(pairs().map(|(a, b)| {
         let mut exchanged = readings.clone();
-        let of_a = exchanged.zones[a].readings_mm.clone();
-        exchanged.zones[a].readings_mm = exchanged.zones[b].readings_mm.clone();
-        exchanged.zones[b].readings_mm = of_a;
+        exchanged.zones[a].readings_mm = readings.zones[b].readings_mm.clone();
+        exchanged.zones[b].readings_mm = readings.zones[a].readings_mm.clone();
         let slip = Slip::Exchanged {
             zones: (a + 1, b + 1),
         };
@@ -212,19 +211,25 @@ fn hypotheses(readings: &KnifeEdge, mirror: Mirror) -> Vec<Hypothesis> {
             OF_EXCHANGE / pairs().count() as f64,
         )
     }));
-    let swaps = swaps(readings);
-    let n_readings: usize = readings
-        .zones
-        .iter()
-        .map(|zone| zone.readings_mm.len())
-        .sum();
-    let share = OF_DIGITS / n_readings as f64;
+    let share = OF_DIGITS / n_readings(readings);
     all.extend(
-        swaps
+        of_one_reading(readings)
             .into_iter()
-            .map(|(slip, swapped)| of(slip, swapped, mirror, share)),
+            .map(|(slip, changed)| of(slip, changed, mirror, share)),
     );
     all
+}
+
+fn n_readings(readings: &KnifeEdge) -> f64 {
+    let counts = readings.zones.iter().map(|zone| zone.readings_mm.len());
+    counts.sum::<usize>() as f64
+}
+
+/// The same with one reading changed.
+fn with_reading(readings: &KnifeEdge, (zone_idx, idx): (usize, usize), mm: f64) -> KnifeEdge {
+    let mut changed = readings.clone();
+    changed.zones[zone_idx].readings_mm[idx] = mm;
+    changed
 }
 
 /// Every zone's readings times a factor of its own.
@@ -237,34 +242,34 @@ fn times(readings: &KnifeEdge, factor: impl Fn(usize) -> f64) -> KnifeEdge {
     changed
 }
 
-/// Every reading with two neighbouring digits changed, to the hundredth of a mm.
-fn swaps(readings: &KnifeEdge) -> Vec<(Slip, KnifeEdge)> {
+/// Every reading that stands apart, with the other sign and with two neighbouring digits changed.
+fn of_one_reading(readings: &KnifeEdge) -> Vec<(Slip, KnifeEdge)> {
     let mut all = Vec::new();
     for (zone_idx, zone) in readings.zones.iter().enumerate() {
         for (idx, typed_mm) in zone.readings_mm.iter().enumerate() {
             if !stands_apart(&zone.readings_mm, idx) {
                 continue;
             }
-            if *typed_mm != 0.0 {
-                let mut changed = readings.clone();
-                changed.zones[zone_idx].readings_mm[idx] = -typed_mm;
+            let (zone, reading, typed_mm) = (zone_idx + 1, idx + 1, *typed_mm);
+            let mut add = |slip: Slip, mm: f64| {
+                all.push((slip, with_reading(readings, (zone_idx, idx), mm)));
+            };
+            if typed_mm != 0.0 {
                 let slip = Slip::LoneSign {
-                    zone: zone_idx + 1,
-                    reading: idx + 1,
-                    typed_mm: *typed_mm,
+                    zone,
+                    reading,
+                    typed_mm,
                 };
-                all.push((slip, changed));
+                add(slip, -typed_mm);
             }
-            for meant_mm in swapped(*typed_mm) {
-                let mut changed = readings.clone();
-                changed.zones[zone_idx].readings_mm[idx] = meant_mm;
+            for meant_mm in swapped(typed_mm) {
                 let slip = Slip::Digits {
-                    zone: zone_idx + 1,
-                    reading: idx + 1,
-                    typed_mm: *typed_mm,
+                    zone,
+                    reading,
+                    typed_mm,
                     meant_mm,
                 };
-                all.push((slip, changed));
+                add(slip, meant_mm);
             }
         }
     }

@@ -160,18 +160,7 @@ impl Model<'_> {
     /// Readings, focus, conic and faults seen through departures and reading error of that size.
     pub(super) fn whitened(&self, rough: Rough, error_mm: f64) -> Whitened<'_> {
         let n = self.seen.conic.len();
-        let departures = &self.seen.zones_with[rough.wander];
-        let mut covariance = vec![vec![0.0; n]; n];
-        for i in 0..n {
-            for j in 0..=i {
-                covariance[i][j] = rough.nm.powi(2) * departures[i][j];
-            }
-            covariance[i][i] += (self.measured.nm_per_mm[i] * error_mm).powi(2);
-        }
-        if let Some((zone, nm)) = self.measured.apart {
-            covariance[zone][zone] += nm * nm;
-        }
-        let factor = cholesky(covariance);
+        let factor = cholesky(self.covariance(rough, error_mm));
         let white = |vector: &[f64]| half_solved(&factor, vector);
         let (ones, read) = (white(&vec![1.0; n]), white(&self.measured.steepness_nm));
         let conic = white(&self.seen.conic);
@@ -190,27 +179,31 @@ impl Model<'_> {
         }
     }
 
-    fn fit(&self, size: Size) -> Fit {
-        let conic_seen = &self.seen.conic;
-        let n = conic_seen.len();
-        let (smooth, rough) = (size.smooth_nm.powi(2), size.rough.nm.powi(2));
-        let departures = &self.seen.zones_with[size.rough.wander];
+    /// Of zone with zone, by departures and reading error alone; the lower triangle.
+    fn covariance(&self, rough: Rough, error_mm: f64) -> Vec<Vec<f64>> {
+        let n = self.seen.conic.len();
+        let departures = &self.seen.zones_with[rough.wander];
         let mut covariance = vec![vec![0.0; n]; n];
         for i in 0..n {
             for j in 0..=i {
-                let conic = conic_seen[i] * conic_seen[j];
-                covariance[i][j] = smooth * conic + rough * departures[i][j];
+                covariance[i][j] = rough.nm.powi(2) * departures[i][j];
             }
-            covariance[i][i] += (self.measured.nm_per_mm[i] * size.error_mm).powi(2);
+            covariance[i][i] += (self.measured.nm_per_mm[i] * error_mm).powi(2);
         }
+        if let Some((zone, nm)) = self.measured.apart {
+            covariance[zone][zone] += nm * nm;
+        }
+        covariance
+    }
+
+    fn fit(&self, size: Size) -> Fit {
+        let mut covariance = self.covariance(size.rough, size.error_mm);
+        add_direction(&mut covariance, &self.seen.conic, size.smooth_nm);
         if let Some((fault, unit)) = self.seen.fault_by_zone(size) {
-            let spread = fault.spread_nm.powi(2);
-            for i in 0..n {
-                (0..=i).for_each(|j| covariance[i][j] += spread * unit[i] * unit[j]);
-            }
+            add_direction(&mut covariance, unit, fault.spread_nm);
         }
         let factor = cholesky(covariance);
-        let ones = solved(&factor, &vec![1.0; n]);
+        let ones = solved(&factor, &vec![1.0; self.seen.conic.len()]);
         Fit {
             ones_sum: ones.iter().sum(),
             factor,
@@ -327,6 +320,14 @@ impl Model<'_> {
             .collect();
         self.add(&mut curve, size, &fit.correction(&missed), 1.0);
         curve
+    }
+}
+
+/// One direction more in which the glass may be off, by so much of the unit.
+fn add_direction(covariance: &mut [Vec<f64>], unit: &[f64], size: f64) {
+    let square = size * size;
+    for (i, row) in covariance.iter_mut().enumerate() {
+        (0..=i).for_each(|j| row[j] += square * unit[i] * unit[j]);
     }
 }
 

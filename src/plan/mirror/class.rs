@@ -9,7 +9,6 @@ use crate::optics::focal_length::KnownFocalLength;
 use crate::optics::instrument::Instrument;
 use crate::optics::knife::Doubt;
 use crate::optics::sphere::Sphere;
-use crate::optics::wavefront::pv_over_rms_of_balanced_spherical;
 use crate::workshop::{Figure, StarTest, Telescope};
 
 /// Least Strehl ratio of a mirror for the planets: the quarter-wave rule, 0.80, less what no test on
@@ -147,8 +146,7 @@ fn hardly_known_mm(telescope: &Telescope, instrument: &Instrument) -> Option<f64
     instrument.found.evidence()?;
     let half_width_mm = KnownFocalLength::of(telescope).half_width_mm();
     let sphere = Sphere::of(instrument.aperture_mm, instrument.focal_length_mm);
-    let sphere_rms_nm =
-        sphere.wavefront_pv_waves * REFERENCE_WAVELENGTH_NM / pv_over_rms_of_balanced_spherical();
+    let sphere_rms_nm = sphere.wavefront_rms_waves * REFERENCE_WAVELENGTH_NM;
     let off_nm = sphere_rms_nm * half_width_mm / instrument.focal_length_mm;
     (MOST_OFF_BY_RADIUS_NM < off_nm).then_some(half_width_mm)
 }

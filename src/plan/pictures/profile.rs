@@ -102,7 +102,7 @@ pub(super) fn profile(judged: &Judged) -> Option<Profile> {
         shadow_mm,
         rim_mm,
         windows: zones.iter().map(|zone| window(judged, zone)).collect(),
-        unread: unread(zones, (shadow_mm, rim_mm)),
+        unread: unread(judged),
         unread_area_share: (instrument.found.evidence())
             .map_or(0.0, |evidence| evidence.unread_area_share),
         edge: edge(judged),
@@ -169,22 +169,16 @@ fn window(judged: &Judged, zone: &ZoneOutcome) -> DrawnWindow {
     }
 }
 
-/// What lies between the windows and beyond the last, outside the diagonal's shadow.
-fn unread(zones: &[ZoneOutcome], (shadow_mm, rim_mm): (f64, f64)) -> Vec<RadiusStretch> {
-    if zones.is_empty() {
+/// What no window shows, where it is wide enough for a mark.
+fn unread(judged: &Judged) -> Vec<RadiusStretch> {
+    let Some(reduction) = judged.instrument.found.reduction() else {
         return Vec::new();
-    }
-    let ends = zones.iter().map(|zone| zone.outer_mm);
-    let begins = zones.iter().map(|zone| zone.inner_mm);
-    let gaps = std::iter::once(shadow_mm)
-        .chain(ends)
-        .zip(begins.chain([rim_mm]));
-    gaps.map(|(from_mm, to_mm)| RadiusStretch {
-        from_mm: from_mm.max(shadow_mm),
-        to_mm,
-    })
-    .filter(|gap| NARROWEST_GAP * rim_mm < gap.to_mm - gap.from_mm)
-    .collect()
+    };
+    let rim_mm = judged.instrument.aperture_mm / 2.0;
+    (reduction.unread_mm.iter())
+        .filter(|(from_mm, to_mm)| NARROWEST_GAP * rim_mm < to_mm - from_mm)
+        .map(|&(from_mm, to_mm)| RadiusStretch { from_mm, to_mm })
+        .collect()
 }
 
 fn edge(judged: &Judged) -> Option<KnownEdge> {

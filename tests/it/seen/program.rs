@@ -125,18 +125,9 @@ fn what_was_meant_wrongly_is_said_and_nothing_is_logged() {
         refuses(&run_in(folder.path(), args), parts);
         assert!(!folder.path().join("seen.csv").exists(), "{args:?}");
     };
-    let all = [
-        "seen",
-        "jupiter_north_belt",
-        "--telescope",
-        "Rowan",
-        "--by",
-        "most",
-        "--at",
-        EVENING,
-    ];
+    let all = [&A_LOOK[..], &["--at", EVENING]].concat();
     let with = |idx: usize, word| {
-        let mut args = all;
+        let mut args = all.clone();
         args[idx] = word;
         args
     };
