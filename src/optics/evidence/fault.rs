@@ -20,7 +20,7 @@ pub(in crate::optics) struct Fault {
     pub(in crate::optics) spread_nm: f64,
     /// The readings answer to it.
     pub(in crate::optics) is_read: bool,
-    /// Nobody knows to which side; an edge that no reading answers to goes down.
+    /// About its mean to either side; where the mean is not known, an edge that no reading answers to goes down.
     pub(in crate::optics) is_either_way: bool,
     /// Edges come with whatever else a mirror has; a ring by itself is looked for on an even conic.
     pub(in crate::optics) is_alone: bool,
@@ -71,20 +71,22 @@ impl Fault {
 
     /// How far off the glass is at so many deviations.
     pub(in crate::optics) fn drawn_nm(&self, deviations: f64) -> f64 {
-        let goes_down = !self.is_read && !self.is_either_way;
-        let off = if goes_down {
-            deviations.abs()
-        } else {
-            deviations
+        let off = match self.goes_down() {
+            true => deviations.abs(),
+            false => deviations,
         };
         self.mean_nm + self.spread_nm * off
     }
 
+    fn goes_down(&self) -> bool {
+        !self.is_read && !self.is_either_way
+    }
+
     /// At the very rim, on the average, nm of wavefront.
     pub(in crate::optics) fn expected_nm(&self) -> f64 {
-        match self.is_read {
-            true => self.mean_nm,
-            false => self.mean_nm + self.spread_nm * MEAN_OF_HALF_NORMAL,
+        match self.goes_down() {
+            true => self.mean_nm + self.spread_nm * MEAN_OF_HALF_NORMAL,
+            false => self.mean_nm,
         }
     }
 }
@@ -208,6 +210,8 @@ fn turned_rims(disc: &Disc, turned: TurnedEdge, last: LastWindow) -> Vec<Fault> 
         mean_nm,
         spread_nm,
         is_read,
+        // A measured depth may be off to either side.
+        is_either_way: turned.depth_nm.is_some(),
         is_known: true,
         ..Fault::rolled(disc, width, share)
     };
