@@ -34,6 +34,7 @@ const MEASURE: &str = "<script>document.title = 'wide:' + Array.from(document.qu
     .join(' | ') + ':end';</script>";
 
 /// Presses the button, and says what came of it.
+const CLICK: &str = "document.getElementById('dim').click();";
 const PRESS: &str = "<script>document.getElementById('dim').click(); document.title = 'pressed:' + \
     document.documentElement.className + ',' + document.getElementById('dim').getAttribute('aria-pressed') + ':end';</script>";
 
@@ -43,6 +44,12 @@ const TRIES: usize = 4;
 /// Only says how it is.
 const LOOK: &str = "<script>document.title = 'pressed:' + document.documentElement.className + ',' + \
     document.getElementById('dim').getAttribute('aria-pressed') + ':end';</script>";
+
+/// The click, but only on a page that isn't yet `want`: "dim,true" or ",false".
+fn unless(want: &str) -> String {
+    let class = want.split(',').next().unwrap_or_default();
+    format!("if (document.documentElement.className !== '{class}') {CLICK}")
+}
 
 fn browser() -> PathBuf {
     let path = std::env::var_os("PATH").unwrap_or_default();
@@ -309,11 +316,15 @@ fn the_button_turns_the_screen_red_and_is_remembered() {
     let desk = Desk::new();
     assert_eq!(desk.title(html, LOOK, &[]), ",false");
     for want in ["dim,true", ",false"] {
-        // A browser on a busy machine may end before it has written down what it was to keep: then nothing has changed,
-        // and it is pressed again.
+        // A browser on a busy machine may end before it has written down what it was to keep, or answer before it has
+        // read it: asked again, the button is pressed only where the page isn't yet as wanted.
+        assert_eq!(desk.title(html, PRESS, &[]), want);
         let is_remembered = (0..TRIES).any(|_| {
-            assert_eq!(desk.title(html, PRESS, &[]), want);
-            desk.title(html, LOOK, &[]) == want
+            desk.title(html, LOOK, &[]) == want || {
+                let press_again = PRESS.replacen(CLICK, &unless(want), 1);
+                assert_eq!(desk.title(html, &press_again, &[]), want);
+                false
+            }
         });
         assert!(is_remembered, "{want}");
     }
