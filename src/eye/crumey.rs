@@ -9,7 +9,10 @@
 //! hands over to day vision (17 to 15.4) its threshold even falls as the ground brightens; it is
 //! held level there. A telescope dims the sky and leaves that range sooner.
 
-use crate::eye::glare::{illuminance_lx, luminance_cd_m2, magnitude_of_lx};
+use crate::eye::glare::{
+    illuminance_lx, luminance_cd_m2, magnitude_of_lx, surface_brightness_mag_arcsec2,
+};
+use crate::eye::pupil::REFERENCE_PUPIL_MM;
 use crate::eye::{Eyes, MOST_PEOPLE};
 
 /// Ground below which no star gets easier: the eye's own darkness, cd/m². Crumey 2014.
@@ -44,17 +47,17 @@ pub struct StarSearch {
 /// some 10'. An exit pupil wider than the eye's wastes aperture, as it does at night.
 pub fn telescopic_limit_mag(search: &StarSearch) -> f64 {
     let exit_pupil_mm = search.aperture_mm / search.magnification;
-    let filled = (exit_pupil_mm.min(search.eye_pupil_mm) / search.eye_pupil_mm).powi(2);
+    let filled = (exit_pupil_mm.min(search.eye_pupil_mm) / REFERENCE_PUPIL_MM).powi(2);
     let dimming = filled * search.transmission;
     let ground_cd_m2 = dimming * luminance_cd_m2(search.sky_mag_arcsec2) + search.veil_cd_m2;
-    let threshold_lx = point_threshold_lx(ground_cd_m2, search.field_factor, search.eyes);
+    let threshold_lx = cautious_point_threshold_lx(ground_cd_m2, search.field_factor, search.eyes);
     magnitude_of_lx(threshold_lx / (search.magnification.powi(2) * dimming))
 }
 
 /// Magnitude no magnification passes with that aperture and eye: sky diluted to black.
 /// The sky, veil and magnification of `search` do not matter.
 pub fn absolute_cutoff_mag(search: &StarSearch) -> f64 {
-    let gain = (search.aperture_mm / search.eye_pupil_mm).powi(2) * search.transmission;
+    let gain = (search.aperture_mm / REFERENCE_PUPIL_MM).powi(2) * search.transmission;
     magnitude_of_lx(point_threshold_lx(0.0, search.field_factor, search.eyes) / gain)
 }
 
@@ -128,6 +131,28 @@ pub fn point_threshold_lx(ground_cd_m2: f64, field_factor: f64, eyes: Eyes) -> f
     };
     field_factor * eyes.threshold_factor() * practised_lx
 }
+
+/// The same, or by Hecht's form where that asks for more light: on grounds brighter than a sky of 20 mag/arcsec².
+pub fn cautious_point_threshold_lx(ground_cd_m2: f64, field_factor: f64, eyes: Eyes) -> f64 {
+    point_threshold_lx(ground_cd_m2, field_factor, eyes) * caution(ground_cd_m2)
+}
+
+/// By how much Hecht's threshold of a point on that ground exceeds Crumey's, at least 1.
+///
+/// In twilight and in a veil of glare; where a ground passes his own 11 mag/arcsec² (bright twilight) both are outside what
+/// they were made for.
+pub fn caution(ground_cd_m2: f64) -> f64 {
+    let ground_cd_m2 = ground_cd_m2.max(DARKEST_GROUND_CD_M2);
+    let sky_mag_arcsec2 = surface_brightness_mag_arcsec2(ground_cd_m2);
+    if CAUTIOUS_BELOW_MAG_ARCSEC2 <= sky_mag_arcsec2 {
+        return 1.0;
+    }
+    let hecht_lx = illuminance_lx(hecht_limit_mag(sky_mag_arcsec2));
+    (hecht_lx / point_threshold_lx(ground_cd_m2, MOST_PEOPLE, Eyes::Two)).max(1.0)
+}
+
+/// Where the two forms cross; far darker than that they would again, where Hecht's knows only his own eye's darkness.
+const CAUTIOUS_BELOW_MAG_ARCSEC2: f64 = 20.0;
 
 /// The paper's branch for the night, which its own examples use: B R(B) for grounds below
 /// 0.07 cd/m², lx.
@@ -203,7 +228,6 @@ pub fn star_at_eye_lx(magnitude: f64, gain: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::eye::PRACTISED;
-    use crate::eye::glare::surface_brightness_mag_arcsec2;
     use std::f64::consts::PI;
 
     #[track_caller]

@@ -3,7 +3,8 @@
 //! Knows luminances, contrasts, angles and ages. Does not know telescopes, dates or planets.
 //!
 //! Two published thresholds carry this room, each where it was measured: [`crumey`] for stars on
-//! dark ground, [`contrast`] (Barten) for detail on bright discs. Both speak of a *field factor*
+//! dark ground, [`fovea`] (Watson & Ahumada) for detail on bright discs, with the noise of light from [`contrast`]
+//! (Barten). Both speak of a *field factor*
 //! F: how much more contrast than a practised observer's 50 % threshold is asked for.
 //! [`PRACTISED`] and [`MOST_PEOPLE`] are the two that matter; no other constant is free.
 
@@ -16,6 +17,10 @@ pub mod crumey;
 pub mod schaefer;
 
 pub mod contrast;
+
+pub mod fovea;
+
+pub mod age;
 
 pub mod detect;
 

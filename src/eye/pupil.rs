@@ -35,11 +35,14 @@ pub fn pupil_mm(field: &LitField) -> f64 {
     young_mm + (age - REFERENCE_AGE_YEARS) * (0.021323 - 0.0095623 * young_mm)
 }
 
+/// Pupil of the young eyes whose thresholds are published: the eye to which the light of every other is referred, mm.
+pub const REFERENCE_PUPIL_MM: f64 = 7.0;
+
 /// Diameter of the dark-adapted pupil, mm: 7 mm in youth, 5.8 at sixty.
 ///
 /// Schaefer 1990. Individuals scatter by about a millimetre.
 pub fn dark_adapted_pupil_mm(age_years: f64) -> f64 {
-    7.0 * (-0.5 * (age_years / 100.0).powi(2)).exp()
+    REFERENCE_PUPIL_MM * (-0.5 * (age_years / 100.0).powi(2)).exp()
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
+use crate::eye::age;
 use crate::eye::crumey::{StarSearch, rule_of_thumb_limit_mag, telescopic_limit_mag};
 use crate::eye::pupil::dark_adapted_pupil_mm;
 use crate::eye::{Eyes, MOST_PEOPLE};
@@ -270,7 +271,7 @@ fn faintest_star_mag(
         magnification: view.magnification,
         transmission: instrument.transmission,
         eye_pupil_mm: conditions.eye_pupil_mm,
-        field_factor: MOST_PEOPLE,
+        field_factor: MOST_PEOPLE * age::night_loss(conditions.age_years),
         eyes: Eyes::One,
     });
     Some(below_the_air_mag - conditions.extinction_mag)

@@ -15,13 +15,13 @@ use crate::eye::contrast::THRESHOLD_SNR;
 use crate::eye::crumey::DARKEST_GROUND_CD_M2;
 use crate::eye::detect::Pattern;
 use crate::eye::glare::GlaringLight;
-use crate::eye::{Eyes, PRACTISED, crumey, detect, glare, pupil};
-use crate::optics::mtf::Mtf;
+use crate::eye::pupil::REFERENCE_PUPIL_MM;
+use crate::eye::{Eyes, PRACTISED, age, crumey, detect, glare, pupil};
+use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use crate::sky::air;
 use crate::sky::air::Air;
 use crate::sky::seeing::{Blur, fwhm_arcsec};
 use crate::targets::chain::pair::{NEAREST_ARCSEC, Stars};
-use crate::targets::moments::Moments;
 use crate::targets::sight::{Sight, Today};
 
 /// What one link after another does to the light.
@@ -58,13 +58,21 @@ pub struct Glaring {
     pub diameter_arcsec: f64,
 }
 
+impl Glaring {
+    /// Its light all in the middle: for what lies on the body itself.
+    fn as_point(&self) -> Glaring {
+        Glaring {
+            diameter_arcsec: 0.0,
+            ..*self
+        }
+    }
+}
+
 /// One telescope, all its magnifications, one air: everything that does not depend on the detail.
 #[derive(Debug, Clone)]
 pub struct Chain {
     links: Links,
-    moments: OnceLock<Moments>,
     seeing_arcsec: f64,
-    dark_pupil_mm: f64,
     powers: Vec<Power>,
 }
 
@@ -94,10 +102,8 @@ impl Chain {
             REFERENCE_WAVELENGTH_NM,
         );
         Chain {
-            moments: OnceLock::new(),
             seeing_arcsec,
             links,
-            dark_pupil_mm,
             powers,
         }
     }
@@ -106,14 +112,13 @@ impl Chain {
     fn eye<'a>(&self, power: &'a Power) -> &'a detect::AidedEye {
         power.eye.get_or_init(|| {
             let links = &self.links;
-            let moments = self.moments.get_or_init(|| {
-                let air = Blur::toward(links.seeing_zenith_arcsec, links.airmass);
-                Moments::new(&links.mtf, air)
-            });
+            let air = Blur::toward(links.seeing_zenith_arcsec, links.airmass);
             let smear_arcsec = smear_arcsec(links.airmass);
             // A wider exit pupil than the eye's stops the telescope down.
             let lit_mm = power.pupil_mm * power.magnification;
-            let kept = |f: f64| moments.kept(&links.mtf, f, lit_mm) * smear_mtf(f, smear_arcsec);
+            let cutoff = cutoff_cycles_per_arcsec(lit_mm, REFERENCE_WAVELENGTH_NM);
+            let kept =
+                |f: f64| links.mtf.at(f / cutoff) * air.glimpse_mtf(f) * smear_mtf(f, smear_arcsec);
             detect::AidedEye::new(power.magnification, power.pupil_mm, &kept)
         })
     }
@@ -143,8 +148,16 @@ impl Chain {
 
     fn visibility(&self, power: &Power, today: &Today, body: Option<&Glaring>) -> f64 {
         match today.sight {
-            Sight::Marking { pattern, contrast } => {
-                let marking = (pattern, contrast);
+            Sight::Marking {
+                pattern,
+                contrast,
+                within_arcsec,
+            } => {
+                let marking = Marked {
+                    pattern,
+                    contrast,
+                    within_arcsec,
+                };
                 self.pattern_visibility(power, marking, today.luminance_cd_m2) / today.recognition
             }
             Sight::Point {
@@ -177,21 +190,17 @@ impl Chain {
     }
 
     /// A pattern on a ground of that luminance above the air.
-    fn pattern_visibility(
-        &self,
-        power: &Power,
-        (pattern, contrast): (Pattern, f64),
-        luminance_cd_m2: f64,
-    ) -> f64 {
+    fn pattern_visibility(&self, power: &Power, marking: Marked, luminance_cd_m2: f64) -> f64 {
         let luminance_cd_m2 = luminance_cd_m2 * self.through_air() * self.links.transmission;
         let sky_cd_m2 = self.sky_cd_m2() * self.links.transmission;
         let detail = detect::RetinalDetail {
-            pattern,
-            contrast,
+            pattern: marking.pattern,
+            contrast: marking.contrast,
+            within_arcsec: marking.within_arcsec,
             illuminance_td: glare::retinal_illuminance_td(luminance_cd_m2, power.pupil_mm),
             veil_td: glare::retinal_illuminance_td(sky_cd_m2, power.pupil_mm),
         };
-        detect::visibility(self.eye(power), &detail)
+        detect::visibility(self.eye(power), &detail) / age::day_loss(self.links.age_years)
     }
 
     /// A point on a ground: Crumey's threshold, for a star as wide as the air makes it. At small
@@ -206,7 +215,7 @@ impl Chain {
         let even_lx = ground_cd_m2
             * area_sr
             * crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED)
-            * Eyes::One.threshold_factor();
+            * self.night_factor(power);
         let among_speckles_lx = CLUTTER_CONTRAST * star_lx * ground.speckles_over_star;
         let least_lx = even_lx.hypot(among_speckles_lx);
         star_lx / least_lx * detect::exit_pupil_handicap(power.pupil_mm)
@@ -220,13 +229,17 @@ impl Chain {
         glow_cd_m2: f64,
         body: Option<&Glaring>,
     ) -> f64 {
-        let veil_cd_m2 = self.veil_cd_m2(power, 0.5 * diameter_arcsec, body);
+        let veil_cd_m2 = self.veil_cd_m2(
+            power,
+            0.5 * diameter_arcsec,
+            body.map(Glaring::as_point).as_ref(),
+        );
         let dimming = self.dimming(power);
         let ground_cd_m2 = (dimming * self.sky_cd_m2() + veil_cd_m2).max(DARKEST_GROUND_CD_M2);
         let contrast = dimming * self.through_air() * glow_cd_m2 / ground_cd_m2;
         let area_sr = area_at_eye_sr(diameter_arcsec, power);
         let threshold = crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED);
-        contrast / (threshold * Eyes::One.threshold_factor())
+        contrast / (threshold * self.night_factor(power))
     }
 
     /// Two stars. Both must be seen, the fainter in the light of the brighter; as long as their images
@@ -236,7 +249,12 @@ impl Chain {
     fn pair_visibility(&self, power: &Power, stars: &Stars) -> f64 {
         let seen = self.companion_visibility(power, stars);
         let over_one_arcsec2_cd_m2 = glare::luminance_cd_m2(stars.both_mag());
-        let split = self.pattern_visibility(power, (stars.pattern(), 1.0), over_one_arcsec2_cd_m2);
+        let two_stars = Marked {
+            pattern: stars.pattern(),
+            contrast: 1.0,
+            within_arcsec: f64::INFINITY,
+        };
+        let split = self.pattern_visibility(power, two_stars, over_one_arcsec2_cd_m2);
         let image_arcsec = self.eye(power).light_at_centre_per_arcsec2().sqrt().recip();
         let clear = stars.clear_share(image_arcsec);
         split.min(seen).powf(1.0 - clear) * seen.powf(clear)
@@ -251,7 +269,7 @@ impl Chain {
         let beside_per_arcsec2 = self.eye(power).light_beside_per_arcsec2(apart_arcsec);
         let image_cd_m2 = at_eye * beside_per_arcsec2;
         let dust = (DUSTY_MIRROR - 1.0) / DUSTY_MIRROR;
-        let dust_cd_m2 = at_eye * dust * self.scattered_per_arcsec2(apart_arcsec);
+        let dust_cd_m2 = at_eye * dust * self.scattered_per_arcsec2(apart_arcsec, 0.0);
         let ground = Ground {
             veil_cd_m2: self.in_eye_cd_m2(power, apart_arcsec, bright_lx)
                 + image_cd_m2
@@ -273,10 +291,11 @@ impl Chain {
         // Never nearer than the body's own limb.
         let apart_arcsec = from_body_arcsec.max(0.5 * body.diameter_arcsec + 1.0);
         let in_telescope = body_lx
-            * self.scattered_per_arcsec2(apart_arcsec)
+            * self.scattered_per_arcsec2(apart_arcsec, 0.5 * body.diameter_arcsec)
             * ARCSEC_PER_RAD.powi(2)
             * self.dimming(power);
-        self.in_eye_cd_m2(power, from_body_arcsec, body_lx) + in_telescope
+        let spread = spread_over_disc(0.5 * body.diameter_arcsec / apart_arcsec);
+        self.in_eye_cd_m2(power, apart_arcsec, body_lx) * spread.square + in_telescope
     }
 
     /// Luminance of the veil that a light of that illuminance outside draws inside the eye.
@@ -291,14 +310,23 @@ impl Chain {
     }
 
     /// Share of a body's light on one square arcsecond some way off, scattered by telescope and air.
-    fn scattered_per_arcsec2(&self, apart_arcsec: f64) -> f64 {
+    fn scattered_per_arcsec2(&self, apart_arcsec: f64, radius_arcsec: f64) -> f64 {
         let open_mm = self.links.aperture_mm * (1.0 - self.links.obstruction);
-        DUSTY_MIRROR * wing_per_arcsec2(open_mm, self.seeing_arcsec, apart_arcsec)
+        let wings = Wings::new(open_mm, self.seeing_arcsec, apart_arcsec);
+        let spread = spread_over_disc(radius_arcsec / apart_arcsec);
+        DUSTY_MIRROR * (wings.rings * spread.cube + wings.air * spread.air)
     }
 
-    /// Surface brightness at the eye over that of the naked eye.
+    /// What thresholds for two young eyes are multiplied with: one eye, its age, and caution where the sky is bright.
+    fn night_factor(&self, power: &Power) -> f64 {
+        Eyes::One.threshold_factor()
+            * age::night_loss(self.links.age_years)
+            * crumey::caution(self.dimming(power) * self.sky_cd_m2())
+    }
+
+    /// Surface brightness at the eye over that of the naked eye of reference.
     fn dimming(&self, power: &Power) -> f64 {
-        (power.pupil_mm / self.dark_pupil_mm).powi(2) * self.links.transmission
+        (power.pupil_mm / REFERENCE_PUPIL_MM).powi(2) * self.links.transmission
     }
 
     fn through_air(&self) -> f64 {
@@ -308,6 +336,13 @@ impl Chain {
     fn sky_cd_m2(&self) -> f64 {
         glare::luminance_cd_m2(self.links.sky_brightness_mag_arcsec2)
     }
+}
+
+/// A pattern, its contrast and the surroundings it has to be told from.
+struct Marked {
+    pattern: Pattern,
+    contrast: f64,
+    within_arcsec: f64,
 }
 
 /// What lies under a point beside the sky's own light.
@@ -366,18 +401,47 @@ fn smear_mtf(cycles_per_arcsec: f64, length_arcsec: f64) -> f64 {
 /// a bright planet. From memory: a factor of 2 to 5 is usual.
 pub(super) const DUSTY_MIRROR: f64 = 3.0;
 
-/// Share of a star's light that falls on one square arcsecond at a distance from it: rings of the
-/// aperture, far from the centre, and wings of the air.
+/// Share of a star's light that falls on one square arcsecond at a distance from it.
 ///
 /// Asymptotes of the rings, `λ / (π³ D (1 - obstruction) θ³)`, and of a Kolmogorov long exposure,
 /// `0.02288 (λ/r0)^(5/3) θ^(-11/3)`, derived from its transfer function; lengths over apertures in
 /// arcseconds, `r0` from the FWHM as `0.98 λ/r0`.
-fn wing_per_arcsec2(open_mm: f64, seeing_arcsec: f64, from_star_arcsec: f64) -> f64 {
-    let per_aperture_arcsec = REFERENCE_WAVELENGTH_NM * 1e-6 / open_mm * ARCSEC_PER_RAD;
-    let per_r0_arcsec = seeing_arcsec / 0.98;
-    let rings = per_aperture_arcsec / (PI.powi(3) * from_star_arcsec.powi(3));
-    let air = 0.02288 * per_r0_arcsec.powf(5.0 / 3.0) * from_star_arcsec.powf(-11.0 / 3.0);
-    rings + air
+struct Wings {
+    /// Rings of the aperture, far from the centre.
+    rings: f64,
+    /// Wings of the air.
+    air: f64,
+}
+
+impl Wings {
+    fn new(open_mm: f64, seeing_arcsec: f64, from_star_arcsec: f64) -> Wings {
+        let per_aperture_arcsec = REFERENCE_WAVELENGTH_NM * 1e-6 / open_mm * ARCSEC_PER_RAD;
+        let per_r0_arcsec = seeing_arcsec / 0.98;
+        let rings = per_aperture_arcsec / (PI.powi(3) * from_star_arcsec.powi(3));
+        let air = 0.02288 * per_r0_arcsec.powf(5.0 / 3.0) * from_star_arcsec.powf(-11.0 / 3.0);
+        Wings { rings, air }
+    }
+}
+
+/// By how much more light a wide source throws on a place beside it than a point of its light in its middle would, for light
+/// that falls with the square of the distance, with its cube, and as the air's wings do.
+struct Spread {
+    square: f64,
+    cube: f64,
+    air: f64,
+}
+
+/// For an even disc of that radius over the distance of its middle, below 1: the mean of distance^-2a over a disc is
+/// 2F1(a, a; 2; x²), taken at a = 1 in closed form, at 3/2 and 11/6 as (1 - x²)^(2 - 2a) times a series that hardly rises
+/// (its first term; within 6 %).
+fn spread_over_disc(radius_over_distance: f64) -> Spread {
+    let x2 = radius_over_distance.powi(2).min(0.999);
+    let left = 1.0 - x2;
+    Spread {
+        square: if x2 < 1e-6 { 1.0 } else { -left.ln() / x2 },
+        cube: (1.0 + x2 / 8.0) / left,
+        air: (1.0 + x2 / 72.0) * left.powf(-5.0 / 3.0),
+    }
 }
 
 #[cfg(test)]
@@ -388,7 +452,8 @@ mod tests {
     fn wings_as_worked_by_hand() {
         // D = 200 mm, a fifth obstructed, 2" at airmass 1.2, 10" away: 4.2e-5, an independent hand
         // computation.
-        let got = wing_per_arcsec2(0.8 * 200.0, 2.0 * 1.2f64.powf(0.6), 10.0);
+        let wings = Wings::new(0.8 * 200.0, 2.0 * 1.2f64.powf(0.6), 10.0);
+        let got = wings.rings + wings.air;
         assert!((got - 4.2e-5).abs() < 0.05e-5, "want 4.2e-5, got {got}");
     }
 }

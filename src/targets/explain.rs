@@ -89,8 +89,7 @@ fn fineness(instrument: &Instrument, look: &Look, width_arcsec: f64) -> Option<F
     let cycles_per_arcsec = 1.0 / (2.0 * width_arcsec);
     let cutoff = cutoff_cycles_per_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM);
     let by_air = look.seeing_zenith_arcsec.map(|&seeing_arcsec| {
-        Blur::toward(seeing_arcsec, look.airmass)
-            .short_exposure_mtf(cycles_per_arcsec, instrument.aperture_mm)
+        Blur::toward(seeing_arcsec, look.airmass).glimpse_mtf(cycles_per_arcsec)
     });
     Some(Fineness {
         cycles_per_arcsec,

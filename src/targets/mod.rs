@@ -41,8 +41,6 @@ mod ring;
 
 pub mod luminance;
 
-mod moments;
-
 pub mod chain;
 
 pub mod grade;

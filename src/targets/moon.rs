@@ -8,7 +8,7 @@ use crate::sky::{Appearance, Face};
 use crate::targets::details::{Detail, Shape};
 use crate::targets::luminance;
 use crate::targets::pattern::{
-    Foreshortening, arcsec_of_km, bar, blob, plain_sight, recognition, spot,
+    Foreshortening, arcsec_of_km, bar, blob, even_ground_arcsec, plain_sight, recognition, spot,
 };
 use crate::targets::sight::{Sight, Today};
 
@@ -135,10 +135,8 @@ fn crater(
     // The round spot of the same area as the lune.
     let spot_share = (4.0 / PI * CRATER_LUNE_SHARE * share).sqrt();
     let width_km = diameter_km * spot_share.min(CRATER_SHADOW_SHARE);
-    Some(spot(
-        arcsec_of_km(width_km, seen) * shortened.0,
-        detail.contrast?.likely,
-    ))
+    let width_arcsec = arcsec_of_km(width_km, seen) * shortened.0;
+    Some(spot(width_arcsec, detail.contrast?.likely).in_ground(even_ground_arcsec(seen)))
 }
 
 fn mountain(
@@ -151,11 +149,12 @@ fn mountain(
     // A mountain's shadow tapers: half the width of the foot on the mean.
     let width_arcsec = 0.5 * arcsec_of_km(detail.extent.across, seen);
     let contrast = detail.contrast?.likely;
-    Some(blob(
+    let shadow = blob(
         width_arcsec * shortened.0,
         shadow_arcsec * shortened.0,
         contrast,
-    ))
+    );
+    Some(shadow.in_ground(even_ground_arcsec(seen)))
 }
 
 /// A valley or cliff is as wide as its shadow, and never wider than itself.
@@ -171,5 +170,6 @@ fn trench(
     };
     let width_arcsec = arcsec_of_km(width_km, seen) * shortened.0;
     let length_arcsec = arcsec_of_km(detail.extent.along, seen) * shortened.0;
-    Some(bar(width_arcsec, length_arcsec, detail.contrast?.likely))
+    let trench = bar(width_arcsec, length_arcsec, detail.contrast?.likely);
+    Some(trench.in_ground(even_ground_arcsec(seen)))
 }

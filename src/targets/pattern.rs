@@ -45,7 +45,7 @@ pub(super) const SHAPE_RECOGNITION: f64 = 2.0;
 
 pub(super) fn recognition(shape: Shape) -> f64 {
     match shape {
-        Shape::Disc | Shape::Phase | Shape::Flattening => SHAPE_RECOGNITION,
+        Shape::Phase | Shape::Flattening => SHAPE_RECOGNITION,
         _ => 1.0,
     }
 }
@@ -78,10 +78,16 @@ pub(super) fn plain_sight(
     let (across, along) = extent_arcsec(detail, seen);
     let (across, along) = (across * shortened.0, along * shortened.0);
     let contrast = detail.contrast.map(|contrast| contrast.likely);
+    let even_arcsec = even_ground_arcsec(seen);
     Some(match detail.shape {
-        Shape::Belt | Shape::Line | Shape::Flattening => bar(across, along, contrast?),
-        Shape::Patch => blob(across, along, contrast?),
-        Shape::MoonShadow | Shape::MoonBeforeDisc => spot(across, contrast?),
+        Shape::Belt | Shape::Line => bar(across, along, contrast?).in_ground(even_arcsec),
+        Shape::Flattening => bar(across, along, contrast?).within(seen.diameter_arcsec),
+        Shape::Patch => blob(across, along, contrast?).in_ground(even_arcsec),
+        Shape::MoonShadow | Shape::MoonBeforeDisc => {
+            // Darker than anything else there, it is not taken for a belt or for a zone: for both together, perhaps.
+            let both_arcsec = 2.0 * ZONE_OVER_DIAMETER * seen.diameter_arcsec;
+            spot(across, contrast?).within(both_arcsec)
+        }
         Shape::Phase => {
             let lit = seen.illuminated_fraction;
             bar(
@@ -89,12 +95,14 @@ pub(super) fn plain_sight(
                 across * LUNE_LENGTH_DIAMETERS,
                 contrast?,
             )
+            .within(across)
         }
         Shape::Disc => Sight::Marking {
             pattern: Pattern::DiscNotStar {
                 diameter_arcsec: across,
             },
             contrast: contrast?,
+            within_arcsec: f64::INFINITY,
         },
         Shape::Glow => Sight::Glow {
             diameter_arcsec: across,
@@ -123,13 +131,36 @@ pub(super) fn bar(width_arcsec: f64, length_arcsec: f64, contrast: f64) -> Sight
             length_arcsec,
         },
         contrast,
+        within_arcsec: LIKE_ON_BOTH_SIDES * width_arcsec,
     }
 }
+
+/// How far the ground of a body is even at all, arcseconds: over the width of Jupiter's zones, between the hills of the Moon's
+/// plains; 0 where nothing of the kind is known.
+pub(super) fn even_ground_arcsec(seen: &Appearance) -> f64 {
+    match seen.body {
+        Body::Jupiter => ZONE_OVER_DIAMETER * seen.diameter_arcsec,
+        Body::Moon => arcsec_of_km(BETWEEN_HILLS_KM, seen),
+        _ => 0.0,
+    }
+}
+
+/// Distance of craterlets, ridges and hills on the Moon's plains, km. From memory.
+const BETWEEN_HILLS_KM: f64 = 10.0;
+
+/// A detail has surroundings as wide as itself on both sides before something else begins: a belt between zones, a spot
+/// within a belt, a crater among others. An estimate; where the surroundings are known they are used.
+const LIKE_ON_BOTH_SIDES: f64 = 3.0;
+
+/// Width of Jupiter's bright zones over its diameter, on which moons and shadows pass. Measured on the published Cassini
+/// map of December 2000 (PIA07782).
+const ZONE_OVER_DIAMETER: f64 = 0.1;
 
 pub(super) fn spot(diameter_arcsec: f64, contrast: f64) -> Sight {
     Sight::Marking {
         pattern: Pattern::Spot { diameter_arcsec },
         contrast,
+        within_arcsec: LIKE_ON_BOTH_SIDES * diameter_arcsec,
     }
 }
 

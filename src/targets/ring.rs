@@ -15,6 +15,9 @@ const SATURN_RADIUS_KM: f64 = 60_268.0;
 /// Inner edge of the bright ring B, km; outer edge of ring A is the row's own.
 const RING_B_INNER_KM: f64 = 92_000.0;
 
+/// Outer edge of ring A, km.
+const RING_A_OUTER_KM: f64 = 136_775.0;
+
 pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
     let sight = match detail.shape {
         shape if shape.is_of_the_ring() => of_the_ring(detail, seen)?,
@@ -68,6 +71,7 @@ fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
                 length_arcsec: end_arcsec,
             },
             contrast,
+            within_arcsec: km(surroundings_km(radius_km)),
         },
         Shape::RingDip => Sight::Marking {
             pattern: Pattern::Dip {
@@ -75,14 +79,25 @@ fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
                 length_arcsec: end_arcsec,
             },
             contrast,
+            within_arcsec: km(surroundings_km(radius_km)),
         },
         Shape::RingShadow => {
             let offset = km(size_km * seen.phase_angle_deg.to_radians().sin());
             let tall = km((2.0 * size_km - 2.0 * RING_B_INNER_KM).max(0.0) + 30_000.0) * across_sin;
             blob(offset, tall, contrast)
         }
-        _ => bar(km(size_km), end_arcsec, contrast),
+        _ => bar(km(size_km), end_arcsec, contrast).within(km(surroundings_km(radius_km))),
     })
+}
+
+/// Width of what a detail of the ring at that radius lies in: the bright ring, A and B together; or the dark space between
+/// it and the globe, counted twice, as what lies in it leans on one side only.
+fn surroundings_km(radius_km: f64) -> f64 {
+    if radius_km < RING_B_INNER_KM {
+        2.0 * (RING_B_INNER_KM - SATURN_RADIUS_KM)
+    } else {
+        RING_A_OUTER_KM - RING_B_INNER_KM
+    }
 }
 
 /// Complete elliptic integral of the first kind by its complementary modulus, by the

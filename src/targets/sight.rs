@@ -29,6 +29,8 @@ pub enum Sight {
         /// Weber: -1 black, +1 twice as bright; +1 also for what stands bright against the sky,
         /// reckoned on its own luminance.
         contrast: f64,
+        /// Width of the surroundings it is to be told from, arcseconds; infinite on an endless even ground.
+        within_arcsec: f64,
     },
     /// A point beside a bright body, or alone in the sky.
     Point {
@@ -56,6 +58,28 @@ pub enum Sight {
 }
 
 impl Sight {
+    /// The same marking on ground that is even at least so far.
+    pub(super) fn in_ground(self, even_arcsec: f64) -> Sight {
+        match self {
+            Sight::Marking { within_arcsec, .. } => self.within(within_arcsec.max(even_arcsec)),
+            other => other,
+        }
+    }
+
+    /// The same marking with surroundings of that width; other sights have none.
+    pub(super) fn within(self, within_arcsec: f64) -> Sight {
+        match self {
+            Sight::Marking {
+                pattern, contrast, ..
+            } => Sight::Marking {
+                pattern,
+                contrast,
+                within_arcsec,
+            },
+            other => other,
+        }
+    }
+
     /// The narrow way across, arcseconds; 0 for points and glows, which have no stripes.
     pub fn width_arcsec(&self) -> f64 {
         self.across_arcsec().0

@@ -67,5 +67,5 @@ fn cap(detail: &Detail, seen: &Appearance) -> Option<Sight> {
     // A lens covers two thirds of the bar around it.
     let thick = 2.0 / 3.0 * radius_arcsec * (far - near);
     let wide = 2.0 * radius_arcsec * half_width;
-    Some(blob(thick, wide, detail.contrast?.likely))
+    Some(blob(thick, wide, detail.contrast?.likely).within(seen.diameter_arcsec))
 }

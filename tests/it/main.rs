@@ -7,6 +7,7 @@ mod dates;
 mod deep_sky;
 mod doubles;
 mod eye;
+mod fovea;
 mod golden;
 mod happenings;
 mod knife;
