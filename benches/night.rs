@@ -147,6 +147,8 @@ fn hazel_and_moon() -> (Instrument, Appearance) {
 fn look_at(moon: &Appearance) -> Look<'_> {
     Look {
         appearance: Some(moon),
+        at_tt_days: None,
+        highest_deg: None,
         altitude_deg: moon.place.altitude_deg,
         sun_altitude_deg: -20.0,
         airmass: 1.5,

@@ -122,10 +122,13 @@ fn on_ground(eye: &AidedEye, light: &Light, spectrum: impl Fn(f64) -> f64) -> f6
 fn along(eye: &AidedEye, strip: &Strip, light: &Light, section: impl Fn(f64) -> f64) -> Answer {
     let length = eye.at_eye_deg(strip.length_arcsec);
     let width = eye.at_eye_deg(strip.width_arcsec);
+    let point = eye.point_area_deg2();
+    // Blur takes from the ends too: of a piece shorter than a point's image only its area counts.
+    let of_length = length / (length * length + point).sqrt();
     let energy = length_in_window_deg(length)
+        * of_length
         * share_across(width)
         * on_ground(eye, light, |u| 2.0 * section(u));
-    let point = eye.point_area_deg2();
     let length_added = length / (1.0 + (length / (2.506_628 * WINDOW_DEG)).powi(2)).sqrt();
     Answer {
         energy,

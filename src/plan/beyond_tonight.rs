@@ -180,9 +180,7 @@ impl<'a> Graded<'a> {
         onlooker: &Onlooker,
     ) -> Option<Graded<'a>> {
         let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked);
-        let typical: Vec<Grade> = (grades.into_iter().flatten())
-            .map(|grade| grade.typical)
-            .collect();
+        let typical: Vec<Grade> = (grades.into_iter()).map(|grade| grade.typical).collect();
         Some(Graded {
             outlook,
             typical: *typical.iter().max()?,

@@ -72,9 +72,7 @@ pub fn detail_explained(
         let Some((outlook, asked)) = there else {
             continue;
         };
-        let Ok(today) = &asked.today else {
-            continue;
-        };
+        let today = &asked.today;
         let seeing_zenith_arcsec = watch.seeing_zenith_arcsec;
         let look = outlook.look(&watch.onlooker(workshop.observer));
         let telescopes = (workshop.telescopes.iter())
@@ -106,7 +104,7 @@ fn while_it_is_there(
         let outlook = watch.outlook_within(within, subject.clone(), false)?;
         Ok(outlook.ok().and_then(|outlook| {
             let mut asked = outlook.asked.iter();
-            let asked = asked.find(|it| it.caption.id == id && it.today.is_ok())?;
+            let asked = asked.find(|it| it.caption.id == id)?;
             Some((outlook.clone(), asked.clone()))
         }))
     };

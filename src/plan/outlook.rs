@@ -9,6 +9,8 @@ use crate::sky::Body;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
+use crate::targets::conditions::{Told, Unmet, shows_tonight};
+use crate::targets::details::detail;
 use crate::targets::look::Look;
 use crate::targets::subject::{Seen, Subject};
 use crate::targets::verdict::Verdict;
@@ -30,6 +32,8 @@ pub struct Outlook {
     pub asked: Vec<Asked>,
     /// How the sky is there then.
     pub sky: SkyThere,
+    /// As high as it gets on this date, degrees; Mercury and Venus in their stretches, and `None` without.
+    pub highest_deg: Option<f64>,
 }
 
 impl Outlook {
@@ -45,11 +49,24 @@ impl Outlook {
         self.at_best.subject()
     }
 
+    /// Why a detail of the table is not asked of it, where a condition tells.
+    pub(super) fn unmet(&self, id: &str, onlooker: &Onlooker) -> Option<Unmet> {
+        let told = Told {
+            at_tt_days: Some(tt_days(self.best)),
+            red_spot_longitude_deg: onlooker.red_spot_longitude_deg,
+            moons: self.moons.clone(),
+            passages: Vec::new(),
+        };
+        shows_tonight(detail(id)?, self.at_best.appearance()?, &told).err()
+    }
+
     /// The look at the best time.
     pub(super) fn look(&self, onlooker: &Onlooker) -> Look<'_> {
         Look {
             appearance: self.at_best.appearance(),
+            at_tt_days: Some(tt_days(self.best)),
             altitude_deg: self.at_best.place().altitude_deg,
+            highest_deg: self.highest_deg,
             sun_altitude_deg: self.sky.sun_altitude_deg,
             airmass: self.sky.airmass,
             extinction_mag_airmass: self.sky.extinction_mag_airmass,

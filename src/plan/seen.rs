@@ -10,7 +10,7 @@ use crate::plan::refusal::{NoLook, NoNight, NoSuchDetail};
 use crate::plan::watch::Watch;
 use crate::targets::asked::{Asked, Spread};
 use crate::targets::caption::CaptionName;
-use crate::targets::conditions::{Told, Unmet, shows_tonight};
+use crate::targets::conditions::Unmet;
 use crate::targets::details::detail;
 use crate::targets::glance::margins_dex;
 use crate::targets::grade::{Grade, ThreeAirs};
@@ -107,7 +107,9 @@ pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
     });
     Ok(Ticked {
         name: named(tick.detail, asked.as_ref()),
-        absent: (margins.is_none()).then(|| why_absent(&outlook, asked.as_ref(), tick.detail)),
+        absent: (margins.is_none()).then(|| Absent {
+            why: outlook.unmet(tick.detail, &watch.onlooker(workshop.observer)),
+        }),
         look: LoggedLook {
             at: tick.at,
             telescope: tick.telescope.name.clone(),
@@ -171,7 +173,7 @@ fn margins(
     seeing_arcsec: f64,
     observer: Observer,
 ) -> Option<Margins> {
-    let today = asked.today.as_ref().ok()?;
+    let today = &asked.today;
     let steps = ThreeAirs {
         good: seeing_arcsec / SEEING_STEP,
         typical: seeing_arcsec,
@@ -210,15 +212,4 @@ fn named(id: &str, asked: Option<&Asked>) -> CaptionName {
 
 fn said_of(subject: &Subject) -> &'static str {
     subject.body().map_or("it", |body| body.name())
-}
-
-fn why_absent(outlook: &Outlook, asked: Option<&Asked>, id: &str) -> Absent {
-    let told = || asked?.today.as_ref().err().copied();
-    let in_table = || {
-        let appearance = outlook.at_best.appearance()?;
-        shows_tonight(detail(id)?, appearance, &Told::default()).err()
-    };
-    Absent {
-        why: told().or_else(in_table),
-    }
 }

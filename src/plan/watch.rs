@@ -31,7 +31,9 @@ use crate::sky::time::{tt_days, utc_from_tt};
 use crate::sky::track::Track;
 use crate::sky::vector::angle_rad;
 use crate::sky::{Appearance, Body, air};
+use crate::targets::asked::Asked;
 use crate::targets::conditions::Told;
+use crate::targets::details::Shape;
 use crate::targets::subject::{Seen, Subject};
 use crate::targets::verdict::{ThreeAirs, verdicts_on};
 use crate::units::{HOURS_PER_DAY, MINUTES_PER_DAY};
@@ -175,6 +177,8 @@ impl<'a> Watch<'a> {
         let best = self.best_time(&track, &stretches);
         let at_best = self.seen(&subject, best)?;
         let told = self.told(&subject, best);
+        let mut asked = at_best.asked_tonight(best, &stretches, &told);
+        self.wait_for_dusk(&mut asked, &stretches);
         Ok(Ok(Outlook {
             stretches: stretches
                 .iter()
@@ -182,9 +186,10 @@ impl<'a> Watch<'a> {
                 .collect(),
             best: utc(best),
             sky: self.sky_toward(&at_best, best)?,
-            asked: at_best.asked_tonight(best, &stretches, &told),
+            asked,
             face: FaceTonight::Plain,
             moons: told.moons,
+            highest_deg: self.highest_deg(&at_best, Some((&track, &stretches))),
             at_best,
         }))
     }
@@ -204,8 +209,33 @@ impl<'a> Watch<'a> {
             asked: at_best.asked(tt_days(at), &told),
             face: FaceTonight::Plain,
             moons: told.moons,
+            highest_deg: self.highest_deg(&at_best, None),
             at_best,
         })
+    }
+
+    /// The Moon's night side is not there from sunset on, as the lit one is: it comes out with the first stars.
+    fn wait_for_dusk(&self, asked: &mut [Asked], stretches: &[Span]) {
+        let glows = |asked: &&mut Asked| asked.detail.is_some_and(|row| row.shape == Shape::Glow);
+        for earthshine in asked.iter_mut().filter(glows) {
+            let dark = common(stretches, &self.dark());
+            if !dark.is_empty() && dark != stretches {
+                earthshine.during = dark;
+            }
+        }
+    }
+
+    /// As high as a subject gets here on this date. Mercury and Venus culminate by day: of them counts how high they stand
+    /// in the stretches in which they are looked at.
+    fn highest_deg(&self, seen: &Seen, shown: Option<(&Track, &[Span])>) -> Option<f64> {
+        if matches!(seen.subject().body(), Some(Body::Mercury | Body::Venus)) {
+            let (track, stretches) = shown?;
+            let instants = stretches.iter().flat_map(|stretch| self.instants(*stretch));
+            let altitudes = instants.map(|at| track.horizontal(&self.place, at).altitude_deg);
+            return altitudes.reduce(f64::max);
+        }
+        let from_zenith_deg = self.site.latitude_deg - seen.place().declination_deg;
+        Some(90.0 - from_zenith_deg.abs())
     }
 
     /// What the look itself does not show of a subject.

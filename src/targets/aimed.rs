@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 
 use crate::optics::instrument::Instrument;
 use crate::optics::mtf::Mtf;
+use crate::sky::air;
 use crate::targets::chain::{Chain, Glaring, Links};
 use crate::targets::grade::ThreeAirs;
 use crate::targets::limit::Limit;
@@ -158,6 +159,14 @@ impl<'a> Aimed<'a> {
         })
     }
 
+    /// As high as it gets; at the zenith where nobody says how high that is.
+    fn least_airmass(&self) -> f64 {
+        let highest = self.look.highest_deg;
+        highest
+            .map_or(Some(1.0), air::airmass)
+            .unwrap_or(f64::INFINITY)
+    }
+
     fn idealised(&self, mut links: Links, limit: Limit) -> Links {
         match limit {
             Limit::Figure => {
@@ -172,7 +181,7 @@ impl<'a> Aimed<'a> {
                 links.mtf = self.instrument.mtf_unobstructed.clone();
             }
             Limit::Air => links.seeing_zenith_arcsec *= 0.5,
-            Limit::Altitude => links.airmass = 1.0,
+            Limit::Altitude => links.airmass = links.airmass.min(self.least_airmass()),
             Limit::SkyBrightness => {
                 links.sky_brightness_mag_arcsec2 =
                     links.sky_brightness_mag_arcsec2.max(DARK_SKY_MAG_ARCSEC2);

@@ -1,12 +1,13 @@
-//! What is asked of one subject tonight: each of its details as it looks, or the reason why it is not there.
+//! What is asked of one subject tonight: each of its details that are there, as it looks.
 //!
 //! The common coin of everything that is graded: details of a body from the table, and whatever else
 //! makes a pattern in the eyepiece.
 
 use crate::sky::almanac::Span;
 use crate::sky::{Appearance, Body};
+use crate::targets::before_disc;
 use crate::targets::caption::Caption;
-use crate::targets::conditions::{Told, Unmet, shows_tonight};
+use crate::targets::conditions::{Told, passage_kind, shows_tonight};
 use crate::targets::details::{Detail, details_of};
 use crate::targets::sight::Today;
 use crate::targets::when::Tonight;
@@ -17,8 +18,8 @@ use crate::units::ARCSEC_PER_DEG;
 pub struct Asked {
     /// How it is called.
     pub caption: Caption,
-    /// How it looks tonight, or why it is not there.
-    pub today: Result<Today, Unmet>,
+    /// How it looks tonight.
+    pub today: Today,
     /// True field that holds the whole of what one looks at, degrees.
     pub field_deg: f64,
     /// How much weaker and stronger than reckoned with it may be by nature, as factors of its
@@ -58,9 +59,7 @@ impl Spread {
     }
 }
 
-/// Everything that can be asked of a body at one look, in the order of the table.
-///
-/// Left out is what nobody will miss: see [`Unmet::is_asked_for`].
+/// Everything that can be asked of a body at one look, in the order of the table; left out is what is not there.
 pub fn asked_of(seen: &Appearance, told: &Told) -> Vec<Asked> {
     details_of(seen.body)
         .filter_map(|detail| asked(detail, seen, told))
@@ -68,20 +67,20 @@ pub fn asked_of(seen: &Appearance, told: &Told) -> Vec<Asked> {
 }
 
 /// The same of a whole night: also what is there only at another time than that of the look, and when
-/// everything is there that comes and goes.
+/// everything shows well that comes and goes.
 pub fn asked_tonight(tonight: &Tonight, told: &Told) -> Vec<Asked> {
     // A moon of Jupiter that is hidden at the look is judged for when it is not, at its usual distance.
     let mut told = told.clone();
     told.moons
         .retain(|moon| moon.of != Body::Jupiter || !moon.is_hidden());
-    let told = &told;
     details_of(tonight.seen.body)
         .filter_map(|detail| {
-            let spans = tonight.spans_of(detail, told);
-            let Some(at_tt_days) = best_within(&spans, tonight.at_tt_days) else {
-                return asked(detail, tonight.seen, told).filter(|asked| asked.today.is_err());
+            let (at_tt_days, spans) = best_look(detail, tonight, &told)?;
+            let told = Told {
+                at_tt_days: Some(at_tt_days),
+                ..told.clone()
             };
-            let asked = asked(detail, &tonight.seen_at(at_tt_days), told)?;
+            let asked = asked(detail, &tonight.seen_at(at_tt_days), &told)?;
             let during = if spans == tonight.stretches {
                 Vec::new()
             } else {
@@ -90,6 +89,18 @@ pub fn asked_tonight(tonight: &Tonight, told: &Told) -> Vec<Asked> {
             Some(Asked { during, ..asked })
         })
         .collect()
+}
+
+/// When to look for a detail, and when it shows well.
+fn best_look(detail: &Detail, tonight: &Tonight, told: &Told) -> Option<(f64, Vec<Span>)> {
+    let spans = tonight.spans_of(detail, told);
+    if passage_kind(detail.shape).is_some() {
+        return before_disc::best_of(detail, &spans);
+    }
+    match best_within(&spans, tonight.at_tt_days) {
+        Some(at_tt_days) => Some((at_tt_days, spans)),
+        None => Some((tonight.nearest_to_good_light(detail, told)?, Vec::new())),
+    }
 }
 
 /// The look itself where it falls into a span, else the middle of the span nearest to it.
@@ -109,10 +120,7 @@ fn best_within(spans: &[Span], at_tt_days: f64) -> Option<f64> {
 }
 
 fn asked(detail: &'static Detail, seen: &Appearance, told: &Told) -> Option<Asked> {
-    let today = shows_tonight(detail, seen, told);
-    if today.as_ref().is_err_and(|unmet| !unmet.is_asked_for()) {
-        return None;
-    }
+    let today = shows_tonight(detail, seen, told).ok()?;
     Some(Asked {
         caption: detail.caption(),
         field_deg: field_arcsec(detail, &today, seen) / ARCSEC_PER_DEG,
@@ -126,12 +134,10 @@ fn asked(detail: &'static Detail, seen: &Appearance, told: &Told) -> Option<Aske
 /// Outer diameter of ring A over the globe's: 136 775 km over 60 268 km.
 const RING_OVER_GLOBE: f64 = 2.27;
 
-fn field_arcsec(detail: &Detail, today: &Result<Today, Unmet>, seen: &Appearance) -> f64 {
-    match today {
-        Ok(today) if detail.body == Body::Moon && detail.latitude_deg.is_some() => {
-            today.sight.span_arcsec()
-        }
-        _ if seen.body == Body::Saturn => seen.diameter_arcsec * RING_OVER_GLOBE,
+fn field_arcsec(detail: &Detail, today: &Today, seen: &Appearance) -> f64 {
+    match detail.body {
+        Body::Moon if detail.latitude_deg.is_some() => today.sight.span_arcsec(),
+        Body::Saturn => seen.diameter_arcsec * RING_OVER_GLOBE,
         _ => seen.diameter_arcsec,
     }
 }

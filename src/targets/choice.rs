@@ -35,9 +35,7 @@ impl Choice {
     /// them are no stronger than the typical air bears, only such; of a small glow, those that show it as more than
     /// a star.
     pub(super) fn of(aimed: &Aimed, asked: &Asked) -> Choice {
-        let Ok(today) = &asked.today else {
-            return Choice::default();
-        };
+        let today = &asked.today;
         let airs = aimed.airs();
         let best_of = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
         let mut visibilities = aimed.visibilities(&airs.typical, today);

@@ -1,21 +1,23 @@
-//! Whether a detail is there tonight at all: phase, season, face, ring, shadows.
+//! Whether a detail is there tonight at all: season, side turned to us, lit face, shadows.
 //!
-//! Decides from what the sky says of the body; knows nothing of telescopes. Where something is
-//! missing the answer is an [`Unmet`] with the number that matters.
+//! Decides from what the sky says of the body; knows nothing of telescopes. What is there but small, foreshortened or in
+//! a bad light is for the chain to grade. Where something is missing the answer is an [`Unmet`] with the number that
+//! matters.
 
+use crate::eye::detect::Pattern;
 use crate::sky::moons::view::SatelliteView;
-use crate::sky::ring_light::year_ring_opens_to;
 use crate::sky::satellite_events::{Passage, SatelliteEventKind};
 use crate::sky::{Appearance, Body, Face, almanac};
-use crate::targets::details::{Bounds, Detail, Shape};
-use crate::targets::sight::Today;
-use crate::targets::today::today;
-use crate::units::wrap_180_deg;
+use crate::targets::details::{Detail, Shape};
+use crate::targets::facing;
+use crate::targets::moon::sun_over_deg;
+use crate::targets::sight::{Sight, Today};
+use crate::targets::today::{KnownOfLook, today};
 
 /// What one look at a body does not show: what only observers can tell, and what its moons do.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Told {
-    /// When the look is, days of TT since J2000.0: lets an answer say what comes later.
+    /// When the look is, days of TT since J2000.0: says how far across the disc a moon or its shadow has come.
     pub at_tt_days: Option<f64>,
     /// System II longitude of the Great Red Spot this month, degrees; it drifts by a degree or
     /// two a month and cannot be computed.
@@ -30,15 +32,6 @@ pub struct Told {
 /// Why a detail is not there tonight, whatever the telescope.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Unmet {
-    /// Saturn's ring is too closed for it.
-    RingTooClosed {
-        /// Opening toward us tonight, either face, degrees.
-        opening_deg: f64,
-        /// Least opening at which it can be expected.
-        needs_deg: f64,
-        /// The year in which it opens so far, where somebody said when the look is.
-        opens_in: Option<i32>,
-    },
     /// Saturn's ring is too open: the detail belongs to the years of the ring seen edge on.
     RingTooOpen {
         /// Opening toward us tonight, degrees.
@@ -46,38 +39,28 @@ pub enum Unmet {
     },
     /// Sun and Earth are on opposite faces of the ring, or one is in its plane.
     RingUnlit,
-    /// The body is too small tonight.
-    TooSmall {
-        /// Tonight, arcseconds.
-        diameter_arcsec: f64,
-        /// Least diameter at which it can be expected.
-        needs_arcsec: f64,
-    },
-    /// The body is lit too much or too little.
+    /// The body is lit too much for what it is called.
     WrongPhase {
         /// Lit fraction tonight.
         lit: f64,
-        /// Where it shows.
-        needs: Bounds,
+        /// Up to which it is called so.
+        most: f64,
     },
-    /// The Sun stands too high or too low over the place.
+    /// The Sun is down over the place, or so high that its walls throw no shadow, or so low that shadows drown it.
     NotOnTerminator {
         /// Height of the Sun over the place, degrees, negative in its night.
         sun_altitude_deg: f64,
-        /// Where it shows.
-        needs: Bounds,
+        /// It is known by its shadows.
+        by_shadows: bool,
     },
-    /// It is on the side turned away, or too near the edge.
+    /// Nothing is left of it: no size or no contrast.
+    Vanished,
+    /// It is on the side turned away.
     OtherFace,
     /// It belongs to another season of Mars.
     Season {
         /// Solar longitude tonight, degrees.
         solar_longitude_deg: f64,
-    },
-    /// The Sun shines from right behind us: shadows hide behind what throws them.
-    TooNearOpposition {
-        /// Angle Sun-body-observer tonight, degrees.
-        phase_angle_deg: f64,
     },
     /// The moon is hidden: behind the planet, before its disc or in its shadow.
     MoonHidden,
@@ -98,24 +81,14 @@ pub enum Unstated {
     Ring,
 }
 
-impl Unmet {
-    /// Whether a visitor will ask for it tonight all the same, so that it is listed as beyond:
-    /// the ring too closed, the disc too small. What is merely on the other side, in another
-    /// season or without its shadows is not missed.
-    pub fn is_asked_for(&self) -> bool {
-        matches!(self, Unmet::RingTooClosed { .. } | Unmet::TooSmall { .. })
-    }
-}
-
 /// What the detail looks like tonight, before any telescope; or why it is not there.
 pub fn shows_tonight(detail: &Detail, seen: &Appearance, told: &Told) -> Result<Today, Unmet> {
-    let conditions = &detail.conditions;
     needs_season(detail, seen)?;
     needs_face(detail, seen, told)?;
     needs_phase(detail, seen)?;
-    needs_ring(detail, seen, told)?;
+    needs_ring(detail, seen)?;
     needs_passage(detail, told)?;
-    let today = today(detail, seen).ok_or(Unmet::OtherFace)?;
+    let today = today(detail, seen, &told.stated()).ok_or(Unmet::OtherFace)?;
     let today = match moon_of(detail, told) {
         Some(moon) if moon.is_hidden() => {
             return Err(Unmet::MoonHidden);
@@ -123,23 +96,46 @@ pub fn shows_tonight(detail: &Detail, seen: &Appearance, told: &Told) -> Result<
         Some(moon) => today.at_its_place(moon),
         None => today,
     };
-    if let Some(sun_altitude_deg) = today.sun_altitude_deg
-        && !conditions.sun_altitude_deg.holds(sun_altitude_deg)
-    {
-        return Err(Unmet::NotOnTerminator {
-            sun_altitude_deg,
-            needs: conditions.sun_altitude_deg,
-        });
+    match today.sun_altitude_deg {
+        Some(sun_altitude_deg) if sun_altitude_deg <= 0.0 || is_nothing(&today.sight) => {
+            Err(Unmet::NotOnTerminator {
+                sun_altitude_deg,
+                by_shadows: detail.relief_km.is_some(),
+            })
+        }
+        None if is_nothing(&today.sight) => Err(Unmet::Vanished),
+        _ => Ok(today),
     }
-    if let Some(needs_arcsec) = conditions.diameter_arcsec.least
-        && seen.diameter_arcsec < needs_arcsec
-    {
-        return Err(Unmet::TooSmall {
-            diameter_arcsec: seen.diameter_arcsec,
-            needs_arcsec,
-        });
+}
+
+impl Told {
+    pub(super) fn stated(&self) -> KnownOfLook {
+        KnownOfLook {
+            red_spot_longitude_deg: self.red_spot_longitude_deg,
+            at_tt_days: self.at_tt_days,
+        }
     }
-    Ok(today)
+}
+
+/// Narrower than this nothing is worth a line among what does not show, arcseconds: a black line of it stays below every
+/// threshold in half a metre of mirror.
+const LEAST_WIDTH_ARCSEC: f64 = 0.01;
+
+/// The same of contrasts: a quarter of the faintest stripe that the eye finds.
+const LEAST_CONTRAST: f64 = 0.001;
+
+/// Whether nothing is left of a pattern.
+fn is_nothing(sight: &Sight) -> bool {
+    match sight {
+        Sight::Marking {
+            contrast, pattern, ..
+        } => {
+            contrast.abs() < LEAST_CONTRAST
+                || sight.width_arcsec() < LEAST_WIDTH_ARCSEC
+                    && !matches!(pattern, Pattern::Edge { .. })
+        }
+        _ => false,
+    }
 }
 
 fn needs_season(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
@@ -165,31 +161,30 @@ fn needs_season(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
 }
 
 fn needs_face(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unmet> {
-    let Some(window_deg) = detail.conditions.window_deg else {
+    if detail.conditions.good_window_deg.is_none() {
         return Ok(());
-    };
-    let stated_deg = if detail.conditions.needs_red_spot {
-        told.red_spot_longitude_deg
-    } else {
-        detail.longitude_deg
-    };
-    let longitude_deg = stated_deg.ok_or(Unmet::NotStated(Unstated::RedSpotLongitude))?;
-    let meridian_deg = match seen.face {
-        Face::Mars {
-            central_meridian_deg,
-            ..
-        } => central_meridian_deg,
-        Face::Jupiter {
-            central_meridian_2_deg,
-            ..
-        } => central_meridian_2_deg,
-        _ => return Err(Unmet::NotStated(Unstated::Face)),
-    };
-    if wrap_180_deg(longitude_deg - meridian_deg).abs() <= window_deg {
+    }
+    let longitude_deg = facing::longitude_deg(detail, told.red_spot_longitude_deg)
+        .ok_or(Unmet::NotStated(Unstated::RedSpotLongitude))?;
+    let facing = facing::facing(detail, longitude_deg, seen);
+    if facing.ok_or(Unmet::NotStated(Unstated::Face))? > 0.0 {
         Ok(())
     } else {
         Err(Unmet::OtherFace)
     }
+}
+
+/// How far outside its good light a detail stands, degrees: of the Sun over the place on the Moon, of longitude from the
+/// middle of a turning disc; 0 within, and for whatever is always as good.
+pub fn outside_good_light_deg(detail: &Detail, seen: &Appearance, told: &Told) -> f64 {
+    let conditions = &detail.conditions;
+    let turned_away = || {
+        let longitude_deg = facing::longitude_deg(detail, told.red_spot_longitude_deg)?;
+        let away_deg = facing::from_meridian_deg(longitude_deg, seen)?;
+        Some((away_deg - conditions.good_window_deg?).max(0.0))
+    };
+    let sun_off = || Some(conditions.good_sun_deg.outside(sun_over_deg(detail, seen)?));
+    turned_away().or_else(sun_off).unwrap_or(0.0)
 }
 
 /// The moon that a point is, where it stands.
@@ -225,22 +220,16 @@ fn needs_passage(detail: &Detail, told: &Told) -> Result<(), Unmet> {
 }
 
 fn needs_phase(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
-    let conditions = &detail.conditions;
-    if !conditions.lit.holds(seen.illuminated_fraction) {
-        return Err(Unmet::WrongPhase {
+    match detail.conditions.most_lit {
+        Some(most) if most < seen.illuminated_fraction => Err(Unmet::WrongPhase {
             lit: seen.illuminated_fraction,
-            needs: conditions.lit,
-        });
+            most,
+        }),
+        _ => Ok(()),
     }
-    if !conditions.phase_angle_deg.holds(seen.phase_angle_deg) {
-        return Err(Unmet::TooNearOpposition {
-            phase_angle_deg: seen.phase_angle_deg,
-        });
-    }
-    Ok(())
 }
 
-fn needs_ring(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unmet> {
+fn needs_ring(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
     if seen.body != Body::Saturn || !detail.shape.is_of_the_ring() {
         return Ok(());
     }
@@ -253,19 +242,11 @@ fn needs_ring(detail: &Detail, seen: &Appearance, told: &Told) -> Result<(), Unm
         return Err(Unmet::NotStated(Unstated::Ring));
     };
     let opening_deg = ring_opening_earth_deg.abs();
-    let needs = detail.conditions.opening_deg;
     if ring_opening_earth_deg * ring_opening_sun_deg <= 0.0 {
         return Err(Unmet::RingUnlit);
     }
-    match (needs.least, needs.most) {
-        (Some(needs_deg), _) if opening_deg < needs_deg => Err(Unmet::RingTooClosed {
-            opening_deg,
-            needs_deg,
-            opens_in: told
-                .at_tt_days
-                .and_then(|at| year_ring_opens_to(needs_deg, at)),
-        }),
-        (_, Some(most_deg)) if most_deg < opening_deg => Err(Unmet::RingTooOpen { opening_deg }),
+    match detail.conditions.most_opening_deg {
+        Some(most_deg) if most_deg < opening_deg => Err(Unmet::RingTooOpen { opening_deg }),
         _ => Ok(()),
     }
 }

@@ -29,6 +29,8 @@ pub struct Detail {
     pub relief_km: Option<f64>,
     /// How much it differs from its surroundings; `None` for points and glows.
     pub contrast: Option<Contrast>,
+    /// Of a moon before the disc: its own share of the light, in green.
+    pub albedo: Option<f64>,
     /// Points: V magnitude at mean opposition. Glows: V magnitudes per square arcsecond.
     pub magnitude: Option<f64>,
     /// Radius of a moon's orbit, km.
@@ -73,8 +75,10 @@ pub enum Shape {
     Glow,
     /// A point of light.
     Point,
-    /// Saturn's ring as a whole.
+    /// Saturn's ring as a whole, told from a line by the dark gap between it and the globe.
     Ring,
+    /// Saturn's ring seen from the side.
+    RingLine,
     /// The dark gap between globe and ring.
     RingHole,
     /// A narrow dark or bright ring within the ring, seen at its two ends.
@@ -124,21 +128,19 @@ pub struct Contrast {
     pub strong: f64,
 }
 
-/// What must hold for a detail to be there tonight. An open end does not restrict.
+/// What must hold for a detail to be there tonight, and where it shows well. What is not said does not restrict.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Conditions {
-    /// How far from the central meridian it may stand, degrees of longitude.
-    pub window_deg: Option<f64>,
-    /// The body's diameter, arcseconds.
-    pub diameter_arcsec: Bounds,
-    /// Lit fraction of the disc.
-    pub lit: Bounds,
-    /// Angle Sun-body-observer, degrees.
-    pub phase_angle_deg: Bounds,
-    /// Opening of Saturn's ring toward us, either face, degrees.
-    pub opening_deg: Bounds,
-    /// Height of the Sun over the place (Moon), degrees.
-    pub sun_altitude_deg: Bounds,
+    /// How far from the central meridian it shows well, degrees of longitude.
+    pub good_window_deg: Option<f64>,
+    /// Lit fraction of the disc up to which it is called so.
+    pub most_lit: Option<f64>,
+    /// Lit fraction of the disc at which half of its contrast is left.
+    pub half_contrast_lit: Option<f64>,
+    /// Opening of Saturn's ring toward us, either face, up to which it is called so, degrees.
+    pub most_opening_deg: Option<f64>,
+    /// Good light: height of the Sun over the place (Moon), degrees.
+    pub good_sun_deg: Bounds,
     /// Season of Mars as solar longitude, first and last degree; may run through 360.
     pub season_deg: Option<(f64, f64)>,
     /// Shows only when somebody states the longitude of the Red Spot.
@@ -198,7 +200,7 @@ impl Shape {
         use Shape::*;
         matches!(
             self,
-            Ring | RingHole | RingGap | RingDip | RingStep | RingShadow
+            Ring | RingLine | RingHole | RingGap | RingDip | RingStep | RingShadow
         )
     }
 }
@@ -206,7 +208,14 @@ impl Shape {
 impl Bounds {
     /// Whether the value lies within, ends included.
     pub fn holds(&self, value: f64) -> bool {
-        self.least.is_none_or(|least| least <= value) && self.most.is_none_or(|most| value <= most)
+        self.outside(value) == 0.0
+    }
+
+    /// By how much the value lies outside; 0 within.
+    pub fn outside(&self, value: f64) -> f64 {
+        let below = self.least.map_or(0.0, |least| least - value);
+        let above = self.most.map_or(0.0, |most| value - most);
+        below.max(above).max(0.0)
     }
 }
 
@@ -232,19 +241,17 @@ struct DetailRow {
     contrast: Option<f64>,
     contrast_low: Option<f64>,
     contrast_high: Option<f64>,
+    albedo: Option<f64>,
     magnitude: Option<f64>,
     orbit_km: Option<f64>,
     latitude_deg: Option<f64>,
     longitude_deg: Option<f64>,
-    window_deg: Option<f64>,
-    min_diameter_arcsec: Option<f64>,
-    min_lit: Option<f64>,
+    good_window_deg: Option<f64>,
     max_lit: Option<f64>,
-    min_phase_deg: Option<f64>,
-    min_opening_deg: Option<f64>,
+    half_contrast_lit: Option<f64>,
     max_opening_deg: Option<f64>,
-    min_sun_deg: Option<f64>,
-    max_sun_deg: Option<f64>,
+    good_sun_from_deg: Option<f64>,
+    good_sun_until_deg: Option<f64>,
     season_from_deg: Option<f64>,
     season_until_deg: Option<f64>,
     needs: Option<Needs>,
@@ -284,6 +291,7 @@ fn detail_of(row: DetailRow) -> Detail {
         body: row.body,
         name: row.name,
         shape: row.shape,
+        albedo: row.albedo,
         relief_km: row.relief_km,
         magnitude: row.magnitude,
         orbit_km: row.orbit_km,
@@ -295,14 +303,15 @@ fn detail_of(row: DetailRow) -> Detail {
 }
 
 fn conditions_of(row: &DetailRow) -> Conditions {
-    let span = |least, most| Bounds { least, most };
     Conditions {
-        window_deg: row.window_deg,
-        diameter_arcsec: span(row.min_diameter_arcsec, None),
-        lit: span(row.min_lit, row.max_lit),
-        phase_angle_deg: span(row.min_phase_deg, None),
-        opening_deg: span(row.min_opening_deg, row.max_opening_deg),
-        sun_altitude_deg: span(row.min_sun_deg, row.max_sun_deg),
+        good_window_deg: row.good_window_deg,
+        most_lit: row.max_lit,
+        half_contrast_lit: row.half_contrast_lit,
+        most_opening_deg: row.max_opening_deg,
+        good_sun_deg: Bounds {
+            least: row.good_sun_from_deg,
+            most: row.good_sun_until_deg,
+        },
         season_deg: row.season_from_deg.zip(row.season_until_deg),
         needs_red_spot: row.needs == Some(Needs::RedSpot),
     }

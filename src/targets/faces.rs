@@ -44,7 +44,7 @@ pub fn mars_markings(seen: &Appearance) -> Vec<MarsMarking> {
                 longitude_deg: to_come_deg,
                 latitude_deg: detail.latitude_deg?,
             };
-            (to_come_deg.abs() <= detail.conditions.window_deg?).then_some(MarsMarking {
+            (to_come_deg.abs() <= detail.conditions.good_window_deg?).then_some(MarsMarking {
                 detail,
                 to_come_deg,
                 facing: place.from_deg(&middle).to_radians().cos(),
@@ -89,7 +89,7 @@ impl AtTerminator {
 pub fn at_terminator(tt_days: f64) -> Option<Vec<AtTerminator>> {
     let mut found = Vec::new();
     for detail in details_of(Body::Moon) {
-        let wanted = detail.conditions.sun_altitude_deg;
+        let wanted = detail.conditions.good_sun_deg;
         let (Some(place), Some(low_deg), Some(high_deg)) =
             (place_of(detail), wanted.least, wanted.most)
         else {

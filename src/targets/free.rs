@@ -4,7 +4,7 @@
 
 use crate::eye::{MOST_PEOPLE, detect};
 use crate::targets::chain::pair;
-use crate::targets::{chain, grade, moon, pattern};
+use crate::targets::{chain, fading, grade, moon, pattern};
 
 /// One of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,6 +53,31 @@ pub fn free_constants() -> Vec<FreeConstant> {
         constant(
             "length of a wall's shadow over its width",
             moon::CRATER_LUNE_SHARE,
+            "from memory",
+        ),
+        constant(
+            "slope of walls on the Moon, degrees",
+            moon::WALL_SLOPE_DEG,
+            "from memory",
+        ),
+        constant(
+            "scatter of their slopes' cotangents",
+            moon::WALL_SPREAD,
+            "from memory: two walls in three between 24 and 34 degrees",
+        ),
+        constant(
+            "power of the fade of markings under a low Sun",
+            f64::from(fading::LIGHT_POWER),
+            "from memory",
+        ),
+        constant(
+            "of a phase as the disc fills",
+            f64::from(fading::PHASE_POWER),
+            "from memory",
+        ),
+        constant(
+            "of the Moon's night side as the lit one grows",
+            f64::from(fading::EARTHSHINE_POWER),
             "from memory",
         ),
         constant(

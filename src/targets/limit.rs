@@ -1,6 +1,5 @@
 //! What holds a detail back, link by link, and the one change that would help.
 
-use crate::targets::conditions::Unmet;
 use crate::targets::grade::Grade;
 
 /// What holds a detail back.
@@ -30,6 +29,12 @@ pub enum Limit {
     TooSmall,
     /// Saturn's ring is too closed.
     RingClosed,
+    /// It stands near the limb, or its pole is tipped away.
+    Foreshortened,
+    /// The Sun stands too high or too low over the place on the Moon.
+    SunOverPlace,
+    /// Too much of the disc is lit.
+    TooFull,
 }
 
 impl Limit {
@@ -48,6 +53,9 @@ impl Limit {
             Limit::Contrast => "contrast",
             Limit::TooSmall => "too_small",
             Limit::RingClosed => "ring_closed",
+            Limit::Foreshortened => "foreshortened",
+            Limit::SunOverPlace => "sun_over_place",
+            Limit::TooFull => "too_full",
         }
     }
 }
@@ -87,7 +95,9 @@ pub enum Why {
     Altitude {
         /// As it stands, degrees.
         altitude_deg: f64,
-        /// High in the sky.
+        /// As high as it gets at this place on this date (Mercury and Venus: with the Sun down), degrees, where known.
+        highest_deg: Option<f64>,
+        /// There.
         then: Gain,
     },
     /// The mirror is too small for how fine it is.
@@ -115,11 +125,11 @@ pub enum Why {
         /// At the right power.
         then: Gain,
     },
-    /// Saturn's ring is too closed to show it better.
-    RingClosed {
-        /// Toward us tonight, degrees.
-        opening_deg: f64,
-        /// Wide open.
+    /// The body does not show it at its best tonight.
+    Appearance {
+        /// What could be better.
+        shortcoming: Shortcoming,
+        /// With that at its best.
         then: Gain,
     },
     /// The sky is bright with twilight.
@@ -132,8 +142,67 @@ pub enum Why {
         /// Under a dark one.
         then: Gain,
     },
-    /// It is not there tonight.
-    NotThere(Unmet),
+}
+
+/// What about a body's appearance could be better for a detail, with its number tonight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Shortcoming {
+    /// Saturn's ring is not wide open.
+    RingClosed {
+        /// Toward us, either face, degrees.
+        opening_deg: f64,
+        /// The year in which it next is wide open, where somebody said when the look is.
+        opens_in: Option<i32>,
+    },
+    /// The disc has been larger.
+    SmallDisc {
+        /// Tonight, arcseconds.
+        diameter_arcsec: f64,
+        /// At its greatest.
+        best_arcsec: f64,
+    },
+    /// A polar cap is seen from the side.
+    PoleTipped {
+        /// Its pole toward us, degrees, negative away from us.
+        tipped_deg: f64,
+        /// As far as it gets.
+        best_deg: f64,
+    },
+    /// A marking is foreshortened.
+    NearLimb {
+        /// Longitude from the middle of the disc, degrees.
+        from_middle_deg: f64,
+    },
+    /// Shadows on the Moon are short.
+    HighSun {
+        /// Over the place, degrees.
+        sun_altitude_deg: f64,
+    },
+    /// A place on the Moon lies in dim light full of shadows.
+    LowSun {
+        /// Over the place, degrees.
+        sun_altitude_deg: f64,
+    },
+    /// Too much of the disc is lit.
+    TooFull {
+        /// Tonight, share.
+        lit: f64,
+        /// At which it shows best.
+        best_lit: f64,
+    },
+}
+
+impl Shortcoming {
+    /// As the link that holds a detail back.
+    pub(super) fn limit(self) -> Limit {
+        match self {
+            Shortcoming::RingClosed { .. } => Limit::RingClosed,
+            Shortcoming::SmallDisc { .. } => Limit::TooSmall,
+            Shortcoming::PoleTipped { .. } | Shortcoming::NearLimb { .. } => Limit::Foreshortened,
+            Shortcoming::HighSun { .. } | Shortcoming::LowSun { .. } => Limit::SunOverPlace,
+            Shortcoming::TooFull { .. } => Limit::TooFull,
+        }
+    }
 }
 
 /// What a change would bring.

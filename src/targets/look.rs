@@ -3,6 +3,7 @@
 use crate::sky::Appearance;
 use crate::targets::conditions::Told;
 use crate::targets::grade::ThreeAirs;
+use crate::targets::today::KnownOfLook;
 use crate::workshop::Observer;
 
 /// What is looked at, from where, through which air, by whom.
@@ -10,8 +11,13 @@ use crate::workshop::Observer;
 pub struct Look<'a> {
     /// The body tonight; `None` for what has no face to turn: double stars, clusters, nebulae.
     pub appearance: Option<&'a Appearance>,
+    /// When, days of TT since J2000.0, where somebody says so.
+    pub at_tt_days: Option<f64>,
     /// Of what is looked at, degrees.
     pub altitude_deg: f64,
+    /// As high as it gets at this place on this date (Mercury and Venus: with the Sun down), degrees; `None` where nobody
+    /// says so: only a reason needs it.
+    pub highest_deg: Option<f64>,
     /// Of the Sun, degrees, negative below the horizon: only chooses the words when the sky is
     /// too bright; how bright it is stands below.
     pub sun_altitude_deg: f64,
@@ -33,7 +39,12 @@ impl Look<'_> {
     pub(super) fn told(&self) -> Told {
         Told {
             red_spot_longitude_deg: self.red_spot_longitude_deg,
+            at_tt_days: self.at_tt_days,
             ..Told::default()
         }
+    }
+
+    pub(super) fn stated(&self) -> KnownOfLook {
+        self.told().stated()
     }
 }

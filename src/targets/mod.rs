@@ -29,6 +29,12 @@ pub mod sight;
 
 mod pattern;
 
+mod fading;
+
+mod facing;
+
+mod before_disc;
+
 pub mod today;
 
 pub mod doubles;
@@ -65,6 +71,8 @@ pub mod typical;
 pub mod merit;
 
 pub mod smallest;
+
+mod at_its_best;
 
 mod why;
 

@@ -1,14 +1,17 @@
 //! What shows on the Moon: the Sun's height over a place, and the shadows that follow from it.
 
-use std::f64::consts::PI;
+use std::f64::consts::FRAC_PI_4;
 
 use crate::eye::detect::SHADOW_OF_CRATER;
 use crate::sky::earthshine::earthshine_mag_arcsec2;
 use crate::sky::{Appearance, Face};
 use crate::targets::details::{Detail, Shape};
+use crate::targets::fading::{
+    EARTHSHINE_POWER, LIGHT_POWER, PHASE_POWER, faded_above, faded_below, oblong, weakened,
+};
 use crate::targets::luminance;
 use crate::targets::pattern::{
-    Foreshortening, arcsec_of_km, bar, blob, even_ground_arcsec, plain_sight, recognition, spot,
+    Foreshortening, arcsec_of_km, bar, even_ground_arcsec, plain_sight, recognition, spot,
 };
 use crate::targets::sight::{Sight, Today};
 
@@ -31,6 +34,19 @@ pub fn sun_altitude_on_moon_deg(
         .to_degrees()
 }
 
+/// Colongitude at which the morning Sun stands so high over a place, or as high as it gets there: the same formula
+/// solved for it.
+pub(super) fn colongitude_of_sunrise_deg(
+    place: &MoonPlace,
+    sun_altitude_deg: f64,
+    subsolar_latitude_deg: f64,
+) -> f64 {
+    let (sin_b0, cos_b0) = subsolar_latitude_deg.to_radians().sin_cos();
+    let (sin_b, cos_b) = place.latitude_deg.to_radians().sin_cos();
+    let sin_hour = (sun_altitude_deg.to_radians().sin() - sin_b0 * sin_b) / (cos_b0 * cos_b);
+    sin_hour.clamp(-1.0, 1.0).asin().to_degrees() - place.longitude_deg
+}
+
 /// A place on the Moon.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MoonPlace {
@@ -40,33 +56,9 @@ pub struct MoonPlace {
     pub longitude_deg: f64,
 }
 
-/// Places nearer the limb than this (cosine of the angle from the disc's centre) are not judged:
-/// about 7 degrees.
-const LIMB_COSINE: f64 = 0.12;
-
-pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
-    let (Some(latitude_deg), Some(longitude_deg)) = (detail.latitude_deg, detail.longitude_deg)
-    else {
-        let mut sight = plain_sight(detail, seen, Foreshortening::NONE)?;
-        if let Sight::Glow {
-            surface_brightness_mag_arcsec2,
-            ..
-        } = &mut sight
-        {
-            *surface_brightness_mag_arcsec2 =
-                earthshine_mag_arcsec2(seen.place.elongation_deg, seen.distance_au, 1.0)?;
-        }
-        let luminance_cd_m2 = luminance::lit_disc_cd_m2(seen);
-        return Some(Today {
-            sight,
-            luminance_cd_m2,
-            sun_altitude_deg: None,
-            recognition: recognition(detail.shape),
-        });
-    };
+/// Height of the Sun over a detail's place, degrees; `None` where it has none or the Moon's face is not known.
+pub(super) fn sun_over_deg(detail: &Detail, seen: &Appearance) -> Option<f64> {
     let Face::Moon {
-        libration_longitude_deg,
-        libration_latitude_deg,
         colongitude_deg,
         subsolar_latitude_deg,
         ..
@@ -74,26 +66,55 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
     else {
         return None;
     };
-    let place = MoonPlace {
-        latitude_deg,
-        longitude_deg,
+    let place = place_of(detail)?;
+    Some(sun_altitude_on_moon_deg(
+        &place,
+        colongitude_deg,
+        subsolar_latitude_deg,
+    ))
+}
+
+fn place_of(detail: &Detail) -> Option<MoonPlace> {
+    Some(MoonPlace {
+        latitude_deg: detail.latitude_deg?,
+        longitude_deg: detail.longitude_deg?,
+    })
+}
+
+pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
+    let Some(place) = place_of(detail) else {
+        return whole_disc(detail, seen);
+    };
+    let Face::Moon {
+        libration_longitude_deg,
+        libration_latitude_deg,
+        ..
+    } = seen.face
+    else {
+        return None;
     };
     let centre = MoonPlace {
         latitude_deg: libration_latitude_deg,
         longitude_deg: libration_longitude_deg,
     };
     let facing = cosine_between(&place, &centre);
-    if facing < LIMB_COSINE {
+    if facing <= 0.0 {
         return None;
     }
-    let sun_altitude_deg = sun_altitude_on_moon_deg(&place, colongitude_deg, subsolar_latitude_deg);
+    let sun_altitude_deg = sun_over_deg(detail, seen)?;
+    let light = Light {
+        sun_altitude_deg,
+        phase_angle_deg: seen.phase_angle_deg,
+        facing,
+    };
     let shortened = Foreshortening::of_cosine(facing);
     let sight = match detail.shape {
-        Shape::Crater => crater(detail, seen, sun_altitude_deg, shortened)?,
-        Shape::Mountain => mountain(detail, seen, sun_altitude_deg, shortened)?,
-        Shape::Line => trench(detail, seen, sun_altitude_deg, shortened)?,
+        Shape::Crater => crater(detail, seen, light, shortened)?,
+        Shape::Mountain => mountain(detail, seen, light, shortened)?,
+        Shape::Line => trench(detail, seen, light, shortened)?,
         _ => plain_sight(detail, seen, shortened)?,
     };
+    let sight = weakened(sight, left_in_this_light(detail, sun_altitude_deg));
     let sun_cosine = sun_altitude_deg.to_radians().sin();
     let luminance_cd_m2 = luminance::moon_ground_cd_m2(seen, sun_cosine, facing);
     Some(Today {
@@ -104,6 +125,58 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
     })
 }
 
+/// What belongs to the disc as a whole: its phase and its night side.
+fn whole_disc(detail: &Detail, seen: &Appearance) -> Option<Today> {
+    let lit = seen.illuminated_fraction;
+    let half_lit = detail.conditions.half_contrast_lit;
+    let mut sight = plain_sight(detail, seen, Foreshortening::NONE)?;
+    match &mut sight {
+        Sight::Glow {
+            surface_brightness_mag_arcsec2,
+            ..
+        } => {
+            let elongation_deg = seen.place.elongation_deg;
+            let left =
+                half_lit.map_or(1.0, |half_lit| faded_above(lit, half_lit, EARTHSHINE_POWER));
+            *surface_brightness_mag_arcsec2 =
+                earthshine_mag_arcsec2(elongation_deg, seen.distance_au, 1.0)?
+                    - 2.5 * left.max(f64::MIN_POSITIVE).log10();
+        }
+        _ => sight = weakened(sight, left_of_phase(detail, seen)),
+    }
+    Some(Today {
+        sight,
+        luminance_cd_m2: luminance::lit_disc_cd_m2(seen),
+        sun_altitude_deg: None,
+        recognition: recognition(detail.shape),
+    })
+}
+
+/// What is left of the contrast of a phase as the disc fills.
+///
+/// The ground darkens toward the line of shadow, so that a narrow lune lacks less than its width says.
+pub(super) fn left_of_phase(detail: &Detail, seen: &Appearance) -> f64 {
+    let dark = 1.0 - seen.illuminated_fraction;
+    let half_lit = detail.conditions.half_contrast_lit;
+    half_lit.map_or(1.0, |half_lit| {
+        faded_below(dark, 1.0 - half_lit, PHASE_POWER)
+    })
+}
+
+/// What is left of a marking's contrast under that Sun. Where relief makes a shadow, the shadow's size tells all; what is
+/// merely darker or brighter drowns in the shadows of a low Sun.
+fn left_in_this_light(detail: &Detail, sun_altitude_deg: f64) -> f64 {
+    if detail.relief_km.is_some() {
+        return 1.0;
+    }
+    let good = detail.conditions.good_sun_deg;
+    let morning = (good.least).map_or(1.0, |least| {
+        faded_below(sun_altitude_deg, least, LIGHT_POWER)
+    });
+    let noon = (good.most).map_or(1.0, |most| faded_above(sun_altitude_deg, most, LIGHT_POWER));
+    morning * noon
+}
+
 fn cosine_between(place: &MoonPlace, centre: &MoonPlace) -> f64 {
     let (sin_b, cos_b) = place.latitude_deg.to_radians().sin_cos();
     let (sin_c, cos_c) = centre.latitude_deg.to_radians().sin_cos();
@@ -111,9 +184,39 @@ fn cosine_between(place: &MoonPlace, centre: &MoonPlace) -> f64 {
     sin_b * sin_c + cos_b * cos_c * apart_rad.cos()
 }
 
-/// How far a shadow reaches over level ground, km.
-fn shadow_km(relief_km: f64, sun_altitude_deg: f64) -> f64 {
-    relief_km / sun_altitude_deg.max(0.1).to_radians().tan()
+/// Slope of walls on the Moon, degrees: at a higher Sun they are lit and throw no shadow. From memory.
+pub(super) const WALL_SLOPE_DEG: f64 = 28.0;
+
+/// How far the slopes of one wall scatter, as the scale of a logistic distribution of their cotangents: two walls in three
+/// between 24 and 34 degrees. From memory.
+pub(super) const WALL_SPREAD: f64 = 0.22;
+
+/// The light on a place and how we look at it.
+#[derive(Debug, Clone, Copy)]
+struct Light {
+    sun_altitude_deg: f64,
+    /// Angle between the sunlight and our line of sight.
+    phase_angle_deg: f64,
+    /// Cosine of the place's angle from the middle of the disc.
+    facing: f64,
+}
+
+impl Light {
+    /// How far it is dark behind a rim, km along level ground, as far as we see it.
+    ///
+    /// A wall steeper than the sunlight lies in its own shadow and throws it on over its foot, relief times the Sun's
+    /// cotangent; what is less steep is lit, and of one wall some is. From the rim to the tip of its shadow runs a ray of
+    /// the Sun: across our line of sight it measures relief times the sine of the phase angle over that of the Sun's height,
+    /// and what of the shadow is beyond that hides behind the rim, all of it at full Moon.
+    fn shadow_km(&self, relief_km: f64) -> f64 {
+        let cot = |deg: f64| deg.to_radians().tan().recip();
+        let sun_deg = self.sun_altitude_deg.clamp(0.1, 89.9);
+        let gentler = (cot(WALL_SLOPE_DEG) - cot(sun_deg)) / WALL_SPREAD;
+        let share_in_shadow = 1.0 / (1.0 + gentler.exp());
+        let on_ground = sun_deg.to_radians().cos() * self.facing;
+        let in_view = (self.phase_angle_deg.to_radians().sin() / on_ground).min(1.0);
+        relief_km * cot(sun_deg) * share_in_shadow * in_view
+    }
 }
 
 /// The dark shape inside a crater never counts for more than this share of its diameter: the lit
@@ -124,35 +227,42 @@ pub(super) const CRATER_SHADOW_SHARE: f64 = SHADOW_OF_CRATER;
 /// A short shadow along the wall is a lune about this share of the diameter long. From memory.
 pub(super) const CRATER_LUNE_SHARE: f64 = 0.6;
 
+/// From this width on the lune along a crater's wall is longer than any blur, km: 10 km are 5". Below it counts as a spot.
+const LONG_LUNE_KM: f64 = 10.0;
+
 fn crater(
     detail: &Detail,
     seen: &Appearance,
-    sun_altitude_deg: f64,
+    light: Light,
     shortened: Foreshortening,
 ) -> Option<Sight> {
     let diameter_km = detail.extent.across;
-    let share = shadow_km(detail.relief_km?, sun_altitude_deg) / diameter_km;
-    // The round spot of the same area as the lune.
-    let spot_share = (4.0 / PI * CRATER_LUNE_SHARE * share).sqrt();
-    let width_km = diameter_km * spot_share.min(CRATER_SHADOW_SHARE);
-    let width_arcsec = arcsec_of_km(width_km, seen) * shortened.0;
-    Some(spot(width_arcsec, detail.contrast?.likely).in_ground(even_ground_arcsec(seen)))
+    let contrast = detail.contrast?.likely;
+    let arcsec = |km: f64| arcsec_of_km(km, seen) * shortened.0;
+    let length_km = CRATER_LUNE_SHARE * diameter_km;
+    let most_km2 = FRAC_PI_4 * (CRATER_SHADOW_SHARE * diameter_km).powi(2);
+    let shadow_km2 = (length_km * light.shadow_km(detail.relief_km?)).min(most_km2);
+    let shadow = if diameter_km < LONG_LUNE_KM {
+        spot(arcsec((shadow_km2 / FRAC_PI_4).sqrt()), contrast)
+    } else {
+        oblong(arcsec(shadow_km2 / length_km), arcsec(length_km), contrast)
+    };
+    Some(shadow.in_ground(even_ground_arcsec(seen)))
 }
 
 fn mountain(
     detail: &Detail,
     seen: &Appearance,
-    sun_altitude_deg: f64,
+    light: Light,
     shortened: Foreshortening,
 ) -> Option<Sight> {
-    let shadow_arcsec = arcsec_of_km(shadow_km(detail.relief_km?, sun_altitude_deg), seen);
+    let shadow_arcsec = arcsec_of_km(light.shadow_km(detail.relief_km?), seen);
     // A mountain's shadow tapers: half the width of the foot on the mean.
     let width_arcsec = 0.5 * arcsec_of_km(detail.extent.across, seen);
-    let contrast = detail.contrast?.likely;
-    let shadow = blob(
+    let shadow = oblong(
         width_arcsec * shortened.0,
         shadow_arcsec * shortened.0,
-        contrast,
+        detail.contrast?.likely,
     );
     Some(shadow.in_ground(even_ground_arcsec(seen)))
 }
@@ -161,11 +271,11 @@ fn mountain(
 fn trench(
     detail: &Detail,
     seen: &Appearance,
-    sun_altitude_deg: f64,
+    light: Light,
     shortened: Foreshortening,
 ) -> Option<Sight> {
     let width_km = match detail.relief_km {
-        Some(relief_km) => shadow_km(relief_km, sun_altitude_deg).min(detail.extent.across),
+        Some(relief_km) => light.shadow_km(relief_km).min(detail.extent.across),
         None => detail.extent.across,
     };
     let width_arcsec = arcsec_of_km(width_km, seen) * shortened.0;

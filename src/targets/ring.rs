@@ -5,8 +5,9 @@ use std::f64::consts::FRAC_PI_2;
 use crate::eye::detect::Pattern;
 use crate::sky::{Appearance, Face};
 use crate::targets::details::{Detail, Shape};
+use crate::targets::fading::oblong;
 use crate::targets::luminance;
-use crate::targets::pattern::{Foreshortening, arcsec_of_km, bar, blob, plain_sight, recognition};
+use crate::targets::pattern::{Foreshortening, arcsec_of_km, bar, plain_sight, recognition};
 use crate::targets::sight::{Sight, Today};
 
 /// Equatorial radius of Saturn's globe, km. IAU 2015.
@@ -39,7 +40,8 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
 /// the very end, `W sin B` in front. The signal of a thin line goes as its width squared times its
 /// length, so that one half of the ring counts as a straight bar of width `W` and of the length
 /// `2 a sin² B K(cos B)`, K the complete elliptic integral: for the Cassini Division 1.9" at
-/// 7 degrees, 11" at 20. One end is judged: the eye looks at one at a time.
+/// 7 degrees, 11" at 20. One end is judged: the eye looks at one at a time. Where the end is shorter than the gap is
+/// wide, the length is the narrow way, so that what shows of it shrinks as fast as its area.
 fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
     let Face::Saturn {
         ring_opening_earth_deg,
@@ -55,22 +57,24 @@ fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
     let (size_km, radius_km) = (detail.extent.across, detail.extent.along);
     let end_arcsec =
         km(2.0 * radius_km * across_sin.powi(2) * elliptic_k_of_complement(across_sin));
+    let stunted = contrast * (end_arcsec / km(size_km)).min(1.0).sqrt();
+    let beside_globe_arcsec = km(size_km - SATURN_RADIUS_KM);
+    // Halfway between globe and ring the opening is 0.56 of ring B's inner minor axis.
+    let gap_arcsec = km(2.0 * RING_B_INNER_KM * across_sin * 0.56);
     Some(match detail.shape {
-        Shape::Ring => {
-            // Beside the globe the ring is on the mean 0.7 of its minor axis thick.
-            let thick = km(2.0 * size_km * across_sin * 0.7);
-            blob(thick, km(size_km - SATURN_RADIUS_KM), contrast)
-        }
-        Shape::RingHole => {
-            // Halfway between globe and ring the opening is 0.56 of ring B's inner minor axis.
-            let tall = km(2.0 * size_km * across_sin * 0.56);
-            blob(tall, km(size_km - SATURN_RADIUS_KM), contrast)
-        }
+        // A line through the globe is a ring as far as one sees the sky between them.
+        Shape::Ring | Shape::RingHole => oblong(gap_arcsec, beside_globe_arcsec, contrast),
+        // Beside the globe the ring is on the mean 0.7 of its minor axis thick.
+        Shape::RingLine => oblong(
+            km(2.0 * size_km * across_sin * 0.7),
+            beside_globe_arcsec,
+            contrast,
+        ),
         Shape::RingStep => Sight::Marking {
             pattern: Pattern::Edge {
                 length_arcsec: end_arcsec,
             },
-            contrast,
+            contrast: stunted,
             within_arcsec: km(surroundings_km(radius_km)),
         },
         Shape::RingDip => Sight::Marking {
@@ -78,15 +82,15 @@ fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
                 width_arcsec: km(size_km),
                 length_arcsec: end_arcsec,
             },
-            contrast,
+            contrast: stunted,
             within_arcsec: km(surroundings_km(radius_km)),
         },
         Shape::RingShadow => {
             let offset = km(size_km * seen.phase_angle_deg.to_radians().sin());
             let tall = km((2.0 * size_km - 2.0 * RING_B_INNER_KM).max(0.0) + 30_000.0) * across_sin;
-            blob(offset, tall, contrast)
+            oblong(offset, tall, contrast)
         }
-        _ => bar(km(size_km), end_arcsec, contrast).within(km(surroundings_km(radius_km))),
+        _ => bar(km(size_km), end_arcsec, stunted).within(km(surroundings_km(radius_km))),
     })
 }
 

@@ -53,7 +53,7 @@ pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
             },
             say: say.to_string(),
         },
-        today: Ok(Today::alone(sight)),
+        today: Today::alone(sight),
         field_deg: 0.0,
         spread: Spread::NONE,
         during: Vec::new(),

@@ -6,29 +6,67 @@
 
 use crate::sky::{Appearance, Body, Face};
 use crate::targets::details::{Detail, Shape};
-use crate::targets::pattern::{Foreshortening, blob, plain_sight, recognition};
+use crate::targets::fading::{oblong, weakened};
+use crate::targets::pattern::{Foreshortening, plain_sight, recognition};
 use crate::targets::sight::{Sight, Today};
-use crate::targets::{luminance, moon, ring};
+use crate::targets::{before_disc, facing, luminance, moon, ring};
+
+/// What is known of the look beside the body's appearance.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct KnownOfLook {
+    /// System II longitude of the Great Red Spot.
+    pub red_spot_longitude_deg: Option<f64>,
+    /// When, days of TT since J2000.0.
+    pub at_tt_days: Option<f64>,
+}
 
 /// The detail tonight; `None` where it faces away from us (or the face is not known).
-pub fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
+pub fn today(detail: &Detail, seen: &Appearance, stated: &KnownOfLook) -> Option<Today> {
     match detail.body {
         Body::Moon => moon::today(detail, seen),
         Body::Saturn => ring::today(detail, seen),
-        _ => {
-            let sight = match detail.shape {
-                Shape::Cap => cap(detail, seen)?,
-                _ => plain_sight(detail, seen, Foreshortening::NONE)?,
-            };
-            let luminance_cd_m2 = luminance::lit_disc_cd_m2(seen);
-            Some(Today {
-                sight,
-                luminance_cd_m2,
-                sun_altitude_deg: None,
-                recognition: recognition(detail.shape),
-            })
-        }
+        _ => on_a_disc(detail, seen, stated),
     }
+}
+
+fn on_a_disc(detail: &Detail, seen: &Appearance, stated: &KnownOfLook) -> Option<Today> {
+    let luminance_cd_m2 = luminance::lit_disc_cd_m2(seen);
+    let on = |sight: Sight| Today {
+        sight,
+        luminance_cd_m2,
+        sun_altitude_deg: None,
+        recognition: recognition(detail.shape),
+    };
+    Some(match detail.shape {
+        Shape::Cap => on(cap(detail, seen)?),
+        Shape::MoonShadow | Shape::MoonBeforeDisc => {
+            let whole = on(plain_sight(detail, seen, Foreshortening::NONE)?);
+            let facing = (stated.at_tt_days).and_then(|at| before_disc::facing_at(detail, at));
+            match facing {
+                Some(facing) => before_disc::at_its_place(detail, whole, facing)?,
+                None => whole,
+            }
+        }
+        _ => {
+            let shortened = foreshortening(detail, seen, stated)?;
+            let sight = plain_sight(detail, seen, shortened)?;
+            on(weakened(sight, moon::left_of_phase(detail, seen)))
+        }
+    })
+}
+
+/// Of a marking that the globe carries round; none of what belongs to the disc as a whole.
+fn foreshortening(
+    detail: &Detail,
+    seen: &Appearance,
+    stated: &KnownOfLook,
+) -> Option<Foreshortening> {
+    if detail.conditions.good_window_deg.is_none() {
+        return Some(Foreshortening::NONE);
+    }
+    let longitude_deg = facing::longitude_deg(detail, stated.red_spot_longitude_deg)?;
+    let cosine = facing::facing(detail, longitude_deg, seen)?;
+    (0.0 < cosine).then(|| Foreshortening::of_cosine(cosine))
 }
 
 /// Radius of Mars, km. IAU 2015, equator 3396.2, rounded as far as caps care.
@@ -67,5 +105,5 @@ fn cap(detail: &Detail, seen: &Appearance) -> Option<Sight> {
     // A lens covers two thirds of the bar around it.
     let thick = 2.0 / 3.0 * radius_arcsec * (far - near);
     let wide = 2.0 * radius_arcsec * half_width;
-    Some(blob(thick, wide, detail.contrast?.likely).within(seen.diameter_arcsec))
+    Some(oblong(thick, wide, detail.contrast?.likely).within(seen.diameter_arcsec))
 }

@@ -7,7 +7,7 @@ use crate::targets::aimed::Aimed;
 use crate::targets::asked::{Asked, asked_of};
 use crate::targets::caption::Caption;
 use crate::targets::choice::{Choice, usual_view};
-use crate::targets::conditions::{Unmet, shows_tonight};
+use crate::targets::conditions::shows_tonight;
 use crate::targets::details::{Detail, details_of};
 use crate::targets::limit::{Limit, Why};
 use crate::targets::look::Look;
@@ -29,7 +29,7 @@ pub struct Verdict {
     /// Of that view.
     pub magnification: f64,
     /// Decimal logarithm of the visibility, with the best of one's eyepieces for each air: 0 is a
-    /// practised observer's 50 % threshold. [`UNMET_MARGIN_DEX`] where a condition is not met.
+    /// practised observer's 50 % threshold.
     pub margin: ThreeAirs<f64>,
     /// How far the margins may be off because nobody knows the detail's contrast better: powers of
     /// ten to be added at its weak and at its strong end, `0` and `0` where the figures are sure.
@@ -42,18 +42,14 @@ pub struct Verdict {
     pub why: Why,
 }
 
-/// Margin reported where a condition is not met: far below any threshold, a mark and no measurement.
-pub const UNMET_MARGIN_DEX: f64 = -1.0;
-
 /// Margins below this are not told apart.
 const LEAST_MARGIN_DEX: f64 = -3.0;
 
 /// Verdicts on all details of the body, in the table's order.
 ///
-/// Left out is what cannot be asked for tonight: on the other face or too near the limb, in another
-/// season, at the wrong phase, without its shadows on the Moon, the Red Spot without a stated
-/// longitude, the ring's needle while the ring is open. Listed as beyond, with the reason, is what
-/// a visitor will ask for: what the ring is too closed for and the disc too small.
+/// Left out is what is not there tonight: on the other face, in another season, in the lunar night, the Red Spot without a
+/// stated longitude, the ring's needle while the ring is open, shadows and phases of which nothing is left. Listed as beyond,
+/// with the reason, is what a visitor will ask for: what the ring is too closed for and the disc too small.
 pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
     let asked = look
         .appearance
@@ -71,10 +67,7 @@ pub fn verdicts_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec
     asked
         .iter()
         .zip(choices)
-        .map(|(asked, choice)| match &asked.today {
-            Ok(today) => aimed.verdict(asked, today, choice.beside(usual)),
-            Err(unmet) => aimed.unmet(asked, unmet, usual),
-        })
+        .map(|(asked, choice)| aimed.verdict(asked, choice.beside(usual)))
         .collect()
 }
 
@@ -91,15 +84,11 @@ pub fn grades(instrument: &Instrument, look: &Look) -> Vec<(&'static Detail, Thr
     details_of(seen.body).filter_map(graded).collect()
 }
 
-/// The grade of each thing asked, without view or reason; `None` where it is not there.
-pub fn grades_on(
-    instrument: &Instrument,
-    look: &Look,
-    asked: &[Asked],
-) -> Vec<Option<ThreeAirs<Grade>>> {
+/// The grade of each thing asked, without view or reason.
+pub fn grades_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<ThreeAirs<Grade>> {
     let aimed = Aimed::new(instrument, look);
     (asked.iter())
-        .map(|asked| Some(aimed.grade(asked.today.as_ref().ok()?)))
+        .map(|asked| aimed.grade(&asked.today))
         .collect()
 }
 
@@ -109,7 +98,8 @@ impl Aimed<'_> {
             .map(|chain| Grade::of_visibility(self.best(chain, today)))
     }
 
-    fn verdict(&self, asked: &Asked, today: &Today, view: usize) -> Verdict {
+    fn verdict(&self, asked: &Asked, view: usize) -> Verdict {
+        let today = &asked.today;
         let visibility = self.airs().map(|chain| self.best(chain, today));
         let grade = visibility.map(|&v| Grade::of_visibility(v));
         let case = Case {
@@ -129,25 +119,6 @@ impl Aimed<'_> {
             grade,
             limited_by,
             why,
-        }
-    }
-
-    fn unmet(&self, asked: &Asked, unmet: &Unmet, view: usize) -> Verdict {
-        let same = |_: &f64| UNMET_MARGIN_DEX;
-        let limited_by = match unmet {
-            Unmet::RingTooClosed { .. } => Limit::RingClosed,
-            _ => Limit::TooSmall,
-        };
-        Verdict {
-            caption: asked.caption.clone(),
-            during: asked.during.clone(),
-            view,
-            magnification: self.instrument.views[view].magnification,
-            spread_dex: (0.0, 0.0),
-            margin: self.look.seeing_zenith_arcsec.map(same),
-            grade: self.look.seeing_zenith_arcsec.map(|_| Grade::Beyond),
-            limited_by,
-            why: Why::NotThere(*unmet),
         }
     }
 }

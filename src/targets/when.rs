@@ -8,7 +8,9 @@ use crate::sky::Appearance;
 use crate::sky::almanac::Span;
 use crate::sky::satellite_events::SatelliteEventKind;
 use crate::sky::spans::common;
-use crate::targets::conditions::{Told, passage_kind, passages_of, shows_tonight};
+use crate::targets::conditions::{
+    Told, outside_good_light_deg, passage_kind, passages_of, shows_tonight,
+};
 use crate::targets::details::{Detail, Shape};
 use crate::units::MINUTES_PER_DAY;
 
@@ -35,7 +37,8 @@ impl Tonight<'_> {
         self.seen.turned(tt_days - self.at_tt_days)
     }
 
-    /// When a detail is there; the stretches themselves for what neither comes nor goes.
+    /// When a detail shows well: in its good light, on the side turned to us, while its passage lasts; the stretches
+    /// themselves for what neither comes nor goes. Outside it may still show, less and less.
     pub fn spans_of(&self, detail: &Detail, told: &Told) -> Vec<Span> {
         if passage_kind(detail.shape).is_some() {
             let passages = passages_of(detail, told);
@@ -48,22 +51,37 @@ impl Tonight<'_> {
             return self.stretches.to_vec();
         }
         let is_there = |tt_days: f64| {
+            let seen = || self.seen_at(tt_days);
             !hidden.iter().any(|span| span.contains(tt_days))
                 && (!comes_and_goes(detail)
-                    || shows_tonight(detail, &self.seen_at(tt_days), told).is_ok())
+                    || outside_good_light_deg(detail, &seen(), told) == 0.0
+                        && shows_tonight(detail, &seen(), told).is_ok())
         };
         let stretches = self.stretches.iter();
         stretches
             .flat_map(|stretch| spans_within(*stretch, &is_there))
             .collect()
     }
+
+    /// When in the stretches a detail that never gets into its good light stands nearest to it; `None` where it is
+    /// not there at all.
+    pub(super) fn nearest_to_good_light(&self, detail: &Detail, told: &Told) -> Option<f64> {
+        let outside_deg = |at: f64| {
+            let seen = self.seen_at(at);
+            let is_there = shows_tonight(detail, &seen, told).is_ok();
+            is_there.then(|| (at, outside_good_light_deg(detail, &seen, told)))
+        };
+        let ends = (self.stretches.iter()).flat_map(|span| [span.from_tt_days, span.until_tt_days]);
+        let found = ends.chain([self.at_tt_days]).filter_map(outside_deg);
+        found.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(at, _)| at)
+    }
 }
 
 /// Whether rotation or a moving Sun decides.
 fn comes_and_goes(detail: &Detail) -> bool {
     let conditions = &detail.conditions;
-    let sun = conditions.sun_altitude_deg;
-    conditions.window_deg.is_some() || sun.least.is_some() || sun.most.is_some()
+    let sun = conditions.good_sun_deg;
+    conditions.good_window_deg.is_some() || sun.least.is_some() || sun.most.is_some()
 }
 
 /// When a moon of Jupiter is no spark beside it: before it, behind it, in its shadow.

@@ -2,17 +2,17 @@
 //!
 //! Found by carrying the detail through the chain again with one link ideal at a time, never by
 //! rule: a perfect figure, no diagonal, half the seeing, the zenith, a dark sky, a full set of
-//! eyepieces, half as much mirror again, Saturn's ring well open.
+//! eyepieces, half as much mirror again; or by carrying it as it would look with one thing about the body at its best:
+//! Saturn's ring wide open, the disc of Mars large, a crater in low sunlight.
 
 use crate::sky::almanac::NAUTICAL_TWILIGHT_DEG;
-use crate::sky::{Appearance, Face};
 use crate::targets::aimed::Aimed;
+use crate::targets::at_its_best::{Bests, at_its_best, dated};
 use crate::targets::chain::Chain;
 use crate::targets::details::Detail;
 use crate::targets::grade::{Grade, ThreeAirs};
 use crate::targets::limit::{Gain, Larger, Limit, Why};
 use crate::targets::sight::Today;
-use crate::targets::today::today;
 
 /// A detail that has been graded.
 pub(super) struct Case<'a> {
@@ -29,18 +29,33 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
     if now == Grade::Plain {
         return (Limit::Nothing, when_plain(aimed, case));
     }
-    let opened = with_ring_open(aimed, case);
-    let utmost = opened.as_ref().unwrap_or(case.today);
+    let bests = bests(aimed, case);
+    let utmost = bests.all.as_ref().unwrap_or(case.today);
     if Grade::of_visibility(aimed.best(aimed.everything(), utmost)) <= now {
         return (Limit::Contrast, Why::Contrast { grade: now });
     }
-    let (limit, ideal) = aimed
-        .ideals()
-        .iter()
+    let (limit, ideal) = (aimed.ideals().iter())
         .map(|(limit, chain)| (*limit, aimed.best(chain, case.today)))
-        .chain(opened.map(|open| (Limit::RingClosed, aimed.best(aimed.usual(), &open))))
         .max_by(|a, b| a.1.total_cmp(&b.1))
         .expect("there are ideals");
+    let best = (bests.one_by_one.iter())
+        .map(|(shortcoming, today)| (*shortcoming, aimed.best(aimed.usual(), today)))
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    // What its owner can mend comes before what he has to wait for.
+    let can_be_mended = matches!(
+        limit,
+        Limit::Figure | Limit::Obstruction | Limit::Magnification
+    ) && now < Grade::of_visibility(ideal);
+    if let Some((shortcoming, visibility)) = best.filter(|best| !can_be_mended && ideal < best.1) {
+        let then = gain(case, Grade::of_visibility(visibility));
+        return (
+            shortcoming.limit(),
+            Why::Appearance {
+                shortcoming: dated(shortcoming, &aimed.look.stated()),
+                then,
+            },
+        );
+    }
     let limit = match limit {
         Limit::Aperture if is_for_light(aimed, case, ideal) => Limit::Brightness,
         other => other,
@@ -51,12 +66,25 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
     )
 }
 
-fn reason(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> Why {
-    let then = if case.grade.typical < there {
+/// What of the detail's looks could be better another time.
+fn bests(aimed: &Aimed, case: &Case) -> Bests {
+    let of_body = aimed.look.appearance.zip(case.detail);
+    let stated = aimed.look.stated();
+    of_body.map_or_else(Bests::none, |(seen, detail)| {
+        at_its_best(detail, seen, &stated)
+    })
+}
+
+fn gain(case: &Case, there: Grade) -> Gain {
+    if case.grade.typical < there {
         Gain::Grade(there)
     } else {
         Gain::Surer
-    };
+    }
+}
+
+fn reason(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> Why {
+    let then = gain(case, there);
     let good_arcsec = aimed.look.seeing_zenith_arcsec.good;
     match limit {
         Limit::Air if case.grade.typical < case.grade.good => Why::Air {
@@ -69,6 +97,7 @@ fn reason(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> Why {
         },
         Limit::Altitude => Why::Altitude {
             altitude_deg: aimed.look.altitude_deg,
+            highest_deg: aimed.look.highest_deg,
             then,
         },
         Limit::Aperture => Why::Aperture {
@@ -80,10 +109,6 @@ fn reason(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> Why {
         Limit::Figure => Why::Figure { then },
         Limit::Obstruction => Why::Obstruction { then },
         Limit::Magnification => Why::Magnification { then },
-        Limit::RingClosed => Why::RingClosed {
-            opening_deg: aimed.look.appearance.and_then(opening_deg).unwrap_or(0.0),
-            then,
-        },
         // Later a bright sky is not put down to it.
         _ if NAUTICAL_TWILIGHT_DEG < aimed.look.sun_altitude_deg => Why::Twilight { then },
         _ => Why::BrightSky { then },
@@ -126,35 +151,4 @@ fn is_for_light(aimed: &Aimed, case: &Case, larger: f64) -> bool {
     let gain = larger.ln() - case.visibility.ln();
     let by_light = aimed.best(aimed.more_light(), case.today).ln() - case.visibility.ln();
     MOSTLY_LIGHT * gain <= by_light
-}
-
-/// Saturn's ring near its widest, degrees.
-const WIDE_OPEN_DEG: f64 = 25.0;
-
-fn opening_deg(seen: &Appearance) -> Option<f64> {
-    match seen.face {
-        Face::Saturn {
-            ring_opening_earth_deg,
-            ..
-        } => Some(ring_opening_earth_deg.abs()),
-        _ => None,
-    }
-}
-
-/// The detail as it would look with the ring wide open, where that would be new.
-fn with_ring_open(aimed: &Aimed, case: &Case) -> Option<Today> {
-    let (seen, detail) = aimed.look.appearance.zip(case.detail)?;
-    let is_half_closed = opening_deg(seen)? < WIDE_OPEN_DEG;
-    if !is_half_closed || !detail.shape.is_of_the_ring() {
-        return None;
-    }
-    let mut opened = seen.clone();
-    if let Face::Saturn {
-        ring_opening_earth_deg,
-        ..
-    } = &mut opened.face
-    {
-        *ring_opening_earth_deg = WIDE_OPEN_DEG;
-    }
-    today(detail, &opened)
 }

@@ -12,11 +12,12 @@ use skyworthy::plan::refusal::NoNight;
 use skyworthy::sky::almanac::Span;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
+use skyworthy::sky::moons::view::moon_facing;
 use skyworthy::sky::satellite_events::{Phase, SatelliteEventKind};
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::{Appearance, Body, Face};
-use skyworthy::targets::conditions::{Told, shows_tonight};
-use skyworthy::targets::details::detail;
+use skyworthy::targets::conditions::{Told, outside_good_light_deg, shows_tonight};
+use skyworthy::targets::details::{Shape, detail};
 use skyworthy::targets::verdict::Grade;
 use skyworthy::units::wrap_180_deg;
 use skyworthy::workshop::Workshop;
@@ -301,7 +302,7 @@ fn meridian_deg(seen: &Appearance) -> f64 {
     }
 }
 
-/// What comes and goes is there while the list says so, by the exact sky: within the window and not ten
+/// What comes and goes shows well while the list says so, by the exact sky: within the window and not ten
 /// minutes beyond an edge that is not the end of the look.
 #[test]
 fn what_comes_and_goes_is_there_when_the_list_says_so() {
@@ -324,12 +325,14 @@ fn what_comes_and_goes_is_there_when_the_list_says_so() {
             };
             for verdict in &target.verdicts {
                 let row = detail(&verdict.caption.id).expect("a row of the table");
-                if row.satellite.is_some() {
+                // Moons have their contacts, Earthshine the dusk.
+                if row.satellite.is_some() || row.shape == Shape::Glow {
                     continue;
                 }
                 let there = |at: DateTime<Utc>| {
                     let seen = appearance(&workshop, body_of(target), at);
-                    shows_tonight(row, &seen, &told).is_ok()
+                    outside_good_light_deg(row, &seen, &told) == 0.0
+                        && shows_tonight(row, &seen, &told).is_ok()
                 };
                 for span in &verdict.during {
                     let (from, until) = (span.from_utc().unwrap(), span.until_utc().unwrap());
@@ -383,6 +386,44 @@ fn shadows_are_listed_while_they_cross() {
         }
     }
     assert!(5 <= n_shadows, "{n_shadows} shadows");
+}
+
+/// A bright moon before the disc is listed for when it is near the limb: Io and Europa are lost in the middle.
+#[test]
+fn moons_before_the_disc_are_listed_near_the_limb() {
+    let workshop = workshop::example();
+    let (mut n_moons, mut n_limbs) = (0, 0);
+    for day in 1..20 {
+        let night = night(&workshop, on(&format!("2027-02-{day:02}"))).expect("a night");
+        let target = (night.telescopes[0].targets.iter())
+            .find(|target| target.outlook.subject().body() == Some(Body::Jupiter))
+            .expect("Jupiter is at opposition");
+        for verdict in &target.verdicts {
+            let row = detail(&verdict.caption.id).expect("a row of the table");
+            if row.shape != Shape::MoonBeforeDisc {
+                continue;
+            }
+            let satellite = row.satellite.expect("it is one");
+            n_moons += 1;
+            for span in &verdict.during {
+                let middle = 0.5 * (span.from_tt_days + span.until_tt_days);
+                let facing = moon_facing(satellite, middle).expect("in range");
+                match row.id.as_str() {
+                    // Darker than the clouds nearly everywhere: best in the middle.
+                    "jupiter_callisto_before" => assert!(0.5 < facing, "{day}: {facing}"),
+                    "jupiter_io_before" | "jupiter_europa_before" => {
+                        assert!(facing < 0.75, "{day}: {} {facing}", row.id);
+                        n_limbs += 1;
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    assert!(
+        5 <= n_moons && 5 <= n_limbs,
+        "{n_moons} moons, {n_limbs} limb parts"
+    );
 }
 
 #[test]

@@ -177,7 +177,7 @@ impl Hours<'_> {
         let audience = &self.team.wanted.audience;
         let look = outlook.look(&self.onlooker);
         let instruments = &self.team.instruments;
-        let grades: Vec<Vec<Option<Grade>>> = (instruments.iter())
+        let grades: Vec<Vec<Grade>> = (instruments.iter())
             .map(|instrument| grades(instrument, &look, &asked))
             .collect();
         let points: Vec<f64> = (instruments.iter().zip(&grades))
@@ -224,11 +224,10 @@ impl Hours<'_> {
             return Ok(asked);
         };
         asked.retain(|asked| asked.caption.id == *id);
-        match asked.first().map(|asked| &asked.today) {
-            None => Err(WhyMissing::NotThere(None)),
-            Some(Err(unmet)) => Err(WhyMissing::NotThere(Some(*unmet))),
-            Some(Ok(_)) => Ok(asked),
+        if asked.is_empty() {
+            return Err(WhyMissing::NotThere(outlook.unmet(id, &self.onlooker)));
         }
+        Ok(asked)
     }
 
     /// The Moon, and while it is clear of the skyline.
@@ -272,11 +271,11 @@ fn minutes(stretch: Span) -> f64 {
     stretch.days() * MINUTES_PER_DAY
 }
 
-/// In typical air; `None` for what is not there.
-fn grades(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Option<Grade>> {
+/// In typical air.
+fn grades(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Grade> {
     let air = TypicalAir::new(instrument, look);
     (asked.iter())
-        .map(|asked| Some(air.grade(asked.today.as_ref().ok()?)))
+        .map(|asked| air.grade(&asked.today))
         .collect()
 }
 
@@ -286,9 +285,9 @@ fn points(
     audience: &Audience,
     instrument: &Instrument,
     subject: &Subject,
-    grades: &[Option<Grade>],
+    grades: &[Grade],
 ) -> f64 {
-    let there: Vec<Grade> = grades.iter().flatten().copied().collect();
+    let there: Vec<Grade> = grades.to_vec();
     score::points_of_a_detail(audience)
         * match audience {
             Audience::Public => merit::to_visitors(instrument, subject, there).all,
@@ -301,14 +300,14 @@ fn points(
 fn surest_of_each_kind(
     audience: &Audience,
     asked: &[Asked],
-    grades: &[Option<Grade>],
+    grades: &[Grade],
 ) -> Vec<GradedDetail> {
     let least = match audience {
         Audience::Public => Grade::Patient,
         _ => Grade::Fleeting,
     };
     let mut there: Vec<(&Asked, Grade)> = (asked.iter().zip(grades))
-        .filter_map(|(asked, grade)| Some((asked, (*grade)?)))
+        .map(|(asked, grade)| (asked, *grade))
         .filter(|(_, grade)| least <= *grade)
         .collect();
     there.sort_by(|(_, a), (_, b)| b.cmp(a));

@@ -176,6 +176,7 @@ pub(super) fn is_fine(asked: &Asked) -> bool {
                 | Shape::Glow
                 | Shape::Point
                 | Shape::Ring
+                | Shape::RingLine
         )
     )
 }

@@ -129,7 +129,7 @@ fn rank(verdict: &Verdict) -> u8 {
         return 0;
     };
     match detail.shape {
-        Shape::Ring => 0,
+        Shape::Ring | Shape::RingLine => 0,
         Shape::Disc | Shape::Flattening => 4,
         Shape::Glow => 3,
         Shape::Point | Shape::Phase => 2,

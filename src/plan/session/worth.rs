@@ -27,7 +27,7 @@ const HIGH_FOR_A_CHILD_M: f64 = 1.55;
 /// Of one look through one telescope, in points.
 pub(super) fn points(instrument: &Instrument, outlook: &Outlook, onlooker: &Onlooker) -> Merit {
     let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked);
-    let typical = grades.into_iter().flatten().map(|grade| grade.typical);
+    let typical = grades.into_iter().map(|grade| grade.typical);
     let merit = merit::to_visitors(instrument, &outlook.subject(), typical.collect());
     Merit {
         all: POINTS * merit.all,

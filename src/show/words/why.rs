@@ -1,8 +1,7 @@
 //! The line beside a verdict: what holds a detail back, and the one change that would help.
 
-use crate::show::words::unmet;
 use crate::targets::grade::Grade;
-use crate::targets::limit::{Gain, Larger, Why};
+use crate::targets::limit::{Gain, Larger, Shortcoming, Why};
 
 /// In one line.
 pub fn words(why: &Why) -> String {
@@ -27,10 +26,15 @@ pub fn words(why: &Why) -> String {
             "limited by the air: to be {} it needs nights below {below_arcsec:.1}\"",
             grade.word()
         ),
-        Why::Altitude { altitude_deg, then } => format!(
-            "too low at {altitude_deg:.0} degrees: high in the sky {}",
+        Why::Altitude {
+            altitude_deg,
+            highest_deg: Some(highest_deg),
+            then,
+        } => format!(
+            "too low at {altitude_deg:.0} degrees: at {highest_deg:.0}, its highest, {}",
             gain(then)
         ),
+        Why::Altitude { altitude_deg, .. } => format!("too low at {altitude_deg:.0} degrees"),
         Why::Aperture { larger } => larger_mirror("aperture", larger),
         Why::Brightness { larger } => larger_mirror("light", larger),
         Why::Figure { then } => format!(
@@ -46,10 +50,9 @@ pub fn words(why: &Why) -> String {
                 gain(then)
             )
         }
-        Why::RingClosed { opening_deg, then } => format!(
-            "the ring is only {opening_deg:.0} degrees open: wide open {}",
-            gain(then)
-        ),
+        Why::Appearance { shortcoming, then } => {
+            format!("{} {}", shortcoming_words(shortcoming), gain(then))
+        }
         Why::Twilight { then } => format!(
             "limited by the twilight: later or earlier in the night {}",
             gain(then)
@@ -57,7 +60,74 @@ pub fn words(why: &Why) -> String {
         Why::BrightSky { then } => {
             format!("limited by the bright sky: under a dark one {}", gain(then))
         }
-        Why::NotThere(ref reason) => unmet::words(reason),
+    }
+}
+
+/// What is the matter, and when it would be better; what then would be follows.
+fn shortcoming_words(shortcoming: Shortcoming) -> String {
+    match shortcoming {
+        Shortcoming::RingClosed {
+            opening_deg,
+            opens_in,
+        } => {
+            let year = opens_in.map_or(String::new(), |year| format!(" in {year}"));
+            format!(
+                "the ring is only {} open: wide open{year}",
+                degrees(opening_deg)
+            )
+        }
+        Shortcoming::SmallDisc {
+            diameter_arcsec,
+            best_arcsec,
+        } => format!("the disc is only {diameter_arcsec:.1}\" wide: at {best_arcsec:.0}\""),
+        Shortcoming::PoleTipped {
+            tipped_deg,
+            best_deg,
+        } if tipped_deg < 0.0 => format!(
+            "foreshortened, tipped {} away: tipped {best_deg:.0} toward us",
+            degrees(-tipped_deg)
+        ),
+        Shortcoming::PoleTipped {
+            tipped_deg,
+            best_deg,
+        } => {
+            format!(
+                "foreshortened, tipped {} toward us: at {best_deg:.0}",
+                degrees(tipped_deg)
+            )
+        }
+        Shortcoming::NearLimb { from_middle_deg } => {
+            format!(
+                "foreshortened {} from the middle of the disc: there",
+                degrees(from_middle_deg)
+            )
+        }
+        Shortcoming::HighSun { sun_altitude_deg } => {
+            format!(
+                "the Sun stands {} over it: with a low Sun",
+                degrees(sun_altitude_deg)
+            )
+        }
+        Shortcoming::LowSun { sun_altitude_deg } => {
+            format!(
+                "the Sun stands only {} over it: higher",
+                degrees(sun_altitude_deg)
+            )
+        }
+        Shortcoming::TooFull { lit, best_lit } => {
+            let best = match best_lit {
+                best if best < 0.25 => "as a thin crescent".to_string(),
+                best => format!("at {:.0} %", 100.0 * best),
+            };
+            format!("the disc is {:.0} % lit: {best}", 100.0 * lit)
+        }
+    }
+}
+
+fn degrees(deg: f64) -> String {
+    match format!("{deg:.0}").as_str() {
+        "1" => "1 degree".to_string(),
+        many => format!("{many} degrees"),
     }
 }
 

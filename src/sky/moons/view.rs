@@ -68,6 +68,19 @@ pub fn satellite_view(satellite: Satellite, tt_days: f64) -> Option<SatelliteVie
     Some(Scene::new(satellite.planet(), tt_days)?.view(satellite))
 }
 
+/// Cosine of the angle between the middle of the planet's disc and the place before which a moon stands, 0 off the limb;
+/// `None` outside the ephemeris. As on the sphere to which the flattened planet is stretched.
+pub fn moon_facing(satellite: Satellite, tt_days: f64) -> Option<f64> {
+    let scene = Scene::new(satellite.planet(), tt_days)?;
+    Some(scene.facing(&scene.seen.sight(|days| satellite.position_au(days))))
+}
+
+/// The same of the place on which its shadow falls.
+pub fn shadow_facing(satellite: Satellite, tt_days: f64) -> Option<f64> {
+    let scene = Scene::new(satellite.planet(), tt_days)?;
+    Some(scene.facing(&scene.seen.shadow(|days| satellite.position_au(days))))
+}
+
 /// A planet at an instant: what its moons share.
 struct Scene {
     planet: Body,
@@ -116,6 +129,10 @@ impl Scene {
                 && meets(&shadow)
                 && self.globe.faces_earth(&shadow, self.seen.earth_au) > 0.0,
         }
+    }
+
+    fn facing(&self, ray: &Ray) -> f64 {
+        self.globe.faces_earth(ray, self.seen.earth_au).max(0.0)
     }
 
     /// East and north of the planet where both appear.

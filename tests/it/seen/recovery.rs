@@ -100,15 +100,15 @@ static SIGHTS: LazyLock<Vec<Sight>> = LazyLock::new(|| {
                 continue;
             }
             for asked in asked_of(&seen, &Told::default()) {
-                let Ok(today) = &asked.today else {
-                    continue;
-                };
+                let today = &asked.today;
                 let instrument = &instruments[sights.len() % instruments.len()];
                 let mut dex = vec![0.0; GRID.len()];
                 for low in GRID.step_by(9).flat_map(|from| from..from + 3) {
                     let arcsec = |k: i32| 2.2 * (f64::from(k) * grid_step()).exp();
                     let look = Look {
                         appearance: Some(&seen),
+                        at_tt_days: None,
+                        highest_deg: None,
                         altitude_deg: seen.place.altitude_deg,
                         sun_altitude_deg: -30.0,
                         airmass: air::airmass(seen.place.refracted_altitude_deg).expect("it is up"),

@@ -76,7 +76,7 @@ fn appearance_of(circumstances: &str, id: &str) -> Appearance {
 /// The Moon with the Sun half way between the least and the greatest height at which the place shows.
 fn moon_with_low_sun(id: &str) -> Appearance {
     let place = detail(id).expect("a detail of the table");
-    let heights = place.conditions.sun_altitude_deg;
+    let heights = place.conditions.good_sun_deg;
     let height_deg = 0.5 * (heights.least.unwrap_or(0.0) + heights.most.unwrap_or(20.0));
     let latitude_deg = place.latitude_deg.expect("a place on the Moon");
     let longitude_deg = place.longitude_deg.expect("a place on the Moon");
