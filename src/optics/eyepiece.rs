@@ -86,10 +86,24 @@ pub const SMALLEST_EXIT_PUPIL_MM: f64 = 0.5;
 /// arcseconds as magnification. Common practice, no source.
 pub const LARGEST_BLUR_ARCMIN: f64 = 5.0;
 
+/// The ends of the range of useful magnifications are known no better than this, and eyepieces come in steps: a tenth
+/// outside is still of use. Nobody's air or pupil is that regular.
+pub const LEEWAY: f64 = 1.1;
+
 impl HighestUseful {
-    /// Whether a magnification is not too high: eyepieces come in steps, a tenth above is borne.
+    /// Whether a magnification is not too high.
     pub fn bears(&self, magnification: f64) -> bool {
-        magnification <= 1.1 * self.magnification
+        magnification <= LEEWAY * self.magnification
+    }
+
+    /// How many of some magnifications, rising, are of use; never none: who has nothing weaker looks through the weakest.
+    pub fn n_borne(&self, rising: &[f64]) -> usize {
+        rising.partition_point(|&it| self.bears(it)).max(1)
+    }
+
+    /// An eyepiece made stronger with the telescope, or as strong as is of use, but no weaker than it was.
+    pub fn held(&self, magnification: f64, times: f64) -> f64 {
+        (magnification * times).min(self.magnification.max(magnification))
     }
 }
 
@@ -190,5 +204,11 @@ mod tests {
             (good.magnification, good.limit),
             (120.0, HighLimit::ExitPupil)
         );
+        // A tenth above is borne; the weakest always is.
+        assert_eq!(poor.n_borne(&[40.0, 100.0, 164.9, 165.1, 300.0]), 3);
+        assert_eq!(poor.n_borne(&[200.0, 300.0]), 1);
+        assert_eq!(poor.held(100.0, 1.2), 120.0);
+        assert_eq!(poor.held(100.0, 2.0), 150.0);
+        assert_eq!(poor.held(160.0, 2.0), 160.0);
     }
 }

@@ -78,7 +78,7 @@ pub fn detail_explained(
         let telescopes = (workshop.telescopes.iter())
             .filter_map(|telescope| Instrument::of(workshop, telescope, on).ok())
             .map(|instrument| {
-                let explanation = explain(&instrument, &look, today);
+                let explanation = explain(&instrument, &look, asked.detail, today);
                 (instrument, explanation)
             })
             .collect();

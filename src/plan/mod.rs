@@ -48,6 +48,8 @@ mod beyond_tonight; // stars, clusters, nebulae beside a night's planets
 
 pub mod night_curves; // answer: a night's picture
 
+mod best_time; // the hour in which something shows best
+
 pub mod best_moment; // when to look at one body or a pair
 
 pub mod happenings; // answer: what happens between two dates

@@ -14,8 +14,8 @@ use crate::eye::crumey::{StarSearch, rule_of_thumb_limit_mag, telescopic_limit_m
 use crate::eye::pupil::dark_adapted_pupil_mm;
 use crate::eye::{Eyes, MOST_PEOPLE};
 use crate::optics::eyepiece::{
-    HighLimit, SMALLEST_EXIT_PUPIL_MM, drift_time_s, highest_useful_magnification,
-    lowest_useful_magnification,
+    HighLimit, HighestUseful, LEEWAY, SMALLEST_EXIT_PUPIL_MM, drift_time_s,
+    highest_useful_magnification, lowest_useful_magnification,
 };
 use crate::optics::figure::NotJudged;
 use crate::optics::layout::light_grasp;
@@ -161,14 +161,16 @@ pub fn reach(workshop: &Workshop, on: NaiveDate) -> Vec<Reach> {
 pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions) -> Reach {
     let aperture_mm = instrument.aperture_mm;
     let lowest_useful = lowest(aperture_mm, &conditions);
-    let highest_useful = highest(aperture_mm, &conditions);
+    // Without a width of the air only the exit pupil limits: still air.
+    let seeing_arcsec = conditions.seeing_arcsec.unwrap_or(0.0);
+    let highest = highest_useful_magnification(aperture_mm, seeing_arcsec);
     let views: Vec<ViewReach> = instrument
         .views
         .iter()
         .map(|view| ViewReach {
             drift_time_s: drift_time_s(view.true_field_deg, 0.0),
             faintest_star_mag: faintest_star_mag(&instrument, view, &conditions),
-            fit: fit(view.magnification, &lowest_useful, &highest_useful),
+            fit: fit(view.magnification, &lowest_useful, highest),
         })
         .collect();
     let transmission = instrument.transmission;
@@ -181,7 +183,7 @@ pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions)
         dawes_arcsec: dawes_arcsec(aperture_mm),
         light_grasp: light_grasp(aperture_mm, conditions.eye_pupil_mm, transmission),
         lowest_useful,
-        highest_useful,
+        highest_useful: highest_useful(highest, seeing_arcsec),
         faintest_view_idx: faintest_view_idx(&views),
         rule_of_thumb_mag: rule_of_thumb_limit_mag(aperture_mm),
         views,
@@ -230,10 +232,7 @@ fn lowest(aperture_mm: f64, conditions: &ReachConditions) -> Useful {
     }
 }
 
-fn highest(aperture_mm: f64, conditions: &ReachConditions) -> Useful {
-    // Without a width of the air only the exit pupil limits: still air.
-    let seeing_arcsec = conditions.seeing_arcsec.unwrap_or(0.0);
-    let highest = highest_useful_magnification(aperture_mm, seeing_arcsec);
+fn highest_useful(highest: HighestUseful, seeing_arcsec: f64) -> Useful {
     Useful {
         magnification: highest.magnification,
         end: match highest.limit {
@@ -245,18 +244,15 @@ fn highest(aperture_mm: f64, conditions: &ReachConditions) -> Useful {
     }
 }
 
-fn fit(magnification: f64, lowest: &Useful, highest: &Useful) -> Fit {
+fn fit(magnification: f64, lowest: &Useful, highest: HighestUseful) -> Fit {
     if magnification * LEEWAY < lowest.magnification {
         Fit::TooLow
-    } else if magnification > highest.magnification * LEEWAY {
-        Fit::TooHigh
-    } else {
+    } else if highest.bears(magnification) {
         Fit::Useful
+    } else {
+        Fit::TooHigh
     }
 }
-
-/// The ends of the range are known no better than this: nobody's air or pupil is that regular.
-const LEEWAY: f64 = 1.1;
 
 /// Most people, one eye, a star overhead; the air's dimming taken off.
 fn faintest_star_mag(

@@ -54,6 +54,7 @@ pub(super) struct Watch<'a> {
     place: Place,
     pub(super) almanac: Almanac,
     pub(super) dark_zenith_mag_arcsec2: f64,
+    extinction_mag_airmass: f64,
     pub(super) seeing_zenith_arcsec: ThreeAirs<f64>,
     /// Where the Great Red Spot is expected.
     red_spot_longitude_deg: Option<f64>,
@@ -82,6 +83,10 @@ impl<'a> Watch<'a> {
             red_spot_longitude_deg: None,
             satellite_events: OnceLock::new(),
             almanac: Almanac::over(place, span).ok_or(NoNight::OutsideEphemeris)?,
+            extinction_mag_airmass: air::extinction_mag_per_airmass(
+                site.elevation_m,
+                air::CLEAR_NIGHT_HAZE_MAG,
+            ),
             dark_zenith_mag_arcsec2: dark_zenith_mag_arcsec2(site.darkness)
                 .ok_or(NoNight::DarknessOutOfRange)?,
             seeing_zenith_arcsec: seeing_zenith_arcsec(site.seeing)
@@ -174,7 +179,7 @@ impl<'a> Watch<'a> {
         if stretches.is_empty() {
             return Ok(Err(self.only_in_daylight(&subject)));
         }
-        let best = self.best_time(&track, &stretches);
+        let best = self.best_time(&mid_night, &track, &stretches);
         let at_best = self.seen(&subject, best)?;
         let told = self.told(&subject, best);
         let mut asked = at_best.asked_tonight(best, &stretches, &told);
@@ -332,24 +337,10 @@ impl<'a> Watch<'a> {
     }
 
     /// Instants of a stretch, five minutes apart at most, both ends included.
-    fn instants(&self, stretch: Span) -> impl Iterator<Item = f64> {
+    pub(super) fn instants(&self, stretch: Span) -> impl Iterator<Item = f64> {
         let n_steps = (stretch.days() / BEST_STEP_DAYS).ceil().max(1.0) as usize;
         (0..=n_steps)
             .map(move |k| stretch.from_tt_days + stretch.days() * k as f64 / n_steps as f64)
-    }
-
-    /// When it stands highest, a bright sky counting against it: two degrees of altitude for
-    /// each degree by which the Sun is higher than -9.
-    fn best_time(&self, track: &Track, stretches: &[Span]) -> f64 {
-        let worth = |at: f64| {
-            let sun_deg = self.almanac.horizontal(Body::Sun, at).altitude_deg;
-            track.horizontal(&self.place, at).altitude_deg - 2.0 * (sun_deg + 9.0).max(0.0)
-        };
-        stretches
-            .iter()
-            .flat_map(|stretch| self.instants(*stretch))
-            .max_by(|a, b| worth(*a).total_cmp(&worth(*b)))
-            .expect("a lookout has at least one stretch")
     }
 
     fn stretch(&self, candidate: &Candidate, stretch: &Span) -> Stretch {
@@ -387,24 +378,26 @@ impl<'a> Watch<'a> {
         }
     }
 
+    /// All that lights the sky then.
+    pub(super) fn glow(&self, sun_altitude_deg: f64, moon: Option<Moonlight>) -> Glow {
+        Glow {
+            dark_zenith_mag_arcsec2: self.dark_zenith_mag_arcsec2,
+            extinction_mag: self.extinction_mag_airmass,
+            sun_altitude_deg,
+            moon,
+        }
+    }
+
     fn sky_toward(&self, seen: &Seen, at: f64) -> Result<SkyThere, NoNight> {
         let sun_altitude_deg = self.almanac.horizontal(Body::Sun, at).altitude_deg;
-        let extinction_mag_airmass =
-            air::extinction_mag_per_airmass(self.site.elevation_m, air::CLEAR_NIGHT_HAZE_MAG);
-        let glow = Glow {
-            dark_zenith_mag_arcsec2: self.dark_zenith_mag_arcsec2,
-            extinction_mag: extinction_mag_airmass,
-            sun_altitude_deg,
-            moon: match seen.appearance() {
-                Some(moon) if moon.body == Body::Moon => None,
-                _ => Some(self.moonlight_toward(seen, at)?),
-            },
+        let moon = match seen.appearance() {
+            Some(moon) if moon.body == Body::Moon => None,
+            _ => Some(self.moonlight_toward(seen, at)?),
         };
+        let glow = self.glow(sun_altitude_deg, moon);
         Ok(SkyThere {
-            // Stretches end well above the horizon: the formula holds.
-            airmass: air::airmass(seen.place().refracted_altitude_deg.clamp(0.0, 90.0))
-                .unwrap_or(38.0),
-            extinction_mag_airmass,
+            airmass: airmass(seen.place().refracted_altitude_deg),
+            extinction_mag_airmass: self.extinction_mag_airmass,
             brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, seen.place().altitude_deg),
             sun_altitude_deg,
         })
@@ -438,6 +431,11 @@ impl<'a> Watch<'a> {
         };
         outlooks.iter().map(target).collect()
     }
+}
+
+/// Stretches end well above the horizon: the formula holds.
+pub(super) fn airmass(refracted_altitude_deg: f64) -> f64 {
+    air::airmass(refracted_altitude_deg.clamp(0.0, 90.0)).unwrap_or(38.0)
 }
 
 pub(super) fn comes_with_the_sun(subject: &Subject) -> bool {

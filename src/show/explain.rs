@@ -14,6 +14,7 @@ use crate::targets::grade::{FLEETING_FROM, PATIENT_FROM, PLAIN_FROM, ThreeAirs};
 use crate::targets::limit::Limit;
 use crate::targets::sight::Sight;
 use crate::targets::subject::Subject;
+use crate::targets::tried::{Condition, GradeTurn, Tried};
 
 /// Where the words beside a label begin.
 const LABEL_COLUMNS: usize = 15;
@@ -40,7 +41,7 @@ pub fn page(explained: &DetailExplained, zone: Tz) -> Page {
     );
     let note = format!(
         "Visibility 1 is a practised observer's even chance: fleeting from {FLEETING_FROM}, patient from \
-         {PATIENT_FROM}, plain from {PLAIN_FROM}. Light on the retina in trolands (Td)."
+         {PATIENT_FROM}, plain from {PLAIN_FROM}. Light on the retina in trolands (Td). In brackets: too strong an eyepiece for that air, not counted."
     );
     let telescopes = explained.telescopes.iter();
     Page::named(what)
@@ -60,6 +61,7 @@ fn telescope(instrument: &Instrument, chain: &Explanation, explained: &DetailExp
     }
     let mut after = Labelled::new(LABEL_COLUMNS);
     after.say("were it ideal", ideals_words(chain));
+    after.say("the grade", tried_words(&chain.tried));
     let views = views(instrument, chain);
     Block::section(
         &instrument.name,
@@ -92,13 +94,23 @@ fn views(instrument: &Instrument, chain: &Explanation) -> Table {
             } else {
                 String::from("-")
             },
-            words::two_digits(seen.visibility.good),
-            words::two_digits(seen.visibility.typical),
-            words::two_digits(seen.visibility.poor),
+            shown(seen.visibility.good, seen.is_in_use.good),
+            shown(seen.visibility.typical, seen.is_in_use.typical),
+            shown(seen.visibility.poor, seen.is_in_use.poor),
         ]
     });
     let heading = ["with", "retina", "good", "typical", "poor"];
     Table::new(heading, rows.collect())
+}
+
+/// In brackets what is not reckoned with.
+fn shown(visibility: f64, is_in_use: bool) -> String {
+    let digits = words::two_digits(visibility);
+    if is_in_use {
+        digits
+    } else {
+        format!("({digits})")
+    }
 }
 
 fn ideals_words(chain: &Explanation) -> String {
@@ -112,6 +124,47 @@ fn ideals_words(chain: &Explanation) -> String {
         })
         .collect();
     format!("(typical air) {}", ideals.join(", "))
+}
+
+/// Where each condition, moved by itself, changes the grade.
+fn tried_words(all: &[Tried]) -> String {
+    let words: Vec<String> = all.iter().map(tried_one).collect();
+    format!("(typical air, all else as it is) {}", words.join("; "))
+}
+
+fn tried_one(tried: &Tried) -> String {
+    let value = |value: f64| match tried.condition {
+        Condition::Seeing => format!("{value:.1}\""),
+        Condition::Altitude => format!("{value:.0}°"),
+        Condition::RingOpening => format!("{value:.1}°"),
+        Condition::Diameter => format!("{value:.1}\""),
+        Condition::Sky => format!("{value:.1} mag/arcsec²"),
+    };
+    let what = match tried.condition {
+        Condition::Seeing => "seeing",
+        Condition::Altitude => "height",
+        Condition::RingOpening => "ring open",
+        Condition::Diameter => "disc",
+        Condition::Sky => "sky",
+    };
+    let turns = [tried.better, tried.worse].into_iter().flatten();
+    let turns: Vec<String> = turns
+        .map(|turn| {
+            let side = if turn.at < tried.now {
+                "below"
+            } else {
+                "above"
+            };
+            format!("{} {side} {}", turn.grade.word(), value(turn.at))
+        })
+        .collect();
+    let changes = if turns.is_empty() {
+        let (least, most) = (value(*tried.within.start()), value(*tried.within.end()));
+        format!("the same from {least} to {most}")
+    } else {
+        turns.join(", ")
+    };
+    format!("{what} {}: {changes}", value(tried.now))
 }
 
 /// What of the light arrives; points and glows in the dark have no ground to be told from.
@@ -188,6 +241,19 @@ pub fn json(explained: &DetailExplained) -> String {
     }))
 }
 
+/// Where the grade in typical air changes.
+fn tried_json(tried: &Tried) -> Value {
+    let turn = |turn: GradeTurn| json!({ "at": turn.at, "grade": turn.grade.word() });
+    json!({
+        "condition": tried.condition.word(),
+        "now": tried.now,
+        "from": tried.within.start(),
+        "until": tried.within.end(),
+        "better": tried.better.map(turn),
+        "worse": tried.worse.map(turn),
+    })
+}
+
 /// Visibility 1 is a practised observer's 50 % threshold.
 fn chain_json(instrument: &Instrument, chain: &Explanation) -> Value {
     let fineness = chain.fineness;
@@ -197,6 +263,7 @@ fn chain_json(instrument: &Instrument, chain: &Explanation) -> Value {
             "magnification": view.magnification,
             "illuminance_td": seen.illuminance_td,
             "visibility": seen.visibility,
+            "in_use": seen.is_in_use,
         })
     };
     let ideal = |(link, visibility): &(Limit, f64)| json!({ "link": link.word(), "visibility": visibility });
@@ -212,5 +279,6 @@ fn chain_json(instrument: &Instrument, chain: &Explanation) -> Value {
         "contrast_kept_by_air": fineness.map(|fineness| fineness.by_air),
         "eyepieces": views.map(eyepiece).collect::<Value>(),
         "ideals": chain.ideals.iter().map(ideal).collect::<Value>(),
+        "tried": chain.tried.iter().map(tried_json).collect::<Value>(),
     })
 }

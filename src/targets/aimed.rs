@@ -1,8 +1,10 @@
 //! The chains that a verdict and its reason run a detail through: the three airs of tonight, and
-//! the typical night with one link made ideal.
+//! the typical night with one link made ideal. Each air has those eyepieces that `reach` does not call too
+//! strong for it, and nothing that is graded knows of the others.
 
 use std::sync::OnceLock;
 
+use crate::optics::eyepiece::{HighestUseful, highest_useful_magnification};
 use crate::optics::instrument::Instrument;
 use crate::optics::mtf::Mtf;
 use crate::sky::air;
@@ -38,7 +40,7 @@ impl<'a> Aimed<'a> {
         }
     }
 
-    /// With each view, in their order.
+    /// With each of the chain's eyepieces: the instrument's views from the first on, as far as the air bears them.
     pub(super) fn visibilities(&self, chain: &Chain, today: &Today) -> Vec<f64> {
         let mut visibilities = chain.visibilities(today, self.glaring().as_ref());
         (visibilities.iter_mut()).for_each(|visibility| *visibility *= self.observer_factor());
@@ -81,6 +83,22 @@ impl<'a> Aimed<'a> {
         }
     }
 
+    /// With all eyepieces, also those that are too strong: for whoever looked through one or asks what it would show.
+    pub(super) fn with_every_view(&self, seeing_zenith_arcsec: f64) -> Chain {
+        Chain::new(self.links(seeing_zenith_arcsec))
+    }
+
+    /// How many of the instrument's views count under an air: from the first on, as they rise.
+    pub(super) fn n_in_use(&self, seeing_zenith_arcsec: f64) -> usize {
+        let links = self.links(seeing_zenith_arcsec);
+        highest_of(&links).n_borne(&links.magnifications)
+    }
+
+    /// The highest magnification of use in the instrument under an air.
+    pub(super) fn highest_useful(&self, seeing_zenith_arcsec: f64) -> HighestUseful {
+        highest_useful_magnification(self.instrument.aperture_mm, seeing_zenith_arcsec)
+    }
+
     pub(super) fn typical(&self) -> Links {
         self.links(self.look.seeing_zenith_arcsec.typical)
     }
@@ -89,7 +107,7 @@ impl<'a> Aimed<'a> {
         self.chains.airs.get_or_init(|| {
             self.look
                 .seeing_zenith_arcsec
-                .map(|&seeing_arcsec| Chain::new(self.links(seeing_arcsec)))
+                .map(|&seeing_arcsec| in_use(self.links(seeing_arcsec)))
         })
     }
 
@@ -110,7 +128,7 @@ impl<'a> Aimed<'a> {
                 Limit::Magnification,
                 Limit::Aperture,
             ]
-            .map(|limit| (limit, Chain::new(self.idealised(self.typical(), limit))))
+            .map(|limit| (limit, in_use(self.idealised(self.typical(), limit))))
             .into()
         })
     }
@@ -127,7 +145,7 @@ impl<'a> Aimed<'a> {
                 Limit::Magnification,
                 Limit::Figure,
             ];
-            Chain::new(
+            in_use(
                 all.into_iter()
                     .fold(self.typical(), |links, limit| self.idealised(links, limit)),
             )
@@ -139,7 +157,7 @@ impl<'a> Aimed<'a> {
         self.chains.more_light.get_or_init(|| {
             let mut links = self.typical();
             links.transmission *= LARGER_APERTURE.powi(2);
-            Chain::new(links)
+            in_use(links)
         })
     }
 
@@ -152,7 +170,7 @@ impl<'a> Aimed<'a> {
                 .map(|mm| {
                     (
                         mm,
-                        Chain::new(enlarged(self.typical(), mm / self.instrument.aperture_mm)),
+                        in_use(enlarged(self.typical(), mm / self.instrument.aperture_mm)),
                     )
                 })
                 .collect()
@@ -196,10 +214,25 @@ impl<'a> Aimed<'a> {
     }
 }
 
+/// The chain with those eyepieces that its air bears; with the weakest, where it bears none.
+pub(super) fn in_use(mut links: Links) -> Chain {
+    let highest = highest_of(&links);
+    links
+        .magnifications
+        .truncate(highest.n_borne(&links.magnifications));
+    Chain::new(links)
+}
+
+fn highest_of(links: &Links) -> HighestUseful {
+    highest_useful_magnification(links.aperture_mm, links.seeing_zenith_arcsec)
+}
+
+/// With eyepieces of the same exit pupils; where the air does not bear them, with the strongest it does.
 fn enlarged(mut links: Links, times: f64) -> Links {
     links.aperture_mm *= times;
+    let highest = highest_of(&links);
     for magnification in &mut links.magnifications {
-        *magnification *= times;
+        *magnification = highest.held(*magnification, times);
     }
     links
 }

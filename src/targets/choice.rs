@@ -1,7 +1,6 @@
 //! Which eyepiece: for each detail those that show it as surely as any, for the whole body one that
 //! suits most.
 
-use crate::optics::eyepiece::highest_useful_magnification;
 use crate::optics::instrument::Instrument;
 use crate::targets::aimed::Aimed;
 use crate::targets::asked::Asked;
@@ -30,17 +29,18 @@ pub(super) struct Choice {
 }
 
 impl Choice {
-    /// The views that show a detail as surely as any, in typical air or, what typical air does not
-    /// show, in good air. If some of them hold the whole object in their field, only such; if some of
-    /// them are no stronger than the typical air bears, only such; of a small glow, those that show it as more than
-    /// a star.
+    /// Of the views that are no stronger than typical air bears, those that show a detail as surely as any, in typical air
+    /// or, what typical air does not show, in good air. If some of them hold the whole object in their field, only such;
+    /// of a small glow, those that show it as more than a star.
     pub(super) fn of(aimed: &Aimed, asked: &Asked) -> Choice {
         let today = &asked.today;
         let airs = aimed.airs();
         let best_of = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
         let mut visibilities = aimed.visibilities(&airs.typical, today);
         if Grade::of_visibility(best_of(&visibilities)) == Grade::Beyond {
+            let n_borne = visibilities.len();
             visibilities = aimed.visibilities(&airs.good, today);
+            visibilities.truncate(n_borne);
         }
         let grade = Grade::of_visibility(best_of(&visibilities));
         if grade == Grade::Beyond {
@@ -52,13 +52,10 @@ impl Choice {
             let visibility = visibilities[*idx];
             Grade::of_visibility(visibility) == grade || best * SAME_TO_ANYONE <= visibility
         };
-        let mut serving: Vec<usize> = (0..views.len()).filter(as_sure).collect();
+        let mut serving: Vec<usize> = (0..visibilities.len()).filter(as_sure).collect();
         keep_if_any(&mut serving, |idx| {
             asked.field_deg <= views[idx].true_field_deg
         });
-        let seeing_arcsec = aimed.look.seeing_zenith_arcsec.typical;
-        let highest = highest_useful_magnification(aimed.instrument.aperture_mm, seeing_arcsec);
-        keep_if_any(&mut serving, |idx| highest.bears(views[idx].magnification));
         if let Sight::Glow {
             diameter_arcsec, ..
         } = today.sight

@@ -7,10 +7,12 @@ use crate::optics::instrument::Instrument;
 use crate::optics::mtf::cutoff_cycles_per_arcsec;
 use crate::sky::seeing::Blur;
 use crate::targets::aimed::Aimed;
+use crate::targets::details::Detail;
 use crate::targets::grade::ThreeAirs;
 use crate::targets::limit::Limit;
 use crate::targets::look::Look;
 use crate::targets::sight::{Sight, Today};
+use crate::targets::tried::{Tried, tried};
 
 /// The chain of one detail in one telescope.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +31,8 @@ pub struct Explanation {
     pub views: Vec<ViewExplained>,
     /// Best visibility in typical air with one link made ideal.
     pub ideals: Vec<(Limit, f64)>,
+    /// What would have to be otherwise for its grade to change.
+    pub tried: Vec<Tried>,
 }
 
 /// Contrast kept at a detail's fineness, shares.
@@ -51,12 +55,22 @@ pub struct ViewExplained {
     pub illuminance_td: f64,
     /// 1 is a practised observer's 50 % threshold.
     pub visibility: ThreeAirs<f64>,
+    /// Whether it counts: not too strong for the air, or the weakest there is.
+    pub is_in_use: ThreeAirs<bool>,
 }
 
-/// Carries something that is there tonight through the chain.
-pub fn explain(instrument: &Instrument, look: &Look, today: &Today) -> Explanation {
+/// Carries something that is there tonight through the chain. `detail`: its row, if it is of a body.
+pub fn explain(
+    instrument: &Instrument,
+    look: &Look,
+    detail: Option<&Detail>,
+    today: &Today,
+) -> Explanation {
     let aimed = Aimed::new(instrument, look);
-    let by_air = aimed.airs().map(|chain| aimed.visibilities(chain, today));
+    let airs = look.seeing_zenith_arcsec;
+    let by_air =
+        airs.map(|&seeing_arcsec| aimed.visibilities(&aimed.with_every_view(seeing_arcsec), today));
+    let n_in_use = airs.map(|&seeing_arcsec| aimed.n_in_use(seeing_arcsec));
     let through_air = 10f64.powf(-0.4 * look.extinction_mag_airmass * look.airmass);
     let light_cd_m2 = today.luminance_cd_m2 * through_air * instrument.transmission;
     let eye_pupil_mm = dark_adapted_pupil_mm(look.observer.age_years);
@@ -74,11 +88,13 @@ pub fn explain(instrument: &Instrument, look: &Look, today: &Today) -> Explanati
                     view.exit_pupil_mm.min(eye_pupil_mm),
                 ),
                 visibility: by_air.map(|visibilities| visibilities[idx]),
+                is_in_use: n_in_use.map(|n| idx < *n),
             })
             .collect(),
         ideals: (aimed.ideals().iter())
             .map(|(limit, chain)| (*limit, aimed.best(chain, today)))
             .collect(),
+        tried: tried(instrument, look, detail, today),
     }
 }
 

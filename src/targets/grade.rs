@@ -39,6 +39,26 @@ impl Grade {
         }
     }
 
+    /// `None` above the best.
+    pub fn next_better(self) -> Option<Grade> {
+        match self {
+            Grade::Beyond => Some(Grade::Fleeting),
+            Grade::Fleeting => Some(Grade::Patient),
+            Grade::Patient => Some(Grade::Plain),
+            Grade::Plain => None,
+        }
+    }
+
+    /// `None` below the worst.
+    pub fn next_worse(self) -> Option<Grade> {
+        match self {
+            Grade::Beyond => None,
+            Grade::Fleeting => Some(Grade::Beyond),
+            Grade::Patient => Some(Grade::Fleeting),
+            Grade::Plain => Some(Grade::Patient),
+        }
+    }
+
     /// As it is printed.
     pub fn word(self) -> &'static str {
         match self {

@@ -125,6 +125,15 @@ pub enum Why {
         /// At the right power.
         then: Gain,
     },
+    /// Even the weakest eyepiece is too strong for the typical air.
+    TooStrong {
+        /// Of the weakest eyepiece.
+        magnification: f64,
+        /// The highest of use.
+        highest: f64,
+        /// With a full set of eyepieces.
+        then: Gain,
+    },
     /// The body does not show it at its best tonight.
     Appearance {
         /// What could be better.

@@ -59,6 +59,8 @@ pub mod limit;
 
 pub mod verdict;
 
+pub mod tried;
+
 pub mod explain;
 
 pub mod glance;
@@ -67,6 +69,8 @@ pub mod small_bodies;
 mod aimed;
 
 pub mod typical;
+
+pub mod yardstick;
 
 pub mod merit;
 

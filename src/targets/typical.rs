@@ -2,7 +2,7 @@
 //! where they know enough.
 
 use crate::optics::instrument::Instrument;
-use crate::targets::aimed::Aimed;
+use crate::targets::aimed::{Aimed, in_use};
 use crate::targets::chain::Chain;
 use crate::targets::grade::Grade;
 use crate::targets::look::Look;
@@ -19,7 +19,7 @@ impl<'a> TypicalAir<'a> {
     pub fn new(instrument: &'a Instrument, look: &'a Look<'a>) -> TypicalAir<'a> {
         let aimed = Aimed::new(instrument, look);
         TypicalAir {
-            chain: Chain::new(aimed.typical()),
+            chain: in_use(aimed.typical()),
             aimed,
         }
     }

@@ -29,6 +29,9 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
     if now == Grade::Plain {
         return (Limit::Nothing, when_plain(aimed, case));
     }
+    if let Some(too_strong) = with_eyepieces_too_strong(aimed, case) {
+        return (Limit::Magnification, too_strong);
+    }
     let bests = bests(aimed, case);
     let utmost = bests.all.as_ref().unwrap_or(case.today);
     if Grade::of_visibility(aimed.best(aimed.everything(), utmost)) <= now {
@@ -66,6 +69,23 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
     )
 }
 
+/// Where typical air bears none of the eyepieces.
+fn with_eyepieces_too_strong(aimed: &Aimed, case: &Case) -> Option<Why> {
+    let highest = aimed.highest_useful(aimed.look.seeing_zenith_arcsec.typical);
+    let weakest = aimed.instrument.views.first()?;
+    if highest.bears(weakest.magnification) {
+        return None;
+    }
+    let mut ideals = aimed.ideals().iter();
+    let (_, full_set) = ideals.find(|(limit, _)| *limit == Limit::Magnification)?;
+    let there = Grade::of_visibility(aimed.best(full_set, case.today));
+    Some(Why::TooStrong {
+        magnification: weakest.magnification,
+        highest: highest.magnification,
+        then: gain(case, there),
+    })
+}
+
 /// What of the detail's looks could be better another time.
 fn bests(aimed: &Aimed, case: &Case) -> Bests {
     let of_body = aimed.look.appearance.zip(case.detail);
@@ -93,7 +113,7 @@ fn reason(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> Why {
         },
         Limit::Air => Why::RareAir {
             below_arcsec: good_arcsec,
-            grade: next_better(case.grade.typical),
+            grade: case.grade.typical.next_better().unwrap_or(Grade::Plain),
         },
         Limit::Altitude => Why::Altitude {
             altitude_deg: aimed.look.altitude_deg,
@@ -122,14 +142,6 @@ fn when_plain(aimed: &Aimed, case: &Case) -> Why {
             seeing_arcsec: aimed.look.seeing_zenith_arcsec.poor,
             grade,
         },
-    }
-}
-
-fn next_better(now: Grade) -> Grade {
-    match now {
-        Grade::Beyond => Grade::Fleeting,
-        Grade::Fleeting => Grade::Patient,
-        _ => Grade::Plain,
     }
 }
 

@@ -2,6 +2,7 @@
 mod assignment;
 mod bands;
 mod bench;
+mod best_time;
 mod cli;
 mod dates;
 mod deep_sky;

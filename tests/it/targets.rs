@@ -13,19 +13,26 @@ use skyworthy::optics::pupil::BestFocus;
 use skyworthy::optics::wave::StarImage;
 use skyworthy::optics::wave::image::{perfect_photopic_mtf, unobstructed_photopic_mtf};
 use skyworthy::optics::wavefront::Wavefront;
+use skyworthy::plan::reach::{Fit, ReachConditions, reach_of};
+use skyworthy::plan::tube::Tube;
 use skyworthy::show::words::{unmet, why};
 use skyworthy::sky::appearance::ApparentPlace;
 use skyworthy::sky::glow::twilight_mag_arcsec2;
 use skyworthy::sky::{Appearance, Body, Face, air};
+use skyworthy::targets::asked::asked_of;
 use skyworthy::targets::conditions::{Told, Unmet, shows_tonight};
 use skyworthy::targets::details::{Detail, Shape, detail, details};
+use skyworthy::targets::explain::explain;
 use skyworthy::targets::glance::margins_dex;
 use skyworthy::targets::grade::PLAIN_FROM;
-use skyworthy::targets::limit::Limit;
+use skyworthy::targets::limit::{Limit, Why};
 use skyworthy::targets::look::Look;
 use skyworthy::targets::moon::{MoonPlace, sun_altitude_on_moon_deg};
-use skyworthy::targets::verdict::{Grade, ThreeAirs, Verdict, verdicts};
+use skyworthy::targets::tried::Condition;
+use skyworthy::targets::verdict::{Grade, ThreeAirs, Verdict, grades_on, verdicts};
 use skyworthy::workshop::Observer;
+
+use crate::support::larch_at;
 use std::sync::LazyLock;
 
 // ---- A telescope and a sky to try things with
@@ -679,8 +686,14 @@ fn the_reason_names_the_link_that_is_weak() {
         limit(&instrument(150.0), &look(&saturn), "saturn_tethys"),
         Limit::Brightness
     );
+    // In air that bears the powers a dark sky is good for.
     let bright = Look {
-        sky_brightness_mag_arcsec2: 12.0,
+        sky_brightness_mag_arcsec2: 11.0,
+        seeing_zenith_arcsec: ThreeAirs {
+            good: 1.0,
+            typical: 1.6,
+            poor: 2.5,
+        },
         ..look(&saturn)
     };
     assert_eq!(
@@ -733,7 +746,15 @@ fn every_face() -> Vec<Appearance> {
 /// The published fits of thresholds have steps of 1e-5 where their branches meet.
 const FIT_STEP_DEX: f64 = 1e-4;
 
+/// What the eye's own blur may take of a larger mirror's gain where the air bears low powers only: the wider pencil of light
+/// meets more of the eye's faults.
+const EYE_BLUR_DEX: f64 = 0.03;
+
 fn assert_no_worse(what: &str, better: &[Verdict], worse: &[Verdict]) {
+    assert_no_worse_within(what, FIT_STEP_DEX, better, worse);
+}
+
+fn assert_no_worse_within(what: &str, step_dex: f64, better: &[Verdict], worse: &[Verdict]) {
     assert_eq!(better.len(), worse.len());
     for (better, worse) in better.iter().zip(worse) {
         for (better_dex, worse_dex) in [
@@ -744,12 +765,14 @@ fn assert_no_worse(what: &str, better: &[Verdict], worse: &[Verdict]) {
             // What is plain has no grade to lose: beyond, the Moon's rays merely grow too wide.
             let worse_dex = worse_dex.min(PLAIN_FROM.log10());
             assert!(
-                worse_dex <= better_dex + FIT_STEP_DEX,
+                worse_dex <= better_dex + step_dex,
                 "{what} lowers {}: {worse_dex} to {better_dex} dex",
                 better.caption.id
             );
         }
-        assert!(worse.grade.typical <= better.grade.typical);
+        if step_dex == FIT_STEP_DEX {
+            assert!(worse.grade.typical <= better.grade.typical);
+        }
     }
 }
 
@@ -761,6 +784,152 @@ fn widened(telescope: &Instrument, times: f64) -> Instrument {
         view.exit_pupil_mm *= times;
     }
     wide
+}
+
+/// What `reach` says of a telescope's eyepieces under that air.
+fn fits(telescope: &Instrument, seeing_arcsec: f64) -> Vec<Fit> {
+    let workshop = larch_at(45.0, 0.0, "UTC", "");
+    let tube = Tube::of(
+        &workshop.telescopes[0],
+        telescope,
+        "2027-02-12".parse().unwrap(),
+    );
+    let conditions = ReachConditions {
+        seeing_arcsec: Some(seeing_arcsec),
+        ..ReachConditions::of(&workshop)
+    };
+    let views = reach_of(telescope.clone(), tube, conditions).views;
+    views.into_iter().map(|view| view.fit).collect()
+}
+
+/// Over many telescopes, sets of eyepieces and airs: what is listed never asks for a power that `reach` calls too
+/// high on the same telescope under the same air; where it calls all so, the weakest is taken, and the reason says so.
+#[test]
+fn no_eyepiece_is_stronger_than_reach_has_it() {
+    let sets: [&[f64]; 5] = [
+        &[32.0, 20.0, 12.0, 8.0, 6.0],
+        &[25.0, 10.0, 5.0, 4.0, 3.0, 2.0],
+        &[40.0, 2.5],
+        &[8.0, 4.0],
+        &[4.0],
+    ];
+    let (mut n_rows, mut n_too_strong) = (0, 0);
+    for aperture_mm in [76.0, 114.0, 150.0, 200.0, 300.0, 400.0] {
+        for set in sets {
+            let telescope = instrument_with(aperture_mm, 0.05, set);
+            for typical in [0.7, 1.1, 2.2, 3.5, 5.0] {
+                let fits = fits(&telescope, typical);
+                let seeing_zenith_arcsec = ThreeAirs {
+                    good: 0.5 * typical,
+                    typical,
+                    poor: 1.6 * typical,
+                };
+                for appearance in every_face() {
+                    let look = Look {
+                        seeing_zenith_arcsec,
+                        ..look(&appearance)
+                    };
+                    for verdict in verdicts(&telescope, &look) {
+                        n_rows += 1;
+                        if fits[verdict.view] != Fit::TooHigh {
+                            continue;
+                        }
+                        n_too_strong += 1;
+                        assert!(why::words(&verdict.why).len() <= 90);
+                        let what = (aperture_mm, set, typical, &verdict.caption.id);
+                        assert_eq!(verdict.view, 0, "{what:?}");
+                        assert!(
+                            verdict.grade.typical == Grade::Plain
+                                || matches!(verdict.why, Why::TooStrong { .. }),
+                            "{what:?}: {:?}",
+                            verdict.why
+                        );
+                    }
+                }
+            }
+        }
+    }
+    assert!(15_000 < n_rows, "{n_rows}");
+    assert!((100..n_rows / 2).contains(&n_too_strong), "{n_too_strong}");
+}
+
+/// An eyepiece that is too strong for the air changes no grade in it.
+#[test]
+fn no_grade_relies_on_an_eyepiece_that_is_too_strong() {
+    let without = instrument_with(200.0, 0.05, &[25.0, 15.0]);
+    let with = instrument_with(200.0, 0.05, &[25.0, 15.0, 4.0]); // 400x, and poor air bears 86x
+    for appearance in every_face() {
+        let look = look(&appearance);
+        let pairs = verdicts(&with, &look)
+            .into_iter()
+            .zip(verdicts(&without, &look));
+        for (with, without) in pairs {
+            assert_eq!(with.grade, without.grade, "{}", with.caption.id);
+            assert_eq!(with.view, without.view, "{}", with.caption.id);
+        }
+    }
+}
+
+/// On either side of each place that is named the grade is as it is named.
+#[test]
+fn what_was_tried_is_where_the_grade_changes() {
+    let telescope = instrument(200.0);
+    let saturn = saturn(12.0);
+    let base = look(&saturn);
+    let mut n_turns = 0;
+    for id in [
+        "saturn_cassini",
+        "saturn_rhea",
+        "saturn_titan",
+        "saturn_belt",
+    ] {
+        let asked = asked_of(&saturn, &Told::default());
+        let Some(asked) = asked.iter().find(|it| it.caption.id == id) else {
+            panic!("{id} is not asked for");
+        };
+        let today = &asked.today;
+        let grade = |look: &Look| {
+            let grades = grades_on(&telescope, look, std::slice::from_ref(asked));
+            grades[0].typical
+        };
+        let now = grade(&base);
+        let explained = explain(&telescope, &base, asked.detail, today);
+        for tried in &explained.tried {
+            let at = |value: f64| match tried.condition {
+                Condition::Seeing => grade(&Look {
+                    seeing_zenith_arcsec: ThreeAirs {
+                        typical: value,
+                        ..AIRS_ARCSEC
+                    },
+                    ..base
+                }),
+                Condition::Sky => grade(&Look {
+                    sky_brightness_mag_arcsec2: value,
+                    ..base
+                }),
+                _ => now,
+            };
+            if !matches!(tried.condition, Condition::Seeing | Condition::Sky) {
+                continue;
+            }
+            for (turn, is_better) in [(tried.better, true), (tried.worse, false)] {
+                let Some(turn) = turn else { continue };
+                n_turns += 1;
+                let step = 0.02 * (tried.within.end() - tried.within.start());
+                let away = step.copysign(turn.at - tried.now);
+                let beyond_it = at(turn.at + 1e-9f64.copysign(away));
+                let before_it = at(turn.at - away);
+                if is_better {
+                    assert!(turn.grade <= beyond_it, "{id} {tried:?} {beyond_it:?}");
+                    assert!(before_it < turn.grade || (turn.at - tried.now).abs() < step);
+                } else {
+                    assert!(beyond_it <= turn.grade, "{id} {tried:?} {beyond_it:?}");
+                    assert!(turn.grade < before_it || (turn.at - tried.now).abs() < step);
+                }
+            }
+        }
+    }
+    assert!(6 <= n_turns, "{n_turns}");
 }
 
 proptest! {
@@ -788,15 +957,19 @@ proptest! {
         let high = Look { seeing_zenith_arcsec: airs(seeing_arcsec), ..look(&raised) };
         let dark = Look { sky_brightness_mag_arcsec2: 21.5, ..base };
         let perfect = instrument_with(aperture_mm, FIGURES_RMS_WAVES[better_figure], EYEPIECES_MM);
-        let large = instrument_with(aperture_mm * larger, rms_waves, EYEPIECES_MM);
+        // The longer focus makes every eyepiece stronger, perhaps too strong: the old powers stay at hand.
+        let longer_mm = EYEPIECES_MM.iter().map(|mm| mm * larger);
+        let mut all_mm: Vec<f64> = EYEPIECES_MM.iter().copied().chain(longer_mm).collect();
+        all_mm.sort_by(|a, b| b.total_cmp(a));
+        let large = instrument_with(aperture_mm * larger, rms_waves, &all_mm);
         let wide = widened(&telescope, larger);
         let more = instrument_with(aperture_mm, rms_waves, &[32.0, 20.0, 15.0, 12.0, 8.0, 6.0, 5.0]);
         assert_no_worse("steadier air", &verdicts(&telescope, &steady), &usual);
         assert_no_worse("more height", &verdicts(&telescope, &high), &usual);
         assert_no_worse("a darker sky", &verdicts(&telescope, &dark), &usual);
         assert_no_worse("a better figure", &verdicts(&perfect, &base), &usual);
-        assert_no_worse("more aperture", &verdicts(&large, &base), &usual);
-        assert_no_worse("more aperture at the same focal length", &verdicts(&wide, &base), &usual);
+        assert_no_worse_within("more aperture", EYE_BLUR_DEX, &verdicts(&large, &base), &usual);
+        assert_no_worse_within("more aperture at the same focal length", EYE_BLUR_DEX, &verdicts(&wide, &base), &usual);
         assert_no_worse("more eyepieces", &verdicts(&more, &base), &usual);
     }
 }

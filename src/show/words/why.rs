@@ -53,6 +53,14 @@ pub fn words(why: &Why) -> String {
         Why::Appearance { shortcoming, then } => {
             format!("{} {}", shortcoming_words(shortcoming), gain(then))
         }
+        Why::TooStrong {
+            magnification,
+            highest,
+            then,
+        } => format!(
+            "the weakest eyepiece, {magnification:.0}x, is too strong for the air: at {highest:.0}x {}",
+            gain(then)
+        ),
         Why::Twilight { then } => format!(
             "limited by the twilight: later or earlier in the night {}",
             gain(then)

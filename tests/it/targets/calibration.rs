@@ -141,6 +141,9 @@ fn calibration_against_what_observers_report() {
                 let sky = sky.parse().expect("a surface brightness");
                 beyond_margin_dex(id, 2027.0, sky, aperture_mm, seeing_arcsec)
             }
+            _ if passage_kind_of(id) => {
+                passing_margin_dex(id, circumstances, aperture_mm, seeing_arcsec)
+            }
             _ => detail_margin_dex(id, circumstances, aperture_mm, seeing_arcsec),
         };
         let grade = Grade::of_visibility(10f64.powf(margin_dex));

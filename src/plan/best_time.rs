@@ -1,0 +1,88 @@
+//! The hour of a night in which something shows best.
+
+use crate::plan::watch::{Watch, airmass};
+use crate::sky::almanac::Span;
+use crate::sky::glow::{Moonlight, sky_brightness_mag_arcsec2};
+use crate::sky::track::{Horizontal, Track};
+use crate::sky::vector::{angle_rad, direction};
+use crate::sky::{Body, air};
+use crate::targets::subject::Seen;
+use crate::targets::yardstick::{Hour, Yardstick};
+
+/// Twilight still shows above this altitude of the Sun, and the eyes of who was just indoors are not yet used to the dark:
+/// what has to be found among stars is for later. Common practice, no source.
+pub const DARK_SUN_DEG: f64 = -15.0;
+
+/// How much height the dark is worth at least, whatever the thresholds say of the last of a twilight: the sky's model has
+/// none of the light and of the eye's slow adaptation that make it the worse hour.
+const WORTH_OF_DARK_DEG: f64 = 10.0;
+
+/// One instant that is tried.
+#[derive(Debug, Clone, Copy)]
+struct Tried {
+    at: f64,
+    altitude_deg: f64,
+    sun_altitude_deg: f64,
+    ln_visibility: f64,
+}
+
+impl Watch<'_> {
+    /// When it shows best, by object, Sun, Moon and height together; what lies among the stars in the dark where it has a
+    /// dark hour hardly lower. `seen`: about the middle of the night.
+    pub(super) fn best_time(&self, seen: &Seen, track: &Track, stretches: &[Span]) -> f64 {
+        let yardstick = Yardstick::of(seen, self.middle());
+        let tried: Vec<Tried> = (stretches.iter())
+            .flat_map(|stretch| self.instants(*stretch))
+            .map(|at| self.tried(seen, &yardstick, track, at))
+            .collect();
+        let best = best_of(&tried, |_| true).expect("a lookout has at least one stretch");
+        if seen.appearance().is_some() || best.sun_altitude_deg <= DARK_SUN_DEG {
+            return best.at;
+        }
+        let is_dark_and_high = |it: &Tried| {
+            it.sun_altitude_deg <= DARK_SUN_DEG
+                && best.altitude_deg - WORTH_OF_DARK_DEG <= it.altitude_deg
+        };
+        best_of(&tried, is_dark_and_high).unwrap_or(best).at
+    }
+
+    fn tried(&self, seen: &Seen, yardstick: &Yardstick, track: &Track, at: f64) -> Tried {
+        let there = track.horizontal(self.almanac().place(), at);
+        let sun = self.almanac().horizontal(Body::Sun, at);
+        let is_moon = (seen.appearance()).is_some_and(|seen| seen.body == Body::Moon);
+        let moon = (!is_moon).then(|| self.moonlight(&there, &sun, at));
+        let glow = self.glow(sun.altitude_deg, moon);
+        let hour = Hour {
+            seeing_zenith_arcsec: self.seeing_zenith_arcsec.poor,
+            airmass: airmass(air::refracted_altitude_deg(
+                there.altitude_deg,
+                self.almanac().place().elevation_m,
+            )),
+            extinction_mag_airmass: glow.extinction_mag,
+            sky_brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, there.altitude_deg),
+        };
+        Tried {
+            at,
+            altitude_deg: there.altitude_deg,
+            sun_altitude_deg: sun.altitude_deg,
+            ln_visibility: yardstick.ln_visibility(&hour),
+        }
+    }
+
+    /// The phase angle is taken as what the Moon's distance from the Sun lacks of 180 degrees: right within a degree.
+    fn moonlight(&self, there: &Horizontal, sun: &Horizontal, at: f64) -> Moonlight {
+        let moon = self.almanac().horizontal(Body::Moon, at);
+        let toward = |it: &Horizontal| direction(it.azimuth_deg, it.altitude_deg);
+        Moonlight {
+            phase_angle_deg: 180.0 - angle_rad(toward(&moon), toward(sun)).to_degrees(),
+            altitude_deg: moon.altitude_deg,
+            separation_deg: angle_rad(toward(&moon), toward(there)).to_degrees(),
+        }
+    }
+}
+
+fn best_of(tried: &[Tried], is_wanted: impl Fn(&Tried) -> bool) -> Option<Tried> {
+    (tried.iter().copied())
+        .filter(is_wanted)
+        .max_by(|a, b| a.ln_visibility.total_cmp(&b.ln_visibility))
+}
