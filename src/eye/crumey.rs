@@ -139,15 +139,16 @@ pub fn cautious_point_threshold_lx(ground_cd_m2: f64, field_factor: f64, eyes: E
 
 /// By how much Hecht's threshold of a point on that ground exceeds Crumey's, at least 1.
 ///
-/// In twilight and in a veil of glare; where a ground passes his own 11 mag/arcsec² (bright twilight) both are outside what
-/// they were made for.
+/// On grounds brighter than 16 mag/arcsec² (bright twilight) both are outside what they were made for: there it stays what
+/// it has become.
 pub fn caution(ground_cd_m2: f64) -> f64 {
     let ground_cd_m2 = ground_cd_m2.max(DARKEST_GROUND_CD_M2);
-    let sky_mag_arcsec2 = surface_brightness_mag_arcsec2(ground_cd_m2);
+    let sky_mag_arcsec2 = surface_brightness_mag_arcsec2(ground_cd_m2).max(16.0);
     if CAUTIOUS_BELOW_MAG_ARCSEC2 <= sky_mag_arcsec2 {
         return 1.0;
     }
     let hecht_lx = illuminance_lx(hecht_limit_mag(sky_mag_arcsec2));
+    let ground_cd_m2 = luminance_cd_m2(sky_mag_arcsec2);
     (hecht_lx / point_threshold_lx(ground_cd_m2, MOST_PEOPLE, Eyes::Two)).max(1.0)
 }
 
@@ -177,9 +178,19 @@ fn day_lx(ground_cd_m2: f64) -> f64 {
 /// within about 0.1 dex of the laboratory data. Too lenient for detail on planets: there it is
 /// [`crate::eye::detect`] that counts.
 pub fn patch_threshold(ground_cd_m2: f64, area_sr: f64, field_factor: f64) -> f64 {
+    cautious_patch_threshold(ground_cd_m2, area_sr, field_factor, 1.0)
+}
+
+/// The same with the threshold of points, and of patches as far as they are like points, raised by that [`caution`].
+pub fn cautious_patch_threshold(
+    ground_cd_m2: f64,
+    area_sr: f64,
+    field_factor: f64,
+    caution: f64,
+) -> f64 {
     let ground_cd_m2 = ground_cd_m2.max(DARKEST_GROUND_CD_M2);
     let q = summation_exponent(ground_cd_m2);
-    let point = ricco_sr(ground_cd_m2) / area_sr;
+    let point = caution * ricco_sr(ground_cd_m2) / area_sr;
     field_factor * (point.powf(q) + large_patch_threshold(ground_cd_m2).powf(q)).powf(1.0 / q)
 }
 

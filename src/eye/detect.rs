@@ -126,7 +126,7 @@ const EVERY_OTHER: f64 = 1.152;
 /// Those patterns came and went within 0.31 s (a bell of 0.125 s); a look through an eyepiece holds still for a second or
 /// more. Thresholds fall on as the 1/3.5th power of the time, chance after chance, at least so long (Legge 1978, from
 /// memory).
-const LONGER_LOOK: f64 = 1.397;
+pub const LONGER_LOOK: f64 = 1.397;
 
 /// Of a pattern of contrast 1.
 enum Seen {

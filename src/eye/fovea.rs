@@ -58,13 +58,14 @@ pub fn optics_mtf(cycles_deg: f64, pupil_mm: f64) -> f64 {
     aberrations * diffraction_mtf(cycles_deg, pupil_mm).sqrt()
 }
 
-/// Widest pupil that formula is asked for, mm.
-const WIDEST_PUPIL_MM: f64 = 6.0;
+/// Pupil of an eye that looks at something as bright as a disc, mm: wider exit pupils don't get in. From memory; the same
+/// eye's pupil for a full field of 100 cd/m² is 2.9 mm by [`super::pupil::pupil_mm`].
+const BRIGHT_PUPIL_MM: f64 = 3.0;
 
 /// The same without the diffraction of that pupil, which is the telescope's: 1 for an eye that adds nothing. Pupils below
-/// 1 mm count as 1 mm: there the eye is nearly perfect.
+/// 1 mm count as 1 mm: there the eye is nearly perfect; wider ones than 3 mm as 3 mm.
 pub fn own_blur_mtf(cycles_deg: f64, pupil_mm: f64) -> f64 {
-    let pupil_mm = pupil_mm.clamp(1.0, WIDEST_PUPIL_MM);
+    let pupil_mm = pupil_mm.clamp(1.0, BRIGHT_PUPIL_MM);
     let perfect = diffraction_mtf(cycles_deg, pupil_mm);
     let kept = optics_mtf(cycles_deg, pupil_mm);
     if perfect <= kept { 1.0 } else { kept / perfect }
@@ -98,7 +99,7 @@ mod tests {
             assert!((0.95..1.12).contains(&ratio), "{cycles_deg}: {ratio}");
         }
         // A wide pupil spoils the image.
-        assert!(own_blur_mtf(10.0, 4.0) < 0.6 * own_blur_mtf(10.0, 1.0));
+        assert!(own_blur_mtf(10.0, 3.0) < 0.75 * own_blur_mtf(10.0, 1.0));
         assert_eq!(own_blur_mtf(5.0, 0.4), own_blur_mtf(5.0, 1.0));
     }
 }

@@ -345,7 +345,7 @@ pub(crate) mod tests {
         sky_mag_arcsec2: Some(21.5),
         extinction_mag: 0.0,
         seeing_arcsec: Some(1.0),
-        age_years: 20.0,
+        age_years: 40.0,
         eye_pupil_mm: 7.0,
     };
 

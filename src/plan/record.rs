@@ -342,7 +342,7 @@ fn found(workshop: &Workshop, reckoned: &[Reckoned], seeing_now_arcsec: ThreeAir
         },
     };
     let (cases, groups) = cases(reckoned, ln_now_over_then);
-    let fit = fit(&cases, &groups, &prior);
+    let fit = fit(&cases, &groups, &prior).with_slack(&prior);
     let margin_now_dex = workshop.observer.margin_dex;
     let tenth = |arcsec: &f64| {
         let corrected = arcsec * fit.ln_seeing.value.exp();

@@ -214,8 +214,8 @@ impl Chain {
         let area_sr = area_at_eye_sr(self.seeing_arcsec, power);
         let even_lx = ground_cd_m2
             * area_sr
-            * crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED)
-            * self.night_factor(power);
+            * self.patch_threshold(power, ground_cd_m2, area_sr)
+            * self.night_factor();
         let among_speckles_lx = CLUTTER_CONTRAST * star_lx * ground.speckles_over_star;
         let least_lx = even_lx.hypot(among_speckles_lx);
         star_lx / least_lx * detect::exit_pupil_handicap(power.pupil_mm)
@@ -238,8 +238,8 @@ impl Chain {
         let ground_cd_m2 = (dimming * self.sky_cd_m2() + veil_cd_m2).max(DARKEST_GROUND_CD_M2);
         let contrast = dimming * self.through_air() * glow_cd_m2 / ground_cd_m2;
         let area_sr = area_at_eye_sr(diameter_arcsec, power);
-        let threshold = crumey::patch_threshold(ground_cd_m2, area_sr, PRACTISED);
-        contrast / (threshold * self.night_factor(power))
+        let threshold = self.patch_threshold(power, ground_cd_m2, area_sr);
+        contrast / (threshold * self.night_factor())
     }
 
     /// Two stars. Both must be seen, the fainter in the light of the brighter; as long as their images
@@ -317,11 +317,15 @@ impl Chain {
         DUSTY_MIRROR * (wings.rings * spread.cube + wings.air * spread.air)
     }
 
-    /// What thresholds for two young eyes are multiplied with: one eye, its age, and caution where the sky is bright.
-    fn night_factor(&self, power: &Power) -> f64 {
-        Eyes::One.threshold_factor()
-            * age::night_loss(self.links.age_years)
-            * crumey::caution(self.dimming(power) * self.sky_cd_m2())
+    /// Of a practised pair of young eyes; cautious where the sky is bright.
+    fn patch_threshold(&self, power: &Power, ground_cd_m2: f64, area_sr: f64) -> f64 {
+        let caution = crumey::caution(self.dimming(power) * self.sky_cd_m2());
+        crumey::cautious_patch_threshold(ground_cd_m2, area_sr, PRACTISED, caution)
+    }
+
+    /// What such thresholds are multiplied with: one eye, and its age.
+    fn night_factor(&self) -> f64 {
+        Eyes::One.threshold_factor() * age::night_loss(self.links.age_years)
     }
 
     /// Surface brightness at the eye over that of the naked eye of reference.

@@ -1,8 +1,9 @@
 //! The model's free constants in one place: what nature and published measurements leave open, with the
-//! value taken and how it was chosen. None was fitted to reports; `tests/it/targets/calibration.rs` prints
-//! them above its table of hits and misses.
+//! value taken and how it was chosen. One, the good moments of the air, was taken with observers' reports in view, none was
+//! fitted to them; `tests/it/targets/calibration.rs` prints them above its table of hits and misses.
 
 use crate::eye::{MOST_PEOPLE, detect};
+use crate::sky::seeing;
 use crate::targets::chain::pair;
 use crate::targets::{chain, fading, grade, moon, pattern};
 
@@ -41,9 +42,34 @@ pub fn free_constants() -> Vec<FreeConstant> {
             "computed: all but one in thirty of most people",
         ),
         constant(
-            "recognition of a shape over noticing it",
+            "recognition of a flattened disc over noticing it",
             pattern::SHAPE_RECOGNITION,
             "common practice, no source",
+        ),
+        constant(
+            "thresholds after a look of a second over 0.3 s",
+            1.0 / detect::LONGER_LOOK,
+            "from memory: Legge 1978, as the 1/3.5th power of the time",
+        ),
+        constant(
+            "way of the air while the eye adds up, mm",
+            seeing::DRIFT_MM,
+            "from memory: 0.05 s in bright light (Roufs 1972), 5 m/s near the ground",
+        ),
+        constant(
+            "Fried's length in good moments over its usual one",
+            seeing::GOOD_MOMENTS,
+            "from memory: 1 to 1.3; taken with the reports in view",
+        ),
+        constant(
+            "width of even ground over a marking's own",
+            pattern::LIKE_ON_BOTH_SIDES,
+            "an estimate: as wide again on both sides; wider where something wider is known",
+        ),
+        constant(
+            "distance of hills on the Moon's plains, km",
+            pattern::BETWEEN_HILLS_KM,
+            "from memory",
         ),
         constant(
             "dark share of a crater's width",

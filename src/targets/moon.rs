@@ -188,8 +188,8 @@ fn cosine_between(place: &MoonPlace, centre: &MoonPlace) -> f64 {
 pub(super) const WALL_SLOPE_DEG: f64 = 28.0;
 
 /// How far the slopes of one wall scatter, as the scale of a logistic distribution of their cotangents: two walls in three
-/// between 24 and 34 degrees. From memory.
-pub(super) const WALL_SPREAD: f64 = 0.22;
+/// between 21 and 40 degrees. From memory.
+pub(super) const WALL_SPREAD: f64 = 0.46;
 
 /// The light on a place and how we look at it.
 #[derive(Debug, Clone, Copy)]

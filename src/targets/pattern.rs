@@ -38,14 +38,13 @@ impl Foreshortening {
     }
 }
 
-/// A shape is recognised (a disc, and not merely "no star"; a half moon, and not merely "not
-/// round") at about twice the contrast at which a difference is noticed. Without it the discs of
-/// Uranus and Neptune come out a good deal too easy. Common practice, no source.
+/// That a disc is wider than tall is recognised at about twice the contrast at which a difference is noticed. Common
+/// practice, no source.
 pub(super) const SHAPE_RECOGNITION: f64 = 2.0;
 
 pub(super) fn recognition(shape: Shape) -> f64 {
     match shape {
-        Shape::Phase | Shape::Flattening => SHAPE_RECOGNITION,
+        Shape::Flattening => SHAPE_RECOGNITION,
         _ => 1.0,
     }
 }
@@ -135,22 +134,29 @@ pub(super) fn bar(width_arcsec: f64, length_arcsec: f64, contrast: f64) -> Sight
     }
 }
 
-/// How far the ground of a body is even at all, arcseconds: over the width of Jupiter's zones, between the hills of the Moon's
-/// plains; 0 where nothing of the kind is known.
+/// How far the ground of a body is even at all, arcseconds: over the width of Jupiter's and Saturn's zones, over the deserts
+/// of Mars, between the hills of the Moon's plains; 0 where nothing of the kind is known.
 pub(super) fn even_ground_arcsec(seen: &Appearance) -> f64 {
     match seen.body {
         Body::Jupiter => ZONE_OVER_DIAMETER * seen.diameter_arcsec,
+        Body::Saturn => ZONE_OF_SATURN_OVER_DIAMETER * seen.diameter_arcsec,
+        Body::Mars => DESERT_OVER_DIAMETER * seen.diameter_arcsec,
         Body::Moon => arcsec_of_km(BETWEEN_HILLS_KM, seen),
         _ => 0.0,
     }
 }
 
+/// Width of Saturn's bright equatorial zone, and of the open deserts of Mars, over the diameter. From memory: 15 degrees of
+/// latitude either way; the classical map.
+const ZONE_OF_SATURN_OVER_DIAMETER: f64 = 0.25;
+const DESERT_OVER_DIAMETER: f64 = 1.0 / 3.0;
+
 /// Distance of craterlets, ridges and hills on the Moon's plains, km. From memory.
-const BETWEEN_HILLS_KM: f64 = 10.0;
+pub(super) const BETWEEN_HILLS_KM: f64 = 8.0;
 
 /// A detail has surroundings as wide as itself on both sides before something else begins: a belt between zones, a spot
 /// within a belt, a crater among others. An estimate; where the surroundings are known they are used.
-const LIKE_ON_BOTH_SIDES: f64 = 3.0;
+pub(super) const LIKE_ON_BOTH_SIDES: f64 = 3.0;
 
 /// Width of Jupiter's bright zones over its diameter, on which moons and shadows pass. Measured on the published Cassini
 /// map of December 2000 (PIA07782).

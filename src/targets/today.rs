@@ -102,8 +102,8 @@ fn cap(detail: &Detail, seen: &Appearance) -> Option<Sight> {
             .max(0.0)
             .sqrt()
     };
-    // A lens covers two thirds of the bar around it.
+    // At the limb, told from the half of the disc that it lies on. A lens covers two thirds of the bar around it.
     let thick = 2.0 / 3.0 * radius_arcsec * (far - near);
     let wide = 2.0 * radius_arcsec * half_width;
-    Some(oblong(thick, wide, detail.contrast?.likely).within(seen.diameter_arcsec))
+    Some(oblong(thick, wide, detail.contrast?.likely).within(0.5 * seen.diameter_arcsec))
 }

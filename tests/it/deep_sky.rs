@@ -329,7 +329,7 @@ const REPORTS: &[(&str, f64, f64, Report)] = &[
 ];
 
 /// Rows that agree today. A change that lowers this number makes the promises worse.
-const HITS: usize = 42;
+const HITS: usize = 45;
 
 #[test]
 fn calibration_of_the_deep_sky_against_what_observers_report() {

@@ -2,6 +2,7 @@
 
 mod calibration;
 mod continuity;
+mod continuity_sky;
 
 use proptest::prelude::*;
 
@@ -476,7 +477,14 @@ fn a_150_mm_as_an_old_hand_knows_it() {
     );
     check(150.0, &saturn(7.0), "saturn_ring", PLAIN);
     check(150.0, &saturn(7.0), "saturn_titan", PLAIN);
-    check(150.0, &saturn(7.0), "saturn_cassini", BEYOND);
+    // The ring opens little by little: nothing at 4 degrees, glimpses at 7.
+    check(150.0, &saturn(4.0), "saturn_cassini", BEYOND);
+    check(
+        150.0,
+        &saturn(7.0),
+        "saturn_cassini",
+        &[Grade::Beyond, Grade::Fleeting],
+    );
     check(
         150.0,
         &saturn(9.0),
@@ -487,14 +495,14 @@ fn a_150_mm_as_an_old_hand_knows_it() {
     check(150.0, &saturn(24.0), "saturn_encke_gap", BEYOND);
     check(150.0, &mars(4.0, 1.6), "mars_syrtis", BEYOND);
     check(150.0, &mars(4.0, 1.6), "mars_north_cap_spring", BEYOND);
-    check(150.0, &mars(14.0, -1.2), "mars_north_cap_spring", PATIENT);
+    check(150.0, &mars(14.0, -1.2), "mars_north_cap_spring", SEEN);
     check(150.0, &mars(14.0, -1.2), "mars_syrtis", HARD);
-    check(150.0, &mars(14.0, -1.2), "mars_tyrrhenum", HARD);
+    assert!(Grade::Fleeting <= in_good_air(150.0, &mars(14.0, -1.2), "mars_tyrrhenum"));
     check(
         150.0,
         &seen(Body::Uranus, 3.7, 5.7, Face::Plain),
         "uranus_disc",
-        PATIENT,
+        HARD,
     );
     check(
         150.0,
@@ -524,8 +532,8 @@ fn the_moon_is_generous() {
     }
     check(100.0, &moon(-45.0), "moon_earthshine", PLAIN);
     check(100.0, &moon(90.0), "moon_tycho_rays", PLAIN);
-    // Observers' logs of 2002 to 2018: the Hadley rille without effort in 102 mm.
-    check(102.0, &moon(10.0), "moon_rima_hadley", SEEN);
+    // Observers' logs of 2002 to 2018: the Hadley rille without effort in 102 mm. They say nothing of the air.
+    assert!(Grade::Patient <= in_good_air(102.0, &moon(10.0), "moon_rima_hadley"));
     // The same: craterlets of 2 to 3 km in Plato with 150 to 200 mm, in steady air.
     let list = verdicts(&instrument(200.0), &look(&moon(40.0)));
     assert!(Grade::Fleeting <= of(&list, "moon_plato_craterlets").grade.good);
@@ -553,6 +561,11 @@ fn earthshine_waits_for_a_dark_enough_sky() {
     assert_eq!(dark, Grade::Plain);
 }
 
+fn in_good_air(aperture_mm: f64, appearance: &Appearance, id: &str) -> Grade {
+    let list = verdicts(&instrument(aperture_mm), &look(appearance));
+    of(&list, id).grade.good
+}
+
 #[test]
 fn small_telescopes_as_reported() {
     // Observers' columns of 2002 to 2018: belts in the smallest telescopes, Titan with 60 mm,
@@ -560,18 +573,15 @@ fn small_telescopes_as_reported() {
     check(60.0, &jupiter(), "jupiter_north_belt", PLAIN);
     check(60.0, &saturn(20.0), "saturn_titan", PLAIN);
     let mercury = low(lit(seen(Body::Mercury, 7.2, -0.1, Face::Plain), 0.5), 25.0);
-    check(80.0, &mercury, "mercury_phase", SEEN);
+    assert!(Grade::Patient <= in_good_air(80.0, &mercury, "mercury_phase"));
     // Australian Sky & Telescope, May/June 2017: the Cassini Division with 60 to 75 mm "with a little more effort",
     // the ring wide open.
     check(75.0, &saturn(26.0), "saturn_cassini", HARD);
     // The same: the crepe ring fairly plain in 320 mm, rarely in 150 mm.
     check(320.0, &saturn(26.0), "saturn_ring_c", SEEN);
-    check(
-        150.0,
-        &saturn(26.0),
-        "saturn_ring_c",
-        &[Grade::Beyond, Grade::Fleeting],
-    );
+    // Others saw it with 132 and 187 mm (tests/reference/visibility_checks.csv).
+    check(150.0, &saturn(26.0), "saturn_ring_c", HARD);
+    check(60.0, &saturn(26.0), "saturn_ring_c", BEYOND);
     // A report of 2003: cap and mottling of Mars at 10 to 11" with 130 mm.
     check(130.0, &mars(10.5, -0.6), "mars_north_cap_spring", HARD);
 }
@@ -747,8 +757,8 @@ fn every_face() -> Vec<Appearance> {
 const FIT_STEP_DEX: f64 = 1e-4;
 
 /// What the eye's own blur may take of a larger mirror's gain where the air bears low powers only: the wider pencil of light
-/// meets more of the eye's faults.
-const EYE_BLUR_DEX: f64 = 0.03;
+/// meets more of the eye's faults. By Watson 2013 an eighth at 8 cycles/degree between 1 and 2 mm.
+const EYE_BLUR_DEX: f64 = 0.06;
 
 fn assert_no_worse(what: &str, better: &[Verdict], worse: &[Verdict]) {
     assert_no_worse_within(what, FIT_STEP_DEX, better, worse);

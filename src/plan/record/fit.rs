@@ -86,7 +86,25 @@ pub(super) struct Fit {
     pub(super) correlation: f64,
 }
 
+/// By how much the answer is less sure than its curvature at the most probable values says, where visibility falls as
+/// steeply with the air as it does. Measured on invented logs: intervals without it hold 60 and 86 of 100 truths instead of 68
+/// and 90.
+const SLACK: f64 = 1.1;
+
 impl Fit {
+    /// With that slack, and never less sure than before any look.
+    pub(super) fn with_slack(self, prior: &Prior) -> Fit {
+        let wider = |found: Estimate, before: Estimate| Estimate {
+            sd: (SLACK * found.sd).min(before.sd.max(found.sd)),
+            ..found
+        };
+        Fit {
+            margin_dex: wider(self.margin_dex, prior.margin_dex),
+            ln_seeing: wider(self.ln_seeing, prior.ln_seeing),
+            ..self
+        }
+    }
+
     /// Squared distance of a pair of values from these, in standard deviations of both together: 4.6 is
     /// exceeded by chance once in ten times.
     pub(super) fn distance2(&self, margin_dex: f64, ln_seeing: f64) -> f64 {

@@ -366,8 +366,9 @@ fn unsteadier_nights_than_reckoned_with_do_not_make_the_intervals_worthless() {
         night_sd: 0.36,
     };
     let got = coverage(200, 200, 12, truth);
+    // Twice the nights' scatter that was reckoned with: two in three instead of nine in ten.
     for shares in [got.margin, got.seeing] {
-        assert!(0.75 < shares[1], "90 %: {shares:?}");
+        assert!(0.65 < shares[1], "90 %: {shares:?}");
     }
 }
 

@@ -9,38 +9,38 @@ use rand_free::Draw;
 use super::*;
 
 /// Visibilities below this are beyond anybody's eye.
-const FELT: f64 = 0.3;
+pub(super) const FELT: f64 = 0.3;
 
 /// Nor what is many times plain: nobody could tell.
-const MORE_THAN_PLAIN: f64 = 10.0 * PLAIN_FROM;
+pub(super) const MORE_THAN_PLAIN: f64 = 10.0 * PLAIN_FROM;
 
 /// A tenth, either way.
-const JUMP: f64 = 0.1;
+pub(super) const JUMP: f64 = 0.1;
 
-const STEP: f64 = 0.01;
+pub(super) const STEP: f64 = 0.01;
 
 /// Ten thousand steps in all.
 const STEPS_A_WALK: usize = 50;
 const WALKS: usize = 50;
 
 /// Draws that are the same everywhere: no seed but this.
-mod rand_free {
-    pub(super) struct Draw(pub(super) u64);
+pub(super) mod rand_free {
+    pub(in super::super) struct Draw(pub(in super::super) u64);
 
     impl Draw {
         /// Marsaglia's xorshift, 0 to 1.
-        pub(super) fn unit(&mut self) -> f64 {
+        pub(in super::super) fn unit(&mut self) -> f64 {
             self.0 ^= self.0 << 13;
             self.0 ^= self.0 >> 7;
             self.0 ^= self.0 << 17;
             (self.0 >> 11) as f64 / (1u64 << 53) as f64
         }
 
-        pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
+        pub(in super::super) fn between(&mut self, low: f64, high: f64) -> f64 {
             low + (high - low) * self.unit()
         }
 
-        pub(super) fn one_of(&mut self, n: usize) -> usize {
+        pub(in super::super) fn one_of(&mut self, n: usize) -> usize {
             ((self.unit() * n as f64) as usize).min(n - 1)
         }
     }
