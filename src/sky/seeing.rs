@@ -40,7 +40,7 @@ impl Blur {
     ///
     /// Fried 1966, near field: the exponent of a long exposure times 1 - a (b/D)^(1/3), b the distance in the aperture and
     /// `a` the share of the tilt's variance that is taken out, 0 in a long exposure and 1 in a moment. As `a` goes about with
-    /// the cube root of the aperture ([`FOLLOWED`]), the aperture falls out: larger ones follow better, and so a larger
+    /// the cube root of the aperture, the aperture falls out: larger ones follow better, and so a larger
     /// mirror never shows less. The expression turns up again far out; it is held level there, so that worse air never shows
     /// more. And it is the good moments that count: [`GOOD_MOMENTS`].
     pub fn glimpse_mtf(&self, cycles_per_arcsec: f64) -> f64 {
@@ -155,7 +155,11 @@ mod tests {
             let got = blur.long_exposure_mtf(share * cutoff);
             close("long", got, long, 5e-4);
             // A glimpse lies between the two.
-            let glimpse = blur.glimpse_mtf(share * cutoff);
+            let usual_moments = Blur {
+                fried_mm: blur.fried_mm / GOOD_MOMENTS,
+                ..blur
+            };
+            let glimpse = usual_moments.glimpse_mtf(share * cutoff);
             assert!(got < glimpse && glimpse < short, "{share}: {glimpse}");
         }
     }

@@ -20,7 +20,7 @@ use crate::eye::{Eyes, PRACTISED, age, crumey, detect, glare, pupil};
 use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use crate::sky::air;
 use crate::sky::air::Air;
-use crate::sky::seeing::{Blur, fwhm_arcsec};
+use crate::sky::seeing::{Blur, GOOD_MOMENTS, fwhm_arcsec};
 use crate::targets::chain::pair::{NEAREST_ARCSEC, Stars};
 use crate::targets::sight::{Sight, Today};
 
@@ -266,7 +266,9 @@ impl Chain {
         let bright_lx = glare::illuminance_lx(stars.bright_mag) * self.through_air();
         let apart_arcsec = stars.separation_arcsec.max(NEAREST_ARCSEC);
         let at_eye = bright_lx * ARCSEC_PER_RAD.powi(2) * self.dimming(power);
-        let beside_per_arcsec2 = self.eye(power).light_beside_per_arcsec2(apart_arcsec);
+        // The halo is that of the usual air: good moments sharpen the stars, and hardly dim what lies far out.
+        let usual_air = GOOD_MOMENTS.powf(5.0 / 3.0);
+        let beside_per_arcsec2 = usual_air * self.eye(power).light_beside_per_arcsec2(apart_arcsec);
         let image_cd_m2 = at_eye * beside_per_arcsec2;
         let dust = (DUSTY_MIRROR - 1.0) / DUSTY_MIRROR;
         let dust_cd_m2 = at_eye * dust * self.scattered_per_arcsec2(apart_arcsec, 0.0);

@@ -181,10 +181,8 @@ fn nothing_is_promised_that_an_old_hand_would_not() {
         assert_eq!(verdict.grade.good, Grade::Beyond, "{}", verdict.caption.id);
     }
     let closed = night(&workshop, on("2026-12-17")).expect("a night");
-    assert_eq!(
-        grade(&closed, Body::Saturn, "saturn_cassini"),
-        Some(Grade::Beyond)
-    );
+    // Glimpses at the most.
+    assert!(grade(&closed, Body::Saturn, "saturn_cassini") < Some(Grade::Patient));
 }
 
 #[test]

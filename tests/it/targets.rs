@@ -892,6 +892,8 @@ fn what_was_tried_is_where_the_grade_changes() {
         "saturn_rhea",
         "saturn_titan",
         "saturn_belt",
+        "saturn_dione",
+        "saturn_tethys",
     ] {
         let asked = asked_of(&saturn, &Told::default());
         let Some(asked) = asked.iter().find(|it| it.caption.id == id) else {

@@ -19,7 +19,7 @@ const HITS: usize = 264;
 
 /// Rows that are wrong by two grades today: promised though not seen, or the other way round. With the model before this one
 /// 266 of these rows agreed and 8 were wrong by two.
-const WRONG_BY_TWO: usize = 11;
+const WRONG_BY_TWO: usize = 10;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Report {
