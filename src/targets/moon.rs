@@ -188,8 +188,8 @@ fn cosine_between(place: &MoonPlace, centre: &MoonPlace) -> f64 {
 pub(super) const WALL_SLOPE_DEG: f64 = 28.0;
 
 /// How far the slopes of one wall scatter, as the scale of a logistic distribution of their cotangents: two walls in three
-/// between 21 and 40 degrees. From memory.
-pub(super) const WALL_SPREAD: f64 = 0.46;
+/// between 23 and 35 degrees. From memory.
+pub(super) const WALL_SPREAD: f64 = 0.26;
 
 /// The light on a place and how we look at it.
 #[derive(Debug, Clone, Copy)]
@@ -247,7 +247,8 @@ fn crater(
     } else {
         oblong(arcsec(shadow_km2 / length_km), arcsec(length_km), contrast)
     };
-    Some(shadow.in_ground(even_ground_arcsec(seen)))
+    // The ground that a shadow is told from is the crater itself.
+    Some(shadow.in_ground(even_ground_arcsec(seen).max(arcsec(diameter_km))))
 }
 
 fn mountain(

@@ -6,8 +6,8 @@ use crate::optics::instrument::Instrument;
 use crate::plan::outlook::Target;
 use crate::show::night::grades;
 use crate::show::page::Block;
-use crate::show::words;
 use crate::show::words::caption;
+use crate::show::words::{self, why};
 use crate::targets::verdict::{Grade, Verdict};
 
 /// `None` without targets.
@@ -42,5 +42,5 @@ fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) ->
         words::wind(seen.place().azimuth_deg),
         words::fists(seen.place().refracted_altitude_deg),
     );
-    grades::row(named, verdict, instrument)
+    grades::row(named, verdict, &why::words(&verdict.why), instrument)
 }

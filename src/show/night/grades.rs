@@ -2,7 +2,7 @@
 
 use crate::optics::instrument::Instrument;
 use crate::show::page::Table;
-use crate::show::words::{self, why};
+use crate::show::words;
 use crate::targets::verdict::{Grade, Verdict};
 
 /// The rows under their heading.
@@ -12,10 +12,15 @@ pub(super) fn table(rows: Vec<[String; 5]>) -> Table {
 }
 
 /// What is named, with the reason where it is not sure; three grades; the eyepiece.
-pub(super) fn row(named: String, verdict: &Verdict, instrument: &Instrument) -> [String; 5] {
+pub(super) fn row(
+    named: String,
+    verdict: &Verdict,
+    reason: &str,
+    instrument: &Instrument,
+) -> [String; 5] {
     let reason = match verdict.grade.typical {
         Grade::Plain | Grade::Patient => String::new(),
-        _ => format!(" ({})", why::words(&verdict.why)),
+        _ => format!(" ({reason})"),
     };
     [
         named + &reason,

@@ -255,7 +255,11 @@ impl Group<'_> {
             .iter()
             .map(|verdict| caption::name(&verdict.caption.name) + &during_words(verdict, zone))
             .collect();
-        grades::row(names.join(", "), first, instrument)
+        let reason = match why::under_high_sun(&first.why) {
+            Some(words) if 1 < names.len() => words,
+            _ => why::words(&first.why),
+        };
+        grades::row(names.join(", "), first, &reason, instrument)
     }
 }
 
@@ -287,9 +291,11 @@ fn groups(verdicts: &[Verdict]) -> Vec<Group<'_>> {
     {
         let alike = |group: &&mut Group| {
             let first = group.verdicts[0];
-            // What is only fleeting has a reason of its own.
-            Grade::Patient <= verdict.grade.typical
-                && (first.grade, first.view) == (verdict.grade, verdict.view)
+            // What is only fleeting has a reason of its own; places under a high Sun share theirs.
+            let is_told_alike = Grade::Patient <= verdict.grade.typical
+                || why::under_high_sun(&first.why).is_some()
+                    && why::under_high_sun(&first.why) == why::under_high_sun(&verdict.why);
+            is_told_alike && (first.grade, first.view) == (verdict.grade, verdict.view)
         };
         match groups.iter_mut().find(alike) {
             Some(group) => group.verdicts.push(verdict),

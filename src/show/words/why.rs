@@ -71,6 +71,20 @@ pub fn words(why: &Why) -> String {
     }
 }
 
+/// The reason of several places on the Moon over which the Sun is high; `None` where that is not the reason.
+pub fn under_high_sun(why: &Why) -> Option<String> {
+    match why {
+        Why::Appearance {
+            shortcoming: Shortcoming::HighSun { .. },
+            then,
+        } => Some(
+            format!("the Sun is high over them: with a low Sun {}", gain(*then))
+                .replace("it would", "they would"),
+        ),
+        _ => None,
+    }
+}
+
 /// What is the matter, and when it would be better; what then would be follows.
 fn shortcoming_words(shortcoming: Shortcoming) -> String {
     match shortcoming {
