@@ -1,7 +1,6 @@
 //! Which eyepiece: for each detail those that show it as surely as any, for the whole body one that
 //! suits most.
 
-use crate::optics::instrument::Instrument;
 use crate::targets::aimed::Aimed;
 use crate::targets::asked::Asked;
 use crate::targets::grade::Grade;
@@ -38,9 +37,7 @@ impl Choice {
         let best_of = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
         let mut visibilities = aimed.visibilities(&airs.typical, today);
         if Grade::of_visibility(best_of(&visibilities)) == Grade::Beyond {
-            let n_borne = visibilities.len();
             visibilities = aimed.visibilities(&airs.good, today);
-            visibilities.truncate(n_borne);
         }
         let grade = Grade::of_visibility(best_of(&visibilities));
         if grade == Grade::Beyond {
@@ -95,16 +92,16 @@ impl Choice {
     }
 }
 
-/// The lowest power that suits nearly as many details of a body as any: nobody changes the eyepiece
-/// for each.
-pub(super) fn usual_view(instrument: &Instrument, choices: &[Choice]) -> usize {
+/// The lowest power that suits nearly as many details of a body as any, of the first `n_borne` that the typical air bears:
+/// nobody changes the eyepiece for each.
+pub(super) fn usual_view(n_borne: usize, choices: &[Choice]) -> usize {
     let suits = |view: usize| {
         let suited = choices
             .iter()
             .filter(|choice| choice.near_best.contains(&view));
         suited.count()
     };
-    let views = 0..instrument.views.len();
+    let views = 0..n_borne;
     let most = views.clone().map(suits).max().unwrap_or(0);
     // Three quarters of them: one detail more is not worth a narrower field.
     views

@@ -207,7 +207,8 @@ impl Light {
     /// A wall steeper than the sunlight lies in its own shadow and throws it on over its foot, relief times the Sun's
     /// cotangent; what is less steep is lit, and of one wall some is. From the rim to the tip of its shadow runs a ray of
     /// the Sun: across our line of sight it measures relief times the sine of the phase angle over that of the Sun's height,
-    /// and what of the shadow is beyond that hides behind the rim, all of it at full Moon.
+    /// and what of the shadow is beyond that hides behind the rim, all of it at full Moon. What little is left is broken up,
+    /// as no rim is straight: its share counts squared (from memory: the full Moon knows no Maginus).
     fn shadow_km(&self, relief_km: f64) -> f64 {
         let cot = |deg: f64| deg.to_radians().tan().recip();
         let sun_deg = self.sun_altitude_deg.clamp(0.1, 89.9);
@@ -215,7 +216,7 @@ impl Light {
         let share_in_shadow = 1.0 / (1.0 + gentler.exp());
         let on_ground = sun_deg.to_radians().cos() * self.facing;
         let in_view = (self.phase_angle_deg.to_radians().sin() / on_ground).min(1.0);
-        relief_km * cot(sun_deg) * share_in_shadow * in_view
+        relief_km * cot(sun_deg) * share_in_shadow * in_view.powi(2)
     }
 }
 

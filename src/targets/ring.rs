@@ -63,7 +63,9 @@ fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
     let gap_arcsec = km(2.0 * RING_B_INNER_KM * across_sin * 0.56);
     Some(match detail.shape {
         // A line through the globe is a ring as far as one sees the sky between them.
-        Shape::Ring | Shape::RingHole => oblong(gap_arcsec, beside_globe_arcsec, contrast),
+        // Its arms stand clear of the globe on both sides: nothing there could be taken for it.
+        Shape::Ring => oblong(gap_arcsec, beside_globe_arcsec, contrast).within(f64::INFINITY),
+        Shape::RingHole => oblong(gap_arcsec, beside_globe_arcsec, contrast),
         // Beside the globe the ring is on the mean 0.7 of its minor axis thick.
         Shape::RingLine => oblong(
             km(2.0 * size_km * across_sin * 0.7),

@@ -63,7 +63,8 @@ pub fn verdicts_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec
     let choices: Vec<Choice> = (asked.iter())
         .map(|asked| Choice::of(&aimed, asked))
         .collect();
-    let usual = usual_view(instrument, &choices);
+    let n_borne = aimed.n_in_use(look.seeing_zenith_arcsec.typical);
+    let usual = usual_view(n_borne, &choices);
     asked
         .iter()
         .zip(choices)

@@ -118,6 +118,9 @@ fn shortcoming_words(shortcoming: Shortcoming) -> String {
                 degrees(tipped_deg)
             )
         }
+        Shortcoming::NearLimb { from_middle_deg } if 85.0 < from_middle_deg => {
+            String::from("on the side turned away then: in the middle of the disc")
+        }
         Shortcoming::NearLimb { from_middle_deg } => {
             format!(
                 "foreshortened {} from the middle of the disc: there",
@@ -163,7 +166,7 @@ fn gain(then: Gain) -> String {
 
 fn contrast(grade: Grade) -> String {
     match grade {
-        Grade::Beyond => "too faint a mark for any telescope like this one".to_string(),
+        Grade::Beyond => "too faint or too small for any telescope like this one".to_string(),
         _ => format!("a faint mark: {} is as good as it gets", grade.word()),
     }
 }
