@@ -71,33 +71,15 @@ impl AidedEye {
     /// `spectrum(u)` holding |C|² and whatever the dimensions of the pattern multiply it by. Less light than where the
     /// sensitivity was measured means more noise.
     pub(super) fn integral(&self, illuminance_td: f64, spectrum: impl Fn(f64) -> f64) -> f64 {
-        let axis = &*FREQUENCIES;
-        let photons = photon_noise(illuminance_td);
-        let mut sum = 0.0;
-        for i in 0..SAMPLES {
-            let u = axis.cycles_deg[i];
-            let kept = self.kept[i];
-            if kept > 1e-6 {
-                sum += spectrum(u) * kept * kept * axis.signal[i] / (photons + axis.neural[i]);
-            }
-        }
-        sum * *STEP
+        over_noise(&self.kept, &FREQUENCIES.signal, illuminance_td, spectrum)
     }
 
     /// Barten's index squared, of a light in the dark that stands against its own brightness: T/2 ∫ |C|² kept² / noise over
     /// the threshold's, one eye, with `spectrum(u)` as above.
     pub(super) fn index_in_dark(&self, illuminance_td: f64, spectrum: impl Fn(f64) -> f64) -> f64 {
-        let axis = &*FREQUENCIES;
-        let photons = photon_noise(illuminance_td);
-        let mut sum = 0.0;
-        for i in 0..SAMPLES {
-            let u = axis.cycles_deg[i];
-            let kept = self.kept_in_dark[i];
-            if kept > 1e-6 {
-                sum += spectrum(u) * kept * kept * u / (photons + axis.neural[i]);
-            }
-        }
-        0.5 * INTEGRATION_S * sum * *STEP / (THRESHOLD_SNR * THRESHOLD_SNR)
+        let axis = &FREQUENCIES.cycles_deg;
+        let sum = over_noise(&self.kept_in_dark, axis, illuminance_td, spectrum);
+        0.5 * INTEGRATION_S * sum / (THRESHOLD_SNR * THRESHOLD_SNR)
     }
 
     /// Peak of the image on the retina of something with that spectrum, per unit of its light, per
@@ -124,6 +106,25 @@ impl AidedEye {
         let finest2 = (2.0 * PI * hole_deg * HIGHEST_CYCLES_DEG).powi(2);
         (sampled * *STEP + (-0.5 * finest2).exp()).min(1.0)
     }
+}
+
+/// ∫ |C|² kept² · weight / noise over the frequency axis under that illuminance.
+fn over_noise(
+    kept: &[f64; SAMPLES],
+    weights: &[f64; SAMPLES],
+    illuminance_td: f64,
+    spectrum: impl Fn(f64) -> f64,
+) -> f64 {
+    let axis = &*FREQUENCIES;
+    let photons = photon_noise(illuminance_td);
+    let mut sum = 0.0;
+    for i in 0..SAMPLES {
+        if kept[i] > 1e-6 {
+            let signal = spectrum(axis.cycles_deg[i]) * kept[i] * kept[i] * weights[i];
+            sum += signal / (photons + axis.neural[i]);
+        }
+    }
+    sum * *STEP
 }
 
 fn peak_per_flux(kept: &[f64; SAMPLES], spectrum: impl Fn(f64) -> f64) -> f64 {

@@ -6,7 +6,7 @@
 //! dark ground, [`fovea`] (Watson & Ahumada) for detail on bright discs, with the noise of light from [`contrast`]
 //! (Barten). Both speak of a *field factor*
 //! F: how much more contrast than a practised observer's 50 % threshold is asked for.
-//! [`PRACTISED`] and [`MOST_PEOPLE`] are the two that matter; no other constant is free.
+//! [`PRACTISED`] and [`MOST_PEOPLE`] are the two that matter; what else is open stands in `targets::free`.
 
 pub mod glare;
 

@@ -105,8 +105,8 @@ pub(super) fn edge(eye: &AidedEye, length_arcsec: f64, scene: Scene, light: &Lig
     })
 }
 
-/// Where the window of attention ends a step's even sides: 1 / (√π · window), so that both sides inside it answer as
-/// strongly.
+/// Where the window of attention ends a step's even sides: 2 / (√π · window), so that the even sides answer as strongly as
+/// inside it.
 const EDGE_ENDS_PER_DEG: f64 = 2.0 / (1.772_453_85 * WINDOW_DEG);
 
 /// The same for a pattern on a wide ground, whose contrast a veil dilutes.

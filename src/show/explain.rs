@@ -41,7 +41,8 @@ pub fn page(explained: &DetailExplained, zone: Tz) -> Page {
     );
     let note = format!(
         "Visibility 1 is a practised observer's even chance: fleeting from {FLEETING_FROM}, patient from \
-         {PATIENT_FROM}, plain from {PLAIN_FROM}. Light on the retina in trolands (Td). In brackets: too strong an eyepiece for that air, not counted."
+         {PATIENT_FROM}, plain from {PLAIN_FROM}. Light on the retina in trolands (Td). In brackets: too strong an eyepiece \
+         for that air, not counted."
     );
     let telescopes = explained.telescopes.iter();
     Page::named(what)

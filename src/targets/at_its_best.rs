@@ -8,7 +8,7 @@ use crate::sky::{Appearance, Body, Face};
 use crate::targets::details::{Detail, Shape};
 use crate::targets::facing;
 use crate::targets::limit::Shortcoming;
-use crate::targets::moon::{MoonPlace, colongitude_of_sunrise_deg, sun_over_deg};
+use crate::targets::moon::{colongitude_of_sunrise_deg, place_of, sun_over_deg};
 use crate::targets::sight::Today;
 use crate::targets::today::{KnownOfLook, today};
 
@@ -35,6 +35,9 @@ const WIDE_OPEN_DEG: f64 = 25.0;
 
 /// A pole of Mars tipped toward us as far as it gets, degrees: the tilt of its axis.
 const WELL_TIPPED_DEG: f64 = 25.0;
+
+/// Farther than this from the middle of the disc a marking is not foreshortened but gone, degrees of longitude.
+const TURNED_AWAY_DEG: f64 = 85.0;
 
 /// The Sun over a place whose shadows are to be long, degrees, within its good light; and over one that is to be bright.
 const LOW_SUN_DEG: f64 = 5.0;
@@ -155,7 +158,11 @@ fn turned_to_us(
         } => *meridian_deg = longitude_deg,
         _ => return None,
     }
-    Some(Shortcoming::NearLimb { from_middle_deg })
+    Some(if TURNED_AWAY_DEG < from_middle_deg {
+        Shortcoming::TurnedAway
+    } else {
+        Shortcoming::NearLimb { from_middle_deg }
+    })
 }
 
 fn tipped_to_us(detail: &Detail, seen: &mut Appearance) -> Option<Shortcoming> {
@@ -191,10 +198,7 @@ fn in_good_light(detail: &Detail, seen: &mut Appearance, _: &KnownOfLook) -> Opt
     else {
         return None;
     };
-    let place = MoonPlace {
-        latitude_deg: detail.latitude_deg?,
-        longitude_deg: detail.longitude_deg?,
-    };
+    let place = place_of(detail)?;
     *colongitude_deg = colongitude_of_sunrise_deg(&place, best_deg, *subsolar_latitude_deg);
     Some(if best_deg < sun_altitude_deg {
         Shortcoming::HighSun { sun_altitude_deg }

@@ -28,8 +28,8 @@ pub(super) struct Choice {
 }
 
 impl Choice {
-    /// Of the views that are no stronger than typical air bears, those that show a detail as surely as any, in typical air
-    /// or, what typical air does not show, in good air. If some of them hold the whole object in their field, only such;
+    /// The views that show a detail as surely as any, of those that typical air bears or, what typical air does not show, of
+    /// those that good air bears. If some of them hold the whole object in their field, only such;
     /// of a small glow, those that show it as more than a star.
     pub(super) fn of(aimed: &Aimed, asked: &Asked) -> Choice {
         let today = &asked.today;

@@ -39,8 +39,15 @@ pub(super) fn from_meridian_deg(longitude_deg: f64, seen: &Appearance) -> Option
 /// Cosine of the angle between a place and the middle of the disc: 1 there, 0 at the limb, negative beyond it.
 pub(super) fn facing(detail: &Detail, longitude_deg: f64, seen: &Appearance) -> Option<f64> {
     let (_, middle_latitude_deg) = middle_deg(seen)?;
-    let apart_rad = from_meridian_deg(longitude_deg, seen)?.to_radians();
-    let (sin_b, cos_b) = detail.latitude_deg?.to_radians().sin_cos();
-    let (sin_c, cos_c) = middle_latitude_deg.to_radians().sin_cos();
-    Some(sin_b * sin_c + cos_b * cos_c * apart_rad.cos())
+    let apart_deg = from_meridian_deg(longitude_deg, seen)?;
+    Some(cosine_between(
+        [detail.latitude_deg?, middle_latitude_deg],
+        apart_deg,
+    ))
+}
+
+/// Cosine of the angle between two places of those latitudes whose longitudes lie so far apart, degrees.
+pub(super) fn cosine_between(latitudes_deg: [f64; 2], apart_deg: f64) -> f64 {
+    let [(sin_b, cos_b), (sin_c, cos_c)] = latitudes_deg.map(|deg| deg.to_radians().sin_cos());
+    sin_b * sin_c + cos_b * cos_c * apart_deg.to_radians().cos()
 }

@@ -89,7 +89,7 @@ pub fn free_constants() -> Vec<FreeConstant> {
         constant(
             "scatter of their slopes' cotangents",
             moon::WALL_SPREAD,
-            "from memory: two walls in three between 24 and 34 degrees",
+            "from memory: two walls in three between 23 and 35 degrees",
         ),
         constant(
             "power of the fade of markings under a low Sun",

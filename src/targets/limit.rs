@@ -153,6 +153,19 @@ pub enum Why {
     },
 }
 
+impl Why {
+    /// What a low Sun would bring, where a high one over a place on the Moon is the reason.
+    pub fn gain_under_low_sun(&self) -> Option<Gain> {
+        match *self {
+            Why::Appearance {
+                shortcoming: Shortcoming::HighSun { .. },
+                then,
+            } => Some(then),
+            _ => None,
+        }
+    }
+}
+
 /// What about a body's appearance could be better for a detail, with its number tonight.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Shortcoming {
@@ -182,6 +195,8 @@ pub enum Shortcoming {
         /// Longitude from the middle of the disc, degrees.
         from_middle_deg: f64,
     },
+    /// The globe has turned it away.
+    TurnedAway,
     /// Shadows on the Moon are short.
     HighSun {
         /// Over the place, degrees.
@@ -207,7 +222,9 @@ impl Shortcoming {
         match self {
             Shortcoming::RingClosed { .. } => Limit::RingClosed,
             Shortcoming::SmallDisc { .. } => Limit::TooSmall,
-            Shortcoming::PoleTipped { .. } | Shortcoming::NearLimb { .. } => Limit::Foreshortened,
+            Shortcoming::PoleTipped { .. }
+            | Shortcoming::NearLimb { .. }
+            | Shortcoming::TurnedAway => Limit::Foreshortened,
             Shortcoming::HighSun { .. } | Shortcoming::LowSun { .. } => Limit::SunOverPlace,
             Shortcoming::TooFull { .. } => Limit::TooFull,
         }

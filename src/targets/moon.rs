@@ -6,6 +6,7 @@ use crate::eye::detect::SHADOW_OF_CRATER;
 use crate::sky::earthshine::earthshine_mag_arcsec2;
 use crate::sky::{Appearance, Face};
 use crate::targets::details::{Detail, Shape};
+use crate::targets::facing::cosine_between;
 use crate::targets::fading::{
     EARTHSHINE_POWER, LIGHT_POWER, PHASE_POWER, faded_above, faded_below, oblong, weakened,
 };
@@ -74,7 +75,7 @@ pub(super) fn sun_over_deg(detail: &Detail, seen: &Appearance) -> Option<f64> {
     ))
 }
 
-fn place_of(detail: &Detail) -> Option<MoonPlace> {
+pub(super) fn place_of(detail: &Detail) -> Option<MoonPlace> {
     Some(MoonPlace {
         latitude_deg: detail.latitude_deg?,
         longitude_deg: detail.longitude_deg?,
@@ -93,11 +94,10 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
     else {
         return None;
     };
-    let centre = MoonPlace {
-        latitude_deg: libration_latitude_deg,
-        longitude_deg: libration_longitude_deg,
-    };
-    let facing = cosine_between(&place, &centre);
+    let facing = cosine_between(
+        [place.latitude_deg, libration_latitude_deg],
+        place.longitude_deg - libration_longitude_deg,
+    );
     if facing <= 0.0 {
         return None;
     }
@@ -175,13 +175,6 @@ fn left_in_this_light(detail: &Detail, sun_altitude_deg: f64) -> f64 {
     });
     let noon = (good.most).map_or(1.0, |most| faded_above(sun_altitude_deg, most, LIGHT_POWER));
     morning * noon
-}
-
-fn cosine_between(place: &MoonPlace, centre: &MoonPlace) -> f64 {
-    let (sin_b, cos_b) = place.latitude_deg.to_radians().sin_cos();
-    let (sin_c, cos_c) = centre.latitude_deg.to_radians().sin_cos();
-    let apart_rad = (place.longitude_deg - centre.longitude_deg).to_radians();
-    sin_b * sin_c + cos_b * cos_c * apart_rad.cos()
 }
 
 /// Slope of walls on the Moon, degrees: at a higher Sun they are lit and throw no shadow. From memory.

@@ -255,8 +255,8 @@ impl Group<'_> {
             .iter()
             .map(|verdict| caption::name(&verdict.caption.name) + &during_words(verdict, zone))
             .collect();
-        let reason = match why::under_high_sun(&first.why) {
-            Some(words) if 1 < names.len() => words,
+        let reason = match first.why.gain_under_low_sun() {
+            Some(then) if 1 < names.len() => why::under_high_sun(then),
             _ => why::words(&first.why),
         };
         grades::row(names.join(", "), first, &reason, instrument)
@@ -292,9 +292,9 @@ fn groups(verdicts: &[Verdict]) -> Vec<Group<'_>> {
         let alike = |group: &&mut Group| {
             let first = group.verdicts[0];
             // What is only fleeting has a reason of its own; places under a high Sun share theirs.
+            let gain = verdict.why.gain_under_low_sun();
             let is_told_alike = Grade::Patient <= verdict.grade.typical
-                || why::under_high_sun(&first.why).is_some()
-                    && why::under_high_sun(&first.why) == why::under_high_sun(&verdict.why);
+                || gain.is_some() && gain == first.why.gain_under_low_sun();
             is_told_alike && (first.grade, first.view) == (verdict.grade, verdict.view)
         };
         match groups.iter_mut().find(alike) {

@@ -71,18 +71,12 @@ pub fn words(why: &Why) -> String {
     }
 }
 
-/// The reason of several places on the Moon over which the Sun is high; `None` where that is not the reason.
-pub fn under_high_sun(why: &Why) -> Option<String> {
-    match why {
-        Why::Appearance {
-            shortcoming: Shortcoming::HighSun { .. },
-            then,
-        } => Some(
-            format!("the Sun is high over them: with a low Sun {}", gain(*then))
-                .replace("it would", "they would"),
-        ),
-        _ => None,
-    }
+/// The reason of several places on the Moon over which the Sun is high.
+pub fn under_high_sun(then: Gain) -> String {
+    format!(
+        "the Sun is high over them: with a low Sun they would be {}",
+        gained(then)
+    )
 }
 
 /// What is the matter, and when it would be better; what then would be follows.
@@ -118,7 +112,7 @@ fn shortcoming_words(shortcoming: Shortcoming) -> String {
                 degrees(tipped_deg)
             )
         }
-        Shortcoming::NearLimb { from_middle_deg } if 85.0 < from_middle_deg => {
+        Shortcoming::TurnedAway => {
             String::from("on the side turned away then: in the middle of the disc")
         }
         Shortcoming::NearLimb { from_middle_deg } => {
@@ -157,11 +151,14 @@ fn degrees(deg: f64) -> String {
 }
 
 fn gain(then: Gain) -> String {
-    let word = match then {
+    format!("it would be {}", gained(then))
+}
+
+fn gained(then: Gain) -> &'static str {
+    match then {
         Gain::Surer => "surer",
         Gain::Grade(grade) => grade.word(),
-    };
-    format!("it would be {word}")
+    }
 }
 
 fn contrast(grade: Grade) -> String {
