@@ -6,8 +6,9 @@ use crate::sky::glow::{Moonlight, sky_brightness_mag_arcsec2};
 use crate::sky::track::{Horizontal, Track};
 use crate::sky::vector::{angle_rad, direction};
 use crate::sky::{Body, air};
+use crate::targets::look::Hour;
 use crate::targets::subject::Seen;
-use crate::targets::yardstick::{Hour, Yardstick};
+use crate::targets::yardstick::Yardstick;
 
 /// Twilight still shows above this altitude of the Sun, and the eyes of who was just indoors are not yet used to the dark:
 /// what has to be found among stars is for later. Common practice, no source.
@@ -20,9 +21,7 @@ const WORTH_OF_DARK_DEG: f64 = 10.0;
 /// One instant that is tried.
 #[derive(Debug, Clone, Copy)]
 struct Tried {
-    at: f64,
-    altitude_deg: f64,
-    sun_altitude_deg: f64,
+    hour: Hour,
     ln_visibility: f64,
 }
 
@@ -30,42 +29,48 @@ impl Watch<'_> {
     /// When it shows best, by object, Sun, Moon and height together; what lies among the stars in the dark where it has a
     /// dark hour hardly lower. `seen`: about the middle of the night.
     pub(super) fn best_time(&self, seen: &Seen, track: &Track, stretches: &[Span]) -> f64 {
-        let yardstick = Yardstick::of(seen, self.middle());
+        let yardstick = Yardstick::of(seen, self.middle(), self.seeing_zenith_arcsec.poor);
         let tried: Vec<Tried> = (stretches.iter())
             .flat_map(|stretch| self.instants(*stretch))
-            .map(|at| self.tried(seen, &yardstick, track, at))
+            .map(|at| {
+                let hour = self.hour(seen, track, at);
+                Tried {
+                    ln_visibility: yardstick.ln_visibility(&hour),
+                    hour,
+                }
+            })
             .collect();
         let best = best_of(&tried, |_| true).expect("a lookout has at least one stretch");
-        if seen.appearance().is_some() || best.sun_altitude_deg <= DARK_SUN_DEG {
-            return best.at;
+        if seen.appearance().is_some() || best.hour.sun_altitude_deg <= DARK_SUN_DEG {
+            return best.hour.at_tt_days;
         }
         let is_dark_and_high = |it: &Tried| {
-            it.sun_altitude_deg <= DARK_SUN_DEG
-                && best.altitude_deg - WORTH_OF_DARK_DEG <= it.altitude_deg
+            it.hour.sun_altitude_deg <= DARK_SUN_DEG
+                && best.hour.altitude_deg - WORTH_OF_DARK_DEG <= it.hour.altitude_deg
         };
-        best_of(&tried, is_dark_and_high).unwrap_or(best).at
+        best_of(&tried, is_dark_and_high)
+            .unwrap_or(best)
+            .hour
+            .at_tt_days
     }
 
-    fn tried(&self, seen: &Seen, yardstick: &Yardstick, track: &Track, at: f64) -> Tried {
-        let there = track.horizontal(self.almanac().place(), at);
-        let sun = self.almanac().horizontal(Body::Sun, at);
+    /// Quickly, from the paths over the night; how the body looks otherwise it takes from `seen`.
+    pub(super) fn hour(&self, seen: &Seen, track: &Track, at_tt_days: f64) -> Hour {
+        let there = track.horizontal(self.almanac().place(), at_tt_days);
+        let sun = self.almanac().horizontal(Body::Sun, at_tt_days);
         let is_moon = (seen.appearance()).is_some_and(|seen| seen.body == Body::Moon);
-        let moon = (!is_moon).then(|| self.moonlight(&there, &sun, at));
+        let moon = (!is_moon).then(|| self.moonlight(&there, &sun, at_tt_days));
         let glow = self.glow(sun.altitude_deg, moon);
-        let hour = Hour {
-            seeing_zenith_arcsec: self.seeing_zenith_arcsec.poor,
+        Hour {
+            at_tt_days,
+            altitude_deg: there.altitude_deg,
+            sun_altitude_deg: sun.altitude_deg,
             airmass: airmass(air::refracted_altitude_deg(
                 there.altitude_deg,
                 self.almanac().place().elevation_m,
             )),
             extinction_mag_airmass: glow.extinction_mag,
             sky_brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, there.altitude_deg),
-        };
-        Tried {
-            at,
-            altitude_deg: there.altitude_deg,
-            sun_altitude_deg: sun.altitude_deg,
-            ln_visibility: yardstick.ln_visibility(&hour),
         }
     }
 

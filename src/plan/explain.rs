@@ -4,14 +4,12 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::{night_date, night_window};
-use crate::plan::lookout::SHORTEST_DAYS;
 use crate::plan::outlook::Outlook;
 use crate::plan::refusal::{NoNight, NoSuchDetail, Refusal};
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::almanac::Span;
-use crate::sky::spans::common;
-use crate::sky::time::tt_days;
+use crate::sky::time::utc_from_tt;
 use crate::targets::asked::Asked;
 use crate::targets::explain::{Explanation, explain};
 use crate::targets::subject::{Subject, subject_of};
@@ -68,7 +66,7 @@ pub fn detail_explained(
             from: window.from.max(from),
             ..window
         };
-        let there = while_it_is_there(&watch, &subject, id, rest.of_sky())?;
+        let there = at_its_hour(&watch, &subject, id, rest.of_sky())?;
         let Some((outlook, asked)) = there else {
             continue;
         };
@@ -93,40 +91,26 @@ pub fn detail_explained(
     Ok(None)
 }
 
-/// The look at it, at an instant at which the detail is there: a mark that comes round or a shadow has hours of its own.
-fn while_it_is_there(
+/// The look at it, at the hour at which the detail shows best.
+fn at_its_hour(
     watch: &Watch,
     subject: &Subject,
     id: &str,
     within: Span,
 ) -> Result<Option<(Outlook, Asked)>, NoNight> {
-    let look = |within| -> Result<Option<(Outlook, Asked)>, NoNight> {
-        let outlook = watch.outlook_within(within, subject.clone(), false)?;
-        Ok(outlook.ok().and_then(|outlook| {
-            let mut asked = outlook.asked.iter();
-            let asked = asked.find(|it| it.caption.id == id)?;
-            Some((outlook.clone(), asked.clone()))
-        }))
-    };
-    let Some((outlook, asked)) = look(within)? else {
+    let Ok(outlook) = watch.outlook_within(within, subject.clone(), false)? else {
         return Ok(None);
     };
-    let best = tt_days(outlook.best);
-    let holds = |span: &Span| span.from_tt_days <= best && best <= span.until_tt_days;
-    if asked.during.is_empty() || asked.during.iter().any(holds) {
+    let mut asked = outlook.asked.iter();
+    let Some(asked) = asked.find(|it| it.caption.id == id).cloned() else {
+        return Ok(None);
+    };
+    let Some(best) = asked.hour.and_then(|hour| utc_from_tt(hour.at_tt_days)) else {
         return Ok(Some((outlook, asked)));
-    }
-    let during = common(&asked.during, &[within]);
-    let longest = during.iter().max_by(|a, b| a.days().total_cmp(&b.days()));
-    let Some(longest) = longest else {
-        return Ok(None);
     };
-    // Its middle half, if that is no glimpse: at the ends it stands on the limb.
-    let spare_days = (longest.days() - SHORTEST_DAYS).max(0.0);
-    let margin_days = (0.25 * longest.days()).min(0.49 * spare_days);
-    let there = look(Span {
-        from_tt_days: longest.from_tt_days + margin_days,
-        until_tt_days: longest.until_tt_days - margin_days,
-    })?;
-    Ok(there.map(|(outlook, asked)| (outlook, Asked { during, ..asked })))
+    let there = Outlook {
+        stretches: outlook.stretches,
+        ..watch.outlook_at(subject.clone(), best)?
+    };
+    Ok(Some((there, asked)))
 }

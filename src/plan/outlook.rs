@@ -11,7 +11,7 @@ use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
 use crate::targets::conditions::{Told, Unmet, shows_tonight};
 use crate::targets::details::detail;
-use crate::targets::look::Look;
+use crate::targets::look::{Hour, Look};
 use crate::targets::subject::{Seen, Subject};
 use crate::targets::verdict::Verdict;
 
@@ -31,7 +31,7 @@ pub struct Outlook {
     /// Everything that can be asked of it in its stretches.
     pub asked: Vec<Asked>,
     /// How the sky is there then.
-    pub sky: SkyThere,
+    pub sky: Hour,
     /// As high as it gets on this date, degrees; Mercury and Venus in their stretches, and `None` without.
     pub highest_deg: Option<f64>,
 }
@@ -65,12 +65,12 @@ impl Outlook {
         Look {
             appearance: self.at_best.appearance(),
             at_tt_days: Some(tt_days(self.best)),
-            altitude_deg: self.at_best.place().altitude_deg,
+            altitude_deg: self.sky.altitude_deg,
             highest_deg: self.highest_deg,
             sun_altitude_deg: self.sky.sun_altitude_deg,
             airmass: self.sky.airmass,
             extinction_mag_airmass: self.sky.extinction_mag_airmass,
-            sky_brightness_mag_arcsec2: self.sky.brightness_mag_arcsec2,
+            sky_brightness_mag_arcsec2: self.sky.sky_brightness_mag_arcsec2,
             seeing_zenith_arcsec: onlooker.seeing_zenith_arcsec,
             observer: onlooker.observer,
             red_spot_longitude_deg: onlooker.red_spot_longitude_deg,
@@ -125,19 +125,6 @@ pub enum Edge {
     TooLow,
     /// Noon: the end of the window.
     Noon,
-}
-
-/// The air and the sky toward a body.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SkyThere {
-    /// Airmasses.
-    pub airmass: f64,
-    /// V magnitudes lost per airmass.
-    pub extinction_mag_airmass: f64,
-    /// Site, Moon and twilight together, V.
-    pub brightness_mag_arcsec2: f64,
-    /// Of the Sun.
-    pub sun_altitude_deg: f64,
 }
 
 /// A body that is not on the list.

@@ -14,7 +14,7 @@ use crate::plan::lookout::{
     sun_below, sunrises,
 };
 use crate::plan::onlooker::Onlooker;
-use crate::plan::outlook::{Absence, Edge, Outlook, SkyThere, Stretch, Target};
+use crate::plan::outlook::{Absence, Edge, Outlook, Stretch, Target};
 use crate::plan::refusal::NoNight;
 use crate::plan::time_span::{TimeSpan, utc};
 use crate::sky::almanac::{Almanac, CIVIL_TWILIGHT_DEG, Span};
@@ -22,7 +22,7 @@ use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
 use crate::sky::ephemeris::{FIRST_TDB_DAYS, LAST_TDB_DAYS};
 use crate::sky::glow::{Glow, Moonlight, sky_brightness_mag_arcsec2};
-use crate::sky::moons::view::satellite_views;
+use crate::sky::moons::view::{SatelliteView, satellite_views};
 use crate::sky::satellite_events::{SatelliteEvent, events, passages};
 use crate::sky::search::Crossing;
 use crate::sky::small_bodies::{Course, SmallBody, TooFar};
@@ -31,11 +31,12 @@ use crate::sky::time::{tt_days, utc_from_tt};
 use crate::sky::track::Track;
 use crate::sky::vector::angle_rad;
 use crate::sky::{Appearance, Body, air};
-use crate::targets::asked::Asked;
+use crate::targets::asked::{Asked, asked_tonight};
 use crate::targets::conditions::Told;
-use crate::targets::details::Shape;
+use crate::targets::look::Hour;
 use crate::targets::subject::{Seen, Subject};
 use crate::targets::verdict::{ThreeAirs, verdicts_on};
+use crate::targets::when::{Hours, Tonight};
 use crate::units::{HOURS_PER_DAY, MINUTES_PER_DAY};
 use crate::workshop::{Observer, Site, Workshop};
 
@@ -182,8 +183,23 @@ impl<'a> Watch<'a> {
         let best = self.best_time(&mid_night, &track, &stretches);
         let at_best = self.seen(&subject, best)?;
         let told = self.told(&subject, best);
-        let mut asked = at_best.asked_tonight(best, &stretches, &told);
-        self.wait_for_dusk(&mut asked, &stretches);
+        let mut asked = match &at_best {
+            Seen::Body(seen) => asked_tonight(
+                &Tonight {
+                    seen,
+                    at_tt_days: best,
+                    stretches: &stretches,
+                    hours: &NightHours {
+                        watch: self,
+                        seen: &at_best,
+                        track: &track,
+                    },
+                },
+                &told,
+            ),
+            Seen::Beyond(..) | Seen::Small(..) => at_best.asked(best, &told),
+        };
+        self.look_closely(&subject, &mut asked)?;
         Ok(Ok(Outlook {
             stretches: stretches
                 .iter()
@@ -197,6 +213,21 @@ impl<'a> Watch<'a> {
             highest_deg: self.highest_deg(&at_best, Some((&track, &stretches))),
             at_best,
         }))
+    }
+
+    /// The hours of details were chosen by the quick light of the Moon: what is graded has the exact one.
+    fn look_closely(&self, subject: &Subject, asked: &mut [Asked]) -> Result<(), NoNight> {
+        let mut known: Vec<Hour> = Vec::new();
+        for hour in asked.iter_mut().filter_map(|it| it.hour.as_mut()) {
+            let at = hour.at_tt_days;
+            let found = known.iter().find(|it| it.at_tt_days == at).copied();
+            *hour = match found {
+                Some(found) => found,
+                None => self.sky_toward(&self.seen(subject, at)?, at)?,
+            };
+            known.push(*hour);
+        }
+        Ok(())
     }
 
     /// How a subject stands at one chosen instant of the window; without stretches, as nobody asked for them.
@@ -219,17 +250,6 @@ impl<'a> Watch<'a> {
         })
     }
 
-    /// The Moon's night side is not there from sunset on, as the lit one is: it comes out with the first stars.
-    fn wait_for_dusk(&self, asked: &mut [Asked], stretches: &[Span]) {
-        let glows = |asked: &&mut Asked| asked.detail.is_some_and(|row| row.shape == Shape::Glow);
-        for earthshine in asked.iter_mut().filter(glows) {
-            let dark = common(stretches, &self.dark());
-            if !dark.is_empty() && dark != stretches {
-                earthshine.during = dark;
-            }
-        }
-    }
-
     /// As high as a subject gets here on this date. Mercury and Venus culminate by day: of them counts how high they stand
     /// in the stretches in which they are looked at.
     fn highest_deg(&self, seen: &Seen, shown: Option<(&Track, &[Span])>) -> Option<f64> {
@@ -248,14 +268,10 @@ impl<'a> Watch<'a> {
         let Some(body) = subject.body() else {
             return Told::default();
         };
-        let views = match body {
-            Body::Jupiter | Body::Saturn => satellite_views(at).unwrap_or_default(),
-            _ => Vec::new(),
-        };
         Told {
             at_tt_days: Some(at),
             red_spot_longitude_deg: self.red_spot_longitude_deg,
-            moons: views.into_iter().filter(|moon| moon.of == body).collect(),
+            moons: moons_of(body, at),
             passages: match body {
                 Body::Jupiter => passages(self.satellite_events(), self.almanac.span()),
                 _ => Vec::new(),
@@ -388,17 +404,22 @@ impl<'a> Watch<'a> {
         }
     }
 
-    fn sky_toward(&self, seen: &Seen, at: f64) -> Result<SkyThere, NoNight> {
+    fn sky_toward(&self, seen: &Seen, at: f64) -> Result<Hour, NoNight> {
         let sun_altitude_deg = self.almanac.horizontal(Body::Sun, at).altitude_deg;
         let moon = match seen.appearance() {
             Some(moon) if moon.body == Body::Moon => None,
             _ => Some(self.moonlight_toward(seen, at)?),
         };
         let glow = self.glow(sun_altitude_deg, moon);
-        Ok(SkyThere {
+        Ok(Hour {
+            at_tt_days: at,
+            altitude_deg: seen.place().altitude_deg,
             airmass: airmass(seen.place().refracted_altitude_deg),
             extinction_mag_airmass: self.extinction_mag_airmass,
-            brightness_mag_arcsec2: sky_brightness_mag_arcsec2(&glow, seen.place().altitude_deg),
+            sky_brightness_mag_arcsec2: sky_brightness_mag_arcsec2(
+                &glow,
+                seen.place().altitude_deg,
+            ),
             sun_altitude_deg,
         })
     }
@@ -431,6 +452,41 @@ impl<'a> Watch<'a> {
         };
         outlooks.iter().map(target).collect()
     }
+}
+
+/// One body's night for whoever asks for its hours.
+struct NightHours<'a> {
+    watch: &'a Watch<'a>,
+    seen: &'a Seen,
+    track: &'a Track,
+}
+
+impl Hours for NightHours<'_> {
+    fn hour(&self, tt_days: f64) -> Hour {
+        self.watch.hour(self.seen, self.track, tt_days)
+    }
+
+    fn dark(&self) -> Vec<Span> {
+        self.watch.dark()
+    }
+
+    fn moons(&self, tt_days: f64) -> Vec<SatelliteView> {
+        let body = self.seen.subject().body();
+        body.map_or_else(Vec::new, |body| moons_of(body, tt_days))
+    }
+
+    fn seeing_zenith_arcsec(&self) -> f64 {
+        self.watch.seeing_zenith_arcsec.typical
+    }
+}
+
+/// The moons of Jupiter or Saturn at an instant; none of any other body.
+fn moons_of(body: Body, at_tt_days: f64) -> Vec<SatelliteView> {
+    let views = match body {
+        Body::Jupiter | Body::Saturn => satellite_views(at_tt_days).unwrap_or_default(),
+        _ => Vec::new(),
+    };
+    views.into_iter().filter(|moon| moon.of == body).collect()
 }
 
 /// Stretches end well above the horizon: the formula holds.

@@ -37,7 +37,7 @@ pub fn page(explained: &DetailExplained, zone: Tz) -> Page {
         words::date_and_clock(outlook.best, zone),
         outlook.at_best.place().refracted_altitude_deg,
         outlook.sky.airmass,
-        outlook.sky.brightness_mag_arcsec2
+        outlook.sky.sky_brightness_mag_arcsec2
     );
     let note = format!(
         "Visibility 1 is a practised observer's even chance: fleeting from {FLEETING_FROM}, patient from \
@@ -237,7 +237,7 @@ pub fn json(explained: &DetailExplained) -> String {
         "best_utc": words::rfc3339(outlook.best),
         "altitude_deg": outlook.at_best.place().refracted_altitude_deg,
         "airmass": outlook.sky.airmass,
-        "sky_brightness_mag_arcsec2": outlook.sky.brightness_mag_arcsec2,
+        "sky_brightness_mag_arcsec2": outlook.sky.sky_brightness_mag_arcsec2,
         "telescopes": telescopes.map(|(instrument, chain)| chain_json(instrument, chain)).collect::<Value>(),
     }))
 }

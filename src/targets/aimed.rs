@@ -17,7 +17,7 @@ use crate::targets::sight::Today;
 /// One telescope and one look, with the chains already carried through.
 pub(super) struct Aimed<'a> {
     pub(super) instrument: &'a Instrument,
-    pub(super) look: &'a Look<'a>,
+    pub(super) look: Look<'a>,
     chains: Chains,
 }
 
@@ -32,10 +32,10 @@ struct Chains {
 }
 
 impl<'a> Aimed<'a> {
-    pub(super) fn new(instrument: &'a Instrument, look: &'a Look<'a>) -> Aimed<'a> {
+    pub(super) fn new(instrument: &'a Instrument, look: &Look<'a>) -> Aimed<'a> {
         Aimed {
             instrument,
-            look,
+            look: *look,
             chains: Chains::default(),
         }
     }
@@ -57,10 +57,7 @@ impl<'a> Aimed<'a> {
     }
 
     fn glaring(&self) -> Option<Glaring> {
-        self.look.appearance.map(|seen| Glaring {
-            magnitude: seen.magnitude,
-            diameter_arcsec: seen.diameter_arcsec,
-        })
+        self.look.appearance.map(Glaring::of)
     }
 
     fn links(&self, seeing_zenith_arcsec: f64) -> Links {

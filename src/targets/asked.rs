@@ -9,6 +9,8 @@ use crate::targets::before_disc;
 use crate::targets::caption::Caption;
 use crate::targets::conditions::{Told, passage_kind, shows_tonight};
 use crate::targets::details::{Detail, details_of};
+use crate::targets::look::Hour;
+use crate::targets::own_hour::OwnHours;
 use crate::targets::sight::Today;
 use crate::targets::when::Tonight;
 use crate::units::ARCSEC_PER_DEG;
@@ -27,6 +29,8 @@ pub struct Asked {
     pub spread: Spread,
     /// When it is there, if it comes and goes while its subject can be looked at; empty: all the time.
     pub during: Vec<Span>,
+    /// When it shows best, where that is another hour than its subject's.
+    pub hour: Option<Hour>,
     /// Its row, where it has one in the table of details.
     pub detail: Option<&'static Detail>,
 }
@@ -66,57 +70,56 @@ pub fn asked_of(seen: &Appearance, told: &Told) -> Vec<Asked> {
         .collect()
 }
 
-/// The same of a whole night: also what is there only at another time than that of the look, and when
-/// everything shows well that comes and goes.
+/// The same of a whole night, each at the hour at which it shows best; and when everything shows well that comes and goes.
 pub fn asked_tonight(tonight: &Tonight, told: &Told) -> Vec<Asked> {
-    // A moon of Jupiter that is hidden at the look is judged for when it is not, at its usual distance.
-    let mut told = told.clone();
-    told.moons
-        .retain(|moon| moon.of != Body::Jupiter || !moon.is_hidden());
+    let hours = OwnHours::of(tonight);
     details_of(tonight.seen.body)
         .filter_map(|detail| {
-            let (at_tt_days, spans) = best_look(detail, tonight, &told)?;
+            let (at_tt_days, spans) = best_look(detail, tonight, told, &hours)?;
+            let is_other = at_tt_days != tonight.at_tt_days;
             let told = Told {
                 at_tt_days: Some(at_tt_days),
+                moons: if is_other {
+                    tonight.hours.moons(at_tt_days)
+                } else {
+                    told.moons.clone()
+                },
                 ..told.clone()
             };
-            let asked = asked(detail, &tonight.seen_at(at_tt_days), &told)?;
-            let during = if spans == tonight.stretches {
-                Vec::new()
-            } else {
-                spans
-            };
-            Some(Asked { during, ..asked })
+            Some(Asked {
+                during: if spans == tonight.stretches {
+                    Vec::new()
+                } else {
+                    spans
+                },
+                hour: is_other.then(|| tonight.hours.hour(at_tt_days)),
+                ..asked(detail, &tonight.seen_at(at_tt_days), &told)?
+            })
         })
         .collect()
 }
 
 /// When to look for a detail, and when it shows well.
-fn best_look(detail: &Detail, tonight: &Tonight, told: &Told) -> Option<(f64, Vec<Span>)> {
+fn best_look(
+    detail: &Detail,
+    tonight: &Tonight,
+    told: &Told,
+    hours: &OwnHours,
+) -> Option<(f64, Vec<Span>)> {
     let spans = tonight.spans_of(detail, told);
     if passage_kind(detail.shape).is_some() {
         return before_disc::best_of(detail, &spans);
     }
-    match best_within(&spans, tonight.at_tt_days) {
-        Some(at_tt_days) => Some((at_tt_days, spans)),
-        None => Some((tonight.nearest_to_good_light(detail, told)?, Vec::new())),
-    }
-}
-
-/// The look itself where it falls into a span, else the middle of the span nearest to it.
-fn best_within(spans: &[Span], at_tt_days: f64) -> Option<f64> {
-    let middle = |span: &Span| 0.5 * (span.from_tt_days + span.until_tt_days);
-    let away = |span: &Span| (middle(span) - at_tt_days).abs();
-    if spans
-        .iter()
-        .any(|span| span.from_tt_days <= at_tt_days && at_tt_days <= span.until_tt_days)
-    {
-        return Some(at_tt_days);
-    }
-    spans
-        .iter()
-        .min_by(|a, b| away(a).total_cmp(&away(b)))
-        .map(middle)
+    let today_at = |at_tt_days: f64| {
+        let told = Told {
+            at_tt_days: Some(at_tt_days),
+            // A moon at its usual distance: the hour hardly depends on it.
+            moons: Vec::new(),
+            ..told.clone()
+        };
+        shows_tonight(detail, &tonight.seen_at(at_tt_days), &told).ok()
+    };
+    Some((hours.best(&spans, &today_at)?, spans))
 }
 
 fn asked(detail: &'static Detail, seen: &Appearance, told: &Told) -> Option<Asked> {
@@ -127,6 +130,7 @@ fn asked(detail: &'static Detail, seen: &Appearance, told: &Told) -> Option<Aske
         spread: Spread::of(detail),
         detail: Some(detail),
         during: Vec::new(),
+        hour: None,
         today,
     })
 }

@@ -72,7 +72,7 @@ fn least_facing(detail: &Detail) -> f64 {
 }
 
 /// A passage is looked at this often, days: limb parts last tens of minutes.
-const STEP_DAYS: f64 = 4.0 / MINUTES_PER_DAY;
+const STEP_DAYS: f64 = 2.0 / MINUTES_PER_DAY;
 
 /// A moon before the disc is worth a look while its signal is at least this share of the best of the passage. From memory.
 const WORTH_A_LOOK: f64 = 0.5;
@@ -88,14 +88,14 @@ pub(super) fn best_of(detail: &Detail, spans: &[Span]) -> Option<(f64, Vec<Span>
         return Some((best_tt_days, spans.to_vec()));
     }
     let runs = samples.chunk_by(|a, b| a.0 == b.0 && (is_worth(a.2, best) == is_worth(b.2, best)));
-    let good = runs
-        .filter(|run| is_worth(run[0].2, best))
-        .map(|run| Span {
-            from_tt_days: run[0].1,
-            until_tt_days: run[run.len() - 1].1,
-        })
-        .collect();
-    Some((best_tt_days, good))
+    // Of a passage that the night cuts off a minute may be left: nobody is there in time.
+    let good = runs.filter(|run| is_worth(run[0].2, best) && 1 < run.len());
+    let span = |run: &[(usize, f64, f64)]| Span {
+        from_tt_days: run[0].1,
+        until_tt_days: run[run.len() - 1].1,
+    };
+    let good: Vec<Span> = good.map(span).collect();
+    (!good.is_empty()).then_some((best_tt_days, good))
 }
 
 fn is_worth(signal: f64, best: f64) -> bool {

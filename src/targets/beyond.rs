@@ -81,6 +81,7 @@ impl Beyond {
                     field_deg: 2.0 * separation_arcsec / ARCSEC_PER_DEG,
                     spread: Spread::NONE,
                     during: Vec::new(),
+                    hour: None,
                     detail: None,
                 }]
             }
@@ -98,6 +99,7 @@ impl Beyond {
                     field_deg: object.outline.major_arcmin / ARCMIN_PER_DEG,
                     spread: Spread::NONE,
                     during: Vec::new(),
+                    hour: None,
                     detail: None,
                 })
                 .collect(),

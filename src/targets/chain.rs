@@ -18,9 +18,9 @@ use crate::eye::glare::GlaringLight;
 use crate::eye::pupil::REFERENCE_PUPIL_MM;
 use crate::eye::{Eyes, PRACTISED, age, crumey, detect, glare, pupil};
 use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
-use crate::sky::air;
 use crate::sky::air::Air;
 use crate::sky::seeing::{Blur, GOOD_MOMENTS, fwhm_arcsec};
+use crate::sky::{Appearance, air};
 use crate::targets::chain::pair::{NEAREST_ARCSEC, Stars};
 use crate::targets::sight::{Sight, Today};
 
@@ -59,6 +59,14 @@ pub struct Glaring {
 }
 
 impl Glaring {
+    /// Of a body as it looks.
+    pub fn of(seen: &Appearance) -> Glaring {
+        Glaring {
+            magnitude: seen.magnitude,
+            diameter_arcsec: seen.diameter_arcsec,
+        }
+    }
+
     /// Its light all in the middle: for what lies on the body itself.
     fn as_point(&self) -> Glaring {
         Glaring {

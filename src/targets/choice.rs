@@ -3,17 +3,13 @@
 
 use crate::targets::aimed::Aimed;
 use crate::targets::asked::Asked;
-use crate::targets::grade::Grade;
+use crate::targets::grade::{Grade, SAME_TO_ANYONE};
 use crate::targets::sight::Sight;
 use crate::units::ARCSEC_PER_DEG;
 
 /// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
 /// top, and the lower power has the wider field and the slower drift.
 const NEARLY_AS_GOOD: f64 = 0.9;
-
-/// Nor does anybody notice a visibility lower by so much, or can the model tell it: no reason to change
-/// the eyepiece, even where a grade's line lies between.
-const SAME_TO_ANYONE: f64 = 0.85;
 
 /// A glow that looks smaller than this passes for a star at a glance. Common practice, no source.
 const LIKE_A_STAR_DEG: f64 = 2.0;

@@ -28,6 +28,10 @@ pub const PATIENT_FROM: f64 = 2.0;
 /// by Crumey 2014): 2 × 10^(1.88 × 0.1635) = 4.06.
 pub const PLAIN_FROM: f64 = 4.06;
 
+/// A visibility lower by so much nobody notices, nor can the model tell it: no reason to change the eyepiece or to wait for
+/// another hour, even where a grade's line lies between.
+pub(super) const SAME_TO_ANYONE: f64 = 0.85;
+
 impl Grade {
     /// Of a visibility: 1 is a practised observer's 50 % threshold.
     pub fn of_visibility(visibility: f64) -> Grade {

@@ -6,6 +6,23 @@ use crate::targets::grade::ThreeAirs;
 use crate::targets::today::KnownOfLook;
 use crate::workshop::Observer;
 
+/// Where something stands at one instant, and the air and the sky before it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hour {
+    /// Days of TT since J2000.0.
+    pub at_tt_days: f64,
+    /// Degrees, as if there were no air.
+    pub altitude_deg: f64,
+    /// Of the Sun, degrees, negative below the horizon.
+    pub sun_altitude_deg: f64,
+    /// Toward it.
+    pub airmass: f64,
+    /// V magnitudes lost per airmass.
+    pub extinction_mag_airmass: f64,
+    /// Toward it, V mag/arcsec²: site, Moon and twilight together.
+    pub sky_brightness_mag_arcsec2: f64,
+}
+
 /// What is looked at, from where, through which air, by whom.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Look<'a> {
@@ -36,6 +53,19 @@ pub struct Look<'a> {
 }
 
 impl Look<'_> {
+    /// The same at another hour of the night.
+    pub(super) fn at(&self, hour: &Hour) -> Self {
+        Look {
+            at_tt_days: Some(hour.at_tt_days),
+            altitude_deg: hour.altitude_deg,
+            sun_altitude_deg: hour.sun_altitude_deg,
+            airmass: hour.airmass,
+            extinction_mag_airmass: hour.extinction_mag_airmass,
+            sky_brightness_mag_arcsec2: hour.sky_brightness_mag_arcsec2,
+            ..*self
+        }
+    }
+
     pub(super) fn told(&self) -> Told {
         Told {
             red_spot_longitude_deg: self.red_spot_longitude_deg,

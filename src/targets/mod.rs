@@ -25,6 +25,8 @@ pub mod asked;
 
 pub mod when;
 
+mod own_hour;
+
 pub mod sight;
 
 mod pattern;
@@ -69,6 +71,8 @@ pub mod small_bodies;
 mod aimed;
 
 pub mod typical;
+
+mod middling;
 
 pub mod yardstick;
 

@@ -57,6 +57,7 @@ pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
         field_deg: 0.0,
         spread: Spread::NONE,
         during: Vec::new(),
+        hour: None,
         detail: None,
     }
 }

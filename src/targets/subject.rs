@@ -2,16 +2,14 @@
 
 use std::sync::Arc;
 
-use crate::sky::almanac::Span;
 use crate::sky::appearance::ApparentPlace;
 use crate::sky::small_bodies::{Course, SmallBodySighting};
 use crate::sky::{Appearance, Body};
-use crate::targets::asked::{Asked, asked_of, asked_tonight};
+use crate::targets::asked::{Asked, asked_of};
 use crate::targets::beyond::{Beyond, beyond};
 use crate::targets::conditions::Told;
 use crate::targets::details::detail;
 use crate::targets::small_bodies::asked_of_small;
-use crate::targets::when::Tonight;
 
 /// What is looked at.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,21 +92,6 @@ impl Seen {
         match self {
             Seen::Body(appearance) => Some(appearance),
             Seen::Beyond(..) | Seen::Small(..) => None,
-        }
-    }
-
-    /// The same of a night, seen at that instant and open to view in those stretches.
-    pub fn asked_tonight(&self, at_tt_days: f64, stretches: &[Span], told: &Told) -> Vec<Asked> {
-        match self {
-            Seen::Body(seen) => {
-                let tonight = Tonight {
-                    seen,
-                    at_tt_days,
-                    stretches,
-                };
-                asked_tonight(&tonight, told)
-            }
-            Seen::Beyond(_, _) | Seen::Small(_, _) => self.asked(at_tt_days, told),
         }
     }
 

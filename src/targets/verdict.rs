@@ -1,8 +1,11 @@
 //! The verdict on each detail of a body: how surely it shows in good, typical and poor air, with
 //! which eyepiece, and what limits it.
 
+use chrono::{DateTime, Utc};
+
 use crate::optics::instrument::Instrument;
 use crate::sky::almanac::Span;
+use crate::sky::time::utc_from_tt;
 use crate::targets::aimed::Aimed;
 use crate::targets::asked::{Asked, asked_of};
 use crate::targets::caption::Caption;
@@ -10,7 +13,7 @@ use crate::targets::choice::{Choice, usual_view};
 use crate::targets::conditions::shows_tonight;
 use crate::targets::details::{Detail, details_of};
 use crate::targets::limit::{Limit, Why};
-use crate::targets::look::Look;
+use crate::targets::look::{Hour, Look};
 use crate::targets::sight::Today;
 use crate::targets::why;
 use crate::targets::why::Case;
@@ -24,6 +27,8 @@ pub struct Verdict {
     pub caption: Caption,
     /// When it is there, if it comes and goes; empty: as long as its subject can be looked at.
     pub during: Vec<Span>,
+    /// When it shows best, days of TT since J2000.0, where that is another hour than its subject's: it is graded for then.
+    pub best_tt_days: Option<f64>,
     /// The eyepiece to use: index into [`Instrument::views`].
     pub view: usize,
     /// Of that view.
@@ -40,6 +45,13 @@ pub struct Verdict {
     pub limited_by: Limit,
     /// The limit with its number, then the one change that would help.
     pub why: Why,
+}
+
+impl Verdict {
+    /// When it shows best, where that is another hour than its subject's.
+    pub fn best_utc(&self) -> Option<DateTime<Utc>> {
+        self.best_tt_days.and_then(utc_from_tt)
+    }
 }
 
 /// Margins below this are not told apart.
@@ -59,16 +71,16 @@ pub fn verdicts(instrument: &Instrument, look: &Look) -> Vec<Verdict> {
 
 /// Verdicts on whatever is asked of one subject, in the order of the questions.
 pub fn verdicts_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Verdict> {
-    let aimed = Aimed::new(instrument, look);
+    let hours = AimedByHour::of(instrument, look, asked);
     let choices: Vec<Choice> = (asked.iter())
-        .map(|asked| Choice::of(&aimed, asked))
+        .map(|asked| Choice::of(hours.at(asked), asked))
         .collect();
-    let n_borne = aimed.n_in_use(look.seeing_zenith_arcsec.typical);
+    let n_borne = hours.subject.n_in_use(look.seeing_zenith_arcsec.typical);
     let usual = usual_view(n_borne, &choices);
     asked
         .iter()
         .zip(choices)
-        .map(|(asked, choice)| aimed.verdict(asked, choice.beside(usual)))
+        .map(|(asked, choice)| hours.at(asked).verdict(asked, choice.beside(usual)))
         .collect()
 }
 
@@ -87,10 +99,35 @@ pub fn grades(instrument: &Instrument, look: &Look) -> Vec<(&'static Detail, Thr
 
 /// The grade of each thing asked, without view or reason.
 pub fn grades_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<ThreeAirs<Grade>> {
-    let aimed = Aimed::new(instrument, look);
+    let hours = AimedByHour::of(instrument, look, asked);
     (asked.iter())
-        .map(|asked| aimed.grade(&asked.today))
+        .map(|asked| hours.at(asked).grade(&asked.today))
         .collect()
+}
+
+/// One telescope at all the hours that are asked for.
+struct AimedByHour<'a> {
+    subject: Aimed<'a>,
+    others: Vec<(f64, Aimed<'a>)>,
+}
+
+impl<'a> AimedByHour<'a> {
+    fn of(instrument: &'a Instrument, look: &Look<'a>, asked: &[Asked]) -> Self {
+        let mut hours: Vec<Hour> = asked.iter().filter_map(|asked| asked.hour).collect();
+        hours.sort_by(|a, b| a.at_tt_days.total_cmp(&b.at_tt_days));
+        hours.dedup_by_key(|hour| hour.at_tt_days);
+        let aimed = |hour: &Hour| (hour.at_tt_days, Aimed::new(instrument, &look.at(hour)));
+        AimedByHour {
+            subject: Aimed::new(instrument, look),
+            others: hours.iter().map(aimed).collect(),
+        }
+    }
+
+    fn at(&self, asked: &Asked) -> &Aimed<'a> {
+        let is_its = |hour: Hour| self.others.iter().find(|it| it.0 == hour.at_tt_days);
+        let own = asked.hour.and_then(is_its);
+        own.map_or(&self.subject, |(_, aimed)| aimed)
+    }
 }
 
 impl Aimed<'_> {
@@ -113,6 +150,7 @@ impl Aimed<'_> {
         Verdict {
             caption: asked.caption.clone(),
             during: asked.during.clone(),
+            best_tt_days: asked.hour.map(|hour| hour.at_tt_days),
             view,
             magnification: self.instrument.views[view].magnification,
             margin: visibility.map(|&v| margin_dex(v)),

@@ -6,12 +6,14 @@
 
 use crate::sky::Appearance;
 use crate::sky::almanac::Span;
+use crate::sky::moons::view::SatelliteView;
 use crate::sky::satellite_events::SatelliteEventKind;
 use crate::sky::spans::common;
 use crate::targets::conditions::{
     Told, outside_good_light_deg, passage_kind, passages_of, shows_tonight,
 };
 use crate::targets::details::{Detail, Shape};
+use crate::targets::look::Hour;
 use crate::units::MINUTES_PER_DAY;
 
 /// Ten minutes: no window is shorter that is worth a line.
@@ -20,8 +22,20 @@ const STEP_DAYS: f64 = 10.0 / MINUTES_PER_DAY;
 /// Half a minute.
 const TOLERANCE_DAYS: f64 = 0.5 / MINUTES_PER_DAY;
 
+/// What the place's sky says of the hours of a night.
+pub trait Hours {
+    /// Toward the body at an instant of the night, days of TT since J2000.0.
+    fn hour(&self, tt_days: f64) -> Hour;
+    /// When lamps are lit: the Sun is far enough down for the first stars.
+    fn dark(&self) -> Vec<Span>;
+    /// The body's moons then.
+    fn moons(&self, tt_days: f64) -> Vec<SatelliteView>;
+    /// FWHM at the zenith, 550 nm, arcseconds: typical.
+    fn seeing_zenith_arcsec(&self) -> f64;
+}
+
 /// A body at one instant of a night, and the stretches in which it can be looked at.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Clone, Copy)]
 pub struct Tonight<'a> {
     /// How it looked.
     pub seen: &'a Appearance,
@@ -29,6 +43,8 @@ pub struct Tonight<'a> {
     pub at_tt_days: f64,
     /// In order.
     pub stretches: &'a [Span],
+    /// Air and sky at other instants.
+    pub hours: &'a dyn Hours,
 }
 
 impl Tonight<'_> {
@@ -46,6 +62,10 @@ impl Tonight<'_> {
                 .flat_map(|passage| common(self.stretches, &[passage]))
                 .collect();
         }
+        if detail.shape == Shape::Glow {
+            // A night side is not there from sunset on, as the lit one is.
+            return common(self.stretches, &self.hours.dark());
+        }
         let hidden = hidden_spans(detail, told);
         if !comes_and_goes(detail) && hidden.is_empty() {
             return self.stretches.to_vec();
@@ -61,19 +81,6 @@ impl Tonight<'_> {
         stretches
             .flat_map(|stretch| spans_within(*stretch, &is_there))
             .collect()
-    }
-
-    /// When in the stretches a detail that never gets into its good light stands nearest to it; `None` where it is
-    /// not there at all.
-    pub(super) fn nearest_to_good_light(&self, detail: &Detail, told: &Told) -> Option<f64> {
-        let outside_deg = |at: f64| {
-            let seen = self.seen_at(at);
-            let is_there = shows_tonight(detail, &seen, told).is_ok();
-            is_there.then(|| (at, outside_good_light_deg(detail, &seen, told)))
-        };
-        let ends = (self.stretches.iter()).flat_map(|span| [span.from_tt_days, span.until_tt_days]);
-        let found = ends.chain([self.at_tt_days]).filter_map(outside_deg);
-        found.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(at, _)| at)
     }
 }
 

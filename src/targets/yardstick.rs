@@ -1,17 +1,16 @@
 //! How well something would show at one instant in a middling telescope: what the hours of a night are compared by.
 
-use std::sync::LazyLock;
-
 use crate::eye::crumey::cautious_naked_eye_limit_mag;
 use crate::eye::glare;
-use crate::optics::mtf::Mtf;
 use crate::sky::seeing::Blur;
 use crate::sky::{Appearance, Body};
 use crate::targets::beyond::Beyond;
-use crate::targets::chain::{Chain, Links};
+use crate::targets::chain::Chain;
 use crate::targets::details::Shape;
 use crate::targets::grade::PLAIN_FROM;
+use crate::targets::look::Hour;
 use crate::targets::luminance::{lit_disc_cd_m2, saturn_cd_m2};
+use crate::targets::middling::middling_telescope;
 use crate::targets::sight::{Sight, Today};
 use crate::targets::subject::Seen;
 
@@ -25,6 +24,7 @@ use crate::targets::subject::Seen;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Yardstick {
     measure: Measure,
+    seeing_zenith_arcsec: f64,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -40,39 +40,13 @@ enum Measure {
     Pair { fainter: Today },
 }
 
-/// Air and sky toward a subject at one instant.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hour {
-    /// FWHM at the zenith, 550 nm, arcseconds: of the poorest air reckoned with.
-    pub seeing_zenith_arcsec: f64,
-    /// Toward the subject.
-    pub airmass: f64,
-    /// V magnitudes lost per airmass.
-    pub extinction_mag_airmass: f64,
-    /// Toward the subject, V mag/arcsec²: site, Moon and twilight together.
-    pub sky_brightness_mag_arcsec2: f64,
-}
-
 /// Stripes as fine as a planet's belts: 2" dark, 2" bright.
 const STRIPES_CYCLES_PER_ARCSEC: f64 = 0.25;
 
-/// A middling telescope of a workshop with a middling eyepiece; before any air.
-static MIDDLING: LazyLock<Links> = LazyLock::new(|| Links {
-    aperture_mm: 150.0,
-    obstruction: 0.2,
-    mtf: Mtf::annular(0.2),
-    transmission: 0.75,
-    magnifications: vec![75.0],
-    seeing_zenith_arcsec: 2.0,
-    airmass: 1.0,
-    extinction_mag_airmass: 0.0,
-    sky_brightness_mag_arcsec2: 21.0,
-    age_years: 40.0,
-});
-
 impl Yardstick {
-    /// For a subject as it stands about the middle of the night, at days of TT since J2000.0.
-    pub fn of(seen: &Seen, tt_days: f64) -> Yardstick {
+    /// For a subject as it stands about the middle of the night, at days of TT since J2000.0, in air of that FWHM at the
+    /// zenith, 550 nm, arcseconds: the poorest reckoned with.
+    pub fn of(seen: &Seen, tt_days: f64, seeing_zenith_arcsec: f64) -> Yardstick {
         let measure = match seen {
             Seen::Body(seen) => Measure::Markings {
                 luminance_cd_m2: luminance(seen),
@@ -86,63 +60,58 @@ impl Yardstick {
                 Measure::Lights(asked.into_iter().map(|it| it.today).collect())
             }
         };
-        Yardstick { measure }
+        Yardstick {
+            measure,
+            seeing_zenith_arcsec,
+        }
     }
 
     /// Natural logarithm of how far it stands above the threshold then; to be compared with other hours of the same
     /// subject, and with nothing else.
     pub fn ln_visibility(&self, hour: &Hour) -> f64 {
+        let air_arcsec = self.seeing_zenith_arcsec;
         match &self.measure {
             Measure::Markings {
                 luminance_cd_m2,
                 magnitude,
             } => {
-                let undimmed = hour.ln_over_sky(*luminance_cd_m2);
-                hour.ln_contrast_kept() + undimmed + hour.ln_found(*magnitude)
+                let undimmed = ln_over_sky(hour, *luminance_cd_m2);
+                ln_contrast_kept(hour, air_arcsec) + undimmed + ln_found(hour, *magnitude)
             }
             Measure::Lights(lights) => {
-                let chain = hour.chain();
+                let chain = middling_telescope(hour, air_arcsec);
                 let sum: f64 = (lights.iter()).map(|today| ln_seen(&chain, today)).sum();
                 sum / lights.len().max(1) as f64
             }
-            Measure::Pair { fainter } => hour.ln_contrast_kept() + ln_seen(&hour.chain(), fainter),
+            Measure::Pair { fainter } => {
+                let chain = middling_telescope(hour, air_arcsec);
+                ln_contrast_kept(hour, air_arcsec) + ln_seen(&chain, fainter)
+            }
         }
     }
 }
 
-impl Hour {
-    /// What the air keeps of the contrast of a fine marking.
-    fn ln_contrast_kept(&self) -> f64 {
-        Blur::toward(self.seeing_zenith_arcsec, self.airmass)
-            .glimpse_mtf(STRIPES_CYCLES_PER_ARCSEC)
-            .max(f64::MIN_POSITIVE)
-            .ln()
-    }
+/// What the air keeps of the contrast of a fine marking.
+fn ln_contrast_kept(hour: &Hour, seeing_zenith_arcsec: f64) -> f64 {
+    Blur::toward(seeing_zenith_arcsec, hour.airmass)
+        .glimpse_mtf(STRIPES_CYCLES_PER_ARCSEC)
+        .max(f64::MIN_POSITIVE)
+        .ln()
+}
 
-    /// What a sky before the disc leaves of a marking's contrast.
-    fn ln_over_sky(&self, luminance_cd_m2: f64) -> f64 {
-        let through_air = 10f64.powf(-0.4 * self.extinction_mag_airmass * self.airmass);
-        let disc_cd_m2 = luminance_cd_m2 * through_air;
-        let sky_cd_m2 = glare::luminance_cd_m2(self.sky_brightness_mag_arcsec2);
-        -(1.0 + sky_cd_m2 / disc_cd_m2.max(f64::MIN_POSITIVE)).ln()
-    }
+/// What a sky before the disc leaves of a marking's contrast.
+fn ln_over_sky(hour: &Hour, luminance_cd_m2: f64) -> f64 {
+    let through_air = 10f64.powf(-0.4 * hour.extinction_mag_airmass * hour.airmass);
+    let disc_cd_m2 = luminance_cd_m2 * through_air;
+    let sky_cd_m2 = glare::luminance_cd_m2(hour.sky_brightness_mag_arcsec2);
+    -(1.0 + sky_cd_m2 / disc_cd_m2.max(f64::MIN_POSITIVE)).ln()
+}
 
-    /// Whoever has no motors must find it first: below what any bare eye sees, in proportion.
-    fn ln_found(&self, magnitude: f64) -> f64 {
-        let below_air_mag = magnitude + self.extinction_mag_airmass * self.airmass;
-        let limit_mag = cautious_naked_eye_limit_mag(self.sky_brightness_mag_arcsec2, PLAIN_FROM);
-        (0.4 * (limit_mag - below_air_mag)).min(0.0) * std::f64::consts::LN_10
-    }
-
-    fn chain(&self) -> Chain {
-        Chain::new(Links {
-            seeing_zenith_arcsec: self.seeing_zenith_arcsec,
-            airmass: self.airmass,
-            extinction_mag_airmass: self.extinction_mag_airmass,
-            sky_brightness_mag_arcsec2: self.sky_brightness_mag_arcsec2,
-            ..MIDDLING.clone()
-        })
-    }
+/// Whoever has no motors must find it first: below what any bare eye sees, in proportion.
+fn ln_found(hour: &Hour, magnitude: f64) -> f64 {
+    let below_air_mag = magnitude + hour.extinction_mag_airmass * hour.airmass;
+    let limit_mag = cautious_naked_eye_limit_mag(hour.sky_brightness_mag_arcsec2, PLAIN_FROM);
+    (0.4 * (limit_mag - below_air_mag)).min(0.0) * std::f64::consts::LN_10
 }
 
 fn luminance(seen: &Appearance) -> f64 {
@@ -174,10 +143,19 @@ mod tests {
 
     fn hour(airmass: f64, sky_brightness_mag_arcsec2: f64) -> Hour {
         Hour {
-            seeing_zenith_arcsec: 3.5,
+            at_tt_days: 0.0,
+            altitude_deg: 40.0,
+            sun_altitude_deg: -20.0,
             airmass,
             extinction_mag_airmass: 0.25,
             sky_brightness_mag_arcsec2,
+        }
+    }
+
+    fn in_poor_air(measure: Measure) -> Yardstick {
+        Yardstick {
+            measure,
+            seeing_zenith_arcsec: 3.5,
         }
     }
 
@@ -197,7 +175,7 @@ mod tests {
             }
         });
         let measures = markings.into_iter().chain(lights);
-        measures.map(|measure| Yardstick { measure }).collect()
+        measures.map(in_poor_air).collect()
     }
 
     #[test]
@@ -229,12 +207,10 @@ mod tests {
     /// Jupiter half as high again is worth a good twilight, a little higher is not worth a bright one.
     #[test]
     fn bright_twilight_is_for_what_stands_much_higher() {
-        let jupiter = Yardstick {
-            measure: Measure::Markings {
-                luminance_cd_m2: 700.0,
-                magnitude: -2.3,
-            },
-        };
+        let jupiter = in_poor_air(Measure::Markings {
+            luminance_cd_m2: 700.0,
+            magnitude: -2.3,
+        });
         let at = |airmass, sky| jupiter.ln_visibility(&hour(airmass, sky));
         assert!(at(1.7, 8.2) < at(2.0, 19.0)); // Sun 2 degrees down
         assert!(at(2.0, 15.9) > at(2.4, 19.0)); // 8 degrees

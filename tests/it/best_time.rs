@@ -4,9 +4,13 @@ use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
 
 use skyworthy::plan::night::{Night, Wish, night};
 use skyworthy::plan::outlook::{Outlook, Target};
+use skyworthy::sky::almanac::Span;
 use skyworthy::sky::appearance::Scene;
 use skyworthy::sky::earth::Place;
+use skyworthy::sky::time::{tt_days, utc_from_tt};
 use skyworthy::sky::{Appearance, Body};
+use skyworthy::targets::asked::Asked;
+use skyworthy::targets::sight::Sight;
 use skyworthy::targets::subject::Seen;
 
 use crate::support::larch_at;
@@ -172,4 +176,77 @@ fn a_planet_is_best_in_bright_twilight_only_if_it_is_much_higher_then() {
         }
     }
     assert!(80 < n_rows, "{n_rows}");
+}
+
+/// A body's faint moons and the Moon's night side have an hour of their own where the body's is too bright for them.
+#[test]
+fn faint_lights_wait_for_the_dark() {
+    const FAINT_MAG: f64 = 9.0;
+    let (mut n_rows, mut n_own) = (0, 0);
+    for seed in 0..NIGHTS {
+        let (place, night) = random_night(seed);
+        for Target { outlook, .. } in &night.telescopes[0].targets {
+            let is_faint = |asked: &&Asked| match asked.today.sight {
+                Sight::Point { magnitude, .. } => FAINT_MAG < magnitude,
+                Sight::Glow { .. } => true,
+                _ => false,
+            };
+            for asked in outlook.asked.iter().filter(is_faint) {
+                n_rows += 1;
+                let own = asked.hour.and_then(|hour| utc_from_tt(hour.at_tt_days));
+                n_own += usize::from(own.is_some());
+                let then = instant(place, &outlook.at_best, own.unwrap_or(outlook.best));
+                let is_better = |other: &Instant| {
+                    -10.0 < then.sun_deg
+                        && other.sun_deg < -16.0
+                        && then.altitude_deg <= other.altitude_deg
+                        && other.moon.place.altitude_deg <= then.moon.place.altitude_deg.max(-1.0)
+                };
+                let others = instants(place, outlook);
+                let better = others.iter().find(|other| is_better(other));
+                assert!(
+                    better.is_none(),
+                    "{} at {} with the Sun at {:.1}; {} is darker",
+                    asked.caption.id,
+                    then.at,
+                    then.sun_deg,
+                    better.map(|it| it.at.to_string()).unwrap_or_default()
+                );
+            }
+        }
+    }
+    assert!(80 < n_rows && 10 < n_own, "{n_rows} {n_own}");
+}
+
+/// What is graded for an hour of its own is there at that hour, in its window and in one of its body's stretches.
+#[test]
+fn every_hour_is_the_details_own() {
+    let mut n_own = 0;
+    for seed in 0..NIGHTS {
+        let (_, night) = random_night(seed);
+        for Target { outlook, .. } in &night.telescopes[0].targets {
+            for asked in &outlook.asked {
+                let at = asked.hour.map_or(tt_days(outlook.best), |it| it.at_tt_days);
+                let is_within = |it: &Span| it.contains(at);
+                // An instant of the clock is kept to the millisecond.
+                const MILLISECOND_DAYS: f64 = 1.2e-8;
+                let mut stretches = outlook.stretches.iter();
+                let in_stretch = stretches.any(|it| {
+                    tt_days(it.from) - MILLISECOND_DAYS <= at
+                        && at <= tt_days(it.until) + MILLISECOND_DAYS
+                });
+                assert!(in_stretch, "{} at {:?}", asked.caption.id, asked.hour);
+                let in_window = asked.during.is_empty() || asked.during.iter().any(is_within);
+                assert!(in_window, "{} at {:?}", asked.caption.id, asked.hour);
+                let minutes = asked.during.iter().map(|it| 1440.0 * it.days());
+                assert!(
+                    minutes.fold(f64::MAX, f64::min) > 0.5,
+                    "{}",
+                    asked.caption.id
+                );
+                n_own += usize::from(asked.hour.is_some());
+            }
+        }
+    }
+    assert!(200 < n_own, "{n_own}");
 }

@@ -137,7 +137,7 @@ fn target(target: &Target, instrument: &Instrument) -> Value {
         "right_ascension_deg": place.topocentric_right_ascension_deg,
         "declination_deg": place.topocentric_declination_deg,
         "airmass": outlook.sky.airmass,
-        "sky_brightness_mag_arcsec2": outlook.sky.brightness_mag_arcsec2,
+        "sky_brightness_mag_arcsec2": outlook.sky.sky_brightness_mag_arcsec2,
         "moons": (!outlook.moons.is_empty()).then_some(&outlook.moons),
         "face": faces::json(&outlook.face),
         "details": verdicts.map(|verdict| detail(verdict, instrument)).collect::<Value>(),
@@ -145,7 +145,8 @@ fn target(target: &Target, instrument: &Instrument) -> Value {
     json::absent_if_null(target, &["diameter_arcsec", "moons", "face"])
 }
 
-/// `during` is when it is there, if it comes and goes while its body can be looked at; else empty.
+/// `during` is when it is there, if it comes and goes while its body can be looked at; else empty. `best_utc` is when it
+/// shows best, where that is another hour than its body's: it is graded for then.
 /// `margin` is in powers of ten over a practised observer's 50 % threshold; `contrast_spread` is to be
 /// added to it at the weak and at the strong end of what the detail's contrast may be, zeros where it is sure.
 fn detail(verdict: &Verdict, instrument: &Instrument) -> Value {
@@ -153,6 +154,7 @@ fn detail(verdict: &Verdict, instrument: &Instrument) -> Value {
     json!({
         "id": verdict.caption.id,
         "name": caption::name(&verdict.caption.name),
+        "best_utc": verdict.best_utc().map(rfc3339),
         "during": verdict.during.iter().filter_map(span).collect::<Value>(),
         "eyepiece": instrument.views[verdict.view].eyepiece,
         "magnification": verdict.magnification,

@@ -263,7 +263,7 @@ impl Group<'_> {
     }
 }
 
-/// ` 21:12-23:05`, for what comes and goes.
+/// ` 21:12-23:05`, for what comes and goes; ` at 23:10`, for what shows best at another hour than the rest.
 fn during_words(verdict: &Verdict, zone: Tz) -> String {
     let clock = |at: Option<DateTime<Utc>>| at.map(|at| words::clock(at, zone));
     let spans: Vec<String> = (verdict.during.iter())
@@ -276,7 +276,8 @@ fn during_words(verdict: &Verdict, zone: Tz) -> String {
         })
         .collect();
     if spans.is_empty() {
-        String::new()
+        let at = clock(verdict.best_utc());
+        at.map_or_else(String::new, |at| format!(" at {at}"))
     } else {
         format!(" {}", words::list(&spans))
     }
