@@ -9,6 +9,9 @@
 //! hands over to day vision (17 to 15.4) its threshold even falls as the ground brightens; it is
 //! held level there. A telescope dims the sky and leaves that range sooner.
 
+use std::f64::consts::FRAC_PI_4;
+
+use crate::constants::ARCSEC_PER_RAD;
 use crate::eye::glare::{
     illuminance_lx, luminance_cd_m2, magnitude_of_lx, surface_brightness_mag_arcsec2,
 };
@@ -46,12 +49,35 @@ pub struct StarSearch {
 /// Crumey 2014, section 3. A star is a point: valid while seeing times magnification stays below
 /// some 10'. An exit pupil wider than the eye's wastes aperture, as it does at night.
 pub fn telescopic_limit_mag(search: &StarSearch) -> f64 {
-    let exit_pupil_mm = search.aperture_mm / search.magnification;
-    let filled = (exit_pupil_mm.min(search.eye_pupil_mm) / REFERENCE_PUPIL_MM).powi(2);
-    let dimming = filled * search.transmission;
-    let ground_cd_m2 = dimming * luminance_cd_m2(search.sky_mag_arcsec2) + search.veil_cd_m2;
-    let threshold_lx = cautious_point_threshold_lx(ground_cd_m2, search.field_factor, search.eyes);
-    magnitude_of_lx(threshold_lx / (search.magnification.powi(2) * dimming))
+    let threshold_lx =
+        cautious_point_threshold_lx(search.ground_cd_m2(), search.field_factor, search.eyes);
+    magnitude_of_lx(threshold_lx / (search.magnification.powi(2) * search.dimming()))
+}
+
+/// Magnitudes that a star looked for like that loses for being no point but an even patch, so wide on the sky: beyond the
+/// eye's summation area light counts for less ([`cautious_patch_threshold`]).
+pub fn spread_cost_mag(search: &StarSearch, width_arcsec: f64) -> f64 {
+    let ground_cd_m2 = search.ground_cd_m2().max(DARKEST_GROUND_CD_M2);
+    let width_rad = width_arcsec * search.magnification / ARCSEC_PER_RAD;
+    let area_sr = FRAC_PI_4 * width_rad * width_rad;
+    let q = summation_exponent(ground_cd_m2);
+    let point = caution(ground_cd_m2) * ricco_sr(ground_cd_m2);
+    let over_point = area_sr * large_patch_threshold(ground_cd_m2) / point;
+    2.5 / q * (1.0 + over_point.powf(q)).log10()
+}
+
+impl StarSearch {
+    /// Surface brightness at the eye over that of the naked eye of reference.
+    fn dimming(&self) -> f64 {
+        let exit_pupil_mm = self.aperture_mm / self.magnification;
+        let filled = (exit_pupil_mm.min(self.eye_pupil_mm) / REFERENCE_PUPIL_MM).powi(2);
+        filled * self.transmission
+    }
+
+    /// Luminance of the sky as it appears.
+    fn ground_cd_m2(&self) -> f64 {
+        self.dimming() * luminance_cd_m2(self.sky_mag_arcsec2) + self.veil_cd_m2
+    }
 }
 
 /// Magnitude no magnification passes with that aperture and eye: sky diluted to black.
@@ -409,6 +435,19 @@ mod tests {
             2.720e-3,
             0.05 * 2.720e-3,
         );
+    }
+
+    /// A wide star by its patch's own threshold, as everything wide.
+    #[test]
+    fn a_spread_star_is_a_patch() {
+        let search = search(150.0, 100.0, 21.5);
+        assert_eq!(spread_cost_mag(&search, 0.0), 0.0);
+        let ground = search.ground_cd_m2().max(DARKEST_GROUND_CD_M2);
+        let area = PI / 4.0 * (10.0f64 / 60.0).to_radians().powi(2); // 6" at 100x
+        let patch_lx = ground * area * patch_threshold(ground, area, PRACTISED);
+        let want = 2.5 * (patch_lx / (ground * ricco_sr(ground))).log10();
+        check("10' wide", spread_cost_mag(&search, 6.0), want, 1e-6);
+        assert!(0.05 < want && want < 0.2, "{want}");
     }
 
     #[test]

@@ -55,6 +55,15 @@ impl Mtf {
         low + (high - low) * row.fract()
     }
 
+    /// Fraction of the cutoff at which it first falls to one half.
+    pub fn half_kept(&self) -> f64 {
+        let below =
+            (self.modulus.iter().position(|&kept| kept < 0.5)).unwrap_or(self.modulus.len());
+        let at = |row: usize| self.modulus.get(row).copied().unwrap_or(0.0);
+        let (above, beyond) = (at(below - 1), at(below));
+        (below as f64 - (0.5 - beyond) / (above - beyond)) / STEPS as f64
+    }
+
     /// Of a curve that ends at the cutoff.
     pub(super) fn from_fn(modulus: impl Fn(f64) -> f64) -> Mtf {
         Mtf::to(1.0, modulus)

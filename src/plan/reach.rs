@@ -4,6 +4,8 @@
 //! Overhead, on a moonless night, whatever is up there; `plan::night` is about a date. Here the date only
 //! tells how old the coating is.
 
+mod blur;
+
 use chrono::NaiveDate;
 use rayon::prelude::*;
 use serde::Serialize;
@@ -17,14 +19,21 @@ use crate::optics::eyepiece::{
     HighLimit, HighestUseful, LEEWAY, SMALLEST_EXIT_PUPIL_MM, drift_time_s,
     highest_useful_magnification, lowest_useful_magnification,
 };
-use crate::optics::figure::NotJudged;
+use crate::optics::figure::{Basis, NotJudged};
 use crate::optics::layout::light_grasp;
 use crate::optics::resolution::{airy_radius_arcsec, dawes_arcsec, rayleigh_arcsec};
 use crate::optics::{Instrument, View};
 use crate::plan::conditions::{dark_zenith_mag_arcsec2, seeing_zenith_arcsec};
+use crate::plan::reach::blur::Blur;
 use crate::plan::tube::Tube;
 use crate::sky::air::{CLEAR_NIGHT_HAZE_MAG, extinction_mag_per_airmass};
-use crate::workshop::{Figure, Telescope, Workshop};
+use crate::targets::closest_pair::{closest_pair_in_still_air, closest_pair_in_typical_air};
+use crate::targets::look::Look;
+use crate::targets::verdict::ThreeAirs;
+use crate::workshop::{Figure, Observer, Telescope, Workshop};
+
+pub use self::blur::SoftFrom;
+pub use crate::targets::closest_pair::ClosestPair;
 
 /// What one telescope can reach.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,12 +52,18 @@ pub struct Reach {
     pub rayleigh_arcsec: f64,
     /// Dawes's limit for an equal pair, arcseconds.
     pub dawes_arcsec: f64,
+    /// The closest even pair that most people part with it in still air; `None` where they part none.
+    pub pair_in_still_air: Option<ClosestPair>,
+    /// The same in the site's typical air; `None` also where nobody knows how wide that makes a star.
+    pub pair_in_typical_air: Option<ClosestPair>,
     /// How many times more light of a star than the bare eye.
     pub light_grasp: f64,
     /// The lowest magnification that wastes no light.
     pub lowest_useful: Useful,
     /// The highest magnification that still shows more.
     pub highest_useful: Useful,
+    /// Where below that the mirror's own image begins to look soft; `None` where it does not.
+    pub soft_from: Option<SoftFrom>,
     /// The eyepiece with the faintest star among those that are not too strong: index into `views`.
     pub faintest_view_idx: usize,
     /// Handbooks' 2 + 5 log10 D(mm), magnitudes, beside the model's.
@@ -111,6 +126,8 @@ pub struct ViewReach {
     pub drift_time_s: Option<f64>,
     /// Faintest star overhead that most people see, catalogue magnitude; `None` without a sky.
     pub faintest_star_mag: Option<f64>,
+    /// What the figure's blur takes off that, magnitudes.
+    pub figure_cost_mag: Option<f64>,
     /// Whether its magnification is of use.
     pub fit: Fit,
 }
@@ -164,17 +181,29 @@ pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions)
     // Without a width of the air only the exit pupil limits: still air.
     let seeing_arcsec = conditions.seeing_arcsec.unwrap_or(0.0);
     let highest = highest_useful_magnification(aperture_mm, seeing_arcsec);
+    let blur = Blur::of(&instrument);
     let views: Vec<ViewReach> = instrument
         .views
         .iter()
-        .map(|view| ViewReach {
-            drift_time_s: drift_time_s(view.true_field_deg, 0.0),
-            faintest_star_mag: faintest_star_mag(&instrument, view, &conditions),
-            fit: fit(view.magnification, &lowest_useful, highest),
+        .map(|view| {
+            let search = star_search(&instrument, view, &conditions);
+            let figure_cost_mag = search.map(|search| blur.cost_mag(&search, seeing_arcsec));
+            ViewReach {
+                drift_time_s: drift_time_s(view.true_field_deg, 0.0),
+                faintest_star_mag: search.zip(figure_cost_mag).map(|(search, cost_mag)| {
+                    telescopic_limit_mag(&search) - conditions.extinction_mag - cost_mag
+                }),
+                figure_cost_mag,
+                fit: fit(view.magnification, &lowest_useful, highest),
+            }
         })
         .collect();
     let transmission = instrument.transmission;
+    let overhead = conditions.overhead();
     Reach {
+        pair_in_still_air: closest_pair_in_still_air(&instrument, &overhead),
+        pair_in_typical_air: (conditions.seeing_arcsec)
+            .and_then(|_| closest_pair_in_typical_air(&instrument, &overhead)),
         not_judged: None,
         tube,
         conditions,
@@ -184,6 +213,7 @@ pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions)
         light_grasp: light_grasp(aperture_mm, conditions.eye_pupil_mm, transmission),
         lowest_useful,
         highest_useful: highest_useful(highest, seeing_arcsec),
+        soft_from: blur.soft_from(highest),
         faintest_view_idx: faintest_view_idx(&views),
         rule_of_thumb_mag: rule_of_thumb_limit_mag(aperture_mm),
         views,
@@ -195,6 +225,31 @@ impl Reach {
     /// Faintest star of the best eyepiece, catalogue magnitude.
     pub fn faintest_star_mag(&self) -> Option<f64> {
         self.views[self.faintest_view_idx].faintest_star_mag
+    }
+
+    /// The closest pair to be promised in still air, arcseconds: by Rayleigh's rule, or wider where this mirror with
+    /// these eyepieces falls short of it.
+    pub fn closest_pair_arcsec(&self) -> Option<f64> {
+        (self.pair_in_still_air).map(|pair| pair.gap_arcsec.max(self.rayleigh_arcsec))
+    }
+
+    /// Whether it is the strongest eyepiece, and not the mirror, that parts no closer pair in still air.
+    pub fn eyepieces_hold_pairs_back(&self) -> bool {
+        let falls_short =
+            |pair: ClosestPair| LEEWAY * self.rayleigh_arcsec < pair.perfect_gap_arcsec;
+        let strongest = self.instrument.views.last();
+        let is_mild = |view: &View| LEEWAY * SMALLEST_EXIT_PUPIL_MM < view.exit_pupil_mm;
+        self.pair_in_still_air.is_some_and(falls_short) && strongest.is_some_and(is_mild)
+    }
+
+    /// Whether any power is within both ends: in poor air a large mirror has none.
+    pub fn has_useful_power(&self) -> bool {
+        self.lowest_useful.magnification <= self.highest_useful.magnification
+    }
+
+    /// Whether a figure was given that can be used; otherwise all is for a perfect mirror.
+    pub fn knows_figure(&self) -> bool {
+        self.not_judged.is_none() && self.instrument.figure.basis != Basis::NotGiven
     }
 }
 
@@ -210,7 +265,35 @@ impl ReachConditions {
             eye_pupil_mm: dark_adapted_pupil_mm(age_years),
         }
     }
+
+    /// At whatever stands overhead, by most people.
+    fn overhead(&self) -> Look<'static> {
+        let typical = self.seeing_arcsec.unwrap_or(0.0);
+        Look {
+            appearance: None,
+            at_tt_days: None,
+            altitude_deg: 90.0,
+            highest_deg: None,
+            sun_altitude_deg: -90.0,
+            airmass: 1.0,
+            extinction_mag_airmass: self.extinction_mag,
+            sky_brightness_mag_arcsec2: self.sky_mag_arcsec2.unwrap_or(DARK_SKY_MAG_ARCSEC2),
+            seeing_zenith_arcsec: ThreeAirs {
+                good: typical,
+                typical,
+                poor: typical,
+            },
+            observer: Observer {
+                age_years: self.age_years,
+                margin_dex: 0.0,
+            },
+            red_spot_longitude_deg: None,
+        }
+    }
 }
+
+/// Where no sky is known; it means nothing to stars of sixth magnitude.
+const DARK_SKY_MAG_ARCSEC2: f64 = 21.0;
 
 /// The tube and eyepieces of a telescope whose figure is not judged.
 fn as_if_perfect(workshop: &Workshop, telescope: &Telescope, on: NaiveDate) -> Instrument {
@@ -254,13 +337,13 @@ fn fit(magnification: f64, lowest: &Useful, highest: HighestUseful) -> Fit {
     }
 }
 
-/// Most people, one eye, a star overhead; the air's dimming taken off.
-fn faintest_star_mag(
+/// Most people, one eye, a star overhead; `None` without a sky.
+fn star_search(
     instrument: &Instrument,
     view: &View,
     conditions: &ReachConditions,
-) -> Option<f64> {
-    let below_the_air_mag = telescopic_limit_mag(&StarSearch {
+) -> Option<StarSearch> {
+    Some(StarSearch {
         sky_mag_arcsec2: conditions.sky_mag_arcsec2?,
         veil_cd_m2: 0.0,
         aperture_mm: instrument.aperture_mm,
@@ -269,8 +352,7 @@ fn faintest_star_mag(
         eye_pupil_mm: conditions.eye_pupil_mm,
         field_factor: MOST_PEOPLE * age::night_loss(conditions.age_years),
         eyes: Eyes::One,
-    });
-    Some(below_the_air_mag - conditions.extinction_mag)
+    })
 }
 
 /// Strong eyepieces show the faintest stars, and too strong ones spread them.

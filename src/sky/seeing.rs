@@ -3,6 +3,7 @@
 //! Kolmogorov turbulence without an outer scale. Sources: Fried 1966 (transfer functions), the
 //! usual FWHM = 0.98 λ/r₀; data/seeing_scales.tsv for the scales.
 
+use std::f64::consts::LN_2;
 use std::sync::LazyLock;
 
 use crate::constants::REFERENCE_WAVELENGTH_NM;
@@ -86,6 +87,12 @@ pub fn fried_mm(fwhm_arcsec: f64, wavelength_nm: f64) -> f64 {
     0.98 * wavelength_nm * 1e-6 / rad_from_arcsec(fwhm_arcsec)
 }
 
+/// Width of a star, arcseconds, in air that keeps half of the contrast at that frequency in a long exposure
+/// ([`Blur::long_exposure_mtf`]): 0.375 over it.
+pub fn fwhm_keeping_half_arcsec(cycles_per_arcsec: f64) -> f64 {
+    0.98 * (LN_2 / 3.44).powf(0.6) / cycles_per_arcsec
+}
+
 /// Zenith FWHM, arcseconds, of air judged as that on Pickering's scale (1 worst, 10 best) through
 /// that aperture. `None` off the scale.
 ///
@@ -143,6 +150,8 @@ mod tests {
         // r₀ grows as wavelength^1.2.
         let red = fried_mm(fwhm_arcsec(1.0, 1.0, 700.0), 700.0) / fried_mm(1.0, 550.0);
         close("red", red, (700.0f64 / 550.0).powf(1.2), 1e-9);
+        let half = Blur::toward(fwhm_keeping_half_arcsec(0.2), 1.0).long_exposure_mtf(0.2);
+        close("half", half, 0.5, 1e-9);
     }
 
     #[test]

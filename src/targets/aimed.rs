@@ -60,7 +60,7 @@ impl<'a> Aimed<'a> {
         self.look.appearance.map(Glaring::of)
     }
 
-    fn links(&self, seeing_zenith_arcsec: f64) -> Links {
+    pub(super) fn links(&self, seeing_zenith_arcsec: f64) -> Links {
         Links {
             aperture_mm: self.instrument.aperture_mm,
             obstruction: self.instrument.obstruction,
@@ -182,7 +182,7 @@ impl<'a> Aimed<'a> {
             .unwrap_or(f64::INFINITY)
     }
 
-    fn idealised(&self, mut links: Links, limit: Limit) -> Links {
+    pub(super) fn idealised(&self, mut links: Links, limit: Limit) -> Links {
         match limit {
             Limit::Figure => {
                 links.mtf = if links.obstruction > 0.0 {

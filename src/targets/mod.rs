@@ -41,6 +41,8 @@ pub mod today;
 
 pub mod doubles;
 
+pub mod closest_pair;
+
 pub mod moon;
 
 pub mod faces;

@@ -4,6 +4,7 @@ mod bands;
 mod bench;
 mod best_time;
 mod cli;
+mod closest_pair;
 mod dates;
 mod deep_sky;
 mod doubles;

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::plan::reach::{Reach, Useful};
+use crate::plan::reach::{ClosestPair, Reach, Useful};
 use crate::plan::tube::DiagonalFit;
 use crate::show::json;
 use crate::show::reach::figure;
@@ -36,6 +36,7 @@ fn telescope(reach: &Reach) -> Value {
         "airy_radius_arcsec": reach.airy_radius_arcsec,
         "rayleigh_arcsec": reach.rayleigh_arcsec,
         "dawes_arcsec": reach.dawes_arcsec,
+        "closest_pair": closest_pair(reach),
         "light_grasp": reach.light_grasp,
         "eye_pupil_mm": reach.conditions.eye_pupil_mm,
         "sky_brightness_mag_arcsec2": reach.conditions.sky_mag_arcsec2,
@@ -45,6 +46,8 @@ fn telescope(reach: &Reach) -> Value {
         "rule_of_thumb_mag": reach.rule_of_thumb_mag,
         "lowest_useful": useful(&reach.lowest_useful),
         "highest_useful": useful(&reach.highest_useful),
+        "soft_from_magnification": reach.soft_from.map(|soft| soft.magnification),
+        "blurs_like_air_arcsec": reach.soft_from.map(|soft| soft.like_air_arcsec),
         "eyepieces": eyepieces(reach),
         "diagonal": tube.diagonal.map(|fit| diagonal(reach, fit)),
         "coma": coma(reach),
@@ -60,6 +63,27 @@ fn telescope(reach: &Reach) -> Value {
 
 fn useful(useful: &Useful) -> Value {
     json!({ "magnification": useful.magnification, "why": range_end::words(useful.end) })
+}
+
+/// An even pair of stars of that magnitude each, parted by most people; null in air of unknown width.
+fn closest_pair(reach: &Reach) -> Value {
+    let (still, typical) = (reach.pair_in_still_air, reach.pair_in_typical_air);
+    let own = |pair: Option<ClosestPair>| {
+        pair.filter(|_| reach.not_judged.is_none())
+            .map(|pair| pair.gap_arcsec)
+    };
+    let perfect = |pair: Option<ClosestPair>| pair.map(|pair| pair.perfect_gap_arcsec);
+    let eyepiece =
+        |pair: Option<ClosestPair>| pair.map(|pair| &reach.instrument.views[pair.view].eyepiece);
+    json!({
+        "star_mag": still.map(|pair| pair.star_mag),
+        "still_air_arcsec": own(still),
+        "perfect_still_air_arcsec": perfect(still),
+        "still_air_eyepiece": eyepiece(still),
+        "typical_air_arcsec": own(typical),
+        "perfect_typical_air_arcsec": perfect(typical),
+        "typical_air_eyepiece": eyepiece(typical),
+    })
 }
 
 fn taken(assumed: &Assumed) -> Value {
@@ -78,6 +102,7 @@ fn eyepieces(reach: &Reach) -> Value {
                 "apparent_field_deg": view.apparent_field_deg,
                 "drift_time_s": reach.drift_time_s,
                 "faintest_star_mag": reach.faintest_star_mag,
+                "figure_cost_mag": reach.figure_cost_mag,
                 "fit": reach.fit,
             })
         })

@@ -2,6 +2,8 @@
 
 mod tube;
 
+mod pair;
+
 mod json;
 
 use crate::plan::reach::{Fit, Reach};
@@ -50,13 +52,15 @@ fn lines(reach: &Reach) -> Labelled {
     lines.say(
         "highest",
         format!(
-            "{}: {}",
+            "{}: {}{}",
             times(high.magnification),
-            range_end::words(high.end)
+            range_end::words(high.end),
+            soft(reach)
         ),
     );
     lines.say("faintest star", faintest(reach));
     lines.say("closest pair", closest(reach));
+    lines.say("even pair", pair::words(reach));
     lines.say("light", light(reach));
     for (label, words) in tube::lines(reach) {
         lines.say(label, words);
@@ -73,18 +77,42 @@ fn lines(reach: &Reach) -> Labelled {
 }
 
 fn answer(reach: &Reach) -> String {
-    let range = format!(
-        "Useful {} to {}",
-        times(reach.lowest_useful.magnification),
-        times(reach.highest_useful.magnification)
-    );
     let stars = reach.faintest_star_mag().map_or(String::new(), |mag| {
         format!("; stars to magnitude {mag:.1}")
     });
-    format!(
-        "{range}{stars}; pairs from {:.1}\" in still air.",
-        reach.rayleigh_arcsec
-    )
+    let pairs = (reach.closest_pair_arcsec()).map_or(String::new(), |arcsec| {
+        format!("; pairs from {arcsec:.1}\" in still air")
+    });
+    format!("{}{stars}{pairs}.", range(reach))
+}
+
+fn range(reach: &Reach) -> String {
+    let low = times(reach.lowest_useful.magnification);
+    let high = times(reach.highest_useful.magnification);
+    if !reach.has_useful_power() {
+        return format!(
+            "No power uses the whole mirror and is sharp too: below {low} your pupil cuts light off, \
+             above {high} the air only looks softer"
+        );
+    }
+    match &reach.soft_from {
+        Some(soft) => {
+            let soft = times(soft.magnification);
+            format!("Useful {low} to {high}, soft from {soft} on")
+        }
+        None => format!("Useful {low} to {high}"),
+    }
+}
+
+/// What the mirror's own blur has to do with the highest power.
+fn soft(reach: &Reach) -> String {
+    reach.soft_from.map_or(String::new(), |soft| {
+        format!(
+            "; from {} on this mirror's image looks soft by itself, as in {}\" air",
+            times(soft.magnification),
+            words::two_digits(soft.like_air_arcsec)
+        )
+    })
 }
 
 pub(super) fn figure(reach: &Reach) -> String {
@@ -113,11 +141,20 @@ fn faintest(reach: &Reach) -> String {
     let eyepiece = &reach.instrument.views[reach.faintest_view_idx].eyepiece;
     match (reach.faintest_star_mag(), reach.conditions.sky_mag_arcsec2) {
         (Some(mag), Some(sky)) => format!(
-            "{mag:.1} with the {eyepiece}, under {sky:.1} mag/arcsec2; rule of thumb {rule:.1}"
+            "{mag:.1} with the {eyepiece}, under {sky:.1} mag/arcsec2{}; rule of thumb {rule:.1}",
+            figure_cost(reach)
         ),
         _ => format!(
             "rule of thumb {rule:.1}; no sky fits the faintest star that the workshop file gives"
         ),
+    }
+}
+
+/// Where it is a digit of the answer.
+fn figure_cost(reach: &Reach) -> String {
+    match reach.views[reach.faintest_view_idx].figure_cost_mag {
+        Some(mag) if 0.05 <= mag => format!(" ({mag:.1} lost in the figure's blur)"),
+        _ => String::new(),
     }
 }
 
