@@ -50,6 +50,10 @@ pub mod night_curves; // answer: a night's picture
 
 mod best_time; // the hour in which something shows best
 
+mod climbing; // what stands higher after the evening
+
+mod night_hours; // a night, for whoever chooses the hour of a detail
+
 pub mod best_moment; // when to look at one body or a pair
 
 pub mod happenings; // answer: what happens between two dates

@@ -22,6 +22,8 @@ pub struct Outlook {
     pub stretches: Vec<Stretch>,
     /// The best time, inside one of them.
     pub best: DateTime<Utc>,
+    /// That is the end of the hours asked for, and it stands clearly higher after them.
+    pub still_climbing: bool,
     /// How it stands then.
     pub at_best: Seen,
     /// The moons of Jupiter or Saturn then.

@@ -31,17 +31,16 @@ use crate::sky::time::{tt_days, utc_from_tt};
 use crate::sky::track::Track;
 use crate::sky::vector::angle_rad;
 use crate::sky::{Appearance, Body, air};
-use crate::targets::asked::{Asked, asked_tonight};
+use crate::targets::asked::Asked;
 use crate::targets::conditions::Told;
 use crate::targets::look::Hour;
 use crate::targets::subject::{Seen, Subject};
 use crate::targets::verdict::{ThreeAirs, verdicts_on};
-use crate::targets::when::{Hours, Tonight};
 use crate::units::{HOURS_PER_DAY, MINUTES_PER_DAY};
 use crate::workshop::{Observer, Site, Workshop};
 
 /// Five minutes between the instants tried for the best look.
-const BEST_STEP_DAYS: f64 = 5.0 / MINUTES_PER_DAY;
+pub(super) const BEST_STEP_DAYS: f64 = 5.0 / MINUTES_PER_DAY;
 
 /// Longest piece of a small body's path between nodes.
 const SMALL_SEGMENT_DAYS: f64 = 4.0;
@@ -175,7 +174,8 @@ impl<'a> Watch<'a> {
                 return Ok(Err(Absence::NearSun { elongation_deg }));
             }
         };
-        let mut stretches = common(&stretches, &[within]);
+        let open = stretches;
+        let mut stretches = common(&open, &[within]);
         stretches.retain(|stretch| SHORTEST_DAYS <= stretch.days());
         if stretches.is_empty() {
             return Ok(Err(self.only_in_daylight(&subject)));
@@ -184,19 +184,7 @@ impl<'a> Watch<'a> {
         let at_best = self.seen(&subject, best)?;
         let told = self.told(&subject, best);
         let mut asked = match &at_best {
-            Seen::Body(seen) => asked_tonight(
-                &Tonight {
-                    seen,
-                    at_tt_days: best,
-                    stretches: &stretches,
-                    hours: &NightHours {
-                        watch: self,
-                        seen: &at_best,
-                        track: &track,
-                    },
-                },
-                &told,
-            ),
+            Seen::Body(_) => self.asked_in_the_night(&at_best, &track, best, &stretches, &told),
             Seen::Beyond(..) | Seen::Small(..) => at_best.asked(best, &told),
         };
         self.look_closely(&subject, &mut asked)?;
@@ -206,6 +194,7 @@ impl<'a> Watch<'a> {
                 .map(|stretch| self.stretch(&candidate, stretch))
                 .collect(),
             best: utc(best),
+            still_climbing: self.is_still_climbing(&track, &open, within, best),
             sky: self.sky_toward(&at_best, best)?,
             asked,
             face: FaceTonight::Plain,
@@ -241,6 +230,7 @@ impl<'a> Watch<'a> {
         Ok(Outlook {
             stretches: Vec::new(),
             best: at,
+            still_climbing: false,
             sky: self.sky_toward(&at_best, tt_days(at))?,
             asked: at_best.asked(tt_days(at), &told),
             face: FaceTonight::Plain,
@@ -454,34 +444,8 @@ impl<'a> Watch<'a> {
     }
 }
 
-/// One body's night for whoever asks for its hours.
-struct NightHours<'a> {
-    watch: &'a Watch<'a>,
-    seen: &'a Seen,
-    track: &'a Track,
-}
-
-impl Hours for NightHours<'_> {
-    fn hour(&self, tt_days: f64) -> Hour {
-        self.watch.hour(self.seen, self.track, tt_days)
-    }
-
-    fn dark(&self) -> Vec<Span> {
-        self.watch.dark()
-    }
-
-    fn moons(&self, tt_days: f64) -> Vec<SatelliteView> {
-        let body = self.seen.subject().body();
-        body.map_or_else(Vec::new, |body| moons_of(body, tt_days))
-    }
-
-    fn seeing_zenith_arcsec(&self) -> f64 {
-        self.watch.seeing_zenith_arcsec.typical
-    }
-}
-
 /// The moons of Jupiter or Saturn at an instant; none of any other body.
-fn moons_of(body: Body, at_tt_days: f64) -> Vec<SatelliteView> {
+pub(super) fn moons_of(body: Body, at_tt_days: f64) -> Vec<SatelliteView> {
     let views = match body {
         Body::Jupiter | Body::Saturn => satellite_views(at_tt_days).unwrap_or_default(),
         _ => Vec::new(),

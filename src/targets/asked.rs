@@ -5,9 +5,10 @@
 
 use crate::sky::almanac::Span;
 use crate::sky::{Appearance, Body};
+use crate::targets::among_stars::is_among_stars;
 use crate::targets::before_disc;
 use crate::targets::caption::Caption;
-use crate::targets::conditions::{Told, passage_kind, shows_tonight};
+use crate::targets::conditions::{Told, Unmet, passage_kind, shows_tonight};
 use crate::targets::details::{Detail, details_of};
 use crate::targets::look::Hour;
 use crate::targets::own_hour::OwnHours;
@@ -33,6 +34,8 @@ pub struct Asked {
     pub hour: Option<Hour>,
     /// Its row, where it has one in the table of details.
     pub detail: Option<&'static Detail>,
+    /// Its body as it looks when the detail is looked for.
+    pub seen: Option<Appearance>,
 }
 
 /// Factors of a visibility, `weak <= 1 <= strong`.
@@ -119,16 +122,40 @@ fn best_look(
         };
         shows_tonight(detail, &tonight.seen_at(at_tt_days), &told).ok()
     };
-    Some((hours.best(&spans, &today_at)?, spans))
+    let best = hours.best(&spans, &today_at)?;
+    if !spans.is_empty() || !is_turned_away(detail, tonight.seen, told) {
+        return Some((best, spans));
+    }
+    // What never stands well, and is in its night or turned away at the look, is told with the hours in which it is there.
+    let spans = tonight.spans_there(detail, told);
+    spans
+        .iter()
+        .any(|span| span.contains(best))
+        .then_some((best, spans))
+}
+
+/// From us or from the Sun.
+fn is_turned_away(detail: &Detail, seen: &Appearance, told: &Told) -> bool {
+    match shows_tonight(detail, seen, told) {
+        Err(Unmet::NotOnTerminator {
+            sun_altitude_deg, ..
+        }) => sun_altitude_deg <= 0.0,
+        Err(unmet) => unmet == Unmet::OtherFace,
+        Ok(_) => false,
+    }
 }
 
 fn asked(detail: &'static Detail, seen: &Appearance, told: &Told) -> Option<Asked> {
     let today = shows_tonight(detail, seen, told).ok()?;
     Some(Asked {
-        caption: detail.caption(),
+        caption: Caption {
+            among_stars: is_among_stars(&today.sight),
+            ..detail.caption()
+        },
         field_deg: field_arcsec(detail, &today, seen) / ARCSEC_PER_DEG,
         spread: Spread::of(detail),
         detail: Some(detail),
+        seen: Some(seen.clone()),
         during: Vec::new(),
         hour: None,
         today,

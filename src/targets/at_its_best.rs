@@ -36,9 +36,6 @@ const WIDE_OPEN_DEG: f64 = 25.0;
 /// A pole of Mars tipped toward us as far as it gets, degrees: the tilt of its axis.
 const WELL_TIPPED_DEG: f64 = 25.0;
 
-/// Farther than this from the middle of the disc a marking is not foreshortened but gone, degrees of longitude.
-const TURNED_AWAY_DEG: f64 = 85.0;
-
 /// The Sun over a place whose shadows are to be long, degrees, within its good light; and over one that is to be bright.
 const LOW_SUN_DEG: f64 = 5.0;
 const HIGH_SUN_DEG: f64 = 45.0;
@@ -158,11 +155,7 @@ fn turned_to_us(
         } => *meridian_deg = longitude_deg,
         _ => return None,
     }
-    Some(if TURNED_AWAY_DEG < from_middle_deg {
-        Shortcoming::TurnedAway
-    } else {
-        Shortcoming::NearLimb { from_middle_deg }
-    })
+    Some(Shortcoming::NearLimb { from_middle_deg })
 }
 
 fn tipped_to_us(detail: &Detail, seen: &mut Appearance) -> Option<Shortcoming> {

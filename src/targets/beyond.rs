@@ -76,6 +76,7 @@ impl Beyond {
                             separation_arcsec,
                         },
                         say: double.say.clone(),
+                        among_stars: false,
                     },
                     today: Today::alone(double.sight(year)),
                     field_deg: 2.0 * separation_arcsec / ARCSEC_PER_DEG,
@@ -83,6 +84,7 @@ impl Beyond {
                     during: Vec::new(),
                     hour: None,
                     detail: None,
+                    seen: None,
                 }]
             }
             Beyond::DeepSky(object) => (object.aspects().into_iter())
@@ -94,6 +96,7 @@ impl Beyond {
                             part: aspect.part,
                         },
                         say: aspect.say.to_string(),
+                        among_stars: false,
                     },
                     today: Today::alone(aspect.sight),
                     field_deg: object.outline.major_arcmin / ARCMIN_PER_DEG,
@@ -101,6 +104,7 @@ impl Beyond {
                     during: Vec::new(),
                     hour: None,
                     detail: None,
+                    seen: None,
                 })
                 .collect(),
         }

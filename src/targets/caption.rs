@@ -11,6 +11,8 @@ pub struct Caption {
     pub name: CaptionName,
     /// What a visitor will really see, in one sentence.
     pub say: String,
+    /// It looks like a star and stands among such: only a chart tells which it is.
+    pub among_stars: bool,
 }
 
 /// Its name, or what it is of something that has one.

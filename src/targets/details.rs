@@ -190,6 +190,7 @@ impl Detail {
             id: self.id.clone(),
             name: CaptionName::Said(self.name.clone()),
             say: self.say.clone(),
+            among_stars: false,
         }
     }
 }

@@ -195,8 +195,6 @@ pub enum Shortcoming {
         /// Longitude from the middle of the disc, degrees.
         from_middle_deg: f64,
     },
-    /// The globe has turned it away.
-    TurnedAway,
     /// Shadows on the Moon are short.
     HighSun {
         /// Over the place, degrees.
@@ -222,9 +220,7 @@ impl Shortcoming {
         match self {
             Shortcoming::RingClosed { .. } => Limit::RingClosed,
             Shortcoming::SmallDisc { .. } => Limit::TooSmall,
-            Shortcoming::PoleTipped { .. }
-            | Shortcoming::NearLimb { .. }
-            | Shortcoming::TurnedAway => Limit::Foreshortened,
+            Shortcoming::PoleTipped { .. } | Shortcoming::NearLimb { .. } => Limit::Foreshortened,
             Shortcoming::HighSun { .. } | Shortcoming::LowSun { .. } => Limit::SunOverPlace,
             Shortcoming::TooFull { .. } => Limit::TooFull,
         }
@@ -234,8 +230,8 @@ impl Shortcoming {
 /// What a change would bring.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Gain {
-    /// The same grade, less narrowly.
-    Surer,
+    /// No better grade by itself.
+    NotEnough,
     /// A better one.
     Grade(Grade),
 }

@@ -37,6 +37,8 @@ mod facing;
 
 mod before_disc;
 
+mod among_stars;
+
 pub mod today;
 
 pub mod doubles;

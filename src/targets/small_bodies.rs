@@ -52,6 +52,7 @@ pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
                 magnitude: seen.magnitude,
             },
             say: say.to_string(),
+            among_stars: body.kind() == SmallBodyKind::Asteroid,
         },
         today: Today::alone(sight),
         field_deg: 0.0,
@@ -59,6 +60,7 @@ pub fn asked_of_small(body: &SmallBody, seen: &SmallBodySighting) -> Asked {
         during: Vec::new(),
         hour: None,
         detail: None,
+        seen: None,
     }
 }
 

@@ -12,6 +12,7 @@ use crate::targets::caption::Caption;
 use crate::targets::choice::{Choice, usual_view};
 use crate::targets::conditions::shows_tonight;
 use crate::targets::details::{Detail, details_of};
+use crate::targets::grade::SAME_TO_ANYONE;
 use crate::targets::limit::{Limit, Why};
 use crate::targets::look::{Hour, Look};
 use crate::targets::sight::Today;
@@ -33,6 +34,8 @@ pub struct Verdict {
     pub view: usize,
     /// Of that view.
     pub magnification: f64,
+    /// The eyepiece that brings the grade of good air, where typical air hardly shows it and the other one is clearly worse.
+    pub view_in_good_air: Option<usize>,
     /// Decimal logarithm of the visibility, with the best of one's eyepieces for each air: 0 is a
     /// practised observer's 50 % threshold.
     pub margin: ThreeAirs<f64>,
@@ -45,6 +48,8 @@ pub struct Verdict {
     pub limited_by: Limit,
     /// The limit with its number, then the one change that would help.
     pub why: Why,
+    /// Where that bids wait for better air: what else gains a grade in typical air.
+    pub instead: Option<Why>,
 }
 
 impl Verdict {
@@ -143,6 +148,7 @@ impl Aimed<'_> {
         let case = Case {
             detail: asked.detail,
             today,
+            seen: asked.seen.as_ref(),
             grade,
             visibility: visibility.typical,
         };
@@ -153,12 +159,35 @@ impl Aimed<'_> {
             best_tt_days: asked.hour.map(|hour| hour.at_tt_days),
             view,
             magnification: self.instrument.views[view].magnification,
+            view_in_good_air: self.view_in_good_air(today, grade, view),
             margin: visibility.map(|&v| margin_dex(v)),
             spread_dex: (asked.spread.weak.log10(), asked.spread.strong.log10()),
             grade,
             limited_by,
             why,
+            instead: why::instead(self, &case, &why),
         }
+    }
+
+    /// The weakest eyepiece that brings the grade of good air, where that is better than what typical air hardly shows and the
+    /// usual eyepiece is clearly worse.
+    fn view_in_good_air(
+        &self,
+        today: &Today,
+        grade: ThreeAirs<Grade>,
+        usual: usize,
+    ) -> Option<usize> {
+        if grade.good <= grade.typical || Grade::Patient <= grade.typical {
+            return None;
+        }
+        let visibilities = self.visibilities(&self.airs().good, today);
+        let best = visibilities.iter().copied().fold(0.0, f64::max);
+        let brings_it = |it: &f64| grade.good <= Grade::of_visibility(*it);
+        let usual_does = |it: &f64| brings_it(it) || SAME_TO_ANYONE * best <= *it;
+        if visibilities.get(usual).is_some_and(usual_does) {
+            return None;
+        }
+        visibilities.iter().position(brings_it)
     }
 }
 

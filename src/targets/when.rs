@@ -82,6 +82,16 @@ impl Tonight<'_> {
             .flat_map(|stretch| spans_within(*stretch, &is_there))
             .collect()
     }
+
+    /// When it is there at all, in whatever light, for longer than a moment.
+    pub(super) fn spans_there(&self, detail: &Detail, told: &Told) -> Vec<Span> {
+        let is_there = |at: f64| shows_tonight(detail, &self.seen_at(at), told).is_ok();
+        let stretches = self.stretches.iter();
+        stretches
+            .flat_map(|stretch| spans_within(*stretch, &is_there))
+            .filter(|span| STEP_DAYS <= span.days())
+            .collect()
+    }
 }
 
 /// Whether rotation or a moving Sun decides.

@@ -5,6 +5,7 @@
 //! eyepieces, half as much mirror again; or by carrying it as it would look with one thing about the body at its best:
 //! Saturn's ring wide open, the disc of Mars large, a crater in low sunlight.
 
+use crate::sky::Appearance;
 use crate::sky::almanac::NAUTICAL_TWILIGHT_DEG;
 use crate::targets::aimed::Aimed;
 use crate::targets::at_its_best::{Bests, at_its_best, dated};
@@ -18,6 +19,8 @@ use crate::targets::sight::Today;
 pub(super) struct Case<'a> {
     pub(super) detail: Option<&'static Detail>,
     pub(super) today: &'a Today,
+    /// Its body as it looks then.
+    pub(super) seen: Option<&'a Appearance>,
     pub(super) grade: ThreeAirs<Grade>,
     /// In typical air.
     pub(super) visibility: f64,
@@ -69,6 +72,27 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
     )
 }
 
+/// What gains a grade in typical air and lies with the telescope's people, where the reason bids them wait for better air;
+/// the easiest first: another eyepiece, a look when it stands higher, a better figure, half as much mirror again.
+pub(super) fn instead(aimed: &Aimed, case: &Case, why: &Why) -> Option<Why> {
+    if !matches!(why, Why::Air { .. } | Why::RareAir { .. }) {
+        return None;
+    }
+    let with_ideal = |wanted: Limit| {
+        let mut ideals = aimed.ideals().iter();
+        let (_, chain) = ideals.find(|(limit, _)| *limit == wanted)?;
+        let there = Grade::of_visibility(aimed.best(chain, case.today));
+        (case.grade.typical < there).then(|| reason(aimed, case, wanted, there))
+    };
+    let in_their_hands = [
+        Limit::Magnification,
+        Limit::Altitude,
+        Limit::Figure,
+        Limit::Aperture,
+    ];
+    in_their_hands.into_iter().find_map(with_ideal)
+}
+
 /// Where typical air bears none of the eyepieces.
 fn with_eyepieces_too_strong(aimed: &Aimed, case: &Case) -> Option<Why> {
     let highest = aimed.highest_useful(aimed.look.seeing_zenith_arcsec.typical);
@@ -88,7 +112,7 @@ fn with_eyepieces_too_strong(aimed: &Aimed, case: &Case) -> Option<Why> {
 
 /// What of the detail's looks could be better another time.
 fn bests(aimed: &Aimed, case: &Case) -> Bests {
-    let of_body = aimed.look.appearance.zip(case.detail);
+    let of_body = case.seen.zip(case.detail);
     let stated = aimed.look.stated();
     of_body.map_or_else(Bests::none, |(seen, detail)| {
         at_its_best(detail, seen, &stated)
@@ -99,7 +123,7 @@ fn gain(case: &Case, there: Grade) -> Gain {
     if case.grade.typical < there {
         Gain::Grade(there)
     } else {
-        Gain::Surer
+        Gain::NotEnough
     }
 }
 

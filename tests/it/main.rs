@@ -23,6 +23,7 @@ mod pictures;
 mod plan;
 mod precision;
 mod precision_sky;
+mod reasons;
 mod seen;
 mod session;
 mod sheets;

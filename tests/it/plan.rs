@@ -16,7 +16,7 @@ use skyworthy::sky::moons::view::moon_facing;
 use skyworthy::sky::satellite_events::{Phase, SatelliteEventKind};
 use skyworthy::sky::time::tt_days;
 use skyworthy::sky::{Appearance, Body, Face};
-use skyworthy::targets::conditions::{Told, outside_good_light_deg, shows_tonight};
+use skyworthy::targets::conditions::{Told, Unmet, outside_good_light_deg, shows_tonight};
 use skyworthy::targets::details::{Shape, detail};
 use skyworthy::targets::verdict::Grade;
 use skyworthy::units::wrap_180_deg;
@@ -301,7 +301,8 @@ fn meridian_deg(seen: &Appearance) -> f64 {
 }
 
 /// What comes and goes shows well while the list says so, by the exact sky: within the window and not ten
-/// minutes beyond an edge that is not the end of the look.
+/// minutes beyond an edge that is not the end of the look. What is turned away at the look, and never in
+/// good light, is listed for the hours in which it is there.
 #[test]
 fn what_comes_and_goes_is_there_when_the_list_says_so() {
     let workshop = workshop::example();
@@ -327,10 +328,26 @@ fn what_comes_and_goes_is_there_when_the_list_says_so() {
                 if row.satellite.is_some() || row.shape == Shape::Glow {
                     continue;
                 }
-                let there = |at: DateTime<Utc>| {
+                let looks = |at: DateTime<Utc>| {
                     let seen = appearance(&workshop, body_of(target), at);
-                    outside_good_light_deg(row, &seen, &told) == 0.0
-                        && shows_tonight(row, &seen, &told).is_ok()
+                    let is_there = shows_tonight(row, &seen, &told).is_ok();
+                    (is_there, outside_good_light_deg(row, &seen, &told) == 0.0)
+                };
+                let at_best = appearance(&workshop, body_of(target), target.outlook.best);
+                let is_turned_away = match shows_tonight(row, &at_best, &told) {
+                    Err(Unmet::NotOnTerminator {
+                        sun_altitude_deg, ..
+                    }) => sun_altitude_deg <= 0.0,
+                    unmet => unmet == Err(Unmet::OtherFace),
+                };
+                let mut spans = verdict.during.iter();
+                let is_never_well = !spans.any(|span| {
+                    let (from, until) = (span.from_utc().unwrap(), span.until_utc().unwrap());
+                    looks(from + (until - from) / 2).1
+                });
+                let there = |at: DateTime<Utc>| match looks(at) {
+                    (is_there, _) if is_turned_away && is_never_well => is_there,
+                    (is_there, shows_well) => is_there && shows_well,
                 };
                 for span in &verdict.during {
                     let (from, until) = (span.from_utc().unwrap(), span.until_utc().unwrap());

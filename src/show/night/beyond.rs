@@ -32,15 +32,19 @@ fn is_outdone(verdict: &Verdict, finer: &[Verdict]) -> bool {
     (finer.iter()).any(|finer| verdict.grade.typical <= finer.grade.typical)
 }
 
-/// `21:40 Albireo, 34.7" apart; W, five fists up`
+/// `21:40 Albireo, 34.7" apart; W, five fists up`; `22:00 Castor, 5.8" apart; ENE, three fists up, higher later`
 fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) -> [String; 5] {
     let seen = &target.outlook.at_best;
+    let later = match target.outlook.still_climbing {
+        true => ", higher later",
+        false => "",
+    };
     let named = format!(
-        "{} {}; {}, {}",
+        "{} {}; {}, {}{later}",
         words::clock(target.outlook.best, zone),
-        caption::name(&verdict.caption.name),
+        caption::with_what_it_takes(&verdict.caption),
         words::wind(seen.place().azimuth_deg),
         words::fists(seen.place().refracted_altitude_deg),
     );
-    grades::row(named, verdict, &why::words(&verdict.why), instrument)
+    grades::row(named, verdict, why::beside_grades(verdict), instrument)
 }

@@ -130,6 +130,7 @@ fn target(target: &Target, instrument: &Instrument) -> Value {
         "from_utc": rfc3339(stretches[0].from),
         "until_utc": rfc3339(stretches[stretches.len() - 1].until),
         "best_utc": rfc3339(outlook.best),
+        "still_climbing": outlook.still_climbing,
         "windows": stretches.iter().map(window).collect::<Value>(),
         "altitude_deg": place.refracted_altitude_deg,
         "azimuth_deg": place.azimuth_deg,
@@ -149,6 +150,8 @@ fn target(target: &Target, instrument: &Instrument) -> Value {
 /// shows best, where that is another hour than its body's: it is graded for then.
 /// `margin` is in powers of ten over a practised observer's 50 % threshold; `contrast_spread` is to be
 /// added to it at the weak and at the strong end of what the detail's contrast may be, zeros where it is sure.
+/// `in_good_air`: the eyepiece without which good air does not bring its grade, null where the other one does.
+/// `instead`: what else gains a grade in typical air, null where `why` says enough.
 fn detail(verdict: &Verdict, instrument: &Instrument) -> Value {
     let span = |span: &Span| Some(json::span(span.from_utc()?, span.until_utc()?));
     json!({
@@ -158,6 +161,10 @@ fn detail(verdict: &Verdict, instrument: &Instrument) -> Value {
         "during": verdict.during.iter().filter_map(span).collect::<Value>(),
         "eyepiece": instrument.views[verdict.view].eyepiece,
         "magnification": verdict.magnification,
+        "in_good_air": verdict.view_in_good_air.map(|view| json!({
+            "eyepiece": instrument.views[view].eyepiece,
+            "magnification": instrument.views[view].magnification,
+        })),
         "grade": verdict.grade.map(|grade| grade.word()),
         "margin": verdict.margin,
         "contrast_spread": {
@@ -166,6 +173,8 @@ fn detail(verdict: &Verdict, instrument: &Instrument) -> Value {
         },
         "limited_by": verdict.limited_by.word(),
         "why": why::words(&verdict.why),
+        "instead": verdict.instead.as_ref().and_then(why::instead),
+        "among_stars": verdict.caption.among_stars,
         "say": verdict.caption.say,
     })
 }

@@ -7,6 +7,8 @@ mod faces;
 
 mod grades;
 
+mod misses;
+
 mod moons;
 
 mod json;
@@ -26,9 +28,6 @@ use crate::sky::Body;
 use crate::targets::verdict::{Grade, Verdict};
 
 pub use self::json::json;
-
-/// Details beyond reach that are named with their reason; the rest is counted.
-const NAMED_BEYOND: usize = 3;
 
 /// Of lines after a happening's first.
 const HAPPENING_HANG: usize = 6;
@@ -172,7 +171,7 @@ fn target_section(target: &Target, instrument: &Instrument, night: &Night) -> Bl
     };
     let lines = moons_lines(outlook, night).into_iter().map(Block::say);
     let red_spot = red_spot_words(&target.verdicts, &night.red_spot).map(Block::say);
-    let beyond = beyond_lines(&target.verdicts).into_iter();
+    let beyond = misses::lines(&target.verdicts).into_iter();
     let beyond = beyond.map(|line| Block::Paragraph(line, BEYOND_HANG));
     let blocks = lines.chain(red_spot).chain([shown]).chain(beyond);
     Block::section(outlook_line(outlook, night.zone), blocks)
@@ -253,13 +252,22 @@ impl Group<'_> {
         let names: Vec<String> = self
             .verdicts
             .iter()
-            .map(|verdict| caption::name(&verdict.caption.name) + &during_words(verdict, zone))
+            .map(|verdict| {
+                caption::with_what_it_takes(&verdict.caption) + &during_words(verdict, zone)
+            })
             .collect();
-        let reason = match first.why.gain_under_low_sun() {
-            Some(then) if 1 < names.len() => why::under_high_sun(then),
-            _ => why::words(&first.why),
+        let names = names.join(", ");
+        let under_high_sun =
+            (first.why.gain_under_low_sun()).filter(|_| first.grade.typical < Grade::Patient);
+        let named = match under_high_sun {
+            Some(_) => words::capitalised(&format!("{}{names}", misses::WALLS)),
+            None => names,
         };
-        grades::row(names.join(", "), first, &reason, instrument)
+        let reason = match under_high_sun {
+            Some(then) if 1 < self.verdicts.len() => why::under_high_sun(then),
+            _ => why::beside_grades(first),
+        };
+        grades::row(named, first, reason, instrument)
     }
 }
 
@@ -296,7 +304,8 @@ fn groups(verdicts: &[Verdict]) -> Vec<Group<'_>> {
             let gain = verdict.why.gain_under_low_sun();
             let is_told_alike = Grade::Patient <= verdict.grade.typical
                 || gain.is_some() && gain == first.why.gain_under_low_sun();
-            is_told_alike && (first.grade, first.view) == (verdict.grade, verdict.view)
+            let of = |it: &Verdict| (it.grade, it.view, it.view_in_good_air);
+            is_told_alike && of(first) == of(verdict)
         };
         match groups.iter_mut().find(alike) {
             Some(group) => group.verdicts.push(verdict),
@@ -310,27 +319,6 @@ fn groups(verdicts: &[Verdict]) -> Vec<Group<'_>> {
         std::cmp::Reverse((grade.typical, grade.poor, grade.good))
     });
     groups
-}
-
-/// What a visitor will ask for in vain: the nearest misses with their reason, the rest counted.
-fn beyond_lines(verdicts: &[Verdict]) -> Vec<String> {
-    let mut beyond: Vec<&Verdict> = verdicts
-        .iter()
-        .filter(|verdict| verdict.grade.good == Grade::Beyond)
-        .collect();
-    beyond.sort_by(|a, b| b.margin.good.total_cmp(&a.margin.good));
-    let named = beyond.iter().take(NAMED_BEYOND);
-    let mut lines: Vec<String> = named
-        .map(|verdict| {
-            let why = why::words(&verdict.why);
-            format!("beyond: {} ({why})", caption::name(&verdict.caption.name))
-        })
-        .collect();
-    let rest = beyond.len().saturating_sub(NAMED_BEYOND);
-    if rest > 0 {
-        lines.push(format!("beyond: {rest} more"));
-    }
-    lines
 }
 
 fn not_tonight(night: &Night) -> Option<Block> {

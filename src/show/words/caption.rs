@@ -1,7 +1,16 @@
 //! How what is graded is called, in words.
 
 use crate::sky::small_bodies::SmallBodyKind;
-use crate::targets::caption::{CaptionName, Part};
+use crate::targets::caption::{Caption, CaptionName, Part};
+
+/// The name, and what more it takes to know it: `Iapetus (among stars: with a chart)`.
+pub fn with_what_it_takes(caption: &Caption) -> String {
+    let name = name(&caption.name);
+    match caption.among_stars {
+        true => format!("{name} (among stars: with a chart)"),
+        false => name,
+    }
+}
 
 /// `Cassini Division`; `M 3, its stars`; `Albireo, 34.6" apart`; `Vesta, asteroid of magnitude 6.1`.
 pub fn name(name: &CaptionName) -> String {
