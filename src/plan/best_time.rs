@@ -35,7 +35,7 @@ impl Watch<'_> {
             .map(|at| {
                 let hour = self.hour(seen, track, at);
                 Tried {
-                    ln_visibility: yardstick.ln_visibility(&hour),
+                    ln_visibility: yardstick.ln_visibility(&hour) + self.ln_in_eclipse(seen, at),
                     hour,
                 }
             })
@@ -52,6 +52,14 @@ impl Watch<'_> {
             .unwrap_or(best)
             .hour
             .at_tt_days
+    }
+
+    /// What an eclipse takes of the Moon's own markings: contrast shows by the square root of the light (de Vries and Rose).
+    fn ln_in_eclipse(&self, seen: &Seen, at: f64) -> f64 {
+        match seen.subject().body() {
+            Some(Body::Moon) => 0.5 * self.eclipse_light().left(at).ln(),
+            _ => 0.0,
+        }
     }
 
     /// Quickly, from the paths over the night; how the body looks otherwise it takes from `seen`.
@@ -82,6 +90,7 @@ impl Watch<'_> {
             phase_angle_deg: 180.0 - angle_rad(toward(&moon), toward(sun)).to_degrees(),
             altitude_deg: moon.altitude_deg,
             separation_deg: angle_rad(toward(&moon), toward(there)).to_degrees(),
+            left: self.eclipse_light().left(at),
         }
     }
 }

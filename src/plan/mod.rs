@@ -50,6 +50,8 @@ pub mod night_curves; // answer: a night's picture
 
 mod best_time; // the hour in which something shows best
 
+mod eclipse_light; // the Moon's light in the Earth's shadow
+
 mod climbing; // what stands higher after the evening
 
 mod night_hours; // a night, for whoever chooses the hour of a detail

@@ -54,6 +54,10 @@ impl Hours for NightHours<'_> {
         self.watch.dark()
     }
 
+    fn umbral(&self) -> Vec<Span> {
+        self.watch.eclipse_light().umbral.clone()
+    }
+
     fn moons(&self, tt_days: f64) -> Vec<SatelliteView> {
         let body = self.seen.subject().body();
         body.map_or_else(Vec::new, |body| moons_of(body, tt_days))

@@ -8,6 +8,7 @@ use chrono::{DateTime, Utc};
 
 use crate::optics::instrument::Instrument;
 use crate::plan::conditions::{dark_zenith_mag_arcsec2, seeing_zenith_arcsec};
+use crate::plan::eclipse_light::EclipseLight;
 use crate::plan::faces::FaceTonight;
 use crate::plan::lookout::{
     Candidate, LOWEST_USEFUL_ALTITUDE_DEG, Lookout, SHORTEST_DAYS, lookout, morning_stop,
@@ -59,6 +60,7 @@ pub(super) struct Watch<'a> {
     /// Where the Great Red Spot is expected.
     red_spot_longitude_deg: Option<f64>,
     satellite_events: OnceLock<Vec<SatelliteEvent>>,
+    eclipse_light: OnceLock<EclipseLight>,
 }
 
 impl<'a> Watch<'a> {
@@ -82,6 +84,7 @@ impl<'a> Watch<'a> {
             place,
             red_spot_longitude_deg: None,
             satellite_events: OnceLock::new(),
+            eclipse_light: OnceLock::new(),
             almanac: Almanac::over(place, span).ok_or(NoNight::OutsideEphemeris)?,
             extinction_mag_airmass: air::extinction_mag_per_airmass(
                 site.elevation_m,
@@ -269,6 +272,11 @@ impl<'a> Watch<'a> {
         }
     }
 
+    /// What the Earth's shadow leaves to the Moon through the night.
+    pub(super) fn eclipse_light(&self) -> &EclipseLight {
+        (self.eclipse_light).get_or_init(|| EclipseLight::of(&self.almanac))
+    }
+
     /// Contacts of Jupiter's moons with its limb and shadow in the window.
     pub(super) fn satellite_events(&self) -> &[SatelliteEvent] {
         self.satellite_events.get_or_init(|| {
@@ -422,6 +430,7 @@ impl<'a> Watch<'a> {
             phase_angle_deg: moon.phase_angle_deg,
             altitude_deg: moon.place.altitude_deg,
             separation_deg: angle_rad(to_moon, there).to_degrees(),
+            left: moon.shadow.map_or(1.0, |shadow| shadow.light_left()),
         })
     }
 

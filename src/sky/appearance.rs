@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::constants::{JULIAN_YEAR_DAYS, LIGHT_TIME_AU_DAYS};
 use crate::sky::apparent::{Sighting, sighting};
 use crate::sky::earth::{Equator, Place, equator, rotation_angle_rad};
+use crate::sky::earth_shadow::EarthShadow;
 use crate::sky::ephemeris::{
     EphemerisBody, FIRST_TDB_DAYS, LAST_TDB_DAYS, State, barycentric_state,
 };
@@ -59,6 +60,9 @@ pub struct Appearance {
     pub phase_angle_deg: f64,
     /// Apparent visual magnitude outside the atmosphere; Saturn with rings.
     pub magnitude: f64,
+    /// The Earth's shadow, while it touches the Moon; of no other body. It is not in the magnitude.
+    #[serde(skip)]
+    pub shadow: Option<EarthShadow>,
     /// What its disc shows, where it has a face to turn.
     #[serde(rename = "physical", skip_serializing_if = "Face::is_plain")]
     pub face: Face,
@@ -149,6 +153,15 @@ impl Appearance {
             ..self.clone()
         }
     }
+}
+
+/// Farther from full than this the Moon is never near the shadow, phase angle in degrees: the penumbra ends at 1.6.
+const SHADOW_WITHIN_DEG: f64 = 2.5;
+
+/// The Earth's shadow on a body that looks full within a few degrees: on the Moon alone.
+fn shadow_on(body: Body, phase_angle_deg: f64, tt_days: f64) -> Option<EarthShadow> {
+    let is_near = body == Body::Moon && phase_angle_deg < SHADOW_WITHIN_DEG;
+    is_near.then(|| EarthShadow::on_the_moon(tt_days)).flatten()
 }
 
 impl Face {
@@ -244,6 +257,7 @@ impl Scene {
             illuminated_fraction: 0.5 * (1.0 + phase_angle_deg.to_radians().cos()),
             phase_angle_deg,
             magnitude: self.magnitude(body, &seen, phase_angle_deg),
+            shadow: shadow_on(body, phase_angle_deg, self.tt_days),
             face: self.face(body, &seen)?,
         })
     }

@@ -28,6 +28,8 @@ pub struct Moonlight {
     pub altitude_deg: f64,
     /// Between it and the direction one looks.
     pub separation_deg: f64,
+    /// Share of its light that the Earth's shadow leaves; 1 but in an eclipse.
+    pub left: f64,
 }
 
 impl Glow {
@@ -80,7 +82,7 @@ pub fn moonlight_nl(moon: &Moonlight, extinction_mag: f64, altitude_deg: f64) ->
     let outside = 10f64.powf(-0.4 * (3.84 + 0.026 * phase + 4e-9 * phase.powi(4)));
     let arriving = 10f64.powf(-0.4 * extinction_mag * glow_airmass(moon.altitude_deg));
     let path = 1.0 - 10f64.powf(-0.4 * extinction_mag * glow_airmass(altitude_deg));
-    scattering(moon.separation_deg.max(0.25)) * outside * arriving * path
+    scattering(moon.separation_deg.max(0.25)) * moon.left * outside * arriving * path
 }
 
 /// How strongly air and haze scatter by that angle.
@@ -172,6 +174,7 @@ mod tests {
             phase_angle_deg,
             altitude_deg: 90.0 - moon_zenith_deg,
             separation_deg,
+            left: 1.0,
         };
         let zenith_mag = mag_arcsec2_of_nl(MAUNA_KEA_DARK_NL);
         let glow = Glow {
@@ -209,6 +212,7 @@ mod tests {
             phase_angle_deg: 0.0,
             altitude_deg: 90.0,
             separation_deg: 45.0,
+            left: 1.0,
         };
         let glow = Glow {
             dark_zenith_mag_arcsec2: mag_arcsec2_of_nl(MAUNA_KEA_DARK_NL),
@@ -286,6 +290,7 @@ mod tests {
             phase_angle_deg: 0.0,
             altitude_deg: -1.0,
             separation_deg: 60.0,
+            left: 1.0,
         };
         assert_eq!(moonlight_nl(&moon, 0.25, 45.0), 0.0);
     }

@@ -26,6 +26,8 @@ pub mod rotation;
 
 pub mod magnitude;
 
+pub mod earth_shadow;
+
 pub mod earthshine;
 pub mod kepler;
 

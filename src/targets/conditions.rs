@@ -64,6 +64,8 @@ pub enum Unmet {
     },
     /// The moon is hidden: behind the planet, before its disc or in its shadow.
     MoonHidden,
+    /// The Earth's shadow is not so on the Moon.
+    NoEclipse,
     /// No moon of its throws its shadow or crosses the disc tonight.
     NoPassage,
     /// Something that cannot be computed was not stated.
@@ -88,6 +90,7 @@ pub fn shows_tonight(detail: &Detail, seen: &Appearance, told: &Told) -> Result<
     needs_phase(detail, seen)?;
     needs_ring(detail, seen)?;
     needs_passage(detail, told)?;
+    needs_eclipse(detail, seen)?;
     let today = today(detail, seen, &told.stated()).ok_or(Unmet::OtherFace)?;
     let today = match moon_of(detail, told) {
         Some(moon) if moon.is_hidden() => {
@@ -215,6 +218,15 @@ pub(super) fn passage_kind(shape: Shape) -> Option<SatelliteEventKind> {
 fn needs_passage(detail: &Detail, told: &Told) -> Result<(), Unmet> {
     match passage_kind(detail.shape) {
         Some(_) if passages_of(detail, told).next().is_none() => Err(Unmet::NoPassage),
+        _ => Ok(()),
+    }
+}
+
+fn needs_eclipse(detail: &Detail, seen: &Appearance) -> Result<(), Unmet> {
+    let in_umbra = seen.shadow.map_or(0.0, |shadow| shadow.umbral_magnitude());
+    match detail.shape {
+        Shape::EarthShadow if in_umbra <= 0.0 || 1.0 <= in_umbra => Err(Unmet::NoEclipse),
+        Shape::InEarthShadow if in_umbra < 1.0 => Err(Unmet::NoEclipse),
         _ => Ok(()),
     }
 }

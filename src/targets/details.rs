@@ -93,6 +93,10 @@ pub enum Shape {
     MoonShadow,
     /// A moon before the disc.
     MoonBeforeDisc,
+    /// The rim of the Earth's shadow on the Moon.
+    EarthShadow,
+    /// The Moon wholly in the Earth's shadow.
+    InEarthShadow,
 }
 
 /// How large a detail is.
@@ -196,6 +200,11 @@ impl Detail {
 }
 
 impl Shape {
+    /// There while an eclipse of the Moon lasts.
+    pub fn is_of_an_eclipse(self) -> bool {
+        matches!(self, Shape::EarthShadow | Shape::InEarthShadow)
+    }
+
     /// Whether it is part of Saturn's ring and depends on its opening.
     pub fn is_of_the_ring(self) -> bool {
         use Shape::*;

@@ -3,6 +3,8 @@
 use std::f64::consts::FRAC_PI_4;
 
 use crate::eye::detect::SHADOW_OF_CRATER;
+use crate::eye::glare;
+use crate::sky::earth_shadow::EarthShadow;
 use crate::sky::earthshine::earthshine_mag_arcsec2;
 use crate::sky::{Appearance, Face};
 use crate::targets::details::{Detail, Shape};
@@ -12,7 +14,7 @@ use crate::targets::fading::{
 };
 use crate::targets::luminance;
 use crate::targets::pattern::{
-    Foreshortening, arcsec_of_km, bar, even_ground_arcsec, plain_sight, recognition, spot,
+    Foreshortening, arcsec_of_km, bar, even_ground_arcsec, phase, plain_sight, recognition, spot,
 };
 use crate::targets::sight::{Sight, Today};
 
@@ -116,7 +118,11 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
     };
     let sight = weakened(sight, left_in_this_light(detail, sun_altitude_deg));
     let sun_cosine = sun_altitude_deg.to_radians().sin();
-    let luminance_cd_m2 = luminance::moon_ground_cd_m2(seen, sun_cosine, facing);
+    let ground_cd_m2 = luminance::moon_ground_cd_m2(seen, sun_cosine, facing);
+    let (sight, luminance_cd_m2) = match seen.shadow {
+        Some(shadow) => in_shadow(sight, ground_cd_m2, &shadow, disc_place(&place, seen)?),
+        None => (sight, ground_cd_m2),
+    };
     Some(Today {
         sight,
         luminance_cd_m2,
@@ -125,10 +131,56 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
     })
 }
 
+/// Share of the light of what is still lit that telescope and eye spread over what is not: half of a disc 25 degrees wide
+/// at the eye throws so much on the middle of the other half (CIE 146:2002's ten over the angle squared, from 3 degrees on,
+/// by hand).
+const SPREAD_OVER_THE_UMBRA: f64 = 0.01;
+
+/// Under the Earth's shadow: less light, and what is left of the contrast beneath the light of the rest.
+fn in_shadow(
+    sight: Sight,
+    ground_cd_m2: f64,
+    shadow: &EarthShadow,
+    (east_radii, north_radii): (f64, f64),
+) -> (Sight, f64) {
+    let light = shadow.light_on(east_radii, north_radii);
+    let with_veil = light + SPREAD_OVER_THE_UMBRA * shadow.light_left();
+    (weakened(sight, light / with_veil), ground_cd_m2 * with_veil)
+}
+
+/// Where a place stands on the disc, in its radii from the middle: east and north on the sky. Selenographic east is the
+/// sky's west.
+fn disc_place(place: &MoonPlace, seen: &Appearance) -> Option<(f64, f64)> {
+    let Face::Moon {
+        libration_longitude_deg,
+        libration_latitude_deg,
+        axis_position_angle_deg,
+        ..
+    } = seen.face
+    else {
+        return None;
+    };
+    let (sin_b, cos_b) = place.latitude_deg.to_radians().sin_cos();
+    let (sin_b0, cos_b0) = libration_latitude_deg.to_radians().sin_cos();
+    let (sin_l, cos_l) = (place.longitude_deg - libration_longitude_deg)
+        .to_radians()
+        .sin_cos();
+    let moons_east = cos_b * sin_l;
+    let moons_north = sin_b * cos_b0 - cos_b * sin_b0 * cos_l;
+    let (sin_p, cos_p) = axis_position_angle_deg.to_radians().sin_cos();
+    Some((
+        moons_north * sin_p - moons_east * cos_p,
+        moons_north * cos_p + moons_east * sin_p,
+    ))
+}
+
 /// What belongs to the disc as a whole: its phase and its night side.
 fn whole_disc(detail: &Detail, seen: &Appearance) -> Option<Today> {
     let lit = seen.illuminated_fraction;
     let half_lit = detail.conditions.half_contrast_lit;
+    if detail.shape.is_of_an_eclipse() {
+        return of_an_eclipse(detail, seen);
+    }
     let mut sight = plain_sight(detail, seen, Foreshortening::NONE)?;
     match &mut sight {
         Sight::Glow {
@@ -147,6 +199,27 @@ fn whole_disc(detail: &Detail, seen: &Appearance) -> Option<Today> {
     Some(Today {
         sight,
         luminance_cd_m2: luminance::lit_disc_cd_m2(seen),
+        sun_altitude_deg: None,
+        recognition: recognition(detail.shape),
+    })
+}
+
+/// The bite that the umbra takes, as a phase of that depth; or all of the Moon in it, as a glow.
+fn of_an_eclipse(detail: &Detail, seen: &Appearance) -> Option<Today> {
+    let shadow = seen.shadow?;
+    let lit_cd_m2 = luminance::lit_disc_cd_m2(seen);
+    let left = shadow.light_left();
+    if detail.shape == Shape::InEarthShadow {
+        return Some(Today::alone(Sight::Glow {
+            diameter_arcsec: seen.diameter_arcsec,
+            surface_brightness_mag_arcsec2: glare::surface_brightness_mag_arcsec2(lit_cd_m2 * left),
+        }));
+    }
+    let lit = 1.0 - shadow.umbral_magnitude();
+    let sight = phase(seen.diameter_arcsec, lit, detail.contrast?.likely);
+    Some(Today {
+        sight,
+        luminance_cd_m2: lit_cd_m2 * left,
         sun_altitude_deg: None,
         recognition: recognition(detail.shape),
     })

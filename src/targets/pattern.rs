@@ -87,15 +87,7 @@ pub(super) fn plain_sight(
             let both_arcsec = 2.0 * ZONE_OVER_DIAMETER * seen.diameter_arcsec;
             spot(across, contrast?).within(both_arcsec)
         }
-        Shape::Phase => {
-            let lit = seen.illuminated_fraction;
-            bar(
-                across * lit.min(1.0 - lit),
-                across * LUNE_LENGTH_DIAMETERS,
-                contrast?,
-            )
-            .within(across)
-        }
+        Shape::Phase => phase(across, seen.illuminated_fraction, contrast?),
         Shape::Disc => Sight::Marking {
             pattern: Pattern::DiscNotStar {
                 diameter_arcsec: across,
@@ -110,6 +102,16 @@ pub(super) fn plain_sight(
         Shape::Point => point(detail, seen)?,
         _ => return None,
     })
+}
+
+/// A disc lit in part, told from an even one of its size.
+pub(super) fn phase(diameter_arcsec: f64, lit: f64, contrast: f64) -> Sight {
+    bar(
+        diameter_arcsec * lit.min(1.0 - lit),
+        diameter_arcsec * LUNE_LENGTH_DIAMETERS,
+        contrast,
+    )
+    .within(diameter_arcsec)
 }
 
 pub(super) fn blob(across_arcsec: f64, along_arcsec: f64, contrast: f64) -> Sight {

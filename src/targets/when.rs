@@ -4,11 +4,12 @@
 //! Within one night only rotation and the Sun over the Moon change a body's face; they are carried
 //! from the one look that was computed exactly ([`Appearance::turned`]).
 
-use crate::sky::Appearance;
 use crate::sky::almanac::Span;
+use crate::sky::earth_shadow::EarthShadow;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::satellite_events::SatelliteEventKind;
 use crate::sky::spans::common;
+use crate::sky::{Appearance, Body};
 use crate::targets::conditions::{
     Told, outside_good_light_deg, passage_kind, passages_of, shows_tonight,
 };
@@ -28,6 +29,8 @@ pub trait Hours {
     fn hour(&self, tt_days: f64) -> Hour;
     /// When lamps are lit: the Sun is far enough down for the first stars.
     fn dark(&self) -> Vec<Span>;
+    /// While a part of the Moon is in the Earth's umbra.
+    fn umbral(&self) -> Vec<Span>;
     /// The body's moons then.
     fn moons(&self, tt_days: f64) -> Vec<SatelliteView>;
     /// FWHM at the zenith, 550 nm, arcseconds: typical.
@@ -50,7 +53,14 @@ pub struct Tonight<'a> {
 impl Tonight<'_> {
     /// How it looks at another instant of the night.
     pub fn seen_at(&self, tt_days: f64) -> Appearance {
-        self.seen.turned(tt_days - self.at_tt_days)
+        let turned = self.seen.turned(tt_days - self.at_tt_days);
+        if turned.body != Body::Moon || self.hours.umbral().is_empty() {
+            return turned;
+        }
+        Appearance {
+            shadow: EarthShadow::on_the_moon(tt_days),
+            ..turned
+        }
     }
 
     /// When a detail shows well: in its good light, on the side turned to us, while its passage lasts; the stretches
@@ -66,7 +76,10 @@ impl Tonight<'_> {
             // A night side is not there from sunset on, as the lit one is.
             return common(self.stretches, &self.hours.dark());
         }
-        let hidden = hidden_spans(detail, told);
+        let mut hidden = hidden_spans(detail, told);
+        if detail.body == Body::Moon && !detail.shape.is_of_an_eclipse() {
+            hidden.extend(self.hours.umbral());
+        }
         if !comes_and_goes(detail) && hidden.is_empty() {
             return self.stretches.to_vec();
         }
@@ -98,7 +111,10 @@ impl Tonight<'_> {
 fn comes_and_goes(detail: &Detail) -> bool {
     let conditions = &detail.conditions;
     let sun = conditions.good_sun_deg;
-    conditions.good_window_deg.is_some() || sun.least.is_some() || sun.most.is_some()
+    detail.shape.is_of_an_eclipse()
+        || conditions.good_window_deg.is_some()
+        || sun.least.is_some()
+        || sun.most.is_some()
 }
 
 /// When a moon of Jupiter is no spark beside it: before it, behind it, in its shadow.

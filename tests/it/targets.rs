@@ -141,6 +141,7 @@ fn seen(body: Body, diameter_arcsec: f64, magnitude: f64, face: Face) -> Appeara
         _ => 24_764.0,
     };
     Appearance {
+        shadow: None,
         body,
         place: ApparentPlace {
             right_ascension_deg: 0.0,

@@ -22,7 +22,7 @@ pub fn words(unmet: &Unmet) -> String {
         Unmet::OtherFace => "it is on the side turned away from us".to_string(),
         Unmet::Season { .. } => "it belongs to another season there".to_string(),
         Unmet::MoonHidden => "it is behind the planet, before it or in its shadow".to_string(),
-        Unmet::NoPassage => "it does not happen tonight".to_string(),
+        Unmet::NoPassage | Unmet::NoEclipse => "it does not happen tonight".to_string(),
         Unmet::NotStated(what) => format!("{} is not stated", unstated_words(what)),
     }
 }

@@ -1,33 +1,18 @@
 //! Eclipses of the Moon: contacts with the Earth's shadow.
 //!
-//! Shadow: a circle about the point opposite the Sun, its radius by Danjon's rule (the Earth's radius larger by
-//! 1/85 for its air, smaller by 1/594 for its figure at latitude 45 degrees: together 1.01), as in Espenak & Meeus
-//! 2009, Five Millennium Canon of Lunar Eclipses (NASA TP-2009-214172). The older rule of Chauvenet (both shadows
-//! larger by 1/50) makes the penumbra's radius 48" larger and the umbra's 9": one and a half minutes and twenty
-//! seconds of the Moon's way. The edge of the real shadow is soft: contacts are seen to a minute or so at best.
+//! The shadow is a circle about the point opposite the Sun, as large as [`EarthShadow`] has it; another rule would move
+//! contacts with the penumbra by one and a half minutes and with the umbra by twenty seconds. The edge of the real shadow is
+//! soft: contacts are seen to a minute or so at best.
 
 use chrono::{DateTime, Utc};
 use serde::Serialize;
 
-use crate::constants::AU_KM;
 use crate::sky::Body;
 use crate::sky::almanac::{Almanac, Span};
 use crate::sky::earth::Place;
-use crate::sky::happenings::frame::{apparent_au, search_over, utc};
+use crate::sky::earth_shadow::EarthShadow;
+use crate::sky::happenings::frame::{search_over, utc};
 use crate::sky::search::{crossings, minima};
-use crate::sky::vector::{angle_rad, length, scaled};
-
-/// Danjon's enlargement: 1 + 1/85 - 1/594, rounded as the canon has it.
-const DANJON: f64 = 1.01;
-
-/// The Earth's equatorial radius, km (WGS 84), whose angle is the horizontal parallax.
-const EARTH_RADIUS_KM: f64 = 6_378.137;
-
-/// The Moon's radius in Earth radii, IAU 1982, as in the canon.
-const MOON_RADIUS_EARTHS: f64 = 0.272_507_6;
-
-/// The Sun's semidiameter at 1 au, arcseconds (Auwers 1891), as in the canon.
-const SUN_SEMIDIAMETER_ARCSEC: f64 = 959.63;
 
 /// How deep.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -98,37 +83,8 @@ impl LunarEclipse {
     }
 }
 
-/// The Moon in the shadow's cross-section, radians.
-struct Section {
-    from_axis: f64,
-    moon_radius: f64,
-    umbra_radius: f64,
-    penumbra_radius: f64,
-}
-
-impl Section {
-    fn at(tt_days: f64) -> Section {
-        let (moon_au, sun_au) = (
-            apparent_au(Body::Moon, tt_days),
-            apparent_au(Body::Sun, tt_days),
-        );
-        let parallax = |distance_au: f64| (EARTH_RADIUS_KM / AU_KM / distance_au).asin();
-        let moon_parallax = parallax(length(moon_au));
-        let sun_parallax = parallax(length(sun_au));
-        let sun_radius =
-            (crate::units::rad_from_arcsec(SUN_SEMIDIAMETER_ARCSEC).sin() / length(sun_au)).asin();
-        Section {
-            from_axis: angle_rad(moon_au, scaled(sun_au, -1.0)),
-            moon_radius: (MOON_RADIUS_EARTHS * moon_parallax.sin()).asin(),
-            umbra_radius: DANJON * moon_parallax + sun_parallax - sun_radius,
-            penumbra_radius: DANJON * moon_parallax + sun_parallax + sun_radius,
-        }
-    }
-
-    /// Part of the Moon's diameter inside a shadow of that radius.
-    fn magnitude(&self, shadow_radius: f64) -> f64 {
-        (shadow_radius + self.moon_radius - self.from_axis) / (2.0 * self.moon_radius)
-    }
+fn shadow_at(tt_days: f64) -> EarthShadow {
+    EarthShadow::at(tt_days).expect("happenings are looked for inside the ephemeris only")
 }
 
 /// The deepest moment lies so near to full Moon by longitude: the Moon needs no longer from abreast of the
@@ -151,14 +107,14 @@ pub fn eclipse_at_full_moon(full_tt_days: f64, place: &Place) -> Option<(f64, Lu
         about(full_tt_days, GREATEST_WITHIN_DAYS),
         GREATEST_WITHIN_DAYS,
     );
-    let from_axis = |tt_days: f64| Section::at(tt_days).from_axis;
+    let from_axis = |tt_days: f64| shadow_at(tt_days).from_axis_rad;
     let greatest = minima(search, from_axis).first()?.at;
-    let deepest = Section::at(greatest);
-    let penumbral_magnitude = deepest.magnitude(deepest.penumbra_radius);
+    let deepest = shadow_at(greatest);
+    let penumbral_magnitude = deepest.magnitude(deepest.penumbra_radius_rad);
     if penumbral_magnitude <= 0.0 {
         return None;
     }
-    let umbral_magnitude = deepest.magnitude(deepest.umbra_radius);
+    let umbral_magnitude = deepest.umbral_magnitude();
     let span = about(greatest, HALF_DAYS);
     let almanac = Almanac::of(&[Body::Moon], *place, span)?;
     let here = |(contact, tt_days)| contact_here(&almanac, contact, tt_days);
@@ -170,7 +126,7 @@ pub fn eclipse_at_full_moon(full_tt_days: f64, place: &Place) -> Option<(f64, Lu
         },
         umbral_magnitude,
         penumbral_magnitude,
-        moon_diameter_deg: 2.0 * deepest.moon_radius.to_degrees(),
+        moon_diameter_deg: 2.0 * deepest.moon_radius_rad.to_degrees(),
         contacts: contacts(span, greatest).into_iter().map(here).collect(),
     };
     Some((greatest, eclipse))
@@ -180,21 +136,21 @@ pub fn eclipse_at_full_moon(full_tt_days: f64, place: &Place) -> Option<(f64, Lu
 fn contacts(span: Span, greatest: f64) -> Vec<(EclipseContact, f64)> {
     let mut all = vec![(EclipseContact::Greatest, greatest)];
     let mut touches =
-        |into: EclipseContact, out: EclipseContact, depth: &dyn Fn(&Section) -> f64| {
+        |into: EclipseContact, out: EclipseContact, depth: &dyn Fn(&EarthShadow) -> f64| {
             let search = search_over(span, CONTACT_STEP_DAYS);
-            for crossing in crossings(search, |tt_days| depth(&Section::at(tt_days))) {
+            for crossing in crossings(search, |tt_days| depth(&shadow_at(tt_days))) {
                 let contact = if crossing.rising { into } else { out };
                 all.push((contact, crossing.at));
             }
         };
     touches(EclipseContact::P1, EclipseContact::P4, &|s| {
-        s.penumbra_radius + s.moon_radius - s.from_axis
+        s.penumbra_radius_rad + s.moon_radius_rad - s.from_axis_rad
     });
     touches(EclipseContact::U1, EclipseContact::U4, &|s| {
-        s.umbra_radius + s.moon_radius - s.from_axis
+        s.umbra_radius_rad + s.moon_radius_rad - s.from_axis_rad
     });
     touches(EclipseContact::U2, EclipseContact::U3, &|s| {
-        s.umbra_radius - s.moon_radius - s.from_axis
+        s.umbra_radius_rad - s.moon_radius_rad - s.from_axis_rad
     });
     all.sort_by_key(|(contact, _)| *contact);
     all

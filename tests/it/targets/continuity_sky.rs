@@ -50,6 +50,7 @@ fn seen_at(
             phase_angle_deg: at,
             altitude_deg: 35.0,
             separation_deg: 60.0,
+            left: 1.0,
         }),
     };
     let anywhere = jupiter();
