@@ -99,8 +99,12 @@ impl BeyondTonight {
         let mut graded: Vec<Graded> = (self.outlooks.iter())
             .filter_map(|outlook| Graded::of(instrument, outlook, onlooker))
             .collect();
-        // Of equal merit in the order of the tables, small bodies the brightest first: the sort is stable.
-        graded.sort_by(|a, b| b.merit.total_cmp(&a.merit));
+        // Of equal merit the brighter first.
+        let magnitude = |it: &Graded| it.outlook.at_best.magnitude();
+        graded.sort_by(|a, b| {
+            let by_merit = b.merit.total_cmp(&a.merit);
+            by_merit.then(magnitude(a).total_cmp(&magnitude(b)))
+        });
         let helping = if planets.iter().any(|planet| self.shows(planet)) {
             BESIDE_PLANETS
         } else {

@@ -1,6 +1,9 @@
 //! What a night knows of its hours, for whoever chooses one for a detail.
 
+use std::cell::RefCell;
+
 use crate::plan::watch::{Watch, moons_of};
+use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::track::Track;
@@ -27,6 +30,7 @@ impl Watch<'_> {
             watch: self,
             seen,
             track,
+            moons: RefCell::default(),
         };
         let tonight = Tonight {
             seen: body,
@@ -43,6 +47,8 @@ struct NightHours<'a> {
     watch: &'a Watch<'a>,
     seen: &'a Seen,
     track: &'a Track,
+    /// By instant, worked out when first asked for.
+    moons: RefCell<Vec<(f64, Vec<SatelliteView>)>>,
 }
 
 impl Hours for NightHours<'_> {
@@ -59,8 +65,17 @@ impl Hours for NightHours<'_> {
     }
 
     fn moons(&self, tt_days: f64) -> Vec<SatelliteView> {
-        let body = self.seen.subject().body();
-        body.map_or_else(Vec::new, |body| moons_of(body, tt_days))
+        let Some(body @ (Body::Jupiter | Body::Saturn)) = self.seen.subject().body() else {
+            return Vec::new();
+        };
+        let mut known = self.moons.borrow_mut();
+        let found = known.iter().find(|(at, _)| *at == tt_days);
+        if let Some((_, moons)) = found {
+            return moons.clone();
+        }
+        let moons = moons_of(body, tt_days);
+        known.push((tt_days, moons.clone()));
+        moons
     }
 
     fn seeing_zenith_arcsec(&self) -> f64 {

@@ -4,10 +4,12 @@
 
 use std::sync::OnceLock;
 
+use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::eyepiece::{HighestUseful, highest_useful_magnification};
 use crate::optics::instrument::Instrument;
-use crate::optics::mtf::Mtf;
+use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
 use crate::sky::air;
+use crate::sky::seeing::fwhm_keeping_half_arcsec;
 use crate::targets::chain::{Chain, Glaring, Links};
 use crate::targets::grade::ThreeAirs;
 use crate::targets::limit::Limit;
@@ -27,7 +29,9 @@ struct Chains {
     airs: OnceLock<ThreeAirs<Chain>>,
     ideals: OnceLock<Vec<(Limit, Chain)>>,
     everything: OnceLock<Chain>,
+    everything_in_still_air: OnceLock<Chain>,
     more_light: OnceLock<Chain>,
+    figure_blur_arcsec: OnceLock<f64>,
     apertures: OnceLock<Vec<(f64, Chain)>>,
 }
 
@@ -77,7 +81,20 @@ impl<'a> Aimed<'a> {
             extinction_mag_airmass: self.look.extinction_mag_airmass,
             sky_brightness_mag_arcsec2: self.look.sky_brightness_mag_arcsec2,
             age_years: self.look.observer.age_years,
+            figure_blur_arcsec: self.figure_blur_arcsec(),
         }
+    }
+
+    /// What the figure adds to the width of a star.
+    fn figure_blur_arcsec(&self) -> f64 {
+        *self.chains.figure_blur_arcsec.get_or_init(|| {
+            let instrument = self.instrument;
+            let cutoff = cutoff_cycles_per_arcsec(instrument.aperture_mm, REFERENCE_WAVELENGTH_NM);
+            let width = |mtf: &Mtf| fwhm_keeping_half_arcsec(cutoff * mtf.half_kept());
+            let own = width(&instrument.image.photopic_mtf);
+            let perfect = width(&instrument.mtf_of_perfect_figure);
+            (own * own - perfect * perfect).max(0.0).sqrt()
+        })
     }
 
     /// With all eyepieces, also those that are too strong: for whoever looked through one or asks what it would show.
@@ -130,23 +147,34 @@ impl<'a> Aimed<'a> {
         })
     }
 
-    /// All links ideal at once.
+    /// All links ideal at once, in half of the typical blur.
     pub(super) fn everything(&self) -> &Chain {
-        self.chains.everything.get_or_init(|| {
-            let all = [
-                Limit::Obstruction,
-                Limit::Air,
-                Limit::Altitude,
-                Limit::SkyBrightness,
-                Limit::Aperture,
-                Limit::Magnification,
-                Limit::Figure,
-            ];
-            in_use(
-                all.into_iter()
-                    .fold(self.typical(), |links, limit| self.idealised(links, limit)),
-            )
+        self.chains
+            .everything
+            .get_or_init(|| in_use(self.all_ideal()))
+    }
+
+    /// The same in air as it hardly ever is.
+    pub(super) fn everything_in_still_air(&self) -> &Chain {
+        self.chains.everything_in_still_air.get_or_init(|| {
+            let mut links = self.all_ideal();
+            links.seeing_zenith_arcsec = links.seeing_zenith_arcsec.min(STILL_AIR_ARCSEC);
+            in_use(links)
         })
+    }
+
+    fn all_ideal(&self) -> Links {
+        let all = [
+            Limit::Obstruction,
+            Limit::Air,
+            Limit::Altitude,
+            Limit::SkyBrightness,
+            Limit::Aperture,
+            Limit::Magnification,
+            Limit::Figure,
+        ];
+        all.into_iter()
+            .fold(self.typical(), |links, limit| self.idealised(links, limit))
     }
 
     /// As much light as the larger mirror of [`Limit::Aperture`] would bring, and nothing else.
@@ -158,17 +186,17 @@ impl<'a> Aimed<'a> {
         })
     }
 
-    /// The same telescope built larger, with eyepieces of the same exit pupils.
+    /// The same telescope built larger and well figured, with eyepieces of the same exit pupils.
     pub(super) fn apertures(&self) -> &[(f64, Chain)] {
         self.chains.apertures.get_or_init(|| {
             APERTURES_MM
                 .into_iter()
                 .filter(|&mm| 1.05 * self.instrument.aperture_mm < mm)
                 .map(|mm| {
-                    (
-                        mm,
-                        in_use(enlarged(self.typical(), mm / self.instrument.aperture_mm)),
-                    )
+                    // Nobody makes a larger mirror with the errors of this one.
+                    let well_figured = self.idealised(self.typical(), Limit::Figure);
+                    let times = mm / self.instrument.aperture_mm;
+                    (mm, in_use(enlarged(well_figured, times)))
                 })
                 .collect()
         })
@@ -185,6 +213,7 @@ impl<'a> Aimed<'a> {
     pub(super) fn idealised(&self, mut links: Links, limit: Limit) -> Links {
         match limit {
             Limit::Figure => {
+                links.figure_blur_arcsec = 0.0;
                 links.mtf = if links.obstruction > 0.0 {
                     self.instrument.mtf_of_perfect_figure.clone()
                 } else {
@@ -236,6 +265,9 @@ fn enlarged(mut links: Links, times: f64) -> Links {
 
 /// By how much the mirror is enlarged to see whether its size is the limit.
 const LARGER_APERTURE: f64 = 1.5;
+
+/// Zenith FWHM of nights that are remembered. Common practice, no source.
+const STILL_AIR_ARCSEC: f64 = 0.6;
 
 /// Apertures named when a larger one would help, mm: the usual sizes of blanks.
 const APERTURES_MM: [f64; 9] = [80.0, 100.0, 125.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0];

@@ -8,7 +8,7 @@ use crate::sky::{Appearance, Body};
 use crate::targets::among_stars::is_among_stars;
 use crate::targets::before_disc;
 use crate::targets::caption::Caption;
-use crate::targets::conditions::{Told, Unmet, passage_kind, shows_tonight};
+use crate::targets::conditions::{Told, is_turned_away, passage_kind, shows_tonight};
 use crate::targets::details::{Detail, details_of};
 use crate::targets::look::Hour;
 use crate::targets::own_hour::OwnHours;
@@ -110,39 +110,33 @@ fn best_look(
     hours: &OwnHours,
 ) -> Option<(f64, Vec<Span>)> {
     let spans = tonight.spans_of(detail, told);
-    if passage_kind(detail.shape).is_some() {
-        return before_disc::best_of(detail, &spans);
-    }
     let today_at = |at_tt_days: f64| {
         let told = Told {
             at_tt_days: Some(at_tt_days),
-            // A moon at its usual distance: the hour hardly depends on it.
-            moons: Vec::new(),
+            moons: tonight.hours.moons(at_tt_days),
             ..told.clone()
         };
         shows_tonight(detail, &tonight.seen_at(at_tt_days), &told).ok()
     };
+    if passage_kind(detail.shape).is_some() {
+        let (at_tt_days, spans) = before_disc::best_of(detail, &spans)?;
+        return Some(hours.worth_a_look(at_tt_days, spans, &today_at));
+    }
     let best = hours.best(&spans, &today_at)?;
+    if detail.body == Body::Moon && detail.latitude_deg.is_some() {
+        // Good light lasts days: only where the Sun or the Earth's shadow comes or goes is there anything to time.
+        return at_its_hours(best, tonight.spans_there(detail, told));
+    }
     if !spans.is_empty() || !is_turned_away(detail, tonight.seen, told) {
         return Some((best, spans));
     }
     // What never stands well, and is in its night or turned away at the look, is told with the hours in which it is there.
-    let spans = tonight.spans_there(detail, told);
-    spans
-        .iter()
-        .any(|span| span.contains(best))
-        .then_some((best, spans))
+    at_its_hours(best, tonight.spans_there(detail, told))
 }
 
-/// From us or from the Sun.
-fn is_turned_away(detail: &Detail, seen: &Appearance, told: &Told) -> bool {
-    match shows_tonight(detail, seen, told) {
-        Err(Unmet::NotOnTerminator {
-            sun_altitude_deg, ..
-        }) => sun_altitude_deg <= 0.0,
-        Err(unmet) => unmet == Unmet::OtherFace,
-        Ok(_) => false,
-    }
+fn at_its_hours(best: f64, spans: Vec<Span>) -> Option<(f64, Vec<Span>)> {
+    let holds = spans.iter().any(|span| span.contains(best));
+    holds.then_some((best, spans))
 }
 
 fn asked(detail: &'static Detail, seen: &Appearance, told: &Told) -> Option<Asked> {

@@ -143,7 +143,9 @@ fn turned_to_us(
     }
     detail.conditions.good_window_deg?;
     let longitude_deg = facing::longitude_deg(detail, stated.red_spot_longitude_deg)?;
-    let from_middle_deg = facing::from_meridian_deg(longitude_deg, seen)?;
+    let from_middle_deg = facing::facing(detail, longitude_deg, seen)?
+        .acos()
+        .to_degrees();
     match &mut seen.face {
         Face::Mars {
             central_meridian_deg: meridian_deg,

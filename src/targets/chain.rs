@@ -47,6 +47,8 @@ pub struct Links {
     pub sky_brightness_mag_arcsec2: f64,
     /// Of the observer.
     pub age_years: f64,
+    /// By how much the figure widens a star, added as the root of the sum of squares, arcseconds; 0 of a perfect one.
+    pub figure_blur_arcsec: f64,
 }
 
 /// The body that the details belong to, as a source of glare.
@@ -219,7 +221,8 @@ impl Chain {
             (dimming * self.sky_cd_m2() + ground.veil_cd_m2).max(DARKEST_GROUND_CD_M2);
         let below_air_mag = magnitude + self.links.extinction_mag_airmass * self.links.airmass;
         let star_lx = crumey::star_at_eye_lx(below_air_mag, dimming * power.magnification.powi(2));
-        let area_sr = area_at_eye_sr(self.seeing_arcsec, power);
+        let star_arcsec = self.seeing_arcsec.hypot(self.links.figure_blur_arcsec);
+        let area_sr = area_at_eye_sr(star_arcsec, power);
         let even_lx = ground_cd_m2
             * area_sr
             * self.patch_threshold(power, ground_cd_m2, area_sr)

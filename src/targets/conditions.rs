@@ -111,6 +111,17 @@ pub fn shows_tonight(detail: &Detail, seen: &Appearance, told: &Told) -> Result<
     }
 }
 
+/// Whether it is turned away, from us or from the Sun.
+pub(super) fn is_turned_away(detail: &Detail, seen: &Appearance, told: &Told) -> bool {
+    match shows_tonight(detail, seen, told) {
+        Err(Unmet::NotOnTerminator {
+            sun_altitude_deg, ..
+        }) => sun_altitude_deg <= 0.0,
+        Err(unmet) => unmet == Unmet::OtherFace,
+        Ok(_) => false,
+    }
+}
+
 impl Told {
     pub(super) fn stated(&self) -> KnownOfLook {
         KnownOfLook {

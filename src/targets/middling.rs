@@ -18,6 +18,7 @@ static MIDDLING: LazyLock<Links> = LazyLock::new(|| Links {
     extinction_mag_airmass: 0.0,
     sky_brightness_mag_arcsec2: 21.0,
     age_years: 40.0,
+    figure_blur_arcsec: 0.0,
 });
 
 /// At that hour, in air of that FWHM at the zenith, 550 nm, arcseconds.

@@ -68,6 +68,27 @@ impl<'a> OwnHours<'a> {
         (serving.map(|(at, _)| *at)).min_by(|a, b| away(*a).total_cmp(&away(*b)))
     }
 
+    /// Of several windows those in which something shows at least half as well as in the best of them, and when it shows best
+    /// of `best`, which is in one of them, and the middles of all.
+    pub(super) fn worth_a_look(
+        &self,
+        best: f64,
+        mut windows: Vec<Span>,
+        today_at: &dyn Fn(f64) -> Option<Today>,
+    ) -> (f64, Vec<Span>) {
+        let seen = |at: f64| today_at(at).map_or(0.0, |today| self.seen(at, &today));
+        let middle = |span: &Span| 0.5 * (span.from_tt_days + span.until_tt_days);
+        let in_window = |span: &Span| match span.contains(best) {
+            true => (best, seen(best)),
+            false => (middle(span), seen(middle(span))),
+        };
+        let most = (windows.iter().map(in_window))
+            .reduce(|a, b| if a.1 < b.1 { b } else { a })
+            .unwrap_or((best, 0.0));
+        windows.retain(|span| 0.5 * most.1 <= in_window(span).1);
+        (most.0, windows)
+    }
+
     fn seen(&self, at: f64, today: &Today) -> f64 {
         let mut chains = self.chains.borrow_mut();
         let known = chains.iter().position(|(then, _)| *then == at);

@@ -4,6 +4,7 @@
 use chrono::{DateTime, Utc};
 
 use crate::optics::instrument::Instrument;
+use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::time::utc_from_tt;
 use crate::targets::aimed::Aimed;
@@ -11,7 +12,7 @@ use crate::targets::asked::{Asked, asked_of};
 use crate::targets::caption::Caption;
 use crate::targets::choice::{Choice, usual_view};
 use crate::targets::conditions::shows_tonight;
-use crate::targets::details::{Detail, details_of};
+use crate::targets::details::{Detail, detail, details_of};
 use crate::targets::grade::SAME_TO_ANYONE;
 use crate::targets::limit::{Limit, Why};
 use crate::targets::look::{Hour, Look};
@@ -53,6 +54,14 @@ pub struct Verdict {
 }
 
 impl Verdict {
+    /// The hour to wait for, where that is another than its subject's: none on the Moon, whose light changes over days.
+    pub fn waits_for(&self) -> Option<DateTime<Utc>> {
+        let row = detail(&self.caption.id);
+        let on_the_moon =
+            row.is_some_and(|row| row.body == Body::Moon && row.latitude_deg.is_some());
+        self.best_utc().filter(|_| !on_the_moon)
+    }
+
     /// When it shows best, where that is another hour than its subject's.
     pub fn best_utc(&self) -> Option<DateTime<Utc>> {
         self.best_tt_days.and_then(utc_from_tt)

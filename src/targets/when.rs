@@ -11,7 +11,7 @@ use crate::sky::satellite_events::SatelliteEventKind;
 use crate::sky::spans::common;
 use crate::sky::{Appearance, Body};
 use crate::targets::conditions::{
-    Told, outside_good_light_deg, passage_kind, passages_of, shows_tonight,
+    Told, is_turned_away, outside_good_light_deg, passage_kind, passages_of, shows_tonight,
 };
 use crate::targets::details::{Detail, Shape};
 use crate::targets::look::Hour;
@@ -96,9 +96,16 @@ impl Tonight<'_> {
             .collect()
     }
 
-    /// When it is there at all, in whatever light, for longer than a moment.
+    /// When it is turned to us and to the Sun and not in the Earth's shadow, in whatever light, for longer than a moment.
     pub(super) fn spans_there(&self, detail: &Detail, told: &Told) -> Vec<Span> {
-        let is_there = |at: f64| shows_tonight(detail, &self.seen_at(at), told).is_ok();
+        let umbral = match detail.body {
+            Body::Moon => self.hours.umbral(),
+            _ => Vec::new(),
+        };
+        let is_there = |at: f64| {
+            !umbral.iter().any(|span| span.contains(at))
+                && !is_turned_away(detail, &self.seen_at(at), told)
+        };
         let stretches = self.stretches.iter();
         stretches
             .flat_map(|stretch| spans_within(*stretch, &is_there))

@@ -12,7 +12,7 @@ use crate::targets::at_its_best::{Bests, at_its_best, dated};
 use crate::targets::chain::Chain;
 use crate::targets::details::Detail;
 use crate::targets::grade::{Grade, ThreeAirs};
-use crate::targets::limit::{Gain, Larger, Limit, Why};
+use crate::targets::limit::{Gain, Larger, Limit, Shortcoming, Why};
 use crate::targets::sight::Today;
 
 /// A detail that has been graded.
@@ -38,6 +38,9 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
     let bests = bests(aimed, case);
     let utmost = bests.all.as_ref().unwrap_or(case.today);
     if Grade::of_visibility(aimed.best(aimed.everything(), utmost)) <= now {
+        if now < Grade::of_visibility(aimed.best(aimed.everything_in_still_air(), utmost)) {
+            return (Limit::Air, reason(aimed, case, Limit::Air, now));
+        }
         return (Limit::Contrast, Why::Contrast { grade: now });
     }
     let (limit, ideal) = (aimed.ideals().iter())
@@ -52,7 +55,14 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
         limit,
         Limit::Figure | Limit::Obstruction | Limit::Magnification
     ) && now < Grade::of_visibility(ideal);
-    if let Some((shortcoming, visibility)) = best.filter(|best| !can_be_mended && ideal < best.1) {
+    if let Some((shortcoming, visibility)) = best.filter(|best| {
+        let by_light = matches!(
+            best.0,
+            Shortcoming::HighSun { .. } | Shortcoming::LowSun { .. }
+        );
+        // No mirror gives a crater its shadow back.
+        by_light && now < Grade::of_visibility(best.1) || !can_be_mended && ideal < best.1
+    }) {
         let then = gain(case, Grade::of_visibility(visibility));
         return (
             shortcoming.limit(),

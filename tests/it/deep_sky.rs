@@ -222,6 +222,7 @@ fn chain(aperture_mm: f64, sky_brightness_mag_arcsec2: f64) -> Chain {
         extinction_mag_airmass: 0.25,
         sky_brightness_mag_arcsec2,
         age_years: 40.0,
+        figure_blur_arcsec: 0.0,
     })
 }
 

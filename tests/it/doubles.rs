@@ -31,6 +31,7 @@ fn links(aperture_mm: f64, seeing_arcsec: f64) -> Links {
         extinction_mag_airmass: 0.2,
         sky_brightness_mag_arcsec2: 21.0,
         age_years: 35.0,
+        figure_blur_arcsec: 0.0,
     }
 }
 

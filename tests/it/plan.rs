@@ -301,8 +301,8 @@ fn meridian_deg(seen: &Appearance) -> f64 {
 }
 
 /// What comes and goes shows well while the list says so, by the exact sky: within the window and not ten
-/// minutes beyond an edge that is not the end of the look. What is turned away at the look, and never in
-/// good light, is listed for the hours in which it is there.
+/// minutes beyond an edge that is not the end of the look. A place on the Moon, and what is turned away at
+/// the look and never in good light, is listed for the hours in which it is turned to us and to the Sun.
 #[test]
 fn what_comes_and_goes_is_there_when_the_list_says_so() {
     let workshop = workshop::example();
@@ -328,26 +328,28 @@ fn what_comes_and_goes_is_there_when_the_list_says_so() {
                 if row.satellite.is_some() || row.shape == Shape::Glow {
                     continue;
                 }
-                let looks = |at: DateTime<Utc>| {
-                    let seen = appearance(&workshop, body_of(target), at);
-                    let is_there = shows_tonight(row, &seen, &told).is_ok();
-                    (is_there, outside_good_light_deg(row, &seen, &told) == 0.0)
-                };
-                let at_best = appearance(&workshop, body_of(target), target.outlook.best);
-                let is_turned_away = match shows_tonight(row, &at_best, &told) {
+                let is_turned_away = |seen: &Appearance| match shows_tonight(row, seen, &told) {
                     Err(Unmet::NotOnTerminator {
                         sun_altitude_deg, ..
                     }) => sun_altitude_deg <= 0.0,
                     unmet => unmet == Err(Unmet::OtherFace),
                 };
+                let seen = |at| appearance(&workshop, body_of(target), at);
+                let is_place_on_moon = row.body == Body::Moon && row.latitude_deg.is_some();
+                let is_away_at_look = is_turned_away(&seen(target.outlook.best));
+                let shows_well = |seen: &Appearance| {
+                    outside_good_light_deg(row, seen, &told) == 0.0
+                        && shows_tonight(row, seen, &told).is_ok()
+                };
                 let mut spans = verdict.during.iter();
                 let is_never_well = !spans.any(|span| {
                     let (from, until) = (span.from_utc().unwrap(), span.until_utc().unwrap());
-                    looks(from + (until - from) / 2).1
+                    shows_well(&seen(from + (until - from) / 2))
                 });
-                let there = |at: DateTime<Utc>| match looks(at) {
-                    (is_there, _) if is_turned_away && is_never_well => is_there,
-                    (is_there, shows_well) => is_there && shows_well,
+                let is_timed_by_its_day = is_place_on_moon || is_away_at_look && is_never_well;
+                let there = |at: DateTime<Utc>| match is_timed_by_its_day {
+                    true => !is_turned_away(&seen(at)),
+                    false => shows_well(&seen(at)),
                 };
                 for span in &verdict.during {
                     let (from, until) = (span.from_utc().unwrap(), span.until_utc().unwrap());

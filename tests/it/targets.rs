@@ -296,7 +296,8 @@ fn rows_are_sane() {
                 contrast.likely.abs() <= contrast.strong.abs(),
                 "{id}: strong end"
             );
-        } else {
+        } else if row.shape != Shape::InEarthShadow {
+            // The eclipsed Moon has the brightness that the shadow leaves it.
             assert!(
                 matches!(row.shape, Shape::Point | Shape::Glow),
                 "{id}: no contrast"

@@ -51,9 +51,13 @@ pub(super) fn covered(listed: &Listed, it: &Occultation, zone: Tz) -> Option<Ent
     })
 }
 
+/// From there on hardly a dark edge is left. Common practice, no source.
+const NEARLY_FULL: f64 = 0.97;
+
 /// `at the dark edge, SE, three fists up`.
 fn edge_words(contact: &Contact) -> String {
     let edge = match contact.edge.limb {
+        Limb::Dark if NEARLY_FULL < contact.edge.moon_lit => "nearly lit",
         Limb::Dark => "dark",
         Limb::Bright => "bright",
     };

@@ -249,14 +249,7 @@ struct Group<'a> {
 impl Group<'_> {
     fn row(&self, instrument: &Instrument, zone: Tz) -> [String; 5] {
         let first = self.verdicts[0];
-        let names: Vec<String> = self
-            .verdicts
-            .iter()
-            .map(|verdict| {
-                caption::with_what_it_takes(&verdict.caption) + &during_words(verdict, zone)
-            })
-            .collect();
-        let names = names.join(", ");
+        let names = names(&self.verdicts, zone);
         let under_high_sun =
             (first.why.gain_under_low_sun()).filter(|_| first.grade.typical < Grade::Patient);
         let named = match under_high_sun {
@@ -271,7 +264,28 @@ impl Group<'_> {
     }
 }
 
-/// ` 21:12-23:05`, for what comes and goes; ` at 23:10`, for what shows best at another hour than the rest.
+/// `Mare Crisium, Plato: 21:12-23:05, Tycho 22:10-23:05`: hours that several have in turn are said once.
+fn names(verdicts: &[&Verdict], zone: Tz) -> String {
+    let timed: Vec<(String, String)> = (verdicts.iter())
+        .map(|it| {
+            (
+                caption::with_what_it_takes(&it.caption),
+                during_words(it, zone),
+            )
+        })
+        .collect();
+    let chunks = timed.chunk_by(|a, b| a.1 == b.1).map(|alike| {
+        let names: Vec<&str> = alike.iter().map(|(name, _)| name.as_str()).collect();
+        let colon = match alike {
+            [_, _, ..] if !alike[0].1.is_empty() => ":",
+            _ => "",
+        };
+        format!("{}{colon}{}", names.join(", "), alike[0].1)
+    });
+    chunks.collect::<Vec<_>>().join(", ")
+}
+
+/// ` 21:12-23:05`, for what comes and goes; ` about 23:10`, for what shows best at another hour than the rest.
 fn during_words(verdict: &Verdict, zone: Tz) -> String {
     let clock = |at: Option<DateTime<Utc>>| at.map(|at| words::clock(at, zone));
     let spans: Vec<String> = (verdict.during.iter())
@@ -284,8 +298,8 @@ fn during_words(verdict: &Verdict, zone: Tz) -> String {
         })
         .collect();
     if spans.is_empty() {
-        let at = clock(verdict.best_utc());
-        at.map_or_else(String::new, |at| format!(" at {at}"))
+        let at = clock(verdict.waits_for());
+        at.map_or_else(String::new, |at| format!(" about {at}"))
     } else {
         format!(" {}", words::list(&spans))
     }

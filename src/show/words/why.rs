@@ -117,7 +117,7 @@ fn matter(why: &Why) -> String {
             format!("the weakest eyepiece, {magnification:.0}x, is too strong for the air")
         }
         Why::Twilight { .. } => "limited by the twilight".to_string(),
-        Why::BrightSky { .. } => "limited by the bright sky".to_string(),
+        Why::BrightSky { .. } => "limited by the bright sky of town or Moon".to_string(),
     }
 }
 
