@@ -57,6 +57,8 @@ pub enum Shape {
     Belt,
     /// A darker or brighter area, round or oval.
     Patch,
+    /// A darker area without an edge.
+    Shade,
     /// A long thin line: a valley, a cliff, a ray.
     Line,
     /// A ring on the Moon, known by the shadow inside it.

@@ -82,6 +82,15 @@ pub(super) fn plain_sight(
         Shape::Belt | Shape::Line => bar(across, along, contrast?).in_ground(even_arcsec),
         Shape::Flattening => bar(across, along, contrast?).within(seen.diameter_arcsec),
         Shape::Patch => blob(across, along, contrast?).in_ground(even_arcsec),
+        Shape::Shade => Sight::Marking {
+            pattern: Pattern::Dip {
+                width_arcsec: across,
+                length_arcsec: along,
+            },
+            contrast: contrast?,
+            // At the limb, as a polar cap: told from the half of the disc that it lies on.
+            within_arcsec: 0.5 * seen.diameter_arcsec,
+        },
         Shape::MoonShadow | Shape::MoonBeforeDisc => {
             // Darker than anything else there, it is not taken for a belt or for a zone: for both together, perhaps.
             let both_arcsec = 2.0 * ZONE_OVER_DIAMETER * seen.diameter_arcsec;
