@@ -106,6 +106,11 @@ impl<'a> Watch<'a> {
         }
     }
 
+    /// System II longitude at which the Great Red Spot is expected.
+    pub(super) fn red_spot_longitude_deg(&self) -> Option<f64> {
+        self.red_spot_longitude_deg
+    }
+
     /// The paths of all bodies over the window.
     pub(super) fn almanac(&self) -> &Almanac {
         &self.almanac
@@ -241,6 +246,26 @@ impl<'a> Watch<'a> {
             highest_deg: self.highest_deg(&at_best, None),
             at_best,
         })
+    }
+
+    /// How a subject stands in the middle of a part of the window throughout which it can be looked at; what is asked of it is
+    /// there within that part, at the hour at which it shows best there. Without stretches, as nobody asked for them.
+    pub(super) fn outlook_during(
+        &self,
+        subject: Subject,
+        during: TimeSpan,
+    ) -> Result<Outlook, NoNight> {
+        let outlook = self.outlook_at(subject.clone(), during.middle())?;
+        if subject.body().is_none() {
+            return Ok(outlook);
+        }
+        let middle = tt_days(outlook.best);
+        let track = self.track(&subject).ok_or(NoNight::OutsideEphemeris)?;
+        let told = self.told(&subject, middle);
+        let within = [during.of_sky()];
+        let mut asked = self.asked_in_the_night(&outlook.at_best, &track, middle, &within, &told);
+        self.look_closely(&subject, &mut asked)?;
+        Ok(Outlook { asked, ..outlook })
     }
 
     /// As high as a subject gets here on this date. Mercury and Venus culminate by day: of them counts how high they stand

@@ -22,6 +22,14 @@ pub struct Merit {
 }
 
 impl Merit {
+    /// With so much more of what any visitor sees.
+    pub fn raised(self, by: f64) -> Merit {
+        Merit {
+            all: self.all + by,
+            plain: self.plain + by,
+        }
+    }
+
     /// Nothing to see.
     pub const NONE: Merit = Merit {
         all: 0.0,

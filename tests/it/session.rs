@@ -3,6 +3,7 @@
 
 mod agreement;
 mod calendar;
+mod moments;
 mod program;
 mod rules;
 

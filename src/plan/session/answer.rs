@@ -15,8 +15,10 @@ use crate::plan::outlook::{Edge, Outlook};
 use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::First;
 use crate::plan::session::impossible::Impossible;
+use crate::plan::session::moments::Moment;
 use crate::plan::sun::SunTimes;
 use crate::plan::time_span::TimeSpan;
+use crate::sky::almanac::Span;
 use crate::targets::details::detail;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, ThreeAirs, Verdict};
@@ -59,6 +61,8 @@ pub struct Session {
     pub slots: Vec<TimeSpan>,
     /// In the file's order.
     pub telescopes: Vec<Station>,
+    /// What happens in the window, in order of time; of Jupiter only what falls into a turn on it.
+    pub moments: Vec<Moment>,
     /// How good the plan is, and how good a plan could be.
     pub total: Total,
     /// Looks of all telescopes together, and what they mean for the visitors.
@@ -253,12 +257,38 @@ pub struct Turn {
     pub until: DateTime<Utc>,
     /// Which slots.
     pub slots: Range<usize>,
-    /// What is shown, at the middle of the turn.
+    /// What is shown, at the middle of the turn; its details at the hour within the turn at which each shows best.
     pub shown: ShownTarget,
+    /// What happens on it meanwhile, in order of time.
+    pub moments: Vec<Moment>,
     /// What to turn to when cloud covers that part of the sky, the whole turn through.
     pub fallback: Option<TurnFallback>,
     /// The same slot by slot, where another may serve better or be the only one; one entry for each of `slots`.
     pub fallback_by_slot: Vec<Option<SlotFallback>>,
+}
+
+impl Turn {
+    /// When a detail promised in it is there: all of the turn but for what comes or goes.
+    pub fn hours_of(&self, verdict: &Verdict) -> Vec<TimeSpan> {
+        let span = |it: &Span| {
+            Some(TimeSpan {
+                from: it.from_utc()?,
+                until: it.until_utc()?,
+            })
+        };
+        match verdict.during.is_empty() {
+            true => vec![self.span()],
+            false => verdict.during.iter().filter_map(span).collect(),
+        }
+    }
+
+    /// Without what is shown.
+    pub fn span(&self) -> TimeSpan {
+        TimeSpan {
+            from: self.from,
+            until: self.until,
+        }
+    }
 }
 
 /// What to turn to under cloud in one slot.

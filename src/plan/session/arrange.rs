@@ -8,10 +8,12 @@ use crate::plan::session::assign::Assigning;
 use crate::plan::session::candidates::CandidateSearch;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::finish::Finish;
+use crate::plan::session::moments::moments;
 use crate::plan::session::readiness::Readiness;
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::station::Builder;
 use crate::plan::session::telescopes::evening_telescopes;
+use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::beyond::beyond;
@@ -25,7 +27,7 @@ pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<S
     let telescopes = evening_telescopes(workshop, ask)?;
     let clock = Clock::of(ask, &workshop.evening, site.time_zone)?;
     let window = night_window(ask.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
-    let watch = Watch::new(site, window)?;
+    let watch = Watch::of(workshop, window)?;
     let sun = watch.sun_times();
     let onlooker = watch.onlooker(workshop.observer);
     let subjects: Vec<Subject> = wants.iter().map(|(_, subject)| subject.clone()).collect();
@@ -37,6 +39,11 @@ pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<S
         wanted: &subjects,
     }
     .candidates()?;
+    let evening = TimeSpan {
+        from: clock.from,
+        until: clock.until,
+    };
+    let moments = moments(&watch, site, &sun, evening)?;
     let readiness: Vec<Readiness> = (telescopes.iter())
         .map(|scope| Readiness::of(scope, &clock, &candidates, &sun))
         .collect();
@@ -45,6 +52,7 @@ pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<S
         telescopes: &telescopes,
         candidates: &candidates,
         slots: &clock.slots,
+        moments: &moments,
         onlooker,
         evening: &workshop.evening,
         slot_minutes: ask.slot_minutes,
@@ -63,6 +71,7 @@ pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<S
         },
         targets: &candidates.targets,
         slots: &clock.slots,
+        moments: &moments,
         assigned: &assigned,
         sun: &sun,
         seconds_per_look: workshop.evening.seconds_per_look,
@@ -81,6 +90,7 @@ pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<S
         assigned,
         readiness,
         stations,
+        moments,
     }
     .session()
 }

@@ -13,8 +13,9 @@ use crate::plan::session::ask::{First, Pin, Want};
 use crate::plan::session::candidates::{CandidateTarget, Candidates};
 use crate::plan::session::freshness::{Crowd, round, set_freshness};
 use crate::plan::session::impossible::{Impossible, WhyNot};
+use crate::plan::session::moments::{Moment, of_stay};
 use crate::plan::session::telescopes::EveningTelescope;
-use crate::plan::session::worth::{is_found, is_planet, points, worth};
+use crate::plan::session::worth::{is_found, is_planet, moment_points, points, worth};
 use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::targets::merit::Merit;
@@ -31,6 +32,9 @@ const REPOINTING_POINTS: f64 = 100.0;
 /// From so many telescopes on one keeps to the Moon. Common practice, no source.
 const ANCHORED_FROM: usize = 3;
 
+/// However much happens in a slot, it adds no more.
+const MOST_FOR_MOMENTS: f64 = 300.0;
+
 /// What bringing a target back takes of a look, about, s.
 const USUAL_RECENTRE_S: f64 = 8.0;
 
@@ -45,6 +49,7 @@ pub(super) struct Assigning<'a> {
     pub(super) telescopes: &'a [EveningTelescope<'a>],
     pub(super) candidates: &'a Candidates,
     pub(super) slots: &'a [TimeSpan],
+    pub(super) moments: &'a [Moment],
     pub(super) onlooker: Onlooker,
     pub(super) evening: &'a EveningRules,
     pub(super) slot_minutes: u32,
@@ -119,7 +124,20 @@ impl Assigning<'_> {
         if slot < self.ready_from[telescope] || !is_found(scope, outlook) {
             return Merit::NONE;
         }
-        points(instrument, outlook, &self.onlooker)
+        let points = points(instrument, outlook, &self.onlooker);
+        match 0.0 < points.all {
+            true => points.raised(self.moment_points(slot, target)),
+            false => points,
+        }
+    }
+
+    /// What happens on it meanwhile.
+    fn moment_points(&self, slot: usize, target: usize) -> f64 {
+        let body = self.candidates.targets[target].subject.body();
+        let worth = of_stay(self.moments, body, self.slots[slot])
+            .into_iter()
+            .map(moment_points);
+        worth.sum::<f64>().min(MOST_FOR_MOMENTS)
     }
 
     fn outlook(&self, slot: usize, target: usize) -> Option<&Outlook> {

@@ -147,7 +147,7 @@ impl CandidateSearch<'_> {
     }
 
     fn score_at(&self, candidate: &CandidateTarget, slot: TimeSpan) -> Result<f64, NoNight> {
-        let outlook = (self.watch).outlook_at(candidate.subject.clone(), slot.middle())?;
+        let outlook = (self.watch).outlook_during(candidate.subject.clone(), slot)?;
         if outlook.at_best.place().refracted_altitude_deg < LOWEST_BEYOND_DEG {
             return Ok(0.0);
         }
@@ -174,9 +174,7 @@ impl CandidateSearch<'_> {
         if !candidate.is_clear(slot) {
             return Ok(None);
         }
-        let outlook = self
-            .watch
-            .outlook_at(candidate.subject.clone(), slot.middle())?;
+        let outlook = self.watch.outlook_during(candidate.subject.clone(), slot)?;
         let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
         let is_worth_it = candidate.subject.body().is_some()
             || candidate.is_wanted

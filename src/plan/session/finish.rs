@@ -14,6 +14,7 @@ use crate::plan::session::assign::Assigned;
 use crate::plan::session::cautions::cautions;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::impossible::Impossible;
+use crate::plan::session::moments::Moment;
 use crate::plan::session::queue;
 use crate::plan::session::readiness::Readiness;
 use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope};
@@ -37,6 +38,15 @@ pub(super) struct Finish<'a> {
     pub(super) assigned: Assigned,
     pub(super) readiness: Vec<Readiness>,
     pub(super) stations: Vec<Station>,
+    pub(super) moments: Vec<Moment>,
+}
+
+/// What nobody looks at is left out.
+fn moments_told(all: &[Moment], stations: &[Station]) -> Vec<Moment> {
+    let turns = || stations.iter().flat_map(|station| &station.turns);
+    let is_told =
+        |moment: &&Moment| moment.is_for_all() || turns().any(|turn| turn.moments.contains(moment));
+    all.iter().filter(is_told).copied().collect()
 }
 
 impl Finish<'_> {
@@ -83,6 +93,7 @@ impl Finish<'_> {
                 self.workshop,
                 (self.telescopes.iter()).filter_map(EveningTelescope::instrument),
             ),
+            moments: moments_told(&self.moments, &self.stations),
             slots: self.clock.slots,
             sun: self.sun,
             telescopes: self.stations,

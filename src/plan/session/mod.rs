@@ -56,6 +56,8 @@ mod shown_target;
 
 mod queue;
 
+mod moments;
+
 mod station;
 
 mod cautions;
@@ -73,6 +75,7 @@ pub use self::answer::{
 };
 pub use self::ask::{Ask, First, Order, Want};
 pub use self::impossible::{Impossible, WhyNot};
+pub use self::moments::{Moment, MomentKind};
 pub use self::order::{Unkept, session_in_order};
 
 use crate::plan::refusal::NoSession;

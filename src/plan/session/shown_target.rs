@@ -10,6 +10,7 @@ use crate::plan::session::answer::{Direction, NearMark, Path, ShownTarget};
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::facts::facts;
 use crate::plan::session::telescopes::EveningTelescope;
+use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::time::tt_days;
 use crate::targets::details::{Shape, detail};
@@ -42,7 +43,9 @@ impl Finder<'_> {
         until: DateTime<Utc>,
     ) -> Result<Option<ShownTarget>, NoNight> {
         let at = from + (until - from) / 2;
-        let outlook = self.watch.outlook_at(candidate.subject.clone(), at)?;
+        let outlook = self
+            .watch
+            .outlook_during(candidate.subject.clone(), TimeSpan { from, until })?;
         let (Some(instrument), Some(limits)) = (scope.instrument(), candidate.limits(from, until))
         else {
             return Ok(None);

@@ -10,6 +10,7 @@ use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Heights, SlotFallback, Station, Step, Turn, TurnFallback};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
+use crate::plan::session::moments::{Moment, of_stay};
 use crate::plan::session::queue;
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
@@ -28,6 +29,7 @@ pub(super) struct Builder<'a> {
     pub(super) finder: Finder<'a>,
     pub(super) targets: &'a [CandidateTarget],
     pub(super) slots: &'a [TimeSpan],
+    pub(super) moments: &'a [Moment],
     pub(super) assigned: &'a Assigned,
     pub(super) sun: &'a SunTimes,
     pub(super) seconds_per_look: f64,
@@ -99,6 +101,7 @@ impl Builder<'_> {
                 .map(passing)
                 .collect(),
             slots,
+            moments: of_stay(self.moments, shown.subject.body(), TimeSpan { from, until }),
             shown,
             fallback,
         }))

@@ -4,6 +4,7 @@
 use crate::optics::instrument::Instrument;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
+use crate::plan::session::moments::{Moment, MomentKind};
 use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope, SEATED_EYE_M};
 use crate::sky::Body;
 use crate::targets::merit::{self, Merit};
@@ -13,6 +14,9 @@ use crate::workshop::Helper;
 
 /// Points of one plain detail of a planet: totals then come in whole numbers, which the proof that a plan is best uses.
 const POINTS: f64 = 100.0;
+
+/// What an eclipse of the Moon is worth beside what it leaves to see, a slot: people come for it. The project's own choice.
+const ECLIPSE_POINTS: f64 = 400.0;
 
 /// Fainter than this, somebody new does not find it: it hides from the naked eye under a town's sky. Common practice, no
 /// source.
@@ -29,10 +33,32 @@ pub(super) fn points(instrument: &Instrument, outlook: &Outlook, onlooker: &Onlo
     let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked);
     let typical = grades.into_iter().map(|grade| grade.typical);
     let merit = merit::to_visitors(instrument, &outlook.subject(), typical.collect());
-    Merit {
+    let points = Merit {
         all: POINTS * merit.all,
         plain: POINTS * merit.plain,
+    };
+    match is_in_eclipse(outlook) && 0.0 < points.all {
+        true => points.raised(ECLIPSE_POINTS),
+        false => points,
     }
+}
+
+/// A part of the Moon in the Earth's umbra.
+fn is_in_eclipse(outlook: &Outlook) -> bool {
+    let shadow = outlook.at_best.appearance().and_then(|seen| seen.shadow);
+    shadow.is_some_and(|shadow| 0.0 < shadow.umbral_magnitude())
+}
+
+/// Of something that happens then: an eclipse's contact as much as a plain detail, a star that winks out half, what one has
+/// to be told of a fifth. The project's own choice.
+pub(super) fn moment_points(moment: Moment) -> f64 {
+    POINTS
+        * match moment.what {
+            MomentKind::Eclipse(_) => 1.0,
+            MomentKind::Covered { .. } => 0.5,
+            MomentKind::Satellite(_) | MomentKind::RedSpot => 0.2,
+            MomentKind::Moonrise | MomentKind::Moonset | MomentKind::FirstStars => 0.0,
+        }
 }
 
 /// Whether whoever stands at the telescope finds it.

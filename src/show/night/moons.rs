@@ -5,8 +5,9 @@ use chrono_tz::Tz;
 
 use crate::plan::outlook::Outlook;
 use crate::show::words;
+use crate::show::words::satellite;
 use crate::sky::moons::view::SatelliteView;
-use crate::sky::satellite_events::{Phase, SatelliteEvent, SatelliteEventKind};
+use crate::sky::satellite_events::SatelliteEvent;
 
 /// `Moons at 21:10: Io and Europa on one side, Callisto on the other; Ganymede behind the planet.`
 /// `None` for bodies without moons that a telescope shows. In an astronomer's east and west as the sky has
@@ -63,27 +64,12 @@ pub(super) fn happens(outlook: &Outlook, events: &[SatelliteEvent], zone: Tz) ->
     let lines: Vec<String> = (events.iter())
         .filter_map(|event| {
             let at = event.visible_at().filter(is_open)?;
-            Some(format!("{} {}", words::clock(at, zone), event_words(event)))
+            Some(format!(
+                "{} {}",
+                words::clock(at, zone),
+                satellite::words(event)
+            ))
         })
         .collect();
     (!lines.is_empty()).then(|| format!("Its moons: {}.", lines.join(", ")))
-}
-
-fn event_words(event: &SatelliteEvent) -> String {
-    let name = event.satellite.name();
-    let words = match (event.kind, event.phase) {
-        (SatelliteEventKind::Transit, Phase::Start) => format!("{name} moves before the disc"),
-        (SatelliteEventKind::Transit, Phase::End) => format!("{name} leaves the disc"),
-        (SatelliteEventKind::Shadow, Phase::Start) => format!("{name}'s shadow comes on"),
-        (SatelliteEventKind::Shadow, Phase::End) => format!("{name}'s shadow leaves"),
-        (SatelliteEventKind::Occultation, Phase::Start) => format!("{name} goes behind the planet"),
-        (SatelliteEventKind::Occultation, Phase::End) => format!("{name} comes out from behind it"),
-        (SatelliteEventKind::Eclipse, Phase::Start) => format!("{name} fades into the shadow"),
-        (SatelliteEventKind::Eclipse, Phase::End) => format!("{name} lights up out of the shadow"),
-    };
-    if event.grazing {
-        words + " (a graze: give or take minutes)"
-    } else {
-        words
-    }
 }

@@ -2,7 +2,7 @@
 
 use crate::plan::session::{Path, Session, ShownTarget, Station, Turn};
 use crate::show::session::wording;
-use crate::show::words::{caption, clock, rfc3339};
+use crate::show::words::{clock, rfc3339};
 
 /// Names of the columns; new ones are added at the end. Direction, azimuth and altitude without a time in their names are
 /// those of the middle of the turn.
@@ -85,7 +85,7 @@ fn row(session: &Session, station: &Station, turn: &Turn) -> [String; COLUMNS.le
         format!("{:.2}", shown.view.true_field_deg),
         number(shown.drift_s, 0),
         number(shown.eyepiece_height_m, 2),
-        caption::name(&shown.look_for.caption.name),
+        wording::named(&shown.look_for, session.zone),
         shown.look_for.grade.typical.word().to_string(),
         shown.look_for.caption.say.clone(),
         rfc3339(shown.limits.until),

@@ -6,9 +6,9 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike};
 
-use crate::plan::session::{Session, Station, Step, Turn};
-use crate::show::session::wording;
-use crate::show::words::{caption, caution, clock};
+use crate::plan::session::{Moment, Session, Station, Step, Turn};
+use crate::show::session::{moments, wording};
+use crate::show::words::{self, caution, clock};
 
 /// Who wrote the file.
 const PRODID: &str = concat!(
@@ -32,6 +32,14 @@ pub fn ics(session: &Session) -> String {
             let key = format!("{}-{}", n_station + 1, n_turn + 1);
             calendar.push(turn_event(session, station, turn, &key));
         }
+    }
+    let moments = session.moments.iter().filter(|it| it.is_worth_coming());
+    for (n_moment, moment) in moments.enumerate() {
+        calendar.push(moment_event(
+            session,
+            moment,
+            &format!("moment-{}", n_moment + 1),
+        ));
     }
     refolded(&calendar.to_string())
 }
@@ -164,6 +172,21 @@ fn cautions<'a>(
     cautions.map(|told| caution::words(told, session.zone))
 }
 
+/// A minute long.
+fn moment_event(session: &Session, moment: &Moment, key: &str) -> Event {
+    let until = moment.at + TimeDelta::minutes(1);
+    let words = words::capitalised(&moments::words(moment));
+    let mut event = event(session, key, (moment.at, until));
+    event.summary(&words).alarm(reminder(
+        session,
+        key,
+        &words,
+        -TimeDelta::minutes(REMIND_MINUTES),
+    ));
+    event.add_property("TRANSP", "TRANSPARENT");
+    event.done()
+}
+
 fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> Event {
     let shown = &turn.shown;
     let mut event = event(session, key, (turn.from, turn.until));
@@ -174,9 +197,10 @@ fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> E
         "{}\n{}\nLook for: {}. {}{fallback}",
         wording::path(shown, turn.until, session.zone),
         wording::view(shown),
-        caption::name(&shown.look_for.caption.name),
+        wording::named(&shown.look_for, session.zone),
         shown.look_for.caption.say
     )];
+    lines.extend(wording::meanwhile(turn, session.zone).map(|it| format!("Meanwhile: {it}")));
     lines.extend(cautions(session, [turn]));
     event
         .summary(&format!("{}: {}", station.name, shown.subject.name()))

@@ -4,10 +4,11 @@ use serde_json::{Value, json};
 
 use crate::optics::figure::NotJudged;
 use crate::plan::session::{
-    Direction, Heights, Session, ShownTarget, Station, Step, Turn, TurnFallback,
+    Direction, Heights, Moment, Session, ShownTarget, Station, Step, Turn, TurnFallback,
 };
 use crate::plan::time_span::TimeSpan;
 use crate::show::json;
+use crate::show::session::moments::words;
 use crate::show::session::wording;
 use crate::show::words::{assumed, caption, caution, figure, rfc3339};
 use crate::targets::verdict::Verdict;
@@ -37,6 +38,7 @@ pub fn json(session: &Session) -> String {
         "most_changes": session.evening.most_changes,
         "slots": session.slots.iter().map(slot).collect::<Value>(),
         "telescopes": session.telescopes.iter().map(station).collect::<Value>(),
+        "moments": moments(&session.moments),
         "queue": session.queue,
         "plan_total": session.total.plan,
         "plan_bound": session.total.bound,
@@ -117,20 +119,35 @@ fn heights(heights: Heights) -> Value {
 fn turn(turn: &Turn) -> Value {
     let by_slot = turn.fallback_by_slot.iter();
     let cloud = json!({
-        "fallback": turn.fallback.as_ref().map(fallback),
+        "moments": moments(&turn.moments),
+        "fallback": turn.fallback.as_ref().map(|it| fallback(turn, it)),
         "fallback_by_slot": by_slot.map(|it| it.as_ref().map(|it| it.subject.id())).collect::<Value>(),
     });
-    let shown = json::joined(json::span(turn.from, turn.until), shown_target(&turn.shown));
+    let shown = shown_target(turn, &turn.shown);
+    let shown = json::joined(json::span(turn.from, turn.until), shown);
     json::joined(shown, cloud)
 }
 
-fn fallback(fallback: &TurnFallback) -> Value {
+/// `body` is null where no telescope is needed.
+fn moments(moments: &[Moment]) -> Value {
+    let moment = |moment: &Moment| {
+        json!({
+            "utc": rfc3339(moment.at),
+            "kind": moment.what.word(),
+            "body": moment.body.map(|body| body.id()),
+            "words": words(moment),
+        })
+    };
+    moments.iter().map(moment).collect()
+}
+
+fn fallback(turn: &Turn, fallback: &TurnFallback) -> Value {
     let refuge = json!({ "refuge": fallback.refuge });
-    json::joined(refuge, shown_target(&fallback.shown))
+    json::joined(refuge, shown_target(turn, &fallback.shown))
 }
 
 /// `start` and `end` are of the turn; all other figures are for `at_utc`, its middle.
-fn shown_target(shown: &ShownTarget) -> Value {
+fn shown_target(turn: &Turn, shown: &ShownTarget) -> Value {
     let (facts, path) = (&shown.facts, &shown.path);
     json!({
         "id": shown.subject.id(),
@@ -147,8 +164,8 @@ fn shown_target(shown: &ShownTarget) -> Value {
         "true_field_deg": shown.view.true_field_deg,
         "drift_s": shown.drift_s,
         "eyepiece_height_m": shown.eyepiece_height_m,
-        "look_for": detail(&shown.look_for),
-        "others": shown.others.iter().map(detail).collect::<Value>(),
+        "look_for": detail(turn, &shown.look_for),
+        "others": shown.others.iter().map(|it| detail(turn, it)).collect::<Value>(),
         "distance_km": facts.distance_km,
         "light_time_s": facts.light_time_s,
         "diameter_km": facts.diameter_km,
@@ -175,11 +192,16 @@ fn direction(direction: &Direction) -> Value {
     })
 }
 
-fn detail(verdict: &Verdict) -> Value {
+/// Promised from `from_utc` until `until_utc` and only then; `during` where there is a gap between.
+fn detail(turn: &Turn, verdict: &Verdict) -> Value {
+    let hours = turn.hours_of(verdict);
     json!({
         "id": verdict.caption.id,
         "name": caption::name(&verdict.caption.name),
         "say": verdict.caption.say,
         "grade": verdict.grade.map(|grade| grade.word()),
+        "from_utc": hours.first().map(|it| rfc3339(it.from)),
+        "until_utc": hours.last().map(|it| rfc3339(it.until)),
+        "during": hours.iter().map(slot).collect::<Value>(),
     })
 }

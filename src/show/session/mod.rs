@@ -6,6 +6,8 @@ pub mod sizes;
 
 pub mod advice;
 
+pub mod moments;
+
 mod json;
 
 pub mod csv;
@@ -13,12 +15,13 @@ pub mod csv;
 mod ics;
 
 use chrono::{DateTime, Utc};
+use chrono_tz::Tz;
 
 use crate::plan::session::{
     Decision, First, Session, ShownTarget, Station, Step, Total, Turn, TurnFallback,
 };
 use crate::show::page::{Block, Page, Table};
-use crate::show::words::{self, assumed, caption, caution, clock, figure, list, short};
+use crate::show::words::{self, assumed, caution, clock, figure, list, short};
 use crate::targets::verdict::Grade;
 
 pub use self::csv::csv;
@@ -81,6 +84,7 @@ fn head(session: &Session) -> Vec<String> {
             session.evening.most_changes
         ),
     ];
+    lines.extend(wording::for_all(session));
     lines.extend(words::observer_margin(session.observer_margin_dex));
     lines.extend(decision_words(session, &session.decision));
     if session.queue.looks > 0 {
@@ -272,7 +276,9 @@ fn turn_section(session: &Session, turn: &Turn) -> Block {
     let lines = [
         format!("up {}", wording::limits(shown, zone)),
         wording::view(shown),
-        look_for_words(shown),
+        look_for_words(shown, zone),
+        wording::meanwhile(turn, zone)
+            .map_or_else(String::new, |words| format!("meanwhile: {words}")),
         facts,
         fallback,
     ];
@@ -280,11 +286,11 @@ fn turn_section(session: &Session, turn: &Turn) -> Block {
     Block::section(heading, known.map(Block::say))
 }
 
-fn look_for_words(shown: &ShownTarget) -> String {
+fn look_for_words(shown: &ShownTarget, zone: Tz) -> String {
     let best = &shown.look_for;
     let named = shown.others.iter().take(MOST_OTHERS).map(|other| {
         let grade = other.grade.typical;
-        format!("{} ({})", caption::name(&other.caption.name), grade.word())
+        format!("{} ({})", wording::named(other, zone), grade.word())
     });
     let named: Vec<String> = named.collect();
     let more = shown.others.len().saturating_sub(MOST_OTHERS);
@@ -300,7 +306,7 @@ fn look_for_words(shown: &ShownTarget) -> String {
     };
     format!(
         "look for: {}{hint}. {}{also}",
-        caption::name(&best.caption.name),
+        wording::named(best, zone),
         best.caption.say
     )
 }

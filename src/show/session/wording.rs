@@ -6,12 +6,15 @@ use chrono_tz::Tz;
 use crate::plan::mirror::Class;
 use crate::plan::outlook::Edge;
 use crate::plan::session::{
-    Direction, Heights, Impossible, Queue, Session, ShownTarget, SunBeside, Turn, WhyNot,
+    Direction, Heights, Impossible, Moment, Queue, Session, ShownTarget, SunBeside, Turn, WhyNot,
 };
+use crate::show::session::moments;
 use crate::show::words::{
-    self, FIST_DEG, clock, clock_or_never, crossing, field, fists, list, n_fists, wind_in_words,
+    self, FIST_DEG, caption, clock, clock_or_never, crossing, field, fists, list, n_fists,
+    wind_in_words,
 };
 use crate::targets::subject::Subject;
+use crate::targets::verdict::Verdict;
 use crate::workshop::Helper;
 
 /// The day on which people come: `Saturday 13 February 2027 (the night of Friday 12 February)`.
@@ -72,6 +75,46 @@ pub fn moon(session: &Session) -> String {
         100.0 * moon.lit,
         if moon.is_waxing { "waxing" } else { "waning" },
     )
+}
+
+/// `It happens: 20:31 the Moon goes dark: all of it in the shadow; ...`, what everybody looks up for.
+pub fn for_all(session: &Session) -> Option<String> {
+    let words = timed(
+        session.moments.iter().filter(|it| it.is_for_all()),
+        session.zone,
+    )?;
+    Some(format!("It happens: {words}."))
+}
+
+/// The same of what people come for: eclipses, stars behind the Moon.
+pub fn for_visitors(session: &Session) -> Option<String> {
+    timed(
+        session.moments.iter().filter(|it| it.is_worth_coming()),
+        session.zone,
+    )
+}
+
+/// `22:14 Io's shadow leaves`, on what a telescope shows.
+pub fn meanwhile(turn: &Turn, zone: Tz) -> Option<String> {
+    timed(turn.moments.iter(), zone)
+}
+
+fn timed<'a>(moments: impl Iterator<Item = &'a Moment>, zone: Tz) -> Option<String> {
+    let lines: Vec<String> = moments.map(|it| moments::timed(it, zone)).collect();
+    (!lines.is_empty()).then(|| lines.join("; "))
+}
+
+/// `Shadow of Io 21:12-22:14`: with its hours, where it comes or goes within the turn.
+pub fn named(verdict: &Verdict, zone: Tz) -> String {
+    let time = |at: Option<DateTime<Utc>>| clock_or_never(at, zone);
+    let hours: Vec<String> = (verdict.during.iter())
+        .map(|it| format!("{}-{}", time(it.from_utc()), time(it.until_utc())))
+        .collect();
+    let name = caption::name(&verdict.caption.name);
+    match hours.is_empty() {
+        true => name,
+        false => format!("{name} {}", list(&hours)),
+    }
 }
 
 /// Nearer than this a target stands over its mark.

@@ -8,7 +8,6 @@ use crate::plan::session::{Session, ShownTarget, Turn};
 use crate::show::page::document::tidy;
 use crate::show::session::{sizes, wording};
 use crate::show::words;
-use crate::show::words::caption;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, Verdict};
 
@@ -54,6 +53,8 @@ pub struct Card {
     pub surely: String,
     /// What a visitor will really see.
     pub you_see: String,
+    /// What happens on it meanwhile, each with its minute.
+    pub meanwhile: Option<String>,
     /// What else shows: first one thing of each sort, then the rest, surest first.
     pub more: Vec<More>,
     /// Distance, light time, size.
@@ -98,10 +99,13 @@ impl Card {
             then: then(turn, zone),
             stop: stop(shown, zone),
             with: wording::view(shown),
-            look_for: caption::name(&shown.look_for.caption.name),
+            look_for: wording::named(&shown.look_for, zone),
+            meanwhile: wording::meanwhile(turn, zone),
             surely: surely(shown.look_for.grade.typical).to_string(),
             you_see: shown.look_for.caption.say.clone(),
-            more: shown.others_varied().into_iter().map(more).collect(),
+            more: (shown.others_varied().into_iter())
+                .map(|other| more(other, zone))
+                .collect(),
             facts: Some(sizes::facts(shown)).filter(|facts| !facts.is_empty()),
             facts_apart: sizes::facts_apart(shown),
             talk: Talk::of(shown),
@@ -139,6 +143,7 @@ impl Card {
                     say: entry(&more.say),
                 })
                 .collect(),
+            meanwhile: maybe(&self.meanwhile),
             facts: maybe(&self.facts),
             facts_apart: (self.facts_apart.iter())
                 .map(|(label, words)| (*label, entry(words)))
@@ -159,9 +164,9 @@ fn also(subject: &Subject) -> String {
     subject.name()[short.len()..].trim().to_string()
 }
 
-fn more(verdict: &Verdict) -> More {
+fn more(verdict: &Verdict, zone: Tz) -> More {
     More {
-        name: caption::name(&verdict.caption.name),
+        name: wording::named(verdict, zone),
         surely: surely(verdict.grade.typical).to_string(),
         say: verdict.caption.say.clone(),
     }

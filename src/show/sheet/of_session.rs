@@ -51,6 +51,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
             words::clock(session.window.until, session.zone),
             wording::offsets(session)
         ),
+        moments: wording::for_visitors(session),
         rows: (session.telescopes.iter())
             .map(|station| row(session, station, notes))
             .collect(),

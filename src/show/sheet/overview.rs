@@ -38,6 +38,7 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
             p { (wording::evening_date(session)) ", times " (wording::offsets(session)) }
             p { (hours(session)) }
             p { (wording::sun(session)) " " (wording::moon(session)) }
+            @if let Some(moments) = wording::for_all(session) { p { b { (moments) } } }
             @if let Some(decision) = decision(session) { p { b { (decision) } } }
         }
         h3 { "Who shows what when" }

@@ -16,6 +16,8 @@ pub struct Poster {
     pub site: String,
     /// Date and hours.
     pub when: String,
+    /// What happens in the sky, each with its minute; possibly nothing.
+    pub moments: Option<String>,
     /// A row a telescope.
     pub rows: Vec<PosterRow>,
     /// How many people, looks and minutes to expect; possibly nothing.
@@ -54,6 +56,9 @@ const MANNERS: [&str; 4] = [
     "No torches, no flash, screens dark.",
 ];
 
+/// More of what happens nobody reads in a line.
+const LONGEST_MOMENTS: usize = 400;
+
 /// What is tried, best first. What one sees stands there as long as the names stay large; how to look is larger where there
 /// is room.
 const SIZES: [Sizes; 10] = [
@@ -89,6 +94,7 @@ fn page_of(poster: &Poster, rows: &[PosterRow], sizes: Sizes) -> String {
         h1 { "Look through our telescopes" }
         p.big { bdi { (clipped(&poster.site, 60)) } }
         p.big { (clipped(&poster.when, 120)) }
+        @if let Some(moments) = &poster.moments { p.big { b { (clipped(moments, LONGEST_MOMENTS)) } } }
         div.rows style=(sizes.style()) {
             @for row in rows {
                 section.row {
@@ -188,8 +194,16 @@ impl Sizes {
         let manners: usize = manners
             .map(|line| fit::lines(line, manners_type, column_pt))
             .sum();
+        let bold = Type {
+            is_bold: true,
+            ..big
+        };
+        let moments = (poster.moments.iter())
+            .map(|words| fit::lines(&clipped(words, LONGEST_MOMENTS), bold, column_pt))
+            .sum::<usize>();
         let places = fit::lines(&clipped(&poster.site, 60), big, column_pt)
-            + fit::lines(&clipped(&poster.when, 120), big, column_pt);
+            + fit::lines(&clipped(&poster.when, 120), big, column_pt)
+            + moments;
         TITLE_PT
             + 22.0 * places as f64
             + rows

@@ -310,6 +310,7 @@ fn entries(card: &Card, level: Level) -> Vec<Entry> {
     }
     let mut all = place(card, level);
     all.extend(look_for(card, level));
+    all.extend(card.meanwhile.iter().map(|it| Entry::of("Meanwhile", it)));
     match level {
         Level::Rich | Level::Roomy => {
             all.extend(more(card, if level == Level::Rich { TOLD } else { 0 }));

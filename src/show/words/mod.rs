@@ -34,6 +34,8 @@ pub mod caption;
 
 pub(super) mod range_end;
 
+pub mod satellite;
+
 mod moon;
 
 pub mod caution;

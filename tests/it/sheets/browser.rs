@@ -261,6 +261,7 @@ fn posters_for_any_number_of_telescopes_print_on_one_page_each() {
                 .collect(),
         });
         let poster = Poster {
+            moments: None,
             site: String::from("Old Tannery roof"),
             when: String::from("Saturday 12 December 2026, 19:00 to 22:00 (UTC+1)"),
             rows: rows.collect(),

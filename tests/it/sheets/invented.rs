@@ -26,6 +26,7 @@ pub fn card(idx: usize) -> Card {
     let name = NAMES[idx % NAMES.len()];
     let clock = |minutes: usize| format!("{:02}:{:02}", 19 + minutes / 60, minutes % 60);
     Card {
+        meanwhile: None,
         id: name.to_lowercase(),
         from: clock(30 * idx),
         until: clock(30 * idx + 30),

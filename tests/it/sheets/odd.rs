@@ -34,6 +34,7 @@ prop_compose! {
         (is_left_out, is_followed) in any::<(bool, bool)>(),
     ) -> Card {
         Card {
+            meanwhile: None,
             from: String::from("19:00"),
             until: String::from("19:30"),
             more: vec![More { name: name.clone(), surely: surely.clone(), say: say.clone() }; 2],
@@ -78,7 +79,7 @@ proptest! {
             name,
             about,
         });
-        for page in posters(&Poster { site, when, rows: rows.collect(), flow: None, stops: Stops::default() }) {
+        for page in posters(&Poster { site, when, moments: None, rows: rows.collect(), flow: None, stops: Stops::default() }) {
             is_whole(&page);
             is_safe(&page);
         }

@@ -70,7 +70,7 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
     );
     assert_eq!(all(folder.path()), before);
 
-    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"saturn\", \"moon\"]\n\
+    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"saturn\", \"albireo\", \"moon\"]\n\
                  [[telescope.turn]]\ntarget = \"saturn\"\nnote = \"show Titan\"\n";
     fs::write(folder.path().join("paper/session.notes.toml"), notes).expect("written");
     let again = session(folder.path(), &["--overwrite"]);

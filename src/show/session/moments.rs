@@ -1,0 +1,43 @@
+//! What happens at a minute of the evening, in words.
+
+use chrono_tz::Tz;
+
+use crate::plan::session::{Moment, MomentKind};
+use crate::show::words::{clock, satellite};
+use crate::sky::happenings::lunar_eclipse::EclipseContact;
+
+/// `22:14 Io's shadow leaves`
+pub fn timed(moment: &Moment, zone: Tz) -> String {
+    format!("{} {}", clock(moment.at, zone), words(moment))
+}
+
+/// `Io's shadow leaves`
+pub fn words(moment: &Moment) -> String {
+    match &moment.what {
+        MomentKind::Eclipse(contact) => eclipse(*contact).to_string(),
+        MomentKind::Covered { occulted, is_back } => {
+            let name = occulted.name();
+            match is_back {
+                false => format!("{name} goes behind the Moon"),
+                true => format!("{name} comes out from behind the Moon"),
+            }
+        }
+        MomentKind::Satellite(event) => satellite::words(event),
+        MomentKind::RedSpot => String::from("the Red Spot is in the middle of the disc"),
+        MomentKind::Moonrise => String::from("the Moon rises"),
+        MomentKind::Moonset => String::from("the Moon sets"),
+        MomentKind::FirstStars => String::from("the first stars"),
+    }
+}
+
+fn eclipse(contact: EclipseContact) -> &'static str {
+    match contact {
+        EclipseContact::P1 => "the Earth's outer shadow touches the Moon",
+        EclipseContact::U1 => "the Earth's shadow touches the Moon",
+        EclipseContact::U2 => "the Moon goes dark: all of it in the shadow",
+        EclipseContact::Greatest => "the Moon is deepest in the shadow",
+        EclipseContact::U3 => "the Moon's first edge comes back into the light",
+        EclipseContact::U4 => "the Earth's shadow leaves the Moon",
+        EclipseContact::P4 => "the Earth's outer shadow leaves the Moon",
+    }
+}

@@ -1,0 +1,260 @@
+//! What happens at a minute of the evening, and promises that hold for their own minutes: against published eclipses, stars
+//! behind the Moon as another library has them, and the contacts of Jupiter's moons.
+
+use chrono::{DateTime, TimeDelta, Utc};
+
+use crate::support::{columns, larch_at, number, rows};
+use skyworthy::plan::clock_window::ClockWindow;
+use skyworthy::plan::session::{Ask, Moment, MomentKind, Session, session};
+use skyworthy::show;
+use skyworthy::show::sheet::{Printing, files};
+use skyworthy::sky::happenings::lunar_eclipse::EclipseContact;
+use skyworthy::sky::satellite_events::{SatelliteEventKind, events, passages};
+use skyworthy::sky::time::tt_days;
+use skyworthy::targets::details::{Shape, detail};
+use skyworthy::workshop::SessionNotes;
+
+const CANONS: &str = include_str!("../../reference/eclipse_canons.tsv");
+
+const OCCULTATIONS: &str = include_str!("../../reference/occultations.tsv");
+
+/// What is promised of instants.
+const PROMISED_S: i64 = 60;
+
+/// TT - UTC since 2017.
+const TT_MINUS_UTC_MS: i64 = 69_184;
+
+/// An evening of six hours about an instant, at a place where that is late in the evening.
+fn about(at: DateTime<Utc>, latitude_deg: f64, longitude_deg: f64) -> Session {
+    // Zones of whole hours; their names have the sign turned round.
+    let hours = (longitude_deg / 15.0).round() as i64;
+    let zone = format!("Etc/GMT{:+}", -hours);
+    let mut workshop = larch_at(latitude_deg, longitude_deg, &zone, "");
+    workshop.evening.minimum_stay_minutes = 15;
+    let local = |at: DateTime<Utc>| (at + TimeDelta::hours(hours)).naive_utc();
+    let (from, until) = (
+        local(at - TimeDelta::hours(3)),
+        local(at + TimeDelta::hours(3)),
+    );
+    let ask = Ask {
+        on: (from - TimeDelta::hours(12)).date(),
+        window: ClockWindow::said(&format!(
+            "{}-{}",
+            from.format("%H:%M"),
+            until.format("%H:%M")
+        ))
+        .expect("hours"),
+        visitors: 20,
+        slot_minutes: 15,
+        first: None,
+        telescopes: Vec::new(),
+        wants: Vec::new(),
+    };
+    session(&workshop, &ask).unwrap_or_else(|why| panic!("{at}: {why:?}"))
+}
+
+/// Where it is half past nine then.
+fn longitude_deg(at: DateTime<Utc>) -> f64 {
+    let hour = (at - at.date_naive().and_time(chrono::NaiveTime::MIN).and_utc()).num_minutes()
+        as f64
+        / 60.0;
+    let ahead = (21.5 - hour + 12.0).rem_euclid(24.0) - 12.0;
+    15.0 * ahead.clamp(-11.9, 11.9).round()
+}
+
+fn at_most_a_minute(got: DateTime<Utc>, want: DateTime<Utc>, what: &str) {
+    let off_s = (got - want).num_seconds();
+    assert!(off_s.abs() <= PROMISED_S, "{what}: {got} for {want}");
+}
+
+/// Text, poster, overview and calendar have it, on the clock of the place.
+fn is_printed(session: &Session, moment: &Moment, words: &str) {
+    // Clocks in print go to the nearest minute.
+    let nearest = moment.at + TimeDelta::seconds(30);
+    let clock = nearest
+        .with_timezone(&session.zone)
+        .format("%H:%M")
+        .to_string();
+    let spaced = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let timed = format!("{clock} {words}");
+    let text = spaced(&show::session::page(session).text());
+    assert!(text.contains(&timed), "no {timed} in {text}");
+    let printing = Printing {
+        session,
+        notes: &SessionNotes::default(),
+        unkept: &[],
+        last: None,
+    };
+    let pages = files(&printing);
+    for name in ["poster.html", "overview.html"] {
+        let page = pages.iter().find(|page| page.file == name).expect("a page");
+        let page = spaced(&page.text);
+        assert!(
+            page.contains(&timed.replace('\'', "'")),
+            "no {timed} on {name}"
+        );
+    }
+    let stamp = format!("DTSTART:{}", moment.at.format("%Y%m%dT%H%M%SZ"));
+    assert!(show::session::ics(session).contains(&stamp), "no {stamp}");
+}
+
+/// Espenak and Meeus' catalogue: deepest moments and durations of the eclipses of 2026 to 2030 with a part in the umbra.
+#[test]
+fn eclipses_stand_on_every_page_to_the_minute() {
+    let mut n = 0;
+    for row in rows(CANONS) {
+        let [body, greatest_tt, kind, _, _, magnitude, _, partial, total] = row[..] else {
+            panic!("{row:?}")
+        };
+        let greatest: DateTime<Utc> = greatest_tt.parse().expect("an instant");
+        let year = greatest.format("%Y").to_string();
+        if body != "moon" || kind == "N" || !("2026"..="2030").contains(&year.as_str()) {
+            continue;
+        }
+        let greatest = greatest - TimeDelta::milliseconds(TT_MINUS_UTC_MS);
+        let half = |minutes: &str| TimeDelta::milliseconds((30_000.0 * number(minutes)) as i64);
+        let mut want = vec![
+            (EclipseContact::U1, greatest - half(partial)),
+            (EclipseContact::Greatest, greatest),
+            (EclipseContact::U4, greatest + half(partial)),
+        ];
+        if kind == "T" {
+            want.push((EclipseContact::U2, greatest - half(total)));
+            want.push((EclipseContact::U3, greatest + half(total)));
+        }
+        let session = about(greatest, 5.0, longitude_deg(greatest));
+        for (contact, at) in want {
+            let found = session
+                .moments
+                .iter()
+                .find(|it| it.what == MomentKind::Eclipse(contact));
+            let found = found.unwrap_or_else(|| panic!("{greatest_tt}: no {contact:?}"));
+            at_most_a_minute(
+                found.at,
+                at,
+                &format!("{greatest_tt} {contact:?} of {magnitude}"),
+            );
+            is_printed(&session, found, &show::session::moments::words(found));
+        }
+        let is_on_the_moon = |moment: &&Moment| {
+            let mut turns = session.telescopes[0].turns.iter();
+            turns.any(|turn| turn.moments.contains(moment))
+        };
+        let contacts = session
+            .moments
+            .iter()
+            .filter(|it| matches!(it.what, MomentKind::Eclipse(_)));
+        let n_seen = contacts.filter(is_on_the_moon).count();
+        assert!(
+            2 <= n_seen,
+            "{greatest_tt}: {n_seen} contacts with the telescope on the Moon"
+        );
+        n += 1;
+    }
+    assert!(8 <= n, "{n} eclipses");
+}
+
+/// Stars and planets behind the Moon in the dark as skyfield has them.
+#[test]
+fn stars_behind_the_moon_stand_on_every_page_to_the_minute() {
+    let names = columns(OCCULTATIONS);
+    let column = |name: &str| names.iter().position(|it| *it == name).expect("a column");
+    let mut n = 0;
+    for row in rows(OCCULTATIONS) {
+        let cell = |name: &str| row[column(name)];
+        let ends = ["disappearance", "reappearance"];
+        let is_seen = ends.iter().all(|end| {
+            20.0 < number(cell(&format!("{end}_altitude_deg")))
+                && number(cell(&format!("{end}_sun_altitude_deg"))) < -12.0
+        });
+        if !is_seen || 10 <= n {
+            continue;
+        }
+        let at = |end: &str| -> DateTime<Utc> {
+            cell(&format!("{end}_utc")).parse().expect("an instant")
+        };
+        let (goes, comes) = (at("disappearance"), at("reappearance"));
+        let session = about(
+            goes + (comes - goes) / 2,
+            number(cell("latitude_deg")),
+            number(cell("longitude_deg")),
+        );
+        for (want, is_wanted_back) in [(goes, false), (comes, true)] {
+            let mut moments = session.moments.iter();
+            let found = moments.find(|it| {
+                matches!(it.what, MomentKind::Covered { is_back, .. } if is_back == is_wanted_back)
+                    && (it.at - want).abs() < TimeDelta::minutes(5)
+            });
+            let found = found.unwrap_or_else(|| panic!("{row:?}: not told"));
+            at_most_a_minute(found.at, want, cell("occulted"));
+            is_printed(&session, found, &show::session::moments::words(found));
+        }
+        n += 1;
+    }
+    assert_eq!(n, 10);
+}
+
+/// Whatever is promised of shadows and moons before the disc lies within the turn and within their passage.
+#[test]
+fn nothing_is_promised_outside_its_minutes() {
+    let (mut n_promises, mut n_turns) = (0, 0);
+    for day in 0..36 {
+        let evening = "2027-02-01T20:00:00Z"
+            .parse::<DateTime<Utc>>()
+            .expect("an instant");
+        let session = about(evening + TimeDelta::days(day), 50.0, 10.0);
+        for turn in session.telescopes.iter().flat_map(|station| &station.turns) {
+            n_turns += 1;
+            let fallback = turn.fallback.iter().map(|it| &it.shown);
+            for shown in std::iter::once(&turn.shown).chain(fallback) {
+                for verdict in std::iter::once(&shown.look_for).chain(&shown.others) {
+                    let Some(row) = detail(&verdict.caption.id) else {
+                        continue;
+                    };
+                    let kind = match row.shape {
+                        Shape::MoonShadow => SatelliteEventKind::Shadow,
+                        Shape::MoonBeforeDisc => SatelliteEventKind::Transit,
+                        _ => continue,
+                    };
+                    let span = [turn.from, turn.until].map(tt_days);
+                    let contacts = events(span[0] - 1.0, span[1] + 1.0).expect("in range");
+                    let whole = skyworthy::sky::almanac::Span {
+                        from_tt_days: span[0] - 1.0,
+                        until_tt_days: span[1] + 1.0,
+                    };
+                    let all = passages(&contacts, whole);
+                    let is_its = |hours: &skyworthy::plan::time_span::TimeSpan| {
+                        all.iter().any(|passage| {
+                            Some(passage.satellite) == row.satellite
+                                && passage.kind == kind
+                                && passage.span.contains(tt_days(hours.from) + 1e-5)
+                                && passage.span.contains(tt_days(hours.until) - 1e-5)
+                        })
+                    };
+                    for hours in turn.hours_of(verdict) {
+                        n_promises += 1;
+                        assert!(
+                            turn.from <= hours.from && hours.until <= turn.until,
+                            "{}",
+                            row.id
+                        );
+                        assert!(
+                            is_its(&hours),
+                            "{} {} to {}",
+                            row.id,
+                            hours.from,
+                            hours.until
+                        );
+                    }
+                }
+            }
+            for moment in &turn.moments {
+                assert!(turn.from <= moment.at && moment.at <= turn.until);
+            }
+        }
+    }
+    assert!(
+        60 < n_turns && 8 < n_promises,
+        "{n_turns} turns, {n_promises} promises"
+    );
+}
