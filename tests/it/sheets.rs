@@ -486,9 +486,10 @@ fn the_organisers_order_is_kept_or_named() {
     };
     let mut order = of_rowan(&planned);
     assert!(1 < order.len(), "{order:?}");
-    let place = |id: &str| order.iter().position(|it| it == id).expect("it is wanted");
-    let (saturn, moon) = (place("saturn"), place("moon"));
-    order.swap(saturn, moon);
+    // What sets first stays first.
+    order.retain(|id| id != "moon");
+    let saturn = order.iter().position(|id| id == "saturn");
+    order.insert(saturn.expect("it is wanted") + 1, String::from("moon"));
     let wanted = Order {
         telescope: String::from("Rowan"),
         targets: order.clone(),

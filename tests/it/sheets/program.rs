@@ -70,7 +70,7 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
     );
     assert_eq!(all(folder.path()), before);
 
-    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"saturn\", \"albireo\", \"moon\"]\n\
+    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"albireo\", \"saturn\", \"moon\"]\n\
                  [[telescope.turn]]\ntarget = \"saturn\"\nnote = \"show Titan\"\n";
     fs::write(folder.path().join("paper/session.notes.toml"), notes).expect("written");
     let again = session(folder.path(), &["--overwrite"]);
@@ -82,7 +82,7 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
     at(rowan, "mind the step");
     at(rowan, "show Titan");
     let overview = &after["overview.html"];
-    assert!(at(overview, "Changed since the last print:") < at(overview, "Rowan: Saturn 18:00 to"));
+    assert!(at(overview, "Changed since the last print:") < at(overview, "Rowan: Saturn "));
     assert_eq!(after["session.notes.toml"], notes);
 
     // Printed once more, nothing has moved and everything is still there.
