@@ -8,7 +8,7 @@ use crate::plan::tube::CoolDown;
 /// When a telescope has to be outside to be cool and aimed at its first look.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PutOut {
-    /// At the latest, in still air; whole ten minutes.
+    /// At the latest, in still air; whole ten minutes, unless people meet too late for that.
     pub by: DateTime<Utc>,
     /// The Sun is still up then.
     pub by_day: bool,
@@ -32,10 +32,20 @@ pub(super) fn put_out(
 ) -> Option<PutOut> {
     let cooling = cooling?;
     let by = first_look? - lead(cooling);
-    let by = by.duration_trunc(TimeDelta::minutes(10)).unwrap_or(by);
-    Some(PutOut {
-        by,
-        by_day: sun.set.map_or(sun.up_at_noon, |set| by < set),
-        cooling,
-    })
+    Some(PutOut::at(to_ten_minutes(by), cooling, sun))
+}
+
+/// Whole ten minutes, rounded down.
+pub(super) fn to_ten_minutes(by: DateTime<Utc>) -> DateTime<Utc> {
+    by.duration_trunc(TimeDelta::minutes(10)).unwrap_or(by)
+}
+
+impl PutOut {
+    pub(super) fn at(by: DateTime<Utc>, cooling: CoolDown, sun: &SunTimes) -> PutOut {
+        PutOut {
+            by,
+            by_day: sun.set.map_or(sun.up_at_noon, |set| by < set),
+            cooling,
+        }
+    }
 }

@@ -141,15 +141,16 @@ impl Tube {
 }
 
 impl CoolDown {
+    /// How much warmer than the night the mirror's face is so long after it came out, in still air, its back open.
+    pub fn warmer_k(&self, minutes_outside: f64) -> f64 {
+        let in_still_air = in_still_air(self.thickness_mm, self.glass);
+        self.to_lose_k * in_still_air.front_share(minutes_outside.max(0.0)).min(1.0)
+    }
+
     /// From the usual difference down to what is borne; `None` where the thickness is not known.
     pub fn of(telescope: &Telescope) -> Option<CoolDown> {
         let thickness_mm = telescope.thickness_mm?;
-        let in_still_air = Slab {
-            thickness_mm,
-            material: material(telescope.glass),
-            faces: Faces::Both,
-            film_w_m2k: STILL_AIR_W_M2K,
-        };
+        let in_still_air = in_still_air(thickness_mm, telescope.glass);
         let with_fan = Slab {
             film_w_m2k: FAN_W_M2K,
             ..in_still_air
@@ -169,6 +170,15 @@ impl CoolDown {
             back_closed_min: minutes(back_closed),
             lag_in_falling_air_k: in_still_air.lag_in_falling_air_k(1.0),
         })
+    }
+}
+
+fn in_still_air(thickness_mm: f64, glass: Glass) -> Slab {
+    Slab {
+        thickness_mm,
+        material: material(glass),
+        faces: Faces::Both,
+        film_w_m2k: STILL_AIR_W_M2K,
     }
 }
 

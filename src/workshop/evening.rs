@@ -12,6 +12,8 @@ pub struct EveningRules {
     pub minimum_stay_minutes: u32,
     /// Most changes of target of one telescope over the evening, 0 to 50. Default 3: four targets.
     pub most_changes: u32,
+    /// Whether visitors are all there from the first look.
+    pub arrival: Arrival,
     /// When helpers and visitors meet, on the clock of the place; default a quarter of an hour before the first look.
     pub gather: Option<NaiveTime>,
     /// When it is decided whether the weather allows it, on the clock of the place.
@@ -29,12 +31,24 @@ impl Default for EveningRules {
             seconds_per_look: 50.0,
             minimum_stay_minutes: 30,
             most_changes: 3,
+            arrival: Arrival::Together,
             gather: None,
             decide_at: None,
             backup_on: None,
             leader: None,
         }
     }
+}
+
+/// How visitors come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Arrival {
+    /// All are there at the first look.
+    #[default]
+    Together,
+    /// One by one, evenly from the first look to the last.
+    OverTime,
 }
 
 /// How a telescope stands on a public evening.

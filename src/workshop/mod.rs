@@ -27,7 +27,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 pub use self::error::{Complaint, Error};
-pub use self::evening::{EveningRules, Helper, Mark, Stand};
+pub use self::evening::{Arrival, EveningRules, Helper, Mark, Stand};
 pub use self::evidence::{
     BandsLooked, BandsSeen, DatedFigure, Figure, FocalLength, KnifeEdge, KnifeSource, MirrorEdge,
     On, ReadingAt, Sagitta, StarTest, Stated, StatedAmount, TurnedEdge, ZernikeTerm, Zone,

@@ -5,7 +5,7 @@ use skyworthy::workshop::Workshop;
 #[path = "../../src/testing.rs"]
 mod testing;
 
-pub use self::testing::close;
+pub use self::testing::{Dice, RandomEvening, close, evening};
 
 /// The workshop of a legal file that names no tables beside it.
 #[track_caller]

@@ -16,6 +16,8 @@ use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::First;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::moments::Moment;
+use crate::plan::session::queue::{Queue, SlotQueue};
+use crate::plan::session::warmth::{WarmStart, Warmth};
 use crate::plan::sun::SunTimes;
 use crate::plan::time_span::TimeSpan;
 use crate::sky::almanac::Span;
@@ -67,6 +69,8 @@ pub struct Session {
     pub total: Total,
     /// Looks of all telescopes together, and what they mean for the visitors.
     pub queue: Queue,
+    /// The same by slot.
+    pub queue_by_slot: Vec<SlotQueue>,
     /// What could not be had, in the order in which it was found.
     pub infeasible: Vec<Impossible>,
     /// What can hurt that evening.
@@ -184,6 +188,8 @@ pub struct Station {
     pub before: Vec<Step>,
     /// When the mirror has to be outside; `None` without turns or without the mirror's thickness.
     pub put_out: Option<PutOut>,
+    /// How warm its mirror is at its first look; `None` without turns or without the mirror's thickness.
+    pub start: Option<WarmStart>,
     /// What it shows, in order; empty where it shows nothing.
     pub turns: Vec<Turn>,
     /// Eyepiece heights over its turns; `None` where the mount is not known or it shows nothing.
@@ -226,7 +232,7 @@ pub enum Step {
         /// A fast mirror has to be aimed again on a star.
         again_on_a_star: bool,
     },
-    /// It is cool and aimed.
+    /// It is aimed, and as cool as it can be by then.
     Ready {
         /// From then.
         at: DateTime<Utc>,
@@ -322,6 +328,8 @@ pub struct ShownTarget {
     pub direction: Direction,
     /// Where it stands when the turn begins and when it ends.
     pub path: Path,
+    /// Of the mirror at that instant; `None` where its thickness is not known. Every grade here has it in it.
+    pub warmth: Option<Warmth>,
     /// Eyepiece, power, field.
     pub view: View,
     /// How long it takes across the middle of that field; `None` where it never leaves.
@@ -454,35 +462,6 @@ pub enum SizeOf {
     BrightPart,
     /// The gap between two stars.
     Gap,
-}
-
-/// Looks and people. Of one telescope: over its turns; of the session: all telescopes together.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Queue {
-    /// One look, stepping up and down included.
-    pub seconds_per_look: f64,
-    /// Added to each look for bringing the target back, on the average over the turns.
-    pub recentre_s: f64,
-    /// Taken from each turn for finding the target; for the session the average over all turns.
-    pub pointing_s: f64,
-    /// While a target is in the eyepiece; for the session looks over the time from its first look to its last.
-    pub looks_per_hour: f64,
-    /// Over all turns, whole looks.
-    pub looks: u32,
-    /// Visitors that get at least one look here: the smaller of looks and people.
-    pub served: u32,
-    /// Looks for each visitor, if all queue alike.
-    pub looks_per_visitor: f64,
-    /// Time in line for each look if all visitors are there and spread evenly over the telescopes that show something; 0
-    /// without looks.
-    pub expected_wait_min: f64,
-}
-
-impl Queue {
-    /// That time in whole minutes, as it is told everywhere.
-    pub fn wait_minutes(&self) -> u32 {
-        self.expected_wait_min.round() as u32
-    }
 }
 
 /// How good the plan is, in points: see [`crate::plan::session`].

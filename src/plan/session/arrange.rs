@@ -1,18 +1,18 @@
 //! One plan from the question to the answer: every step in its order.
 
 use crate::plan::local::night_window;
+use crate::plan::onlooker::Onlooker;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::Session;
 use crate::plan::session::ask::{Ask, Pin, Want};
-use crate::plan::session::assign::Assigning;
-use crate::plan::session::candidates::CandidateSearch;
+use crate::plan::session::assign::{Assigned, Assigning};
+use crate::plan::session::candidates::{CandidateSearch, Candidates};
 use crate::plan::session::clock::Clock;
 use crate::plan::session::finish::Finish;
-use crate::plan::session::moments::moments;
-use crate::plan::session::readiness::Readiness;
+use crate::plan::session::moments::{Moment, moments};
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::station::Builder;
-use crate::plan::session::telescopes::evening_telescopes;
+use crate::plan::session::telescopes::{EveningTelescope, evening_telescopes};
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -20,79 +20,107 @@ use crate::targets::beyond::beyond;
 use crate::targets::subject::Subject;
 use crate::workshop::Workshop;
 
+/// The evening with who shows what when, in indices.
+pub(super) struct Arranged<'a> {
+    watch: Watch<'a>,
+    onlooker: Onlooker,
+    clock: Clock,
+    telescopes: Vec<EveningTelescope<'a>>,
+    candidates: Candidates,
+    moments: Vec<Moment>,
+    assigned: Assigned,
+}
+
+impl<'a> Arranged<'a> {
+    fn of(workshop: &'a Workshop, ask: &Ask, pins: &[Pin]) -> Result<Self, NoSession> {
+        let site = &workshop.site;
+        let wants = wanted(ask)?;
+        let mut telescopes = evening_telescopes(workshop, ask)?;
+        let clock = Clock::of(ask, &workshop.evening, site.time_zone)?;
+        let window = night_window(ask.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
+        let watch = Watch::of(workshop, window)?;
+        let onlooker = watch.onlooker(workshop.observer);
+        let subjects: Vec<Subject> = wants.iter().map(|(_, subject)| subject.clone()).collect();
+        let candidates = CandidateSearch {
+            watch: &watch,
+            slots: &clock.slots,
+            telescopes: &telescopes,
+            onlooker,
+            wanted: &subjects,
+        }
+        .candidates()?;
+        if let Some(first) = candidates.first_slot() {
+            for scope in &mut telescopes {
+                scope.bring_out(clock.slots[first].from, clock.stated_gather);
+            }
+        }
+        let evening = TimeSpan {
+            from: clock.from,
+            until: clock.until,
+        };
+        let moments = moments(&watch, site, &watch.sun_times(), evening)?;
+        let assigned = Assigning {
+            telescopes: &telescopes,
+            candidates: &candidates,
+            slots: &clock.slots,
+            moments: &moments,
+            onlooker,
+            evening: &workshop.evening,
+            slot_minutes: ask.slot_minutes,
+            visitors: ask.visitors,
+            first: ask.first,
+            aimed_from: clock.aimed_from(),
+            wants: &wants,
+            pins,
+        }
+        .assigned();
+        Ok(Arranged {
+            watch,
+            onlooker,
+            clock,
+            telescopes,
+            candidates,
+            moments,
+            assigned,
+        })
+    }
+
+    /// The whole answer.
+    fn session(self, workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
+        let sun = self.watch.sun_times();
+        let builder = Builder {
+            finder: Finder {
+                watch: &self.watch,
+                onlooker: self.onlooker,
+                marks: &workshop.site.marks,
+            },
+            targets: &self.candidates.targets,
+            slots: &self.clock.slots,
+            moments: &self.moments,
+            assigned: &self.assigned,
+            sun: &sun,
+        };
+        let stations = (self.telescopes.iter().enumerate())
+            .map(|(idx, scope)| builder.station(idx, scope))
+            .collect::<Result<Vec<_>, _>>()?;
+        Finish {
+            workshop,
+            ask,
+            telescopes: &self.telescopes,
+            clock: self.clock,
+            watch: &self.watch,
+            sun,
+            assigned: self.assigned,
+            stations,
+            moments: self.moments,
+        }
+        .session()
+    }
+}
+
 /// Plans an evening in which some slots are settled beforehand.
 pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<Session, NoSession> {
-    let site = &workshop.site;
-    let wants = wanted(ask)?;
-    let telescopes = evening_telescopes(workshop, ask)?;
-    let clock = Clock::of(ask, &workshop.evening, site.time_zone)?;
-    let window = night_window(ask.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
-    let watch = Watch::of(workshop, window)?;
-    let sun = watch.sun_times();
-    let onlooker = watch.onlooker(workshop.observer);
-    let subjects: Vec<Subject> = wants.iter().map(|(_, subject)| subject.clone()).collect();
-    let candidates = CandidateSearch {
-        watch: &watch,
-        slots: &clock.slots,
-        telescopes: &telescopes,
-        onlooker,
-        wanted: &subjects,
-    }
-    .candidates()?;
-    let evening = TimeSpan {
-        from: clock.from,
-        until: clock.until,
-    };
-    let moments = moments(&watch, site, &sun, evening)?;
-    let readiness: Vec<Readiness> = (telescopes.iter())
-        .map(|scope| Readiness::of(scope, &clock, &candidates, &sun))
-        .collect();
-    let ready_from: Vec<usize> = readiness.iter().map(|ready| ready.from_slot).collect();
-    let assigned = Assigning {
-        telescopes: &telescopes,
-        candidates: &candidates,
-        slots: &clock.slots,
-        moments: &moments,
-        onlooker,
-        evening: &workshop.evening,
-        slot_minutes: ask.slot_minutes,
-        visitors: ask.visitors,
-        first: ask.first,
-        ready_from: &ready_from,
-        wants: &wants,
-        pins,
-    }
-    .assigned();
-    let builder = Builder {
-        finder: Finder {
-            watch: &watch,
-            onlooker,
-            marks: &site.marks,
-        },
-        targets: &candidates.targets,
-        slots: &clock.slots,
-        moments: &moments,
-        assigned: &assigned,
-        sun: &sun,
-        seconds_per_look: workshop.evening.seconds_per_look,
-        visitors: ask.visitors,
-    };
-    let stations = (telescopes.iter().enumerate())
-        .map(|(idx, scope)| builder.station(idx, scope))
-        .collect::<Result<Vec<_>, _>>()?;
-    Finish {
-        workshop,
-        ask,
-        telescopes: &telescopes,
-        clock,
-        watch: &watch,
-        sun,
-        assigned,
-        readiness,
-        stations,
-        moments,
-    }
-    .session()
+    Arranged::of(workshop, ask, pins)?.session(workshop, ask)
 }
 
 /// The wants with what they mean.
@@ -108,4 +136,140 @@ fn wanted(ask: &Ask) -> Result<Vec<(Want, Subject)>, NoSession> {
         Ok((want.clone(), known.ok_or_else(unknown)?))
     };
     ask.wants.iter().map(subject).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::clock_window::ClockWindow;
+    use crate::plan::session::idle::WhyIdle;
+    use crate::testing::evening;
+
+    /// Over a hundred random evenings: every slot in which a telescope that works shows nothing has a reason, and the tables
+    /// bear it out, counted here in another way than there.
+    #[test]
+    fn every_rest_has_a_reason_that_is_true() {
+        let mut seen = Vec::new();
+        for number in 0..100 {
+            let drawn = evening(number);
+            let no_tables = |_: &str| Err(String::from("no tables"));
+            let workshop = Workshop::from_toml(&drawn.toml, "drawn.toml", &no_tables)
+                .unwrap_or_else(|why| panic!("{why}"));
+            let ask = Ask {
+                on: drawn.on.parse().expect("a date"),
+                window: ClockWindow::said(&drawn.window).expect("hours"),
+                visitors: drawn.visitors,
+                slot_minutes: 15,
+                first: None,
+                telescopes: Vec::new(),
+                wants: Vec::new(),
+            };
+            let arranged = Arranged::of(&workshop, &ask, &[]).expect("a plan, if an empty one");
+            for telescope in 0..arranged.telescopes.len() {
+                let rests = &arranged.assigned.rests[telescope];
+                let shown = &arranged.assigned.assignment.shown[telescope];
+                for slot in (0..shown.len()).filter(|slot| shown[*slot].is_none()) {
+                    let mut of_slot = rests.iter().filter(|rest| rest.slots.contains(&slot));
+                    let why = of_slot.next().expect("a reason").why;
+                    assert!(of_slot.next().is_none(), "one reason a slot");
+                    assert!(
+                        is_true(&arranged, telescope, slot, why),
+                        "{number}: T{telescope} in slot {slot} is not {why:?}"
+                    );
+                    seen.push(why);
+                }
+                let n_resting: usize = rests.iter().map(|rest| rest.slots.len()).sum();
+                assert_eq!(n_resting, shown.iter().filter(|at| at.is_none()).count());
+            }
+        }
+        for why in [WhyIdle::NothingClear, WhyIdle::Taken, WhyIdle::Aiming] {
+            assert!(seen.contains(&why), "{why:?}");
+        }
+    }
+
+    fn is_true(arranged: &Arranged, telescope: usize, slot: usize, why: WhyIdle) -> bool {
+        let Assigned {
+            problem,
+            assignment,
+            ..
+        } = &arranged.assigned;
+        let of = &problem.telescopes[telescope];
+        let n_on_it = |slot: usize, target: usize| {
+            let all = assignment.shown.iter();
+            all.filter(|shown| shown[slot] == Some(target)).count()
+        };
+        let is_free = |slot: usize, target: usize| {
+            let rests = assignment.shown[telescope][slot].is_none();
+            let has_room = n_on_it(slot, target) < problem.targets[target].room(slot);
+            rests && has_room && of.ready_from <= slot && 0.0 < of.worth[slot][target]
+        };
+        let n_targets = problem.targets.len();
+        let shows_nothing = of.worth[slot].iter().all(|worth| *worth == 0.0);
+        let is_any_free = (0..n_targets).any(|target| is_free(slot, target));
+        let stays = |target: usize| {
+            let froms = (slot + 1).saturating_sub(problem.n_slots)..=slot;
+            froms
+                .flat_map(move |from| (slot + 1..=problem.n_slots).map(move |until| from..until))
+                .filter(move |stay| of.stay_slots <= stay.len())
+                .filter(move |stay| stay.clone().all(|slot| is_free(slot, target)))
+        };
+        let is_any_stay = (0..n_targets).any(|target| stays(target).next().is_some());
+        let changes = assignment.shown[telescope].windows(2);
+        let n_begun = changes.filter(|two| two[0] != two[1] && two[1].is_some());
+        let n_stays = n_begun.count() + usize::from(assignment.shown[telescope][0].is_some());
+        let has_changes = of.repointings_at_most.is_none_or(|most| n_stays <= most);
+        match why {
+            WhyIdle::Aiming => slot < of.ready_from,
+            WhyIdle::NothingClear => {
+                let mut all = arranged.candidates.targets.iter();
+                all.all(|candidate| candidate.at[slot].is_none())
+            }
+            WhyIdle::LeftToBetter => {
+                shows_nothing && arranged.telescopes[telescope].is_for_low_power()
+            }
+            WhyIdle::NothingShows => shows_nothing,
+            WhyIdle::Taken => !shows_nothing && !is_any_free,
+            WhyIdle::TooShort => is_any_free && !is_any_stay,
+            WhyIdle::NoMoreChanges => is_any_stay && !has_changes,
+            WhyIdle::NotWorthFinding => {
+                let gains = |target: usize| {
+                    stays(target)
+                        .map(|stay| gain(arranged, telescope, target, stay, n_stays))
+                        .fold(0.0, f64::max)
+                };
+                let most = (0..n_targets).map(gains).fold(0.0, f64::max);
+                is_any_stay && has_changes && most <= assignment.gap() + 1e-6
+            }
+        }
+    }
+
+    /// What one more stay would add to the plan's points.
+    fn gain(
+        arranged: &Arranged,
+        telescope: usize,
+        target: usize,
+        stay: std::ops::Range<usize>,
+        n_stays: usize,
+    ) -> f64 {
+        let Assigned {
+            problem,
+            assignment,
+            ..
+        } = &arranged.assigned;
+        let (of, rules) = (&problem.telescopes[telescope], &problem.targets[target]);
+        let at = |table: &[f64], idx: usize, none: f64| match table {
+            [] => none,
+            table => table[idx.min(table.len() - 1)],
+        };
+        let looks = (stay.clone().enumerate())
+            .map(|(nth, slot)| of.worth[slot][target] * at(&rules.fresh, nth, 1.0));
+        let n_others: usize = (assignment.shown.iter())
+            .map(|shown| {
+                let chunks = shown.chunk_by(|a, b| a == b);
+                chunks.filter(|chunk| chunk[0] == Some(target)).count()
+            })
+            .sum();
+        let finding = if n_stays > 0 { of.repointing_cost } else { 0.0 };
+        looks.sum::<f64>() - finding - at(&rules.repeat_cost, n_others, 0.0)
+    }
 }

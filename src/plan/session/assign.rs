@@ -12,10 +12,11 @@ use crate::plan::outlook::Outlook;
 use crate::plan::session::ask::{First, Pin, Want};
 use crate::plan::session::candidates::{CandidateTarget, Candidates};
 use crate::plan::session::freshness::{Crowd, round, set_freshness};
+use crate::plan::session::idle::{Rest, Sight, rests};
 use crate::plan::session::impossible::{Impossible, WhyNot};
-use crate::plan::session::moments::{Moment, of_stay};
+use crate::plan::session::moments::Moment;
 use crate::plan::session::telescopes::EveningTelescope;
-use crate::plan::session::worth::{is_found, is_planet, moment_points, points, worth};
+use crate::plan::session::worth::{is_found, is_planet, of_moments, points, worth};
 use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::targets::merit::Merit;
@@ -31,9 +32,6 @@ const REPOINTING_POINTS: f64 = 100.0;
 
 /// From so many telescopes on one keeps to the Moon. Common practice, no source.
 const ANCHORED_FROM: usize = 3;
-
-/// However much happens in a slot, it adds no more.
-const MOST_FOR_MOMENTS: f64 = 300.0;
 
 /// What bringing a target back takes of a look, about, s.
 const USUAL_RECENTRE_S: f64 = 8.0;
@@ -55,8 +53,8 @@ pub(super) struct Assigning<'a> {
     pub(super) slot_minutes: u32,
     pub(super) visitors: u32,
     pub(super) first: Option<First>,
-    /// First slot of each telescope.
-    pub(super) ready_from: &'a [usize],
+    /// First slot in which telescopes are aimed.
+    pub(super) aimed_from: usize,
     pub(super) wants: &'a [(Want, Subject)],
     pub(super) pins: &'a [Pin],
 }
@@ -66,6 +64,8 @@ pub(super) struct Assigned {
     pub(super) problem: Problem,
     pub(super) assignment: Assignment,
     pub(super) impossible: Vec<Impossible>,
+    /// By telescope.
+    pub(super) rests: Vec<Vec<Rest>>,
 }
 
 impl Assigning<'_> {
@@ -91,7 +91,11 @@ impl Assigning<'_> {
         );
         let assignment = assignment(&problem).expect("tables made here fit together");
         impossible.extend(self.unmet(&assignment));
+        let rests = (0..self.telescopes.len())
+            .map(|idx| rests(&problem, &assignment, idx, &self.sight(idx, &points)))
+            .collect();
         Assigned {
+            rests,
             problem,
             assignment,
             impossible,
@@ -121,23 +125,14 @@ impl Assigning<'_> {
         else {
             return Merit::NONE;
         };
-        if slot < self.ready_from[telescope] || !is_found(scope, outlook) {
+        if slot < self.aimed_from || !is_found(scope, outlook) {
             return Merit::NONE;
         }
-        let points = points(instrument, outlook, &self.onlooker);
+        let points = points(instrument, outlook, &scope.onlooker(self.onlooker, outlook));
         match 0.0 < points.all {
-            true => points.raised(self.moment_points(slot, target)),
+            true => points.raised(of_moments(self.moments, outlook, self.slots[slot])),
             false => points,
         }
-    }
-
-    /// What happens on it meanwhile.
-    fn moment_points(&self, slot: usize, target: usize) -> f64 {
-        let body = self.candidates.targets[target].subject.body();
-        let worth = of_stay(self.moments, body, self.slots[slot])
-            .into_iter()
-            .map(moment_points);
-        worth.sum::<f64>().min(MOST_FOR_MOMENTS)
     }
 
     fn outlook(&self, slot: usize, target: usize) -> Option<&Outlook> {
@@ -170,7 +165,7 @@ impl Assigning<'_> {
             }
         }
         TelescopeOptions {
-            ready_from: self.ready_from[idx],
+            ready_from: self.aimed_from,
             stay_slots,
             repointings_at_most: Some(self.evening.most_changes as usize),
             repointing_cost: REPOINTING_POINTS,
@@ -214,6 +209,25 @@ impl Assigning<'_> {
         self.telescopes[idx].is_for_low_power()
             && is_planet(self.candidates.targets[target].subject.clone())
             && self.telescopes.iter().enumerate().any(is_better)
+    }
+
+    /// What a telescope at rest has before it.
+    fn sight(&self, idx: usize, points: &[Vec<Vec<Merit>>]) -> Sight {
+        let is_up = |slot: usize, target: usize| self.outlook(slot, target).is_some();
+        let n_targets = self.candidates.targets.len();
+        let slots = 0..self.slots.len();
+        Sight {
+            is_anything_clear: (slots.clone())
+                .map(|slot| (0..n_targets).any(|target| is_up(slot, target)))
+                .collect(),
+            is_any_left: slots
+                .map(|slot| {
+                    (0..n_targets).any(|target| {
+                        is_up(slot, target) && self.is_for_another(idx, slot, target, points)
+                    })
+                })
+                .collect(),
+        }
     }
 
     fn targets(&self) -> Vec<TargetRules> {
@@ -363,9 +377,9 @@ impl Assigning<'_> {
             WhyNot::OtherWants
         } else if slots().any(is_left) {
             WhyNot::Class
-        } else if slots().all(|slot| slot < self.ready_from[idx]) {
+        } else if slots().all(|slot| slot < self.aimed_from) {
             WhyNot::NotReady {
-                ready: self.slots[self.ready_from[idx].min(self.slots.len() - 1)].from,
+                ready: self.slots[self.aimed_from.min(self.slots.len() - 1)].from,
             }
         } else if !slots().any(|slot| {
             let outlook = self.outlook(slot, target);

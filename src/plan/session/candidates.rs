@@ -50,6 +50,14 @@ pub(super) struct Candidates {
     pub(super) ruled_out: Vec<RuledOut>,
 }
 
+impl Candidates {
+    /// In which anything is clear.
+    pub(super) fn first_slot(&self) -> Option<usize> {
+        let of_each = |candidate: &CandidateTarget| candidate.at.iter().position(Option::is_some);
+        self.targets.iter().filter_map(of_each).min()
+    }
+}
+
 /// What candidates are looked for with.
 pub(super) struct CandidateSearch<'a> {
     pub(super) watch: &'a Watch<'a>,

@@ -5,6 +5,7 @@ use chrono_tz::Tz;
 
 use crate::plan::clock_window::showings_in_night;
 use crate::plan::local::showings;
+use crate::plan::put_out::AIMING;
 use crate::plan::refusal::{NoHours, NoSession};
 use crate::plan::session::ask::Ask;
 use crate::plan::time_span::TimeSpan;
@@ -56,6 +57,15 @@ impl Clock {
             decide: decide.transpose()?,
             slots: slots(from, until, ask.slot_minutes)?,
         })
+    }
+
+    /// The first slot in which telescopes that people put out when they meet are aimed.
+    pub(super) fn aimed_from(&self) -> usize {
+        let is_aimed = |slot: &TimeSpan| {
+            let gather = self.stated_gather;
+            gather.is_none_or(|gather| gather + AIMING <= slot.from)
+        };
+        (self.slots.iter().position(is_aimed)).unwrap_or(self.slots.len())
     }
 }
 

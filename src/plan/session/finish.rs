@@ -7,18 +7,20 @@ use crate::plan::local::date_there;
 use crate::plan::lookout::safe_until;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::{
-    Decision, Moonlit, Queue, Session, Station, SunBeside, Total, Turn, Window,
+    Decision, Moonlit, Session, Station, SunBeside, Total, Turn, Window,
 };
 use crate::plan::session::ask::{Ask, First};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::cautions::cautions;
 use crate::plan::session::clock::Clock;
+use crate::plan::session::idle::Rest;
 use crate::plan::session::impossible::Impossible;
+use crate::plan::session::looks::{Looks, People};
 use crate::plan::session::moments::Moment;
-use crate::plan::session::queue;
-use crate::plan::session::readiness::Readiness;
+use crate::plan::session::queue::{Queue, SlotQueue};
 use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope};
 use crate::plan::sun::SunTimes;
+use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::air::refracted_altitude_deg;
@@ -36,7 +38,6 @@ pub(super) struct Finish<'a> {
     pub(super) watch: &'a Watch<'a>,
     pub(super) sun: SunTimes,
     pub(super) assigned: Assigned,
-    pub(super) readiness: Vec<Readiness>,
     pub(super) stations: Vec<Station>,
     pub(super) moments: Vec<Moment>,
 }
@@ -52,8 +53,8 @@ fn moments_told(all: &[Moment], stations: &[Station]) -> Vec<Moment> {
 impl Finish<'_> {
     pub(super) fn session(mut self) -> Result<Session, NoSession> {
         let looks = (self.first_look(), self.last_look());
-        let queue = self.queues(looks.0.zip(looks.1));
-        let infeasible = self.infeasible(looks, queue.looks)?;
+        let (queue, queue_by_slot) = self.queues();
+        let infeasible = self.infeasible(looks, queue.served)?;
         let (site, evening) = (&self.workshop.site, &self.workshop.evening);
         let assignment = &self.assigned.assignment;
         Ok(Session {
@@ -87,6 +88,7 @@ impl Finish<'_> {
                 gap: assignment.gap().max(0.0),
             },
             queue,
+            queue_by_slot,
             infeasible,
             cautions: cautions(self.turns(), &self.sun),
             assumed: assumed(
@@ -112,20 +114,24 @@ impl Finish<'_> {
         self.turns().map(|turn| turn.until).max()
     }
 
-    /// Of the session; sets the waits of the stations too.
-    fn queues(&mut self, open: Option<(DateTime<Utc>, DateTime<Utc>)>) -> Queue {
-        let visitors = self.ask.visitors;
-        let n_open = (self.stations.iter())
-            .filter(|station| station.queue.looks > 0)
-            .count();
-        for station in &mut self.stations {
-            station.queue = queue::shared(station.queue, n_open, visitors);
+    /// Of the session and by slot; sets those of the stations too.
+    fn queues(&mut self) -> (Queue, Vec<SlotQueue>) {
+        let evening = &self.workshop.evening;
+        let people = People {
+            visitors: self.ask.visitors,
+            arrival: evening.arrival,
+            seconds_per_look: evening.seconds_per_look,
+        };
+        let looks = Looks::of(&self.stations, people);
+        for (idx, station) in self.stations.iter_mut().enumerate() {
+            station.queue = looks.of_station(idx);
         }
-        let of_stations: Vec<_> = (self.stations.iter())
-            .map(|station| (station.queue, station.turns.len()))
-            .collect();
-        let seconds_per_look = self.workshop.evening.seconds_per_look;
-        queue::of_session(&of_stations, seconds_per_look, open, visitors)
+        let of_slot = |(idx, slot): (usize, &TimeSpan)| {
+            let at_work = self.turns().filter(|turn| turn.slots.contains(&idx));
+            looks.of_slot(*slot, at_work.count())
+        };
+        let by_slot = self.clock.slots.iter().enumerate().map(of_slot).collect();
+        (looks.of_session(), by_slot)
     }
 
     fn moon(&self) -> Result<Moonlit, NoNight> {
@@ -154,7 +160,7 @@ impl Finish<'_> {
     fn infeasible(
         &self,
         (first, last): (Option<DateTime<Utc>>, Option<DateTime<Utc>>),
-        looks: u32,
+        served: u32,
     ) -> Result<Vec<Impossible>, NoNight> {
         let mut all = Vec::new();
         let slots = &self.clock.slots;
@@ -179,9 +185,16 @@ impl Finish<'_> {
         all.extend(self.of_telescopes());
         all.extend(self.assigned.impossible.iter().cloned());
         all.extend(self.of_visitors());
-        let without = self.ask.visitors.saturating_sub(looks);
+        let without = self.ask.visitors.saturating_sub(served);
         if first.is_some() && without > 0 {
-            all.push(Impossible::TooManyVisitors { without });
+            let mut resting: Vec<String> = (all.iter())
+                .filter_map(|what| match what {
+                    Impossible::Idle { telescope, .. } => Some(telescope.clone()),
+                    _ => None,
+                })
+                .collect();
+            resting.dedup();
+            all.push(Impossible::TooManyVisitors { without, resting });
         }
         let backup = self.workshop.evening.backup_on;
         let stale = backup.filter(|on| *on <= self.ask.on);
@@ -196,17 +209,51 @@ impl Finish<'_> {
 
     fn of_telescopes(&self) -> Vec<Impossible> {
         let mut all = Vec::new();
-        for ((scope, station), readiness) in
-            (self.telescopes.iter().zip(&self.stations)).zip(&self.readiness)
-        {
-            let telescope = station.name.clone();
-            match &scope.judged {
-                Err(why) => all.push(Impossible::NotJudged(why.clone())),
-                Ok(_) if station.turns.is_empty() => all.push(Impossible::Idle { telescope }),
-                Ok(_) => all.extend(readiness.trouble.clone()),
+        for (idx, (scope, station)) in self.telescopes.iter().zip(&self.stations).enumerate() {
+            if let Err(why) = &scope.judged {
+                all.push(Impossible::NotJudged(why.clone()));
+                continue;
             }
+            all.extend(self.warm(scope, station));
+            all.extend(self.idle(idx));
         }
         all
+    }
+
+    /// What there is to say of its mirror's warmth.
+    fn warm(&self, scope: &EveningTelescope, station: &Station) -> Option<Impossible> {
+        let (outside, start) = (scope.outside?, station.start?);
+        let telescope = station.name.clone();
+        if outside.is_late {
+            return (start.is_warm()).then_some(Impossible::Late { telescope, start });
+        }
+        let set = self.sun.set.filter(|set| outside.is_out_at(*set))?;
+        let typical_arcsec = self.watch.seeing_zenith_arcsec.typical;
+        let from_sunset = outside.if_since(set).start(start.at, typical_arcsec);
+        Some(Impossible::Warm {
+            telescope,
+            from_sunset,
+        })
+    }
+
+    /// Where it rests while there is a first and a last look at all.
+    fn idle(&self, idx: usize) -> Vec<Impossible> {
+        let Some((first, last)) = self.first_look().zip(self.last_look()) else {
+            return Vec::new();
+        };
+        let (slots, station) = (&self.clock.slots, &self.stations[idx]);
+        let idle = |rest: &Rest| Impossible::Idle {
+            telescope: station.name.clone(),
+            from: slots[rest.slots.start].from.max(first),
+            until: slots[rest.slots.end - 1].until.min(last),
+            why: rest.why,
+            all_along: station.turns.is_empty(),
+        };
+        let is_told = |rest: &&Rest| {
+            first < slots[rest.slots.end - 1].until && slots[rest.slots.start].from < last
+        };
+        let rests = self.assigned.rests[idx].iter();
+        rests.filter(is_told).map(idle).collect()
     }
 
     /// What those who come first cannot have.

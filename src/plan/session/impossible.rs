@@ -4,6 +4,8 @@ use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::optics::figure::NotJudged;
 use crate::plan::session::ask::Want;
+use crate::plan::session::idle::WhyIdle;
+use crate::plan::session::warmth::WarmStart;
 
 /// Something that could not be had, and why.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,26 +28,32 @@ pub enum Impossible {
     },
     /// A telescope whose figure cannot be judged, and why.
     NotJudged(NotJudged),
-    /// A telescope without a target.
+    /// A telescope without a target for a while.
     Idle {
         /// Which.
         telescope: String,
+        /// From when.
+        from: DateTime<Utc>,
+        /// Until when.
+        until: DateTime<Utc>,
+        /// Why.
+        why: WhyIdle,
+        /// It shows nothing at any time.
+        all_along: bool,
     },
-    /// A telescope that cannot be cool by the first look without standing in the Sun before sunset; it begins warm.
+    /// A telescope that has to stand outside before sunset to be cool by its first look.
     Warm {
         /// Which.
         telescope: String,
-        /// When it will be cool.
-        cool_at: DateTime<Utc>,
+        /// How warm it is at its first look if it comes out at sunset.
+        from_sunset: WarmStart,
     },
-    /// A telescope that people who meet at the stated hour cannot have cool by the first look: it begins later.
+    /// A telescope that people who meet at the stated hour cannot have cool by the first look: it begins warm.
     Late {
         /// Which.
         telescope: String,
-        /// When it will be cool and aimed.
-        ready: DateTime<Utc>,
-        /// When it would have to be outside to be cool at the first look.
-        out_by: DateTime<Utc>,
+        /// How warm it is at its first look.
+        start: WarmStart,
     },
     /// The other date in the workshop file is not after the evening: left out.
     StaleBackup {
@@ -76,6 +84,8 @@ pub enum Impossible {
     TooManyVisitors {
         /// That many go without a look.
         without: u32,
+        /// Telescopes that work and rest for a while, for the reasons named with [`Impossible::Idle`].
+        resting: Vec<String>,
     },
 }
 
@@ -90,7 +100,7 @@ pub enum WhyNot {
     TooHard,
     /// The mirror is for Moon and fields only, and better ones are there for planets.
     Class,
-    /// The telescope is not ready before it goes.
+    /// The telescope is not aimed before it goes.
     NotReady {
         /// When it is.
         ready: DateTime<Utc>,

@@ -10,8 +10,9 @@
 //! * The Moon is on one telescope, or a fifth of many; everything else on one, unless targets are fewer than telescopes.
 //! * A mirror for low power (or one to be figured again) leaves planets to better ones that can show them then.
 //! * Somebody new at a telescope is not asked for what the naked eye does not find.
-//! * A telescope does not begin before it is cool, as far as those who put it out meet in time; where it would have to be out before
-//!   sunset, it begins with the first look: it stood in the shade, capped, or is warm, and the answer says so.
+//! * A telescope is outside in time to be cool, or as soon as people meet (where the file says when), before sunset capped and in
+//!   the shade. One that is still warm begins all the same: its mirror blurs by so much that falls with time, every promise has
+//!   that in it, and the answer says how many degrees.
 //! * What is not there for a whole stay is not shown, unless it is wanted.
 //! * Stays, changes and wishes as in [`assignment`](crate::plan::assignment).
 //!
@@ -27,7 +28,8 @@
 //!
 //! What is asked ([`Ask`]) becomes slots (`clock`), telescopes put together and judged (`telescopes`), and candidate targets with the
 //! slots in which each is clear (`candidates`). `worth` gives a look its points, `freshness` lowers them for who has seen it; `assign`
-//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back. `station` has each telescope's evening, `shown_target` and `facts` one target in one telescope, `queue` the people, `cautions` what can hurt;
+//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back, `idle` says why a telescope
+//! rests. `warmth` knows how warm each mirror still is. `station` has each telescope's evening, `shown_target` and `facts` one target in one telescope, `looks` the people, `cautions` what can hurt;
 //! `finish` puts the answer together. `arrange` calls them one after the other; `order` does it again in the organiser's order.
 
 mod ask;
@@ -44,7 +46,9 @@ mod candidates;
 
 mod worth;
 
-mod readiness;
+mod warmth;
+
+mod idle;
 
 mod freshness;
 
@@ -55,6 +59,8 @@ mod facts;
 mod shown_target;
 
 mod queue;
+
+mod looks;
 
 mod moments;
 
@@ -69,14 +75,16 @@ mod arrange;
 mod order;
 
 pub use self::answer::{
-    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Queue, Session,
-    ShownTarget, SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn,
-    TurnFallback, Window,
+    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Session, ShownTarget,
+    SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, Window,
 };
 pub use self::ask::{Ask, First, Order, Want};
+pub use self::idle::WhyIdle;
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::moments::{Moment, MomentKind};
 pub use self::order::{Unkept, session_in_order};
+pub use self::queue::{Queue, SlotQueue};
+pub use self::warmth::{WarmStart, Warmth};
 
 use crate::plan::refusal::NoSession;
 use crate::workshop::Workshop;

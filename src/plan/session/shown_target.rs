@@ -50,7 +50,8 @@ impl Finder<'_> {
         else {
             return Ok(None);
         };
-        let verdicts = verdicts_on(instrument, &outlook.look(&self.onlooker), &outlook.asked);
+        let onlooker = scope.onlooker(self.onlooker, &outlook);
+        let verdicts = verdicts_on(instrument, &outlook.look(&onlooker), &outlook.asked);
         let Some((look_for, others)) = ranked(verdicts) else {
             return Ok(None);
         };
@@ -68,7 +69,8 @@ impl Finder<'_> {
             ),
             eyepiece_height_m: scope.height_m(altitude_deg),
             ends_behind: self.ends_behind(candidate, from, until),
-            facts: facts(&self.onlooker, instrument, &outlook, &view),
+            warmth: scope.warmth(at),
+            facts: facts(&onlooker, instrument, &outlook, &view),
             look_for,
             others,
             limits,

@@ -5,13 +5,13 @@ use std::ops::Range;
 use chrono::{DateTime, Utc};
 
 use crate::plan::assignment::Fallback;
-use crate::plan::put_out::{AIMING, PutOut, put_out};
+use crate::plan::put_out::{AIMING, PutOut};
 use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Heights, SlotFallback, Station, Step, Turn, TurnFallback};
 use crate::plan::session::assign::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::moments::{Moment, of_stay};
-use crate::plan::session::queue;
+use crate::plan::session::queue::Queue;
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
 use crate::plan::session::worth::is_seated;
@@ -32,8 +32,6 @@ pub(super) struct Builder<'a> {
     pub(super) moments: &'a [Moment],
     pub(super) assigned: &'a Assigned,
     pub(super) sun: &'a SunTimes,
-    pub(super) seconds_per_look: f64,
-    pub(super) visitors: u32,
 }
 
 impl Builder<'_> {
@@ -46,7 +44,8 @@ impl Builder<'_> {
         }
         let stand = &scope.telescope.stand;
         let first = turns.first().map(|turn| turn.from);
-        let put_out = put_out(scope.cooling, first, self.sun);
+        let outside = scope.outside.zip(first);
+        let put_out = outside.map(|(outside, _)| outside.put_out(self.sun));
         Ok(Station {
             name: scope.telescope.name.clone(),
             summary: scope.summary(),
@@ -56,8 +55,12 @@ impl Builder<'_> {
             is_for_children: stand.for_children,
             before: first.map_or(Vec::new(), |first| before(scope, put_out, first)),
             put_out,
+            start: outside.map(|(outside, first)| {
+                outside.start(first, self.finder.onlooker.seeing_zenith_arcsec.typical)
+            }),
             heights: self.heights(scope, &turns),
-            queue: queue::of_station(&turns, stand.helper, self.seconds_per_look, self.visitors),
+            // Once the lines before all telescopes are known.
+            queue: Queue::default(),
             turns,
         })
     }

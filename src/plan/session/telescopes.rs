@@ -1,15 +1,18 @@
 //! The telescopes that take part, put together and judged.
 
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
 use rayon::prelude::*;
 
 use crate::optics::figure::NotJudged;
 use crate::optics::instrument::Instrument;
 use crate::optics::mount::Pivot;
 use crate::plan::mirror::{Class, class_of};
+use crate::plan::onlooker::Onlooker;
+use crate::plan::outlook::Outlook;
 use crate::plan::refusal::{NoSession, NoSuchTelescope};
 use crate::plan::session::answer::Summary;
 use crate::plan::session::ask::{Ask, First};
+use crate::plan::session::warmth::{Outside, Warmth};
 use crate::plan::tube::CoolDown;
 use crate::workshop::{Telescope, Workshop};
 
@@ -32,7 +35,8 @@ pub(super) struct EveningTelescope<'a> {
     pub(super) judged: Result<(Instrument, Class), NotJudged>,
     /// `None` where the mount is not known.
     pub(super) pivot: Option<Pivot>,
-    pub(super) cooling: Option<CoolDown>,
+    /// `None` where the thickness of its mirror is not known, or there is nothing to show.
+    pub(super) outside: Option<Outside>,
     /// Kept to what a seated eye reaches.
     pub(super) is_low: bool,
 }
@@ -40,6 +44,24 @@ pub(super) struct EveningTelescope<'a> {
 impl EveningTelescope<'_> {
     pub(super) fn instrument(&self) -> Option<&Instrument> {
         self.judged.as_ref().ok().map(|(instrument, _)| instrument)
+    }
+
+    /// Brings it outside, in time for what there is to show.
+    pub(super) fn bring_out(&mut self, first_target: DateTime<Utc>, gather: Option<DateTime<Utc>>) {
+        let cooling = CoolDown::of(self.telescope).filter(|_| self.judged.is_ok());
+        self.outside = cooling.map(|cooling| Outside::of(cooling, first_target, gather));
+    }
+
+    pub(super) fn warmth(&self, at: DateTime<Utc>) -> Option<Warmth> {
+        self.outside.map(|outside| outside.warmth(at))
+    }
+
+    /// Whoever looks through it then at something that stands so: its mirror may be warm.
+    pub(super) fn onlooker(&self, onlooker: Onlooker, outlook: &Outlook) -> Onlooker {
+        match self.warmth(outlook.best) {
+            Some(warmth) => onlooker.before_mirror(warmth.blur_arcsec, outlook.sky.airmass),
+            None => onlooker,
+        }
     }
 
     /// Of the eyepiece above the ground.
@@ -112,7 +134,7 @@ fn evening_telescope<'a>(
             height_m,
             to_eyepiece_m,
         }),
-        cooling: CoolDown::of(telescope),
+        outside: None,
         is_low: telescope.stand.low_eyepiece,
     }
 }

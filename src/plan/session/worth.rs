@@ -4,8 +4,9 @@
 use crate::optics::instrument::Instrument;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
-use crate::plan::session::moments::{Moment, MomentKind};
+use crate::plan::session::moments::{Moment, MomentKind, of_stay};
 use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope, SEATED_EYE_M};
+use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::targets::merit::{self, Merit};
 use crate::targets::subject::Subject;
@@ -49,9 +50,18 @@ fn is_in_eclipse(outlook: &Outlook) -> bool {
     shadow.is_some_and(|shadow| 0.0 < shadow.umbral_magnitude())
 }
 
+/// However much happens in a slot, it adds no more.
+const MOST_FOR_MOMENTS: f64 = 300.0;
+
+/// Of what happens on it in a slot.
+pub(super) fn of_moments(all: &[Moment], outlook: &Outlook, slot: TimeSpan) -> f64 {
+    let of_it = of_stay(all, outlook.subject().body(), slot).into_iter();
+    of_it.map(moment_points).sum::<f64>().min(MOST_FOR_MOMENTS)
+}
+
 /// Of something that happens then: an eclipse's contact as much as a plain detail, a star that winks out half, what one has
 /// to be told of a fifth. The project's own choice.
-pub(super) fn moment_points(moment: Moment) -> f64 {
+fn moment_points(moment: Moment) -> f64 {
     POINTS
         * match moment.what {
             MomentKind::Eclipse(_) => 1.0,

@@ -1,31 +1,62 @@
 //! What the leader of a public evening has to know: what could not be had, and what to do in good time.
 
-use crate::plan::session::{Impossible, Session};
+use crate::plan::session::{Impossible, Session, WarmStart};
 use crate::show::session::wording;
-use crate::show::words::{clock, list};
+use crate::show::words::clock;
 
 /// What could not be had, a sentence each.
 pub fn impossible(session: &Session) -> Vec<String> {
-    let is_had = |what: &&Impossible| matches!(what, Impossible::Warm { .. });
+    let is_had =
+        |what: &&Impossible| matches!(what, Impossible::Warm { .. } | Impossible::Late { .. });
     let all = session.infeasible.iter().filter(|what| !is_had(what));
     all.map(|what| wording::impossible(what, session.zone))
         .collect()
 }
 
+/// How warm telescopes begin, all in one line. `None` where all are cool.
+pub fn late(session: &Session) -> Option<String> {
+    let each = together(session, |what| match what {
+        Impossible::Late { telescope, start } => Some((telescope, start)),
+        _ => None,
+    })?;
+    Some(format!(
+        "People meet too late to have all mirrors cool; these begin softer: {each}."
+    ))
+}
+
 /// Which telescopes stand outside before sunset: all at once, since they stand in one shade. `None` where none has to.
 pub fn warm(session: &Session) -> Option<String> {
-    let each = session.infeasible.iter().filter_map(|what| match what {
-        Impossible::Warm { telescope, cool_at } => {
-            Some(format!("{telescope} {}", clock(*cool_at, session.zone)))
-        }
+    let each = together(session, |what| match what {
+        Impossible::Warm {
+            telescope,
+            from_sunset,
+        } => Some((telescope, from_sunset)),
         _ => None,
-    });
-    let each: Vec<String> = each.collect();
-    (!each.is_empty()).then(|| {
+    })?;
+    Some(format!(
+        "To be cool at the first look these stand outside before sunset, capped and in the shade. Put out \
+         at sunset: {each}."
+    ))
+}
+
+/// `Hazel 6 degrees warm at 19:00 (stars 2.1" wider), cool at 20:46; Rowan ...`.
+fn together<'a>(
+    session: &'a Session,
+    which: impl Fn(&'a Impossible) -> Option<(&'a String, &'a WarmStart)>,
+) -> Option<String> {
+    let clock = |at| clock(at, session.zone);
+    let words = |(telescope, start): (&String, &WarmStart)| {
         format!(
-            "To be cool at the first look these stand outside before sunset, capped and in the shade; put out \
-             at sunset they are cool at: {}.",
-            list(&each)
+            "{telescope} {:.0} degrees warm at {} (stars {:.1}\" wider), cool at {}",
+            start.warmth.warm_k,
+            clock(start.at),
+            start.softer_arcsec,
+            clock(start.cool_at)
         )
-    })
+    };
+    let each: Vec<String> = (session.infeasible.iter())
+        .filter_map(which)
+        .map(words)
+        .collect();
+    (!each.is_empty()).then(|| each.join("; "))
 }

@@ -4,9 +4,8 @@ use serde_json::{Value, json};
 
 use crate::optics::figure::NotJudged;
 use crate::plan::session::{
-    Direction, Heights, Moment, Session, ShownTarget, Station, Step, Turn, TurnFallback,
+    Direction, Heights, Moment, Session, ShownTarget, Station, Step, Turn, TurnFallback, WarmStart,
 };
-use crate::plan::time_span::TimeSpan;
 use crate::show::json;
 use crate::show::session::moments::words;
 use crate::show::session::wording;
@@ -36,7 +35,8 @@ pub fn json(session: &Session) -> String {
         "observer_margin_dex": session.observer_margin_dex,
         "minimum_stay_minutes": session.evening.minimum_stay_minutes,
         "most_changes": session.evening.most_changes,
-        "slots": session.slots.iter().map(slot).collect::<Value>(),
+        "arrive": session.evening.arrival,
+        "slots": slots(session),
         "telescopes": session.telescopes.iter().map(station).collect::<Value>(),
         "moments": moments(&session.moments),
         "queue": session.queue,
@@ -74,8 +74,12 @@ fn moon(session: &Session) -> Value {
     })
 }
 
-fn slot(slot: &TimeSpan) -> Value {
-    json::span(slot.from, slot.until)
+/// With what the line does then.
+fn slots(session: &Session) -> Value {
+    let slots = session.slots.iter().zip(&session.queue_by_slot);
+    slots
+        .map(|(slot, queue)| json::joined(json::span(slot.from, slot.until), json!(queue)))
+        .collect()
 }
 
 /// Where it cannot be judged, `not_judged` says why, and what it is and shows is null or empty.
@@ -102,7 +106,19 @@ fn station(station: &Station) -> Value {
         "collimate_utc": collimate,
         "eyepiece_height_m": station.heights.map(heights),
         "queue": station.queue,
+        "at_first_look": station.start.map(start),
         "turns": station.turns.iter().map(turn).collect::<Value>(),
+    })
+}
+
+/// At its first look; `softer_arcsec` is by how much stars are wider at the zenith in typical air.
+fn start(start: WarmStart) -> Value {
+    json!({
+        "at_utc": rfc3339(start.at),
+        "warm_k": start.warmth.warm_k,
+        "blur_arcsec": start.warmth.blur_arcsec,
+        "softer_arcsec": start.softer_arcsec,
+        "cool_utc": rfc3339(start.cool_at),
     })
 }
 
@@ -181,6 +197,8 @@ fn shown_target(turn: &Turn, shown: &ShownTarget) -> Value {
         "distance_ly": facts.distance_ly,
         "extent_ly": facts.extent_ly,
         "gap_au": facts.gap_au,
+        "warm_k": shown.warmth.map(|warmth| warmth.warm_k),
+        "blur_arcsec": shown.warmth.map(|warmth| warmth.blur_arcsec),
     })
 }
 
@@ -202,6 +220,6 @@ fn detail(turn: &Turn, verdict: &Verdict) -> Value {
         "grade": verdict.grade.map(|grade| grade.word()),
         "from_utc": hours.first().map(|it| rfc3339(it.from)),
         "until_utc": hours.last().map(|it| rfc3339(it.until)),
-        "during": hours.iter().map(slot).collect::<Value>(),
+        "during": (hours.iter()).map(|it| json::span(it.from, it.until)).collect::<Value>(),
     })
 }

@@ -4,6 +4,10 @@ pub mod wording;
 
 pub mod sizes;
 
+pub mod lines;
+
+pub mod warmth;
+
 pub mod advice;
 
 pub mod moments;
@@ -95,11 +99,14 @@ fn head(session: &Session) -> Vec<String> {
 
 fn looks_words(session: &Session) -> String {
     let queue = &session.queue;
+    let longest = lines::longest_wait(session);
     format!(
-        "{} looks in all, {} for each visitor; {} in line for each look if all are there.",
+        "{} looks in all, {} for each visitor; {} in line for each look {}{}.",
         queue.looks,
         short(queue.looks_per_visitor),
-        wording::minutes(queue.wait_minutes())
+        lines::minutes(queue.wait_minutes()),
+        lines::if_they_come(session.evening.arrival),
+        longest.map_or(String::new(), |longest| format!(" ({longest})"))
     )
 }
 
@@ -171,6 +178,7 @@ fn cut(name: &str) -> String {
 
 fn cannot(session: &Session) -> Option<Block> {
     let mut lines = advice::impossible(session);
+    lines.extend(advice::late(session));
     lines.extend(advice::warm(session));
     lines.extend(how_good(&session.total));
     (!lines.is_empty()).then(|| Block::section("To know:", [Block::List(lines)]))
@@ -207,8 +215,9 @@ fn station_section(session: &Session, station: &Station) -> Block {
     let lines = [
         Some(stand_words(station)),
         Some(before_words(session, station)),
+        warmth::still_warm(station, session.zone),
         station.heights.as_ref().map(wording::heights),
-        Some(wording::queue(&station.queue)),
+        Some(lines::queue(&station.queue, session.evening.arrival)),
     ];
     let turns = station.turns.iter().map(|turn| turn_section(session, turn));
     let lines = lines.into_iter().flatten().map(Block::say);

@@ -6,9 +6,10 @@ use chrono_tz::Tz;
 use crate::plan::mirror::Class;
 use crate::plan::outlook::Edge;
 use crate::plan::session::{
-    Direction, Heights, Impossible, Moment, Queue, Session, ShownTarget, SunBeside, Turn, WhyNot,
+    Direction, Heights, Impossible, Moment, Session, ShownTarget, SunBeside, Turn, WhyNot,
 };
 use crate::show::session::moments;
+use crate::show::session::warmth::{warm_start, why_idle};
 use crate::show::words::{
     self, FIST_DEG, caption, clock, clock_or_never, crossing, field, fists, list, n_fists,
     wind_in_words,
@@ -255,29 +256,6 @@ pub fn step_cm(step_m: f64) -> f64 {
     (20.0 * step_m).ceil() * 5.0
 }
 
-/// `60 looks an hour, 238 in all; about 11 minutes in line for each.`
-pub fn queue(queue: &Queue) -> String {
-    if queue.looks == 0 {
-        return String::from("No looks.");
-    }
-    let wait = match queue.wait_minutes() {
-        0 => String::from("hardly a line"),
-        wait => format!("about {} in line for each if all are there", minutes(wait)),
-    };
-    format!(
-        "{:.0} looks an hour, {} in all; {wait}.",
-        queue.looks_per_hour, queue.looks
-    )
-}
-
-/// `a minute`, `19 minutes`: no false promise of none.
-pub fn minutes(wait: u32) -> String {
-    match wait {
-        0 | 1 => String::from("a minute"),
-        more => format!("{more} minutes"),
-    }
-}
-
 /// When aiming begins at the latest: `aim the mirrors from 18:50, and again on a star`.
 pub fn aiming(by: DateTime<Utc>, again_on_a_star: bool, zone: Tz) -> String {
     let again = if again_on_a_star {
@@ -331,24 +309,35 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
             )
         }
         Impossible::NotJudged(why) => format!("{} shows nothing: {why}.", why.telescope),
-        Impossible::Idle { telescope } => {
-            format!(
-                "{telescope} has nothing to show: others show it better, or nothing is clear for a whole stay."
-            )
-        }
-        Impossible::Warm { telescope, cool_at } => format!(
-            "{telescope} is not cool by its first look unless it stands outside before sunset, capped and in \
-             the shade; put out at sunset it is cool at {}.",
-            clock(*cool_at, zone)
-        ),
-        Impossible::Late {
+        Impossible::Idle {
             telescope,
-            ready,
-            out_by,
+            all_along: true,
+            why,
+            ..
+        } => format!("{telescope} has nothing to show: {}.", why_idle(*why)),
+        Impossible::Idle {
+            telescope,
+            from,
+            until,
+            why,
+            ..
         } => format!(
-            "{telescope} is not cool before {}: it would have to be outside by {}, before people meet.",
-            clock(*ready, zone),
-            clock(*out_by, zone)
+            "{telescope} rests {} to {}: {}.",
+            clock(*from, zone),
+            clock(*until, zone),
+            why_idle(*why)
+        ),
+        Impossible::Warm {
+            telescope,
+            from_sunset,
+        } => format!(
+            "{telescope} stands outside before sunset, capped and in the shade, to be cool at its first look; put \
+             out at sunset it is {}.",
+            warm_start(from_sunset, zone)
+        ),
+        Impossible::Late { telescope, start } => format!(
+            "{telescope} is {}: people meet too late to have it cool.",
+            warm_start(start, zone)
         ),
         Impossible::FewTargets { from, until } => format!(
             "Between {} and {} there are fewer targets than telescopes: two may show the same.",
@@ -373,8 +362,16 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
         Impossible::NothingForChildren => String::from(
             "No eyepiece is known to be within a child's reach in the first third: have steps ready.",
         ),
-        Impossible::TooManyVisitors { without } => format!(
+        Impossible::TooManyVisitors { without, resting } if resting.is_empty() => format!(
             "{without} visitors go without a look: shorter looks, more telescopes or a longer evening."
+        ),
+        Impossible::TooManyVisitors { without, resting } => format!(
+            "{without} visitors go without a look while {} at times, for want of targets: shorter looks or a \
+             longer evening.",
+            match &resting[..] {
+                [one] => format!("{one} rests"),
+                more => format!("{} rest", words::list(more)),
+            }
         ),
     }
 }
@@ -388,7 +385,7 @@ fn why_not(why: &WhyNot, zone: Tz) -> String {
             "this mirror is for Moon and fields, and a better one is there for planets",
         ),
         WhyNot::NotReady { ready } => {
-            format!("the telescope is not cool before {}", clock(*ready, zone))
+            format!("the telescope is not aimed before {}", clock(*ready, zone))
         }
         WhyNot::Crowded => {
             String::from("as many telescopes are wanted on it already as may show it")

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::session::{Session, Station, Step, Turn};
-use crate::show::session::wording;
+use crate::show::session::{lines, warmth, wording};
 use crate::show::words;
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
 
@@ -106,7 +106,7 @@ fn flow(session: &Session) -> Option<String> {
         format!(
             "A look takes about {:.0} seconds; in line it may be {} for each.",
             queue.seconds_per_look,
-            wording::minutes(queue.wait_minutes())
+            lines::minutes(queue.wait_minutes())
         )
     })
 }
@@ -153,6 +153,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
     if !before.is_empty() {
         lines.push(format!("Before: {}", before.join("; ")));
     }
+    lines.extend(warmth::still_warm(station, session.zone));
     lines.extend(station.heights.map(|heights| {
         let meant = match (
             station.is_low && heights.seated_throughout,

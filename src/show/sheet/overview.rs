@@ -6,7 +6,7 @@ use maud::{Markup, html};
 
 use crate::plan::session::{Heights, Session, Station, Unkept};
 use crate::show::page::document::tidy;
-use crate::show::session::{advice, wording};
+use crate::show::session::{advice, lines, wording};
 use crate::show::words;
 use crate::workshop::SessionNotes;
 
@@ -31,7 +31,8 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
         .iter()
         .map(|unkept| unkept_words(unkept, session));
     let cannot: Vec<String> = unkept.chain(advice::impossible(session)).collect();
-    let warm = advice::warm(session);
+    let warm = [advice::late(session), advice::warm(session)];
+    let warm: Vec<String> = warm.into_iter().flatten().collect();
     let body = html! {
         header {
             h1 { bdi { (tidy(&session.site_name)) } }
@@ -46,7 +47,10 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
         h3 { "Telescopes" }
         (stations(session))
         p { (flow(session)) }
-        @if let Some(warm) = &warm { h3 { "To put out in good time" } p { bdi { (tidy(warm)) } } }
+        @if !warm.is_empty() {
+            h3 { "To put out in good time" }
+            @for line in &warm { p { bdi { (tidy(line)) } } }
+        }
         @if let Some(changes) = &beside.changes { (told("Changed since the last print", changes, "nothing")) }
         @if !cannot.is_empty() { (told("What could not be had", &cannot, "")) }
         @let notes = notes(beside.notes);
@@ -160,13 +164,15 @@ fn resting(station: &Station) -> String {
 
 fn flow(session: &Session) -> String {
     let queue = session.queue;
+    let longest = lines::longest_wait(session);
     format!(
-        "Together {:.0} looks an hour, {} in all: {} for each of {} visitors, {} in line for each look.",
+        "Together {:.0} looks an hour, {} in all: {} for each of {} visitors, {} in line for each look{}.",
         queue.looks_per_hour,
         queue.looks,
         words::short(queue.looks_per_visitor),
         session.visitors,
-        wording::minutes(queue.wait_minutes())
+        lines::minutes(queue.wait_minutes()),
+        longest.map_or(String::new(), |longest| format!(" ({longest})"))
     )
 }
 

@@ -1,7 +1,7 @@
 //! What is settled for public evenings: `[session]`, the marks of the horizon, who stands at a telescope.
 
 use crate::workshop::error::Complaint;
-use crate::workshop::{Assumed, EveningRules, Helper, Mark, Stand};
+use crate::workshop::{Arrival, Assumed, EveningRules, Helper, Mark, Stand};
 
 use super::keys::{MARK, SESSION};
 use super::section::Section;
@@ -23,6 +23,10 @@ pub(super) fn evening(file: &Section, notes: &mut Vec<Assumed>) -> Result<Evenin
         seconds_per_look: section.number_or("seconds_per_look", usual.seconds_per_look, notes)?,
         minimum_stay_minutes,
         most_changes,
+        arrival: match section.word("arrive")? {
+            Some("over-time") => Arrival::OverTime,
+            _ => Arrival::Together,
+        },
         gather: section.time("gather")?,
         decide_at: section.time("decide_at")?,
         backup_on: section.date("backup_on")?,

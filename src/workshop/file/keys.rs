@@ -430,6 +430,11 @@ pub(in crate::workshop) static SESSION: Grammar = Grammar {
             "how often a telescope may change its target: most_changes = 3",
         ),
         key(
+            "arrive",
+            Is::Word(&["together", "over-time"]),
+            "whether all visitors are there at the first look or come over the evening: arrive = \"over-time\"",
+        ),
+        key(
             "gather",
             Is::Text,
             "when people meet, hours and minutes in quotes: gather = \"19:00\"",
