@@ -1,5 +1,6 @@
 //! The hour of a night in which something shows best.
 
+use crate::plan::outlook::TriedHour;
 use crate::plan::watch::{Watch, airmass};
 use crate::sky::almanac::Span;
 use crate::sky::glow::{Moonlight, sky_brightness_mag_arcsec2};
@@ -9,6 +10,7 @@ use crate::sky::{Body, air};
 use crate::targets::look::Hour;
 use crate::targets::subject::Seen;
 use crate::targets::yardstick::Yardstick;
+use crate::units::MINUTES_PER_DAY;
 
 /// Twilight still shows above this altitude of the Sun, and the eyes of who was just indoors are not yet used to the dark:
 /// what has to be found among stars is for later. Common practice, no source.
@@ -18,40 +20,47 @@ pub const DARK_SUN_DEG: f64 = -15.0;
 /// none of the light and of the eye's slow adaptation that make it the worse hour.
 const WORTH_OF_DARK_DEG: f64 = 10.0;
 
-/// One instant that is tried.
-#[derive(Debug, Clone, Copy)]
-struct Tried {
-    hour: Hour,
-    ln_visibility: f64,
-}
-
 impl Watch<'_> {
     /// When it shows best, by object, Sun, Moon and height together; what lies among the stars in the dark where it has a
     /// dark hour hardly lower. `seen`: about the middle of the night.
-    pub(super) fn best_time(&self, seen: &Seen, track: &Track, stretches: &[Span]) -> f64 {
-        let yardstick = Yardstick::of(seen, self.middle(), self.seeing_zenith_arcsec.poor);
-        let tried: Vec<Tried> = (stretches.iter())
-            .flat_map(|stretch| self.instants(*stretch))
-            .map(|at| {
-                let hour = self.hour(seen, track, at);
-                Tried {
-                    ln_visibility: yardstick.ln_visibility(&hour) + self.ln_in_eclipse(seen, at),
-                    hour,
-                }
-            })
-            .collect();
-        let best = best_of(&tried, |_| true).expect("a lookout has at least one stretch");
+    pub(super) fn best_time(&self, seen: &Seen, tried: &[TriedHour]) -> f64 {
+        let best = best_of(tried, |_| true).expect("a lookout has at least one stretch");
         if seen.appearance().is_some() || best.hour.sun_altitude_deg <= DARK_SUN_DEG {
             return best.hour.at_tt_days;
         }
-        let is_dark_and_high = |it: &Tried| {
+        let is_dark_and_high = |it: &TriedHour| {
             it.hour.sun_altitude_deg <= DARK_SUN_DEG
                 && best.hour.altitude_deg - WORTH_OF_DARK_DEG <= it.hour.altitude_deg
         };
-        best_of(&tried, is_dark_and_high)
+        best_of(tried, is_dark_and_high)
             .unwrap_or(best)
             .hour
             .at_tt_days
+    }
+
+    /// How it shows through its stretches. `seen`: about the middle of the night.
+    pub(super) fn tried(&self, seen: &Seen, track: &Track, stretches: &[Span]) -> Vec<TriedHour> {
+        let yardstick = Yardstick::of(seen, self.middle(), self.seeing_zenith_arcsec.poor);
+        let mut tried = Vec::new();
+        for stretch in stretches {
+            let instants: Vec<f64> = self.instants(*stretch).collect();
+            let last = instants.len() - 1;
+            let step_minutes = stretch.days() * MINUTES_PER_DAY / last as f64;
+            tried.extend(instants.into_iter().enumerate().map(|(idx, at)| {
+                let hour = self.hour(seen, track, at);
+                let is_end = idx == 0 || idx == last;
+                TriedHour {
+                    ln_visibility: yardstick.ln_visibility(&hour) + self.ln_in_eclipse(seen, at),
+                    minutes: if is_end {
+                        0.5 * step_minutes
+                    } else {
+                        step_minutes
+                    },
+                    hour,
+                }
+            }));
+        }
+        tried
     }
 
     /// What an eclipse takes of the Moon's own markings: contrast shows by the square root of the light (de Vries and Rose).
@@ -95,7 +104,7 @@ impl Watch<'_> {
     }
 }
 
-fn best_of(tried: &[Tried], is_wanted: impl Fn(&Tried) -> bool) -> Option<Tried> {
+fn best_of(tried: &[TriedHour], is_wanted: impl Fn(&TriedHour) -> bool) -> Option<TriedHour> {
     (tried.iter().copied())
         .filter(is_wanted)
         .max_by(|a, b| a.ln_visibility.total_cmp(&b.ln_visibility))

@@ -12,7 +12,13 @@ mod evening; // what an evening has for them
 
 mod score; // what that is worth
 
+mod course; // through its hours
+
+mod stars; // which beyond the planets count
+
 mod happens; // what happens in the sky meanwhile
+
+mod team; // those who compare a month's evenings
 
 mod look; // looks at one evening
 
@@ -31,7 +37,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::assumed::assumed;
 use crate::plan::conditions::seeing_zenith_arcsec;
 use crate::plan::dates::ask::nights;
-use crate::plan::dates::look::Team;
+use crate::plan::dates::team::Team;
 use crate::plan::refusal::{NoDates, NoNight};
 use crate::workshop::{Assumed, Telescope, Workshop};
 
@@ -129,12 +135,7 @@ fn found(
     let months: Result<Vec<Vec<Option<Evening>>>, NoNight> = by_month(nights)
         .par_iter()
         .map(|month| {
-            let team = Team {
-                workshop,
-                wanted,
-                instruments: in_month(judged, month[0]),
-                listed: happens::of_month(&workshop.site, month[0]),
-            };
+            let team = Team::of_month(workshop, wanted, in_month(judged, month[0]), month[0])?;
             month.par_iter().map(|on| evening(&team, *on)).collect()
         })
         .collect();

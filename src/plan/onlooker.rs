@@ -1,6 +1,7 @@
 //! Who looks, and through which air: the same for all telescopes of a night.
 
 use crate::optics::cooling::through_both_arcsec;
+use crate::targets::conditions::Told;
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Observer;
 
@@ -21,6 +22,14 @@ impl Onlooker {
         Onlooker {
             seeing_zenith_arcsec: self.seeing_zenith_arcsec.map(widened),
             ..self
+        }
+    }
+
+    /// What no look by itself shows.
+    pub(super) fn told(&self) -> Told {
+        Told {
+            red_spot_longitude_deg: self.red_spot_longitude_deg,
+            ..Told::default()
         }
     }
 }

@@ -4,8 +4,9 @@ use chrono::{DateTime, Utc};
 
 use crate::plan::faces::{FaceTonight, face_tonight};
 use crate::plan::onlooker::Onlooker;
-use crate::plan::time_span::TimeSpan;
+use crate::plan::time_span::{TimeSpan, utc};
 use crate::sky::Body;
+use crate::sky::almanac::Span;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::time::tt_days;
 use crate::targets::asked::Asked;
@@ -22,6 +23,8 @@ pub struct Outlook {
     pub stretches: Vec<Stretch>,
     /// The best time, inside one of them.
     pub best: DateTime<Utc>,
+    /// How it shows through its stretches, instant by instant; empty where one instant was asked for.
+    pub tried: Vec<TriedHour>,
     /// That is the end of the hours asked for, and it stands clearly higher after them.
     pub still_climbing: bool,
     /// How it stands then.
@@ -49,6 +52,27 @@ impl Outlook {
     /// What is to be looked at.
     pub fn subject(&self) -> Subject {
         self.at_best.subject()
+    }
+
+    /// Looked at in another hour.
+    pub(super) fn look_at(&mut self, at_best: Seen, hour: Hour) {
+        self.best = utc(hour.at_tt_days);
+        self.at_best = at_best;
+        self.sky = hour;
+    }
+
+    /// Only the hours of one detail; all where it has none of its own.
+    pub(super) fn keep(&mut self, during: &[Span]) {
+        if during.is_empty() {
+            return;
+        }
+        let whole = std::mem::take(&mut self.stretches);
+        self.stretches = (during.iter())
+            .flat_map(|span| {
+                let (from, until) = (utc(span.from_tt_days), utc(span.until_tt_days));
+                whole.iter().filter_map(move |it| it.cut_to(from, until))
+            })
+            .collect();
     }
 
     /// Why a detail of the table is not asked of it, where a condition tells.
@@ -80,6 +104,17 @@ impl Outlook {
     }
 }
 
+/// One instant of a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TriedHour {
+    /// Where it stands then, behind which air, before which sky.
+    pub hour: Hour,
+    /// How well it shows in a middling telescope, natural logarithm: to be compared with other instants of the same night.
+    pub ln_visibility: f64,
+    /// Minutes of its stretch that lie nearest to this instant.
+    pub minutes: f64,
+}
+
 /// One subject for one telescope.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Target {
@@ -105,6 +140,26 @@ pub struct Stretch {
 }
 
 impl Stretch {
+    /// The part between two instants; `None` where nothing is left.
+    fn cut_to(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<Stretch> {
+        let cut = Stretch {
+            from: self.from.max(from),
+            until: self.until.min(until),
+            begins: if self.from < from {
+                Edge::Noon
+            } else {
+                self.begins
+            },
+            ends: if until < self.until {
+                Edge::Noon
+            } else {
+                self.ends
+            },
+            ..*self
+        };
+        (cut.from < cut.until).then_some(cut)
+    }
+
     /// Without what bounds it.
     pub fn span(&self) -> TimeSpan {
         TimeSpan {
@@ -125,7 +180,7 @@ pub enum Edge {
     Skyline,
     /// Too low in the air.
     TooLow,
-    /// Noon: the end of the window.
+    /// Noon: the end of the window; or of the hours of one detail.
     Noon,
 }
 

@@ -188,7 +188,8 @@ impl<'a> Watch<'a> {
         if stretches.is_empty() {
             return Ok(Err(self.only_in_daylight(&subject)));
         }
-        let best = self.best_time(&mid_night, &track, &stretches);
+        let tried = self.tried(&mid_night, &track, &stretches);
+        let best = self.best_time(&mid_night, &tried);
         let at_best = self.seen(&subject, best)?;
         let told = self.told(&subject, best);
         let mut asked = match &at_best {
@@ -202,6 +203,7 @@ impl<'a> Watch<'a> {
                 .map(|stretch| self.stretch(&candidate, stretch))
                 .collect(),
             best: utc(best),
+            tried,
             still_climbing: self.is_still_climbing(&track, &open, within, best),
             sky: self.sky_toward(&at_best, best)?,
             asked,
@@ -238,6 +240,7 @@ impl<'a> Watch<'a> {
         Ok(Outlook {
             stretches: Vec::new(),
             best: at,
+            tried: Vec::new(),
             still_climbing: false,
             sky: self.sky_toward(&at_best, tt_days(at))?,
             asked: at_best.asked(tt_days(at), &told),

@@ -26,7 +26,7 @@ pub(super) struct Aimed<'a> {
 /// Every chain is built when first asked for.
 #[derive(Default)]
 struct Chains {
-    airs: OnceLock<ThreeAirs<Chain>>,
+    airs: ThreeAirs<OnceLock<Chain>>,
     ideals: OnceLock<Vec<(Limit, Chain)>>,
     everything: OnceLock<Chain>,
     everything_in_still_air: OnceLock<Chain>,
@@ -117,17 +117,19 @@ impl<'a> Aimed<'a> {
         self.links(self.look.seeing_zenith_arcsec.typical)
     }
 
-    pub(super) fn airs(&self) -> &ThreeAirs<Chain> {
-        self.chains.airs.get_or_init(|| {
-            self.look
-                .seeing_zenith_arcsec
-                .map(|&seeing_arcsec| in_use(self.links(seeing_arcsec)))
-        })
+    pub(super) fn airs(&self) -> ThreeAirs<&Chain> {
+        let ThreeAirs { good, poor, .. } = &self.chains.airs;
+        let seeing = &self.look.seeing_zenith_arcsec;
+        ThreeAirs {
+            good: good.get_or_init(|| in_use(self.links(seeing.good))),
+            typical: self.usual(),
+            poor: poor.get_or_init(|| in_use(self.links(seeing.poor))),
+        }
     }
 
     /// The typical night as it is.
     pub(super) fn usual(&self) -> &Chain {
-        &self.airs().typical
+        (self.chains.airs.typical).get_or_init(|| in_use(self.typical()))
     }
 
     /// The typical night with one link made ideal, for each link in turn.

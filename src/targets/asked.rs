@@ -8,7 +8,9 @@ use crate::sky::{Appearance, Body};
 use crate::targets::among_stars::is_among_stars;
 use crate::targets::before_disc;
 use crate::targets::caption::Caption;
-use crate::targets::conditions::{Told, is_turned_away, passage_kind, shows_tonight};
+use crate::targets::conditions::{
+    Told, is_turned_away, outside_good_light_deg, passage_kind, shows_tonight,
+};
 use crate::targets::details::{Detail, details_of};
 use crate::targets::look::Hour;
 use crate::targets::own_hour::OwnHours;
@@ -36,6 +38,16 @@ pub struct Asked {
     pub detail: Option<&'static Detail>,
     /// Its body as it looks when the detail is looked for.
     pub seen: Option<Appearance>,
+}
+
+impl Asked {
+    /// Well placed on its body when it is looked for: turned to us, in its good light.
+    pub fn stands_well(&self, told: &Told) -> bool {
+        match (self.detail, &self.seen) {
+            (Some(detail), Some(seen)) => outside_good_light_deg(detail, seen, told) == 0.0,
+            _ => true,
+        }
+    }
 }
 
 /// Factors of a visibility, `weak <= 1 <= strong`.

@@ -31,9 +31,9 @@ impl Choice {
         let today = &asked.today;
         let airs = aimed.airs();
         let best_of = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
-        let mut visibilities = aimed.visibilities(&airs.typical, today);
+        let mut visibilities = aimed.visibilities(airs.typical, today);
         if Grade::of_visibility(best_of(&visibilities)) == Grade::Beyond {
-            visibilities = aimed.visibilities(&airs.good, today);
+            visibilities = aimed.visibilities(airs.good, today);
         }
         let grade = Grade::of_visibility(best_of(&visibilities));
         if grade == Grade::Beyond {

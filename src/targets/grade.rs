@@ -75,7 +75,7 @@ impl Grade {
 }
 
 /// One value for each of the site's three airs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub struct ThreeAirs<T> {
     /// The steadiest nights.
     pub good: T,

@@ -9,7 +9,7 @@ use crate::optics::instrument::Instrument;
 use crate::sky::Body;
 use crate::targets::appeal::{Appeal, appeal};
 use crate::targets::beyond::Beyond;
-use crate::targets::grade::Grade;
+use crate::targets::grade::{Grade, PLAIN_FROM};
 use crate::targets::subject::Subject;
 
 /// What one look is worth to visitors.
@@ -47,6 +47,23 @@ pub fn of_detail(grade: Grade) -> f64 {
     }
 }
 
+/// Of a detail by the natural logarithm of how far it stands above the threshold of seeing: the same scale without steps.
+///
+/// The steps lie at equal factors of that visibility, so that the scale is its logarithm: nothing at the threshold, half
+/// where it takes a quiet minute, 1 where any visitor just sees it. What is surer still is finer to look at, with falling
+/// weight.
+pub fn of_ln_visibility(ln_visibility: f64) -> f64 {
+    with_falling_weight(ln_visibility.max(0.0) / PLAIN_FROM.ln())
+}
+
+/// More than enough, which is 1, counts with falling weight: the next hundredth of what there is always as much.
+pub fn with_falling_weight(amount: f64) -> f64 {
+    if amount <= 1.0 {
+        return amount;
+    }
+    1.0 + amount.ln()
+}
+
 /// Each further detail of a body counts so much of the one before: a fifth crater adds little.
 pub const FALLING: f64 = 0.7;
 
@@ -60,16 +77,16 @@ fn falling(subject: &Subject) -> f64 {
     }
 }
 
-/// Of all details of a subject together, for whoever came for them: no look at what pleases whom.
-pub fn of_details(subject: &Subject, mut grades: Vec<Grade>) -> f64 {
-    grades.sort_by(|a, b| b.cmp(a));
-    falling_sum(&grades, falling(subject))
+/// Of all details of a subject together, by what each is worth alone: no look at what pleases whom.
+pub fn of_details(subject: &Subject, mut each: Vec<f64>) -> f64 {
+    each.sort_by(|a, b| b.total_cmp(a));
+    falling_sum(&each, falling(subject))
 }
 
-/// Of grades, best first.
-fn falling_sum(grades: &[Grade], falling: f64) -> f64 {
+/// Of what each is worth, best first.
+fn falling_sum(each: &[f64], falling: f64) -> f64 {
     // From the least: each sum falls by the share that the better one before leaves it.
-    (grades.iter().rev()).fold(0.0, |sum, grade| of_detail(*grade) + falling * sum)
+    (each.iter().rev()).fold(0.0, |sum, one| one + falling * sum)
 }
 
 /// Of one look through one telescope, to visitors.
@@ -81,19 +98,11 @@ pub fn to_visitors(instrument: &Instrument, subject: &Subject, mut grades: Vec<G
     let n_plain = grades.partition_point(|grade| *grade == Grade::Plain);
     let welcome = welcome(subject) * finer(instrument, subject);
     let falling = falling(subject);
+    let each: Vec<f64> = grades.into_iter().map(of_detail).collect();
     Merit {
-        all: welcome * falling_sum(&grades, falling),
-        plain: welcome * falling_sum(&grades[..n_plain], falling),
+        all: welcome * falling_sum(&each, falling),
+        plain: welcome * falling_sum(&each[..n_plain], falling),
     }
-}
-
-/// The most that so many details of something beyond the planets can be worth to visitors, the best of these telescopes
-/// taken.
-pub fn most_to_visitors(instruments: &[Instrument], there: Beyond, n_details: usize) -> f64 {
-    let subject = Subject::Beyond(there);
-    let finest = (instruments.iter()).map(|instrument| finer(instrument, &subject));
-    let all_plain = vec![Grade::Plain; n_details];
-    welcome(&subject) * finest.fold(0.0, f64::max) * falling_sum(&all_plain, FALLING_BEYOND)
 }
 
 /// Everybody has heard of them, and asks for them.
@@ -141,17 +150,31 @@ const USUAL_FOCAL_RATIO: f64 = 6.0;
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::targets::grade::{FLEETING_FROM, PATIENT_FROM};
 
     #[test]
     fn a_further_detail_adds_less() {
         let jupiter = Subject::Body(Body::Jupiter);
-        let of = |grades: &[Grade]| of_details(&jupiter, grades.to_vec());
+        let of = |each: &[f64]| of_details(&jupiter, each.to_vec());
         assert_eq!(of(&[]), 0.0);
-        assert_eq!(of(&[Grade::Plain]), 1.0);
+        assert_eq!(of(&[1.0]), 1.0);
         // 1 + 0.7 (1 + 0.7 * 0.5), in whatever order they come.
-        let three = of(&[Grade::Patient, Grade::Plain, Grade::Plain]);
+        let three = of(&[0.5, 1.0, 1.0]);
         assert!((three - 1.945).abs() < 1e-12, "{three}");
-        assert!(of(&[Grade::Plain; 40]) < 1.0 / (1.0 - FALLING));
+        assert!(of(&[1.0; 40]) < 1.0 / (1.0 - FALLING));
+    }
+
+    #[test]
+    fn steps_and_scale_agree_where_a_grade_begins() {
+        let of = |visibility: f64| of_ln_visibility(visibility.ln());
+        assert_eq!(of(0.3), 0.0);
+        assert_eq!(of(FLEETING_FROM), 0.0);
+        assert!((of(PATIENT_FROM) - of_detail(Grade::Patient)).abs() < 0.01);
+        assert!((of(PLAIN_FROM) - of_detail(Grade::Plain)).abs() < 1e-12);
+        // Ten times as sure: half as much again, and a hundred times no twice that.
+        assert!((1.4..1.6).contains(&of(5.0 * PATIENT_FROM)));
+        assert!(of(100.0 * PLAIN_FROM) < 2.5);
+        assert!((with_falling_weight(std::f64::consts::E) - 2.0).abs() < 1e-12);
     }
 
     #[test]
@@ -165,6 +188,5 @@ mod tests {
         let ring_and_gap = of(&[Grade::Plain, Grade::Fleeting]);
         assert_eq!(ring_and_gap.plain, 1.25);
         assert!((ring_and_gap.all - 1.25 * 1.07).abs() < 1e-12);
-        assert_eq!(of_details(&saturn, vec![Grade::Fleeting]), 0.1);
     }
 }

@@ -68,6 +68,15 @@ impl Verdict {
     }
 }
 
+/// Which of the site's three airs somebody asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Airs {
+    /// The usual night.
+    Typical,
+    /// Good, typical, poor, in that order.
+    AllThree,
+}
+
 /// Margins below this are not told apart.
 const LEAST_MARGIN_DEX: f64 = -3.0;
 
@@ -116,6 +125,28 @@ pub fn grades_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<T
     let hours = AimedByHour::of(instrument, look, asked);
     (asked.iter())
         .map(|asked| hours.at(asked).grade(&asked.today))
+        .collect()
+}
+
+/// How far each thing asked stands above a practised observer's threshold, in the airs for which somebody asks.
+pub fn visibilities_on(
+    instrument: &Instrument,
+    look: &Look,
+    asked: &[Asked],
+    airs: Airs,
+) -> Vec<Vec<f64>> {
+    let hours = AimedByHour::of(instrument, look, asked);
+    (asked.iter())
+        .map(|asked| {
+            let aimed = hours.at(asked);
+            match airs {
+                Airs::Typical => vec![aimed.best(aimed.usual(), &asked.today)],
+                Airs::AllThree => {
+                    let seen = (aimed.airs()).map(|chain| aimed.best(chain, &asked.today));
+                    vec![seen.good, seen.typical, seen.poor]
+                }
+            }
+        })
         .collect()
 }
 
@@ -189,7 +220,7 @@ impl Aimed<'_> {
         if grade.good <= grade.typical || Grade::Patient <= grade.typical {
             return None;
         }
-        let visibilities = self.visibilities(&self.airs().good, today);
+        let visibilities = self.visibilities(self.airs().good, today);
         let best = visibilities.iter().copied().fold(0.0, f64::max);
         let brings_it = |it: &f64| grade.good <= Grade::of_visibility(*it);
         let usual_does = |it: &f64| brings_it(it) || SAME_TO_ANYONE * best <= *it;

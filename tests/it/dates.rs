@@ -1,5 +1,7 @@
 //! Which evenings suit: what every organiser knows, the clocks of the world, places without night.
 
+mod wishes;
+
 use chrono::{DateTime, Datelike, NaiveDate, NaiveTime, TimeDelta, Utc, Weekday};
 use proptest::prelude::*;
 
@@ -121,6 +123,32 @@ fn mirrors_are_tried_where_planets_stand_high() {
 }
 
 #[test]
+fn showpieces_count_and_a_full_moon_costs() {
+    // Full Moon on 20 February 2027, first quarter on 6 November,
+    // when Saturn stands high.
+    let workshop = workshop::example();
+    let found = found(
+        &workshop,
+        &wanted(&workshop, "2027-01-01", "2027-12-31", Audience::Public),
+    );
+    assert!(on(&found, "2027-02-19").score < on(&found, "2027-11-06").score);
+    let n_evenings = |id: &str| {
+        let counts = |it: &&Evening| it.shown.iter().any(|it| it.outlook.subject().id() == id);
+        found.evenings.iter().filter(counts).count()
+    };
+    for id in ["m42", "m13", "m57"] {
+        assert!(30 < n_evenings(id), "{id}: {}", n_evenings(id));
+    }
+    let of = |day: &str, id: &str| {
+        let shown = on(&found, day).shown.clone();
+        let it = shown.into_iter().find(|it| it.outlook.subject().id() == id);
+        it.map_or(0.0, |it| it.points)
+    };
+    // New Moon on 8 March, full on the 22nd: what the Moon drowns brings less.
+    assert!(of("2027-03-22", "m42") < 0.9 * of("2027-03-08", "m42"));
+}
+
+#[test]
 fn summer_twilight_counts_against_an_evening() {
     let town = town(52.0, 5.0, "Europe/Amsterdam");
     let midsummer = found(
@@ -164,7 +192,11 @@ fn an_eclipse_within_the_hours_is_named_and_counts() {
             .text()
             .contains("Total eclipse of the Moon")
     );
-    assert!(show::dates::months::page(&lunar).text().contains("ecli"));
+    let calendar = show::dates::months::page(&lunar).text();
+    assert!(
+        calendar.lines().any(|line| line.contains("E5")),
+        "{calendar}"
+    );
     assert!(show::dates::json(&lunar).contains("\"kind\": \"lunar_eclipse\""));
     // Named for whoever comes, without points for mirrors.
     evening.audience = Audience::FigureTest;
@@ -200,8 +232,8 @@ fn a_full_moon_dazzles_and_what_shows_for_minutes_is_no_programme() {
     let beyond: Vec<_> = (june.evenings[0].shown.iter())
         .filter(|it| it.outlook.subject().body().is_none())
         .collect();
-    // What people call their friends for brings 3 and more where there is half an hour for it, here a quarter of one.
-    assert!(!beyond.is_empty() && beyond.iter().all(|it| it.points < 2.0));
+    // What people call their friends for brings 3 and more where it shows all evening, here a quarter of an hour.
+    assert!(!beyond.is_empty() && beyond.iter().all(|it| it.points < 1.0));
     let text = show::dates::page(&june).text();
     assert!(
         text.split_whitespace()
@@ -296,12 +328,13 @@ fn wishes_are_one_detail_or_whatever_shows() {
         found.evenings[0].clone()
     };
     let belts = seen(&["jupiter_north_belt"]);
-    assert_eq!(belts.score, 4.0);
+    // Two points where it is just plain; Jupiter stands high through these hours, and the belt is surer than that.
+    assert!((2.0..4.0).contains(&belts.score), "{}", belts.score);
     assert_eq!(belts.shown[0].details.len(), 1);
     assert_eq!(belts.shown[0].grade(), Grade::Plain);
     // A detail of what is wished for as a whole, and the same wish twice, count once.
     let jupiter = seen(&["jupiter"]);
-    assert!(4.0 < jupiter.score);
+    assert!(1.5 * belts.score < jupiter.score);
     let twice = seen(&["jupiter", "jupiter_north_belt", "jupiter"]);
     assert_eq!(twice.score, jupiter.score);
     assert_eq!(Wished::of("sun"), None);
@@ -381,7 +414,8 @@ fn without_night_there_are_words() {
     assert!(summer.best.is_empty());
     let text = in_one_line(&summer);
     assert!(text.contains("never past civil twilight"), "{text}");
-    assert!(show::dates::months::page(&summer).text().contains("light"));
+    let calendar = show::dates::months::page(&summer).text();
+    assert!(calendar.contains("f~ f~"), "{calendar}");
     // Where the Sun never comes up there is no twilight to take anything.
     let winter = found(
         &polar,
@@ -491,10 +525,14 @@ fn a_calendar_drawn_has_every_evening_once() {
     for month in ["February 2027", "March 2027", "April 2027"] {
         assert!(texts.contains(&month), "{month}");
     }
+    // As high as a sheet of A4 at most.
+    let size = |name| document.root_element().attribute(name).expect("a size");
+    let of_sheet = |name| size(name).parse::<f64>().expect("a number");
+    assert!(of_sheet("height") <= 1.42 * of_sheet("width"));
     let n_days = |day: &str| texts.iter().filter(|text| **text == day).count();
     assert_eq!((n_days("20"), n_days("31"), n_days("1")), (3, 1, 3));
     let n_boxes = (document.descendants())
-        .filter(|node| node.attribute("height") == Some("11.0"))
+        .filter(|node| node.attribute("height") == Some("6.0"))
         .count();
     assert_eq!(n_boxes, 5 * found.evenings.len());
 }

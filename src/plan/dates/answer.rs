@@ -52,12 +52,12 @@ pub struct Dates {
 /// What details count, to whom the evenings are for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Points {
-    /// What any visitor sees.
+    /// What any visitor just sees.
     pub plain: f64,
-    /// What takes an attentive minute.
+    /// What just shows in an attentive minute.
     pub patient: f64,
-    /// What comes in moments of steady air.
-    pub fleeting: f64,
+    /// What stands ten times as far above the threshold as what any visitor just sees.
+    pub ten_times_plain: f64,
     /// A further detail of the same body, as a share of the one before.
     pub further_share: f64,
 }
@@ -84,14 +84,14 @@ pub struct OfMonth {
     pub score: f64,
 }
 
-/// How often a wish is met, and when first at its surest.
+/// How often a wish is met, and when best.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WishMet {
     /// As it is called.
     pub name: String,
     /// On how many of the evenings it shows.
     pub n_evenings: usize,
-    /// The first of those evenings on which it brings most, and its grade then; `None` where it never shows.
+    /// The one of those evenings on which it brings most, and its grade then; `None` where it never shows.
     pub best: Option<(NaiveDate, Grade)>,
 }
 

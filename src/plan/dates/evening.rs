@@ -48,7 +48,7 @@ pub struct Shown {
     pub name: String,
     /// The one detail's id.
     pub detail_id: Option<String>,
-    /// The telescopes that show most of it, all alike: indices into [`Dates::telescopes`](crate::plan::dates::Dates::telescopes). Never empty.
+    /// The telescopes that show most of it, alike to anybody: indices into [`Dates::telescopes`](crate::plan::dates::Dates::telescopes). Never empty.
     pub telescopes: Vec<usize>,
     /// In the first of them and typical air: of each kind of detail the surest, best first. Never empty.
     pub details: Vec<GradedDetail>,
@@ -99,6 +99,8 @@ pub enum WhyMissing {
     NearSun,
     /// The detail is not there at the best time of these hours; why, where it has a row that tells.
     NotThere(Option<Unmet>),
+    /// The detail is there, but never well: foreshortened at the limb, or in a bad light.
+    NotWell,
     /// None of these telescopes shows it in typical air.
     Beyond,
 }
@@ -110,6 +112,8 @@ pub struct MoonThen {
     pub lit: f64,
     /// Where it stands at its best time within the hours; `None` where it is not clear of the skyline.
     pub altitude_deg: Option<f64>,
+    /// Its lit side is on the right, as one sees it here with the naked eye where it stands highest.
+    pub lit_on_right: bool,
     /// In the Earth's shadow within the hours, seen from here.
     pub is_eclipsed: bool,
 }

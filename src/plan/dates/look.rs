@@ -1,20 +1,18 @@
 //! Looks at one evening: what shows within its hours, in which telescope, and what does not.
 
-use std::cmp::Ordering;
-
 use chrono::{NaiveDate, TimeDelta};
 
-use crate::constants::JULIAN_YEAR_DAYS;
-use crate::optics::instrument::Instrument;
 use crate::plan::clock_window::showings_in_night;
-use crate::plan::dates::ask::{Audience, SHORTEST_MINUTES, Wanted};
+use crate::plan::dates::ask::{Audience, SHORTEST_MINUTES};
+use crate::plan::dates::course::held;
 use crate::plan::dates::evening::{
     Dark, Evening, GradedDetail, Happens, Missing, MoonThen, Shown, WhyMissing,
 };
-use crate::plan::dates::menu::{Item, Sort, is_fine, menu, n_stars};
+use crate::plan::dates::menu::{Item, Sort, is_fine, n_stars};
 use crate::plan::dates::score::CHILDRENS_BEDTIME;
-use crate::plan::dates::{happens, score};
-use crate::plan::happenings::Listed;
+use crate::plan::dates::stars::{LOWEST_STAR_DEG, Stars, most_points_first};
+use crate::plan::dates::team::{Team, airs, in_typical_air, least_promised, welcome};
+use crate::plan::dates::{happens, score, stars};
 use crate::plan::local::date_there;
 use crate::plan::lookout::{LOWEST_USEFUL_ALTITUDE_DEG, STOP_BEFORE_SUNRISE_MINUTES};
 use crate::plan::onlooker::Onlooker;
@@ -22,36 +20,23 @@ use crate::plan::outlook::{Absence, Outlook};
 use crate::plan::refusal::NoNight;
 use crate::plan::time_span::{TimeSpan, utc};
 use crate::plan::watch::Watch;
-use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
 use crate::sky::spans::common;
 use crate::sky::time::tt_days;
+use crate::sky::{Appearance, Body, Face};
 use crate::targets::asked::Asked;
-use crate::targets::beyond::Beyond;
 use crate::targets::grade::Grade;
-use crate::targets::look::Look;
-use crate::targets::merit;
 use crate::targets::subject::Subject;
-use crate::targets::typical::TypicalAir;
+use crate::targets::verdict::visibilities_on;
 use crate::units::MINUTES_PER_DAY;
-use crate::workshop::Workshop;
 
-/// Lower than this no star is worth the trouble while so much stands higher, degrees.
-const LOWEST_STAR_DEG: f64 = 25.0;
+/// Telescopes whose points differ by less show it alike to anybody.
+const ALIKE: f64 = 0.95;
 
 /// Higher than the upper limb of a rising Sun, degrees.
 const SUN_NEARLY_UP_DEG: f64 = -1.0;
-
-/// Everything that is the same for all evenings of a month.
-pub(super) struct Team<'a> {
-    pub(super) workshop: &'a Workshop,
-    pub(super) wanted: &'a Wanted<'a>,
-    pub(super) instruments: Vec<Instrument>,
-    /// What happens about that month.
-    pub(super) listed: Vec<Listed>,
-}
 
 /// One evening's hours under one sky.
 struct Hours<'a> {
@@ -130,28 +115,30 @@ impl Team<'_> {
 impl Hours<'_> {
     /// What shows, most points first, and what of the things that count for themselves does not.
     fn offers(&self) -> Result<(Vec<Shown>, Vec<Missing>), NoNight> {
-        let year = 2000.0 + self.within.from_tt_days / JULIAN_YEAR_DAYS;
-        let items = menu(&self.team.wanted.audience, &self.team.instruments, year);
-        let (n_stars, n_pairs) = n_stars(&self.team.wanted.audience);
-        let (mut shown, mut stars, mut missing) = (Vec::new(), Vec::new(), Vec::new());
-        for item in items.iter().filter(|item| has_sense(item)) {
-            if let Sort::Star { at_most } = item.sort
-                && least_of(&stars, n_stars).is_some_and(|least| at_most <= least)
-            {
+        let (mut shown, mut missing) = (Vec::new(), Vec::new());
+        for item in &self.team.menu {
+            if item.sort != Sort::Each || !has_sense(item) {
                 continue;
             }
-            match (self.offer(item)?, item.sort) {
-                (Ok(one), Sort::Each) => shown.push(one),
-                (Ok(one), Sort::Star { .. }) => stars.push(one),
-                (Err(why), Sort::Each) => missing.push(Missing {
+            match self.offer(item)? {
+                Ok(one) => shown.push(one),
+                Err(why) => missing.push(Missing {
                     name: item.called(),
                     why,
                 }),
-                (Err(_), Sort::Star { .. }) => {}
             }
-            keep_the_best(&mut stars, n_stars, n_pairs);
         }
-        shown.extend(stars);
+        let (n_stars, further) = n_stars(&self.team.wanted.audience);
+        let mut stars = Stars::new(n_stars, further);
+        let site = &self.team.workshop.site;
+        for (at_most, item) in stars::in_reach(&self.team.menu, site, self.within) {
+            if stars.has_room_for(&item.wished.subject, at_most)
+                && let Ok(one) = self.offer(item)?
+            {
+                stars.take(one);
+            }
+        }
+        shown.extend(stars.shown());
         shown.sort_by(most_points_first);
         Ok((shown, missing))
     }
@@ -167,55 +154,70 @@ impl Hours<'_> {
         )
     }
 
-    /// What the telescopes make of it at its best time.
-    fn graded(&self, item: &Item, outlook: Outlook) -> Result<Shown, WhyMissing> {
+    /// What the telescopes make of it at its best time; of one detail at its own.
+    fn graded(&self, item: &Item, mut outlook: Outlook) -> Result<Shown, WhyMissing> {
+        let asked = self.asked(item, &mut outlook)?;
         let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
         if item.sort != Sort::Each && altitude_deg < LOWEST_STAR_DEG {
             return Err(WhyMissing::Low);
         }
-        let asked = self.asked(item, &outlook)?;
         let audience = &self.team.wanted.audience;
         let look = outlook.look(&self.onlooker);
-        let instruments = &self.team.instruments;
-        let grades: Vec<Vec<Grade>> = (instruments.iter())
-            .map(|instrument| grades(instrument, &look, &asked))
+        let seen: Vec<Vec<Vec<f64>>> = (self.team.instruments.iter())
+            .map(|instrument| visibilities_on(instrument, &look, &asked, airs(audience)))
             .collect();
-        let points: Vec<f64> = (instruments.iter().zip(&grades))
-            .map(|(instrument, grades)| points(audience, instrument, &item.wished.subject, grades))
+        let points: Vec<f64> = (seen.iter())
+            .map(|seen| self.points(&outlook, &asked, seen))
             .collect();
         let most = points.iter().copied().fold(0.0, f64::max);
         if most <= 0.0 {
             return Err(WhyMissing::Beyond);
         }
         let telescopes: Vec<usize> = (0..points.len())
-            .filter(|idx| points[*idx] == most)
+            .filter(|idx| ALIKE * most <= points[*idx])
             .collect();
-        let showing_minutes: f64 = (outlook.stretches.iter())
-            .map(|it| it.span().minutes())
-            .sum();
         let points = match audience {
             // Every mirror is to be tried, and as high as it can be.
             Audience::FigureTest => {
                 let mean = points.iter().sum::<f64>() / points.len() as f64;
                 mean * score::mirror_tried(altitude_deg)
             }
-            _ => most * score::time_for_all(audience, showing_minutes),
+            _ => most,
         };
         if points <= 0.0 {
             return Err(WhyMissing::Low);
         }
+        let grades: Vec<Grade> = (seen[telescopes[0]].iter())
+            .map(|seen| Grade::of_visibility(in_typical_air(seen)))
+            .collect();
         Ok(Shown {
             name: item.called(),
             detail_id: item.wished.detail_id.clone(),
-            details: surest_of_each_kind(audience, &asked, &grades[telescopes[0]]),
+            details: surest_of_each_kind(audience, &asked, &grades),
             telescopes,
             points,
             outlook,
         })
     }
 
-    /// What is asked of a subject.
-    fn asked(&self, item: &Item, outlook: &Outlook) -> Result<Vec<Asked>, WhyMissing> {
+    /// What an audience has of the hours of a subject in one telescope, in which each thing asked is `seen` so surely. Nothing
+    /// where nothing of it can be promised in typical air: makers who try a mirror, and who comes for a wish, take moments of
+    /// steady air for what they are.
+    fn points(&self, outlook: &Outlook, asked: &[Asked], seen: &[Vec<f64>]) -> f64 {
+        let audience = &self.team.wanted.audience;
+        let surest = (seen.iter()).map(|seen| in_typical_air(seen));
+        if Grade::of_visibility(surest.fold(0.0, f64::max)) < least_promised(audience) {
+            return 0.0;
+        }
+        let held = held(outlook, asked, seen);
+        score::points_of_a_detail(audience)
+            * welcome(audience, &outlook.subject())
+            * held.most
+            * score::time_for_all(audience, held.minutes, minutes(self.within))
+    }
+
+    /// What is asked of a subject; of one detail with the outlook in its own hours.
+    fn asked(&self, item: &Item, outlook: &mut Outlook) -> Result<Vec<Asked>, WhyMissing> {
         let mut asked = outlook.asked.clone();
         if self.team.wanted.audience == Audience::FigureTest {
             asked.retain(is_fine);
@@ -224,9 +226,19 @@ impl Hours<'_> {
             return Ok(asked);
         };
         asked.retain(|asked| asked.caption.id == *id);
-        if asked.is_empty() {
+        let [detail] = &mut asked[..] else {
             return Err(WhyMissing::NotThere(outlook.unmet(id, &self.onlooker)));
+        };
+        if !detail.stands_well(&self.onlooker.told()) {
+            return Err(WhyMissing::NotWell);
         }
+        if let Some(hour) = detail.hour {
+            let subject = &item.wished.subject;
+            let at_best = self.watch.seen(subject, hour.at_tt_days);
+            outlook.look_at(at_best.map_err(|_| WhyMissing::NotThere(None))?, hour);
+            detail.hour = None;
+        }
+        outlook.keep(&detail.during);
         Ok(asked)
     }
 
@@ -235,8 +247,10 @@ impl Hours<'_> {
         let subject = Subject::Body(Body::Moon);
         let outlook = self.watch.outlook_within(self.within, subject, false)?.ok();
         let middle = 0.5 * (self.within.from_tt_days + self.within.until_tt_days);
+        let at_middle = self.watch.appearance(Body::Moon, middle)?;
         let moon = MoonThen {
-            lit: (self.watch.appearance(Body::Moon, middle)?).illuminated_fraction,
+            lit: at_middle.illuminated_fraction,
+            lit_on_right: is_waxing(&at_middle) == (0.0 <= self.team.workshop.site.latitude_deg),
             altitude_deg: (outlook.as_ref()).map(|it| it.at_best.place().refracted_altitude_deg),
             is_eclipsed: false,
         };
@@ -267,32 +281,18 @@ fn has_sense(item: &Item) -> bool {
     item.wished.subject.body() != Some(Body::Sun)
 }
 
+/// Of the Moon: the Sun rises over its face, from the east of our sky.
+fn is_waxing(moon: &Appearance) -> bool {
+    match moon.face {
+        Face::Moon {
+            colongitude_deg, ..
+        } => 0.0 < colongitude_deg.to_radians().cos(),
+        _ => true,
+    }
+}
+
 fn minutes(stretch: Span) -> f64 {
     stretch.days() * MINUTES_PER_DAY
-}
-
-/// In typical air.
-fn grades(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<Grade> {
-    let air = TypicalAir::new(instrument, look);
-    (asked.iter())
-        .map(|asked| air.grade(&asked.today))
-        .collect()
-}
-
-/// What an audience has of a subject in one telescope. Makers who try a mirror, and who comes for a wish, take moments of
-/// steady air for what they are.
-fn points(
-    audience: &Audience,
-    instrument: &Instrument,
-    subject: &Subject,
-    grades: &[Grade],
-) -> f64 {
-    let there: Vec<Grade> = grades.to_vec();
-    score::points_of_a_detail(audience)
-        * match audience {
-            Audience::Public => merit::to_visitors(instrument, subject, there).all,
-            Audience::FigureTest | Audience::OwnList(_) => merit::of_details(subject, there),
-        }
 }
 
 /// Of each kind of detail that counts the surest one, the surest first; of equal ones in the table's order, which puts what
@@ -302,10 +302,7 @@ fn surest_of_each_kind(
     asked: &[Asked],
     grades: &[Grade],
 ) -> Vec<GradedDetail> {
-    let least = match audience {
-        Audience::Public => Grade::Patient,
-        _ => Grade::Fleeting,
-    };
+    let least = least_promised(audience);
     let mut there: Vec<(&Asked, Grade)> = (asked.iter().zip(grades))
         .map(|(asked, grade)| (asked, *grade))
         .filter(|(_, grade)| least <= *grade)
@@ -327,30 +324,6 @@ fn surest_of_each_kind(
             grade,
         })
         .collect()
-}
-
-fn most_points_first(a: &Shown, b: &Shown) -> Ordering {
-    b.points.total_cmp(&a.points)
-}
-
-/// Those that count, most points first.
-fn keep_the_best(stars: &mut Vec<Shown>, n_stars: usize, n_pairs: usize) {
-    stars.sort_by(most_points_first);
-    let mut pairs = 0;
-    stars.retain(|star| {
-        pairs += usize::from(is_pair(star));
-        !is_pair(star) || pairs <= n_pairs
-    });
-    stars.truncate(n_stars);
-}
-
-fn is_pair(shown: &Shown) -> bool {
-    matches!(shown.outlook.subject(), Subject::Beyond(Beyond::Double(_)))
-}
-
-/// Points of the last that counts, where there are as many as count.
-fn least_of(stars: &[Shown], n_stars: usize) -> Option<f64> {
-    stars.get(n_stars - 1).map(|last| last.points)
 }
 
 fn why_absent(absence: Absence) -> WhyMissing {

@@ -1,12 +1,9 @@
 //! What an audience asks for: which subjects, which of their details, how many of each sort.
 
-use std::sync::LazyLock;
-
 use crate::constants::REFERENCE_WAVELENGTH_NM;
 use crate::optics::instrument::Instrument;
 use crate::optics::resolution::rayleigh_arcsec;
 use crate::plan::dates::ask::{Audience, Wished};
-use crate::plan::dates::score::points_of_a_detail;
 use crate::sky::Body;
 use crate::targets::asked::Asked;
 use crate::targets::beyond::{Beyond, beyond};
@@ -48,27 +45,34 @@ pub(super) enum Sort {
 }
 
 /// How many of what lies beyond the planets count for the public: as many as an evening has time for.
-const STARS_FOR_ALL: usize = 4;
-
-/// How many pairs of stars among them: a third would be more of the same.
-const PAIRS_FOR_ALL: usize = 2;
+const STARS_FOR_ALL: usize = 6;
 
 /// How many pairs count for trying a mirror.
 const PAIRS_FOR_TRIAL: usize = 2;
 
-/// How many of [`Sort::Star`] count, and how many pairs among them.
-pub(super) fn n_stars(audience: &Audience) -> (usize, usize) {
+/// How many of [`Sort::Star`] count, and how much a further one of the same kind counts of the one before.
+pub(super) fn n_stars(audience: &Audience) -> (usize, f64) {
     match audience {
-        Audience::Public => (STARS_FOR_ALL, PAIRS_FOR_ALL),
-        _ => (PAIRS_FOR_TRIAL, PAIRS_FOR_TRIAL),
+        Audience::Public => (STARS_FOR_ALL, merit::FALLING),
+        _ => (PAIRS_FOR_TRIAL, 1.0),
     }
 }
 
 /// Pairs that try a mirror, in units of Rayleigh's limit: from not quite parted to easy.
 const TRIAL_RAYLEIGHS: std::ops::RangeInclusive<f64> = 0.8..=2.5;
 
-/// Everything an audience asks for, what counts for itself first. `year` is a Julian one.
-pub(super) fn menu(audience: &Audience, instruments: &[Instrument], year: f64) -> Vec<Item> {
+/// Everything an audience asks for, what counts for itself first. `year` is a Julian one; `at_most`: what a subject can
+/// bring at most in these telescopes.
+pub(super) fn menu(
+    audience: &Audience,
+    instruments: &[Instrument],
+    year: f64,
+    at_most: impl Fn(Beyond) -> f64,
+) -> Vec<Item> {
+    let stars = |is_wanted: &dyn Fn(&Beyond) -> bool| -> Vec<Item> {
+        let wanted = beyond().filter(is_wanted);
+        wanted.map(|there| star(there, at_most(there))).collect()
+    };
     match audience {
         Audience::Public => {
             let bodies = [
@@ -78,16 +82,12 @@ pub(super) fn menu(audience: &Audience, instruments: &[Instrument], year: f64) -
                 Body::Jupiter,
                 Body::Saturn,
             ];
-            bodies
-                .into_iter()
-                .map(whole)
-                .chain(showpieces(instruments))
-                .collect()
+            let bodies = bodies.into_iter().map(whole);
+            bodies.chain(stars(&|_| true)).collect()
         }
         Audience::FigureTest => {
             let bodies = [Body::Mars, Body::Jupiter, Body::Saturn];
-            let trials = beyond().filter(|there| tries_a_mirror(there, instruments, year));
-            let trials = trials.map(|there| star(there, points_of_a_detail(audience)));
+            let trials = stars(&|there| tries_a_mirror(there, instruments, year));
             bodies.into_iter().map(whole).chain(trials).collect()
         }
         Audience::OwnList(wishes) => wished(wishes),
@@ -130,28 +130,6 @@ fn star(there: Beyond, at_most: f64) -> Item {
         },
         sort: Sort::Star { at_most },
     }
-}
-
-/// Everything beyond the planets, what can be worth most first, of equals the brightest.
-fn showpieces(instruments: &[Instrument]) -> Vec<Item> {
-    // How many details each has does not change with the date, and a year asks for it every evening.
-    static N_DETAILS: LazyLock<Vec<(Beyond, usize)>> = LazyLock::new(|| {
-        let counted = |there: Beyond| (there, there.asked(0.0).len());
-        beyond().map(counted).collect()
-    });
-    let mut all: Vec<(f64, Beyond)> = (N_DETAILS.iter())
-        .map(|(there, n_details)| {
-            let most = merit::most_to_visitors(instruments, *there, *n_details);
-            (points_of_a_detail(&Audience::Public) * most, *there)
-        })
-        .collect();
-    all.sort_by(|(most_a, a), (most_b, b)| {
-        let brighter_first = a.magnitude().total_cmp(&b.magnitude());
-        most_b.total_cmp(most_a).then(brighter_first)
-    });
-    (all.into_iter())
-        .map(|(at_most, there)| star(there, at_most))
-        .collect()
 }
 
 fn tries_a_mirror(there: &Beyond, instruments: &[Instrument], year: f64) -> bool {

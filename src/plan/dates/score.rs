@@ -8,25 +8,26 @@ use chrono::NaiveTime;
 use crate::plan::dates::answer::Points;
 use crate::plan::dates::ask::Audience;
 use crate::plan::dates::evening::{Dark, MoonThen, Term, TermKind};
-use crate::targets::grade::Grade;
+use crate::targets::grade::{PATIENT_FROM, PLAIN_FROM};
 use crate::targets::merit;
 
-/// Points of one plain detail of a planet, the unit of [`merit`](crate::targets::merit). Who comes for one thing has all of
+/// Points of one detail of a planet that any visitor just sees, the unit of [`merit`](crate::targets::merit). Who comes for one thing has all of
 /// its worth; the public has many beside each other, and Moon and twilight keep their weight among them.
 pub fn points_of_a_detail(audience: &Audience) -> f64 {
     match audience {
-        Audience::Public => 2.0,
-        Audience::FigureTest | Audience::OwnList(_) => 4.0,
+        Audience::Public => 1.0,
+        Audience::FigureTest | Audience::OwnList(_) => 2.0,
     }
 }
 
-/// The same for every grade.
+/// The same where the grades begin.
 pub fn points(audience: &Audience) -> Points {
-    let of = |grade| points_of_a_detail(audience) * merit::of_detail(grade);
+    let of =
+        |visibility: f64| points_of_a_detail(audience) * merit::of_ln_visibility(visibility.ln());
     Points {
-        plain: of(Grade::Plain),
-        patient: of(Grade::Patient),
-        fleeting: of(Grade::Fleeting),
+        plain: of(PLAIN_FROM),
+        patient: of(PATIENT_FROM),
+        ten_times_plain: of(10.0 * PLAIN_FROM),
         further_share: merit::FALLING,
     }
 }
@@ -67,8 +68,11 @@ const PAIRING_POINTS: f64 = 2.0;
 /// Nearer than the first they share a field, farther than the second they are just neighbours, degrees.
 const PAIRING_DEG: [f64; 2] = [1.0, 5.0];
 
-/// The public needs so long for a look each at what shows: less time, less worth.
-pub(super) const IN_FULL_MINUTES: f64 = 30.0;
+/// The public needs so long for a look each at what shows: a longer time counts with falling weight.
+const LOOK_EACH_MINUTES: f64 = 30.0;
+
+/// A usual public evening, through which what shows counts in full.
+const USUAL_EVENING_MINUTES: f64 = 180.0;
 
 /// What would be printed as nought is none.
 const LEAST_POINTS: f64 = 0.05;
@@ -103,11 +107,14 @@ pub(super) fn pairing_points(apart_deg: f64) -> f64 {
     PAIRING_POINTS * (1.0 - ramp(apart_deg, PAIRING_DEG[0], PAIRING_DEG[1]))
 }
 
-/// What is left of the points of something that shows for so long: a line of people needs its time.
-pub(super) fn time_for_all(audience: &Audience, minutes: f64) -> f64 {
+/// What is left of the points of something that shows so many minutes of the hours: a line of people needs its time; who
+/// comes for one thing looks as long as it shows; a mirror is tried in a moment.
+pub(super) fn time_for_all(audience: &Audience, minutes: f64, of_minutes: f64) -> f64 {
+    let of_looks = |minutes: f64| merit::with_falling_weight(minutes / LOOK_EACH_MINUTES);
     match audience {
-        Audience::Public => ramp(minutes, 0.0, IN_FULL_MINUTES),
-        _ => 1.0,
+        Audience::Public => of_looks(minutes) / of_looks(USUAL_EVENING_MINUTES),
+        Audience::OwnList(_) => minutes / of_minutes,
+        Audience::FigureTest => 1.0,
     }
 }
 
@@ -116,12 +123,16 @@ pub(super) fn mirror_tried(altitude_deg: f64) -> f64 {
     ramp(altitude_deg, MIRROR_TRIED_DEG[0], MIRROR_TRIED_DEG[1])
 }
 
-/// What adds or takes points beside what shows, which bring `shown_points`. Twilight takes no more than there is.
+/// What adds or takes points beside what shows, which bring `shown_points`. Twilight takes no more than there is; from who
+/// comes for one thing it takes only what it takes of that.
 pub(super) fn terms(
     audience: &Audience,
     shown_points: f64,
     (moon, dark, minutes): (&MoonThen, &Dark, f64),
 ) -> Vec<Term> {
+    if matches!(audience, Audience::OwnList(_)) {
+        return Vec::new();
+    }
     let is_public = *audience == Audience::Public;
     let terminator = if is_public { terminator(moon) } else { 0.0 };
     let mut left = shown_points + terminator;
@@ -184,8 +195,16 @@ mod tests {
         assert_eq!(occultation_points(5.0), 0.0);
         assert_eq!(pairing_points(0.5), 2.0);
         assert_eq!(pairing_points(3.0), 1.0);
-        assert_eq!(time_for_all(&Audience::Public, 15.0), 0.5);
-        assert_eq!(time_for_all(&Audience::FigureTest, 15.0), 1.0);
+        let time = |minutes| time_for_all(&Audience::Public, minutes, 240.0);
+        assert_eq!(time(180.0), 1.0);
+        // In full to half an hour, then ever less: 1 + ln 2 looks each in an hour, 1 + ln 6 in three.
+        assert_eq!(time(15.0), 0.5 * time(30.0));
+        assert!((time(60.0) / time(30.0) - 1.693).abs() < 0.001);
+        assert_eq!(time_for_all(&Audience::FigureTest, 15.0, 240.0), 1.0);
+        assert_eq!(
+            time_for_all(&Audience::OwnList(Vec::new()), 60.0, 240.0),
+            0.25
+        );
     }
 
     #[test]
@@ -193,6 +212,7 @@ mod tests {
         let moon = MoonThen {
             lit: 0.7,
             altitude_deg: None,
+            lit_on_right: true,
             is_eclipsed: false,
         };
         let day = Dark {
@@ -214,6 +234,7 @@ mod tests {
         let moon = |lit, altitude_deg, is_eclipsed| MoonThen {
             lit,
             altitude_deg,
+            lit_on_right: true,
             is_eclipsed,
         };
         let at = |lit, altitude_deg| terminator(&moon(lit, altitude_deg, false));

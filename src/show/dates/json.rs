@@ -72,7 +72,7 @@ fn of_month(best: &OfMonth) -> Value {
     json!({ "on": best.on.to_string(), "score": best.score })
 }
 
-/// The first evening on which it is at its surest, and its grade in typical air then.
+/// The evening on which it brings most, and its grade in typical air then.
 fn wish_met(wish: &WishMet) -> Value {
     json!({
         "name": wish.name,
@@ -113,6 +113,7 @@ fn evening(dates: &Dates, evening: &Evening) -> Value {
         "terms": evening.terms,
         "missing": evening.missing.iter().map(missing).collect::<Value>(),
         "moon_lit": evening.moon.lit,
+        "moon_lit_on_right": evening.moon.lit_on_right,
         "moon_altitude_deg": evening.moon.altitude_deg,
         "dark_from_utc": evening.dark.from.map(rfc3339),
         "dark_minutes": evening.dark.minutes,
@@ -156,6 +157,7 @@ fn missing(missing: &Missing) -> Value {
         WhyMissing::Low => json!({ "name": name, "why": "low" }),
         WhyMissing::Twilight => json!({ "name": name, "why": "twilight" }),
         WhyMissing::NearSun => json!({ "name": name, "why": "near_sun" }),
+        WhyMissing::NotWell => json!({ "name": name, "why": "not_well" }),
         WhyMissing::Beyond => json!({ "name": name, "why": "beyond" }),
         WhyMissing::Skyline { highest_deg } => {
             json!({ "name": name, "why": "skyline", "highest_deg": highest_deg })

@@ -163,8 +163,8 @@ fn nothing(dates: &Dates) -> String {
 fn months_words(dates: &Dates) -> Option<String> {
     // What would be printed as nought is no evening.
     let months: Vec<String> = (dates.of_months.iter())
-        .filter(|it| 0.5 <= it.score)
-        .map(|it| format!("{} ({:.0})", it.on.format("%a %-d %B"), it.score))
+        .filter(|it| 0.05 <= it.score)
+        .map(|it| format!("{} ({})", it.on.format("%a %-d %B"), score_words(it.score)))
         .collect();
     let words = format!("The best of each month (points): {}.", months.join(", "));
     (MANY_MONTHS <= dates.of_months.len()).then_some(words)
@@ -181,11 +181,11 @@ fn wish_words(wish: &WishMet, n_all: usize) -> String {
     match wish.best {
         None => format!("{}: on none of these evenings.", wish.name),
         Some((on, grade)) => format!(
-            "{}: on {} of {n_all} evenings; at its surest {}, first on {}.",
+            "{}: on {} of {n_all} evenings; best on {} ({}).",
             wish.name,
             wish.n_evenings,
-            grade.word(),
-            words::date(on)
+            words::date(on),
+            grade.word()
         ),
     }
 }
@@ -193,9 +193,9 @@ fn wish_words(wish: &WishMet, n_all: usize) -> String {
 fn best_section(dates: &Dates, rank: usize, best: &Best) -> Block {
     let evening = &best.evening;
     let heading = format!(
-        "{rank}. {}: {:.0} points, times {}",
+        "{rank}. {}: {} points, times {}",
         words::evening(evening.date, evening.on),
-        evening.score,
+        score_words(evening.score),
         words::utc_offsets(evening.from, evening.until, dates.zone)
     );
     let mut lines = Labelled::new(POINTS_COLUMNS).right_aligned();
@@ -241,6 +241,14 @@ fn happens_words(happens: &Happens, zone: Tz) -> String {
         format!("{}.", words::capitalised(&event_words(happens.event))),
         |told| told.trim_end().to_string(),
     )
+}
+
+/// With a tenth where a point is much: an evening for one wish brings few.
+pub(super) fn score_words(score: f64) -> String {
+    if score < 9.95 {
+        return points(score);
+    }
+    format!("{score:.0}")
 }
 
 fn points(points: f64) -> String {
@@ -379,9 +387,9 @@ fn backup_words(backup: &Backup) -> String {
         changes.join("; ")
     };
     format!(
-        "{}, {:.0} points: {changes}.",
+        "{}, {} points: {changes}.",
         words::day_and_month(backup.evening.date),
-        backup.evening.score
+        score_words(backup.evening.score)
     )
 }
 
@@ -389,22 +397,24 @@ fn backup_words(backup: &Backup) -> String {
 fn foot(dates: &Dates) -> Vec<String> {
     let of = &dates.points;
     let points = format!(
-        "Points, common practice and no measure: a plain detail {}, patient {}, fleeting {}, each further one on the \
-         same body {} of the one before; {}",
+        "Points, common practice and no measure: a detail brings {} where it is just plain, {} where it is just patient, {} \
+         where it stands ten times as clear, less in thick air, each further one on the same body {} of the one before; {}",
         words::short(of.plain),
         words::short(of.patient),
-        words::short(of.fleeting),
+        words::short(of.ten_times_plain),
         words::short(of.further_share),
         match dates.audience {
             Audience::FigureTest => {
                 "the mean of the telescopes, in full from 45° up, none below 20°."
             }
             Audience::Public => {
-                "more for what people love, and beyond the planets only the best four; in the telescope that shows most \
-                 of it, in full from half an hour on. An eclipse of the Moon up to 12, a star or planet behind it or a \
+                "more for what people love, and beyond the planets only the best six; in the telescope that shows most \
+                 of it, in full where it shows for three hours, a good third of that for half an hour. An eclipse of the Moon up to 12, a star or planet behind it or a \
                  close pair 2."
             }
-            Audience::OwnList(_) => "in the telescope that shows most of it.",
+            Audience::OwnList(_) =>
+                "in the telescope that shows most of it, in good, typical and poor air together, by the share of the hours in \
+                 which it shows.",
         }
     );
     let mut notes = vec![

@@ -1,20 +1,17 @@
-//! Evenings month by month: a cell each, with its score in marks and what makes it.
+//! Evenings month by month, three months across: a cell each, with its day, its Moon and its grade.
 
 use chrono::{Datelike, NaiveDate};
 
 use crate::plan::dates::{Dates, Evening, Happens};
-use crate::show::page::{Block, Page, Table};
-use crate::show::{dates, words};
+use crate::show::dates;
+use crate::show::page::{Block, Page};
 use crate::targets::subject::Subject;
 
-/// Between the left edges of two days: seven of them and the margin fill the page.
-const CELL: usize = 11;
+/// Months beside each other, on the page and in the picture.
+pub const ACROSS: usize = 3;
 
-/// Lines of what makes an evening.
-const MADE_BY_LINES: usize = 2;
-
-/// Letters that tell Jupiter from Saturn.
-const SHORT: usize = 4;
+/// From the left edge of one month to that of the next; each day has three columns.
+const MONTH: usize = 26;
 
 /// Less than this does not make an evening.
 const MAKES_POINTS: f64 = 2.0;
@@ -111,45 +108,94 @@ pub fn made_by(evening: &Evening) -> Vec<String> {
     }
 }
 
-/// What marks and words mean.
-pub fn legend() -> &'static str {
-    "Marks: fifths of the best evening's points. Stars: pairs, clusters, nebulae. Eclipse: of the Moon. Light: \
-     civil twilight or day all the time. -: little shows. (1): the best evening."
+/// The best few in words: `1. Tue 16 March, 37 points: Moon, Jupiter, stars`.
+pub fn best_few(dates: &Dates) -> Vec<String> {
+    let best = dates.best.iter().enumerate();
+    best.map(|(idx, best)| {
+        let evening = &best.evening;
+        format!(
+            "{}. {}, {} points: {}",
+            idx + 1,
+            evening.on.format("%a %-d %B"),
+            dates::score_words(evening.score),
+            made_by(evening).join(", ")
+        )
+    })
+    .collect()
 }
+
+/// How the page marks the Moon, by the share of its disc that is lit: up to the first, and so on.
+const MOON_MARKS: [(f64, char); 5] = [(0.1, 'n'), (0.4, 'c'), (0.6, 'h'), (0.9, 'g'), (1.0, 'f')];
+
+const LEGEND: &str = "Under each day the Moon and the evening's grade. Moon: n new, c crescent, h half, g gibbous, f full, in \
+     capitals where it is above your skyline in these hours; E eclipse of the Moon. Grade: fifths of the best evening's \
+     points, 1 to 5; - little shows, ~ civil twilight or day all the time. *: the best few. Stars: pairs, clusters, \
+     nebulae.";
 
 /// The calendar.
 pub fn page(dates: &Dates) -> Page {
-    let months = months(dates).into_iter();
-    let months = months.map(|month| month_section(dates, month));
-    let legend = format!("{} Names are cut after {SHORT} letters.", legend());
-    dates::around(dates, months.chain([Block::say(legend)]).collect())
-}
-
-fn month_section(dates: &Dates, month: Month) -> Block {
-    let weeks = month.weeks.iter().map(|week| {
-        week.map(|cell| cell.map_or(String::new(), |cell| cell_lines(dates, &cell).join("\n")))
+    let months = months(dates);
+    let legend = std::iter::once(Block::say(LEGEND));
+    let best = best_few(dates).into_iter().map(Block::say);
+    let rows = months.chunks(ACROSS).flat_map(|row| {
+        let lines = abreast(row.iter().map(|month| month_lines(dates, month)).collect());
+        [Block::Space, Block::Verbatim(lines.join("\n"))]
     });
-    let left_edges: [usize; 7] = std::array::from_fn(|day| day * CELL);
-    let days = Table::new(WEEK, weeks.collect())
-        .fixed(&left_edges)
-        .without_row_names();
-    Block::section(month.title, [days.into()])
+    dates::around(dates, legend.chain(best).chain(rows).collect())
 }
 
-/// Date, marks and place among the best; then what makes it.
-fn cell_lines(dates: &Dates, cell: &CalendarDay) -> Vec<String> {
-    let Some(evening) = cell.evening else {
-        return vec![format!("{:>2}", cell.day)];
+/// Beside each other.
+fn abreast(months: Vec<Vec<String>>) -> Vec<String> {
+    let n_lines = months.iter().map(Vec::len).max().unwrap_or(0);
+    let line = |idx: usize| -> String {
+        let of_month = |month: &Vec<String>| month.get(idx).cloned().unwrap_or_default();
+        let parts = months
+            .iter()
+            .map(|month| format!("{:<MONTH$}", of_month(month)));
+        parts.collect::<String>().trim_end().to_string()
     };
-    let marks = "*".repeat(fifths(dates, evening));
-    let rank = cell.rank.map_or(String::new(), |rank| format!("({rank})"));
-    // Five marks and a place fill the cell: `13*****(1)`.
-    let gap = if rank.is_empty() { " " } else { "" };
-    let mut lines = vec![format!("{:>2}{gap}{marks}{rank}", cell.day)];
-    let short: Vec<String> = (made_by(evening).iter())
-        .map(|word| word.chars().take(SHORT).collect())
-        .collect();
-    let made_by = words::wrapped(&short.join(" "), CELL - 1, "");
-    lines.extend(made_by.lines().take(MADE_BY_LINES).map(String::from));
+    (0..n_lines).map(line).collect()
+}
+
+/// Title, days of the week, then two lines a week: days, and what they bring.
+fn month_lines(dates: &Dates, month: &Month) -> Vec<String> {
+    let days: String = WEEK.iter().map(|name| format!("{} ", &name[..2])).collect();
+    let mut lines = vec![month.title.clone(), days];
+    for week in &month.weeks {
+        let line = |part: &dyn Fn(&CalendarDay) -> String| -> String {
+            let cell = |cell: &Option<CalendarDay>| cell.as_ref().map_or(String::new(), part);
+            week.iter().map(|it| format!("{:<3}", cell(it))).collect()
+        };
+        lines.push(line(&|day| {
+            let best = if day.rank.is_some() { "*" } else { "" };
+            format!("{:>2}{best}", day.day)
+        }));
+        lines.push(line(&|day| {
+            (day.evening).map_or(String::new(), |it| marks(dates, it))
+        }));
+    }
     lines
+}
+
+/// Moon and grade: `H5`.
+fn marks(dates: &Dates, evening: &Evening) -> String {
+    let moon = &evening.moon;
+    let by_share = MOON_MARKS.iter().find(|(most, _)| moon.lit <= *most);
+    let mark = by_share.map_or('f', |(_, mark)| *mark);
+    let moon = match moon.altitude_deg {
+        _ if evening.moon.is_eclipsed => 'E',
+        Some(_) => mark.to_ascii_uppercase(),
+        None => mark,
+    };
+    let grade = match fifths(dates, evening) {
+        _ if is_light(evening) => String::from("~"),
+        0 => String::from("-"),
+        fifths => fifths.to_string(),
+    };
+    format!("{moon}{grade}")
+}
+
+/// No dark minute, and nothing shows.
+fn is_light(evening: &Evening) -> bool {
+    evening.dark.minutes <= 0.0 && evening.shown.is_empty()
 }

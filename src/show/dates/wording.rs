@@ -31,6 +31,7 @@ pub(super) fn missing_words(missing: &Missing) -> String {
         WhyMissing::Twilight => String::from("up only in twilight too bright for it"),
         WhyMissing::NearSun => String::from("too near the Sun"),
         WhyMissing::NotThere(why) => not_there_words(why.as_ref()),
+        WhyMissing::NotWell => String::from("never well placed on its disc in these hours"),
         WhyMissing::Beyond => String::from("beyond these telescopes in typical air"),
     };
     format!("{} ({why})", missing.name)
