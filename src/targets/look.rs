@@ -6,6 +6,10 @@ use crate::targets::grade::ThreeAirs;
 use crate::targets::today::KnownOfLook;
 use crate::workshop::Observer;
 
+/// Differences of air and sky that change a visibility by a few hundredths: natural logarithm, and magnitudes.
+const SAME_AIRMASS_LN: f64 = 0.05;
+const SAME_SKY_MAG: f64 = 0.1;
+
 /// Where something stands at one instant, and the air and the sky before it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hour {
@@ -64,6 +68,12 @@ impl Look<'_> {
             sky_brightness_mag_arcsec2: hour.sky_brightness_mag_arcsec2,
             ..*self
         }
+    }
+
+    /// Through air and before a sky that nobody tells apart from the other's.
+    pub(super) fn is_like(&self, other: &Look) -> bool {
+        let of_sky = self.sky_brightness_mag_arcsec2 - other.sky_brightness_mag_arcsec2;
+        (self.airmass / other.airmass).ln().abs() < SAME_AIRMASS_LN && of_sky.abs() < SAME_SKY_MAG
     }
 
     pub(super) fn told(&self) -> Told {

@@ -128,26 +128,32 @@ pub fn grades_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<T
         .collect()
 }
 
-/// How far each thing asked stands above a practised observer's threshold, in the airs for which somebody asks.
+/// How far each thing asked stands above a practised observer's threshold, in the airs for which somebody asks. Hours that
+/// nobody would tell apart count as one: for those who ask for a whole year.
 pub fn visibilities_on(
     instrument: &Instrument,
     look: &Look,
     asked: &[Asked],
     airs: Airs,
 ) -> Vec<Vec<f64>> {
-    let hours = AimedByHour::of(instrument, look, asked);
-    (asked.iter())
-        .map(|asked| {
-            let aimed = hours.at(asked);
-            match airs {
-                Airs::Typical => vec![aimed.best(aimed.usual(), &asked.today)],
-                Airs::AllThree => {
-                    let seen = (aimed.airs()).map(|chain| aimed.best(chain, &asked.today));
-                    vec![seen.good, seen.typical, seen.poor]
-                }
+    let mut hours = vec![Aimed::new(instrument, look)];
+    let seen = |asked: &Asked| {
+        let look = asked.hour.map_or(*look, |hour| look.at(&hour));
+        let known = hours.iter().position(|aimed| aimed.look.is_like(&look));
+        let idx = known.unwrap_or_else(|| {
+            hours.push(Aimed::new(instrument, &look));
+            hours.len() - 1
+        });
+        let aimed = &hours[idx];
+        match airs {
+            Airs::Typical => vec![aimed.best(aimed.usual(), &asked.today)],
+            Airs::AllThree => {
+                let seen = (aimed.airs()).map(|chain| aimed.best(chain, &asked.today));
+                vec![seen.good, seen.typical, seen.poor]
             }
-        })
-        .collect()
+        }
+    };
+    asked.iter().map(seen).collect()
 }
 
 /// One telescope at all the hours that are asked for.

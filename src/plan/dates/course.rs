@@ -65,6 +65,20 @@ pub(super) fn held(outlook: &Outlook, asked: &[Asked], seen: &[Vec<f64>]) -> Hel
     }
 }
 
+/// Of something that would show as well as anything all the time: only how high it stands, and how long.
+pub(super) fn held_at_most(outlook: &Outlook) -> Held {
+    let (mut most, mut all) = (0.0_f64, 0.0);
+    for tried in &outlook.tried {
+        let sharpness = sharpness(tried.hour.airmass);
+        most = most.max(sharpness);
+        all += sharpness * tried.minutes;
+    }
+    Held {
+        most,
+        minutes: all / most,
+    }
+}
+
 /// How well the subject shows in a middling telescope at the hour for which a detail is graded.
 fn ln_at_its_hour(outlook: &Outlook, asked: &Asked) -> f64 {
     let hour = asked.hour.unwrap_or(outlook.sky).at_tt_days;

@@ -1,10 +1,12 @@
 //! Looks at one evening: what shows within its hours, in which telescope, and what does not.
 
+use std::cell::OnceCell;
+
 use chrono::{NaiveDate, TimeDelta};
 
 use crate::plan::clock_window::showings_in_night;
 use crate::plan::dates::ask::{Audience, SHORTEST_MINUTES};
-use crate::plan::dates::course::held;
+use crate::plan::dates::course::{Held, held, held_at_most};
 use crate::plan::dates::evening::{
     Dark, Evening, GradedDetail, Happens, Missing, MoonThen, Shown, WhyMissing,
 };
@@ -45,6 +47,8 @@ struct Hours<'a> {
     onlooker: Onlooker,
     /// Days of TT since J2000.0.
     within: Span,
+    /// It is asked for as a target and as what lights the sky, and has the most details of all.
+    moons_outlook: OnceCell<Result<Result<Outlook, Absence>, NoNight>>,
 }
 
 impl Team<'_> {
@@ -62,6 +66,7 @@ impl Team<'_> {
             onlooker: watch.onlooker(self.workshop.observer),
             watch,
             within: asked.of_sky(),
+            moons_outlook: OnceCell::new(),
         };
         let (shown, missing) = hours.offers()?;
         let (mut moon, moon_clear) = hours.moon()?;
@@ -131,9 +136,12 @@ impl Hours<'_> {
         let (n_stars, further) = n_stars(&self.team.wanted.audience);
         let mut stars = Stars::new(n_stars, further);
         let site = &self.team.workshop.site;
-        for (at_most, item) in stars::in_reach(&self.team.menu, site, self.within) {
-            if stars.has_room_for(&item.wished.subject, at_most)
-                && let Ok(one) = self.offer(item)?
+        for (at_most, most, item) in stars::in_reach(&self.team.menu, site, self.within) {
+            let subject = &item.wished.subject;
+            if stars.has_room_for(subject, at_most * self.share(most))
+                && let Ok(outlook) = self.outlook(subject)?
+                && stars.has_room_for(subject, at_most * self.share(held_at_most(&outlook)))
+                && let Ok(one) = self.graded(item, outlook)
             {
                 stars.take(one);
             }
@@ -145,13 +153,25 @@ impl Hours<'_> {
 
     /// One thing asked for, or why it does not show.
     fn offer(&self, item: &Item) -> Result<Result<Shown, WhyMissing>, NoNight> {
-        let subject = item.wished.subject.clone();
-        Ok(
-            match self.watch.outlook_within(self.within, subject, false)? {
-                Ok(outlook) => self.graded(item, outlook),
-                Err(absence) => Err(why_absent(absence)),
-            },
-        )
+        Ok(match self.outlook(&item.wished.subject)? {
+            Ok(outlook) => self.graded(item, outlook),
+            Err(absence) => Err(why_absent(absence)),
+        })
+    }
+
+    fn outlook(&self, subject: &Subject) -> Result<Result<Outlook, Absence>, NoNight> {
+        if subject.body() == Some(Body::Moon) {
+            let look = || (self.watch).outlook_within(self.within, subject.clone(), false);
+            return self.moons_outlook.get_or_init(look).clone();
+        }
+        let subject = subject.clone();
+        self.watch.outlook_within(self.within, subject, false)
+    }
+
+    /// What is left of something's worth by its hours.
+    fn share(&self, held: Held) -> f64 {
+        let audience = &self.team.wanted.audience;
+        held.most * score::time_for_all(audience, held.minutes, minutes(self.within))
     }
 
     /// What the telescopes make of it at its best time; of one detail at its own.
@@ -209,11 +229,9 @@ impl Hours<'_> {
         if Grade::of_visibility(surest.fold(0.0, f64::max)) < least_promised(audience) {
             return 0.0;
         }
-        let held = held(outlook, asked, seen);
         score::points_of_a_detail(audience)
             * welcome(audience, &outlook.subject())
-            * held.most
-            * score::time_for_all(audience, held.minutes, minutes(self.within))
+            * self.share(held(outlook, asked, seen))
     }
 
     /// What is asked of a subject; of one detail with the outlook in its own hours.
@@ -244,8 +262,7 @@ impl Hours<'_> {
 
     /// The Moon, and while it is clear of the skyline.
     fn moon(&self) -> Result<(MoonThen, Vec<Span>), NoNight> {
-        let subject = Subject::Body(Body::Moon);
-        let outlook = self.watch.outlook_within(self.within, subject, false)?.ok();
+        let outlook = self.outlook(&Subject::Body(Body::Moon))?.ok();
         let middle = 0.5 * (self.within.from_tt_days + self.within.until_tt_days);
         let at_middle = self.watch.appearance(Body::Moon, middle)?;
         let moon = MoonThen {

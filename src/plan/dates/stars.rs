@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 use std::f64::consts::TAU;
 
-use crate::plan::dates::course::sharpness;
+use crate::plan::dates::course::{Held, sharpness};
 use crate::plan::dates::evening::Shown;
 use crate::plan::dates::menu::{Item, Sort};
 use crate::sky::air::{airmass, refracted_altitude_deg};
@@ -14,6 +14,7 @@ use crate::sky::time::utc_from_tt_days;
 use crate::targets::beyond::Beyond;
 use crate::targets::deep_sky::DeepSkyKind;
 use crate::targets::subject::Subject;
+use crate::units::MINUTES_PER_DAY;
 use crate::workshop::Site;
 
 /// Lower than this no star is worth the trouble while so much stands higher, degrees.
@@ -96,9 +97,14 @@ fn kind(subject: &Subject) -> Kind {
     }
 }
 
-/// Those of the menu that rise high enough in some hours, with what they can bring then at most, most first.
-pub(super) fn in_reach<'a>(menu: &'a [Item], site: &Site, within: Span) -> Vec<(f64, &'a Item)> {
-    let mut in_reach: Vec<(f64, &Item)> = (menu.iter())
+/// Those of the menu that rise high enough in some hours, with what they can bring at most and how long and high they stand
+/// at most, most first.
+pub(super) fn in_reach<'a>(
+    menu: &'a [Item],
+    site: &Site,
+    within: Span,
+) -> Vec<(f64, Held, &'a Item)> {
+    let mut in_reach: Vec<(f64, Held, &Item)> = (menu.iter())
         .filter_map(|item| {
             let Sort::Star { at_most } = item.sort else {
                 return None;
@@ -109,11 +115,15 @@ pub(super) fn in_reach<'a>(menu: &'a [Item], site: &Site, within: Span) -> Vec<(
             let highest_deg = highest_deg(&there.star(), site, within) + OFF_DEG;
             (LOWEST_STAR_DEG <= highest_deg).then(|| {
                 let airmass = airmass(highest_deg.min(90.0)).unwrap_or(1.0);
-                (at_most * sharpness(airmass.max(1.0)), item)
+                let held = Held {
+                    most: sharpness(airmass.max(1.0)),
+                    minutes: within.days() * MINUTES_PER_DAY,
+                };
+                (at_most, held, item)
             })
         })
         .collect();
-    in_reach.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+    in_reach.sort_by(|(a, at_a, _), (b, at_b, _)| (b * at_b.most).total_cmp(&(a * at_a.most)));
     in_reach
 }
 

@@ -75,7 +75,7 @@ impl<'a> Team<'a> {
         })
     }
 
-    /// Points of what lies beyond the planets, all through the hours as it shows overhead in the best of the telescopes.
+    /// Points of what lies beyond the planets, all through a usual evening as it shows overhead in the best of the telescopes.
     fn at_most(&self, there: Beyond, zenith: &Look) -> f64 {
         let audience = &self.wanted.audience;
         let subject = Subject::Beyond(there);
@@ -88,11 +88,7 @@ impl<'a> Team<'a> {
             merit::of_details(&subject, each.collect())
         };
         let most = self.instruments.iter().map(worth).fold(0.0, f64::max);
-        let minutes = self.wanted.window.minutes() as f64;
-        score::points_of_a_detail(audience)
-            * welcome(audience, &subject)
-            * most
-            * score::time_for_all(audience, minutes, minutes)
+        score::points_of_a_detail(audience) * welcome(audience, &subject) * most
     }
 }
 

@@ -213,21 +213,10 @@ impl Assigning<'_> {
 
     /// What a telescope at rest has before it.
     fn sight(&self, idx: usize, points: &[Vec<Vec<Merit>>]) -> Sight {
+        let targets = 0..self.candidates.targets.len();
         let is_up = |slot: usize, target: usize| self.outlook(slot, target).is_some();
-        let n_targets = self.candidates.targets.len();
-        let slots = 0..self.slots.len();
-        Sight {
-            is_anything_clear: (slots.clone())
-                .map(|slot| (0..n_targets).any(|target| is_up(slot, target)))
-                .collect(),
-            is_any_left: slots
-                .map(|slot| {
-                    (0..n_targets).any(|target| {
-                        is_up(slot, target) && self.is_for_another(idx, slot, target, points)
-                    })
-                })
-                .collect(),
-        }
+        let is_left = |slot, target| self.is_for_another(idx, slot, target, points);
+        Sight::of(0..self.slots.len(), targets, is_up, is_left)
     }
 
     fn targets(&self) -> Vec<TargetRules> {

@@ -168,9 +168,12 @@ impl Finish<'_> {
         match (first, last) {
             (Some(first), Some(last)) => {
                 if opens < first {
+                    let sun_is_up = self.is_sun_up(tt_days(opens))?;
+                    let aimed_from = slots.get(self.clock.aimed_from()).map(|slot| slot.from);
                     all.push(Impossible::NothingUntil {
                         until: first,
-                        sun_is_up: self.is_sun_up(tt_days(opens))?,
+                        sun_is_up,
+                        is_aiming: !sun_is_up && aimed_from == Some(first),
                     });
                 }
                 if last < closes {

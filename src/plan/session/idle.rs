@@ -41,6 +41,24 @@ pub(super) struct Sight {
     pub(super) is_any_left: Vec<bool>,
 }
 
+impl Sight {
+    pub(super) fn of(
+        slots: Range<usize>,
+        targets: Range<usize>,
+        is_up: impl Fn(usize, usize) -> bool,
+        is_left: impl Fn(usize, usize) -> bool,
+    ) -> Sight {
+        let by_slot = |holds: &dyn Fn(usize, usize) -> bool| {
+            let any = |slot| targets.clone().any(|target| holds(slot, target));
+            slots.clone().map(any).collect()
+        };
+        Sight {
+            is_anything_clear: by_slot(&is_up),
+            is_any_left: by_slot(&|slot, target| is_up(slot, target) && is_left(slot, target)),
+        }
+    }
+}
+
 /// Of one telescope, in order; slots beside each other with one reason are one.
 pub(super) fn rests(
     problem: &Problem,

@@ -16,6 +16,8 @@ pub enum Impossible {
         until: DateTime<Utc>,
         /// The Sun is the reason.
         sun_is_up: bool,
+        /// The mirrors are aimed first, since people meet too late for that to be done; then `sun_is_up` is not.
+        is_aiming: bool,
     },
     /// Nothing can be shown at all in the window.
     NothingAtAll,

@@ -285,8 +285,17 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
         Impossible::NothingUntil {
             until,
             sun_is_up: true,
+            ..
         } => format!(
             "Nothing before {}: the Sun is still up, or the sky too bright.",
+            clock(*until, zone)
+        ),
+        Impossible::NothingUntil {
+            until,
+            is_aiming: true,
+            ..
+        } => format!(
+            "Nothing before {}: people meet too late to have the mirrors aimed.",
             clock(*until, zone)
         ),
         Impossible::NothingUntil { until, .. } => {

@@ -112,6 +112,16 @@ fn aiming_takes_the_first_slot_of_who_meets_at_the_first_look() {
     // Before anybody's first look nobody is idle alone: the first slot is empty for all.
     assert!(idle.is_none_or(|(why, _)| why != WhyIdle::Aiming));
     assert_eq!(session.window.first_look, Some(session.slots[1].from));
+    let is_said = |what: &Impossible| {
+        matches!(
+            what,
+            Impossible::NothingUntil {
+                is_aiming: true,
+                ..
+            }
+        )
+    };
+    assert!(session.infeasible.iter().any(is_said));
     assert!(!is_idle(&meeting("18:45", ""), "Hazel"));
     assert!(shows(station(&session, "Rowan"), "moon") || shows(station(&session, "Hazel"), "moon"));
 }
