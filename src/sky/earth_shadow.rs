@@ -46,7 +46,7 @@ const LOG_LIGHT_AT_EDGE: f64 = -3.0;
 const LOG_LIGHT_IN_THE_MIDDLE: f64 = -4.7;
 
 /// Rings over which the disc's light is summed.
-const N_RINGS: usize = 24;
+const N_RINGS: usize = 96;
 
 impl EarthShadow {
     /// At an instant, days of TT since J2000.0; `None` outside the ephemeris.
