@@ -1,5 +1,7 @@
 //! What the leader of a public evening has to know: what could not be had, and what to do in good time.
 
+use chrono_tz::Tz;
+
 use crate::plan::session::{Impossible, Session, WarmStart};
 use crate::show::session::wording;
 use crate::show::words::clock;
@@ -16,12 +18,23 @@ pub fn impossible(session: &Session) -> Vec<String> {
 /// How warm telescopes begin, all in one line. `None` where all are cool.
 pub fn late(session: &Session) -> Option<String> {
     let each = together(session, |what| match what {
-        Impossible::Late { telescope, start } => Some((telescope, start)),
+        Impossible::Late { telescope, start } => Some(late_words(telescope, start, session.zone)),
         _ => None,
     })?;
     Some(format!(
         "People meet too late to have all mirrors cool; these begin softer: {each}."
     ))
+}
+
+/// `Hazel 6 degrees warm at 19:00 (stars 2.1" wider), cool at 20:46`
+fn late_words(telescope: &str, start: &WarmStart, zone: Tz) -> String {
+    format!(
+        "{telescope} {:.0} degrees warm at {} (stars {:.1}\" wider), cool at {}",
+        start.warmth.warm_k,
+        clock(start.at, zone),
+        start.softer_arcsec,
+        clock(start.cool_at, zone)
+    )
 }
 
 /// Which telescopes stand outside before sunset: all at once, since they stand in one shade. `None` where none has to.
@@ -30,7 +43,10 @@ pub fn warm(session: &Session) -> Option<String> {
         Impossible::Warm {
             telescope,
             from_sunset,
-        } => Some((telescope, from_sunset)),
+        } => Some(format!(
+            "{telescope} cool at {}",
+            clock(from_sunset.cool_at, session.zone)
+        )),
         _ => None,
     })?;
     Some(format!(
@@ -39,24 +55,11 @@ pub fn warm(session: &Session) -> Option<String> {
     ))
 }
 
-/// `Hazel 6 degrees warm at 19:00 (stars 2.1" wider), cool at 20:46; Rowan ...`.
+/// Of each of them, `;` between.
 fn together<'a>(
     session: &'a Session,
-    which: impl Fn(&'a Impossible) -> Option<(&'a String, &'a WarmStart)>,
+    words: impl Fn(&'a Impossible) -> Option<String>,
 ) -> Option<String> {
-    let clock = |at| clock(at, session.zone);
-    let words = |(telescope, start): (&String, &WarmStart)| {
-        format!(
-            "{telescope} {:.0} degrees warm at {} (stars {:.1}\" wider), cool at {}",
-            start.warmth.warm_k,
-            clock(start.at),
-            start.softer_arcsec,
-            clock(start.cool_at)
-        )
-    };
-    let each: Vec<String> = (session.infeasible.iter())
-        .filter_map(which)
-        .map(words)
-        .collect();
+    let each: Vec<String> = session.infeasible.iter().filter_map(words).collect();
     (!each.is_empty()).then(|| each.join("; "))
 }

@@ -5,10 +5,11 @@ use skyworthy::workshop::{EveningRules, Helper, Stand, template};
 use super::{assumed, good, read, site, table, telescope};
 
 /// Keys of `[session]`.
-pub const SETTLED: [&str; 7] = [
+pub const SETTLED: [&str; 8] = [
     "seconds_per_look",
     "minimum_stay_minutes",
     "most_changes",
+    "arrive",
     "gather",
     "decide_at",
     "backup_on",
