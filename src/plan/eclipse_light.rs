@@ -42,7 +42,6 @@ impl EclipseLight {
         if !is_near_full(almanac) {
             return none;
         }
-        let shadow = |tt_days: f64| EarthShadow::at(tt_days);
         let left = |step: usize| {
             let shadow = EarthShadow::on_the_moon(span.from_tt_days + STEP_DAYS * step as f64);
             shadow.map_or(1.0, |shadow| shadow.light_left())
@@ -51,7 +50,8 @@ impl EclipseLight {
         if left.iter().all(|left| *left == 1.0) {
             return none;
         }
-        let depth = |tt_days: f64| shadow(tt_days).map_or(-1.0, |it| it.umbral_magnitude());
+        let depth =
+            |tt_days: f64| EarthShadow::at(tt_days).map_or(-1.0, |it| it.umbral_magnitude());
         let search = Search {
             from: span.from_tt_days,
             until: span.until_tt_days,

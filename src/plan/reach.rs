@@ -269,26 +269,17 @@ impl ReachConditions {
     /// At whatever stands overhead, by most people.
     fn overhead(&self) -> Look<'static> {
         let typical = self.seeing_arcsec.unwrap_or(0.0);
-        Look {
-            appearance: None,
-            at_tt_days: None,
-            altitude_deg: 90.0,
-            highest_deg: None,
-            sun_altitude_deg: -90.0,
-            airmass: 1.0,
-            extinction_mag_airmass: self.extinction_mag,
-            sky_brightness_mag_arcsec2: self.sky_mag_arcsec2.unwrap_or(DARK_SKY_MAG_ARCSEC2),
-            seeing_zenith_arcsec: ThreeAirs {
-                good: typical,
-                typical,
-                poor: typical,
-            },
-            observer: Observer {
-                age_years: self.age_years,
-                margin_dex: 0.0,
-            },
-            red_spot_longitude_deg: None,
-        }
+        let airs = ThreeAirs {
+            good: typical,
+            typical,
+            poor: typical,
+        };
+        let observer = Observer {
+            age_years: self.age_years,
+            margin_dex: 0.0,
+        };
+        let sky_mag_arcsec2 = self.sky_mag_arcsec2.unwrap_or(DARK_SKY_MAG_ARCSEC2);
+        Look::overhead(self.extinction_mag, sky_mag_arcsec2, airs, observer)
     }
 }
 

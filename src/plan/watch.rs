@@ -380,9 +380,7 @@ impl<'a> Watch<'a> {
 
     /// Instants of a stretch, five minutes apart at most, both ends included.
     pub(super) fn instants(&self, stretch: Span) -> impl Iterator<Item = f64> {
-        let n_steps = (stretch.days() / BEST_STEP_DAYS).ceil().max(1.0) as usize;
-        (0..=n_steps)
-            .map(move |k| stretch.from_tt_days + stretch.days() * k as f64 / n_steps as f64)
+        stretch.instants(BEST_STEP_DAYS)
     }
 
     fn stretch(&self, candidate: &Candidate, stretch: &Span) -> Stretch {

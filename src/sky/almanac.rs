@@ -58,6 +58,13 @@ impl Span {
         self.until_tt_days - self.from_tt_days
     }
 
+    /// Both ends and even steps between, none longer than that.
+    pub fn instants(&self, longest_step_days: f64) -> impl Iterator<Item = f64> + use<> {
+        let (from, days) = (self.from_tt_days, self.days());
+        let n_steps = (days / longest_step_days).ceil().max(1.0);
+        (0..=n_steps as usize).map(move |step| from + days * step as f64 / n_steps)
+    }
+
     /// Whether an instant lies inside, ends included.
     pub fn contains(&self, tt_days: f64) -> bool {
         self.from_tt_days <= tt_days && tt_days <= self.until_tt_days

@@ -80,7 +80,7 @@ const WORTH_A_LOOK: f64 = 0.5;
 /// When in these spans it shows best, and when at least half as well. A shadow is worth a look all along.
 pub(super) fn best_of(detail: &Detail, spans: &[Span]) -> Option<(f64, Vec<Span>)> {
     let samples: Vec<(usize, f64, f64)> = (spans.iter().enumerate())
-        .flat_map(|(idx, span)| instants(span).map(move |at| (idx, at)))
+        .flat_map(|(idx, span)| span.instants(STEP_DAYS).map(move |at| (idx, at)))
         .filter_map(|(idx, at)| Some((idx, at, signal(detail, facing_at(detail, at)?))))
         .collect();
     let &(_, best_tt_days, best) = samples.iter().max_by(|a, b| a.2.total_cmp(&b.2))?;
@@ -100,13 +100,6 @@ pub(super) fn best_of(detail: &Detail, spans: &[Span]) -> Option<(f64, Vec<Span>
 
 fn is_worth(signal: f64, best: f64) -> bool {
     WORTH_A_LOOK * best <= signal
-}
-
-/// Both ends and steps between.
-fn instants(span: &Span) -> impl Iterator<Item = f64> + use<> {
-    let (from, days) = (span.from_tt_days, span.days());
-    let n_steps = (days / STEP_DAYS).ceil().max(1.0);
-    (0..=n_steps as usize).map(move |step| from + days * step as f64 / n_steps)
 }
 
 /// As a small mark's signal goes: contrast times area times the root of the light.

@@ -56,6 +56,30 @@ pub struct Look<'a> {
     pub red_spot_longitude_deg: Option<f64>,
 }
 
+impl Look<'static> {
+    /// At whatever stands overhead and has no face, in the dark.
+    pub fn overhead(
+        extinction_mag_airmass: f64,
+        sky_brightness_mag_arcsec2: f64,
+        seeing_zenith_arcsec: ThreeAirs<f64>,
+        observer: Observer,
+    ) -> Self {
+        Look {
+            appearance: None,
+            at_tt_days: None,
+            altitude_deg: 90.0,
+            highest_deg: None,
+            sun_altitude_deg: -90.0,
+            airmass: 1.0,
+            extinction_mag_airmass,
+            sky_brightness_mag_arcsec2,
+            seeing_zenith_arcsec,
+            observer,
+            red_spot_longitude_deg: None,
+        }
+    }
+}
+
 impl Look<'_> {
     /// The same at another hour of the night.
     pub(super) fn at(&self, hour: &Hour) -> Self {

@@ -117,7 +117,5 @@ fn quarters(span: &Span) -> Vec<f64> {
 
 /// Both ends of a span and hours between.
 fn hourly(span: &Span) -> Vec<f64> {
-    let n_steps = (span.days() / LONG_STEP_DAYS).ceil().max(1.0);
-    let at = |step: usize| span.from_tt_days + span.days() * step as f64 / n_steps;
-    (0..=n_steps as usize).map(at).collect()
+    span.instants(LONG_STEP_DAYS).collect()
 }

@@ -22,12 +22,13 @@ use crate::plan::outlook::{Absence, Outlook};
 use crate::plan::refusal::NoNight;
 use crate::plan::time_span::{TimeSpan, utc};
 use crate::plan::watch::Watch;
+use crate::sky::Body;
 use crate::sky::almanac::Span;
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
+use crate::sky::happenings::phases::is_waxing;
 use crate::sky::spans::common;
 use crate::sky::time::tt_days;
-use crate::sky::{Appearance, Body, Face};
 use crate::targets::asked::Asked;
 use crate::targets::grade::Grade;
 use crate::targets::subject::Subject;
@@ -267,7 +268,7 @@ impl Hours<'_> {
         let at_middle = self.watch.appearance(Body::Moon, middle)?;
         let moon = MoonThen {
             lit: at_middle.illuminated_fraction,
-            lit_on_right: is_waxing(&at_middle) == (0.0 <= self.team.workshop.site.latitude_deg),
+            lit_on_right: is_waxing(middle) == (0.0 <= self.team.workshop.site.latitude_deg),
             altitude_deg: (outlook.as_ref()).map(|it| it.at_best.place().refracted_altitude_deg),
             is_eclipsed: false,
         };
@@ -296,16 +297,6 @@ impl Hours<'_> {
 /// The Sun is nobody's target, whoever asks.
 fn has_sense(item: &Item) -> bool {
     item.wished.subject.body() != Some(Body::Sun)
-}
-
-/// Of the Moon: the Sun rises over its face, from the east of our sky.
-fn is_waxing(moon: &Appearance) -> bool {
-    match moon.face {
-        Face::Moon {
-            colongitude_deg, ..
-        } => 0.0 < colongitude_deg.to_radians().cos(),
-        _ => true,
-    }
 }
 
 fn minutes(stretch: Span) -> f64 {

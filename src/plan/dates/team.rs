@@ -57,22 +57,12 @@ impl<'a> Team<'a> {
         let (site, observer) = (&self.workshop.site, self.workshop.observer);
         let dark_mag_arcsec2 = dark_zenith_mag_arcsec2(site.darkness);
         let seeing_zenith_arcsec = seeing_zenith_arcsec(site.seeing);
-        Ok(Look {
-            appearance: None,
-            at_tt_days: None,
-            altitude_deg: 90.0,
-            highest_deg: None,
-            sun_altitude_deg: -90.0,
-            airmass: 1.0,
-            extinction_mag_airmass: extinction_mag_per_airmass(
-                site.elevation_m,
-                CLEAR_NIGHT_HAZE_MAG,
-            ),
-            sky_brightness_mag_arcsec2: dark_mag_arcsec2.ok_or(NoNight::DarknessOutOfRange)?,
-            seeing_zenith_arcsec: seeing_zenith_arcsec.ok_or(NoNight::SeeingOutOfRange)?,
+        Ok(Look::overhead(
+            extinction_mag_per_airmass(site.elevation_m, CLEAR_NIGHT_HAZE_MAG),
+            dark_mag_arcsec2.ok_or(NoNight::DarknessOutOfRange)?,
+            seeing_zenith_arcsec.ok_or(NoNight::SeeingOutOfRange)?,
             observer,
-            red_spot_longitude_deg: None,
-        })
+        ))
     }
 
     /// Points of what lies beyond the planets, all through a usual evening as it shows overhead in the best of the telescopes.
