@@ -271,6 +271,34 @@ impl Problem {
         telescopes.try_for_each(|(idx, telescope)| self.check_telescope(idx, telescope))
     }
 
+    /// Whether a plan fits the problem, whatever of it can be shown.
+    pub(super) fn check_planned(&self, planned: &[Vec<Option<usize>>]) -> Result<(), Misfit> {
+        let length = |telescope: usize, found: usize, wanted: usize| match found == wanted {
+            true => Ok(()),
+            false => Err(Misfit::TelescopeTable {
+                telescope,
+                table: "planned",
+                found,
+                wanted,
+            }),
+        };
+        length(0, planned.len(), self.telescopes.len())?;
+        let n_targets = self.targets.len();
+        for (telescope, path) in planned.iter().enumerate() {
+            length(telescope, path.len(), self.n_slots)?;
+            let unknown = |shown: &Option<usize>| shown.is_some_and(|target| n_targets <= target);
+            if let Some(slot) = path.iter().position(unknown) {
+                return Err(Misfit::UnknownTarget {
+                    telescope,
+                    slot,
+                    found: path[slot].unwrap_or_default(),
+                    n_targets,
+                });
+            }
+        }
+        Ok(())
+    }
+
     fn check_telescope(&self, idx: usize, telescope: &TelescopeOptions) -> Result<(), Misfit> {
         let length = |table: &'static str, found: usize, wanted: usize| match found == wanted {
             true => Ok(()),
