@@ -1,6 +1,6 @@
 //! `session`: what was typed becomes a question, the answer goes out in the form its file's ending asks for.
 
-use skyworthy::plan::session::{Ask, First, session, session_in_order};
+use skyworthy::plan::session::{Ask, First, Upset, session_in_order};
 use skyworthy::show;
 
 use super::args::{Args, FirstIn, SessionArgs};
@@ -22,9 +22,10 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     let form = form(args, FORMS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let asked = ask(wanted);
-    let mut answer = session(&workshop, &asked)?;
+    let upsets = Vec::from_iter(upset(wanted));
+    let in_order = |orders: &[_]| Ok(session_in_order(&workshop, &asked, orders, &upsets)?);
+    let (mut answer, _) = in_order(&[])?;
     if let Some(folder) = &wanted.sheets {
-        let in_order = |orders: &[_]| Ok(session_in_order(&workshop, &asked, orders)?);
         answer = super::sheets::write(folder, answer, args.overwrite, in_order)?;
     }
     Ok(Answer {
@@ -37,6 +38,18 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
             _ => laid_out(show::session::page(&answer), form, args, is_example),
         }
         .into_bytes(),
+    })
+}
+
+/// What has changed since; the same on paper and on the screen.
+fn upset(wanted: &SessionArgs) -> Option<Upset> {
+    Some(Upset {
+        now: wanted.now?,
+        late_minutes: wanted.late,
+        out: wanted.out.clone(),
+        back: Vec::new(),
+        clouds: wanted.cloud.clone(),
+        end: wanted.end,
     })
 }
 

@@ -494,6 +494,6 @@ fn the_organisers_order_is_kept_or_named() {
         telescope: String::from("Rowan"),
         targets: order.clone(),
     };
-    let (session, unkept) = session_in_order(&workshop(), &ask, &[wanted]).expect("a plan");
+    let (session, unkept) = session_in_order(&workshop(), &ask, &[wanted], &[]).expect("a plan");
     assert_eq!((of_rowan(&session), unkept), (order, vec![]));
 }

@@ -17,6 +17,7 @@ use crate::plan::session::ask::First;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::moments::Moment;
 use crate::plan::session::queue::{Queue, SlotQueue};
+use crate::plan::session::upset::Changed;
 use crate::plan::session::warmth::{WarmStart, Warmth};
 use crate::plan::sun::SunTimes;
 use crate::plan::time_span::TimeSpan;
@@ -77,6 +78,8 @@ pub struct Session {
     pub cautions: Vec<Caution>,
     /// Defaults that were used.
     pub assumed: Vec<Assumed>,
+    /// How the plan differs from the one before, where things have happened since.
+    pub changed: Option<Changed>,
 }
 
 /// When people come, look and go.

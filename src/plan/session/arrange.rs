@@ -13,6 +13,7 @@ use crate::plan::session::moments::{Moment, moments};
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::station::Builder;
 use crate::plan::session::telescopes::{EveningTelescope, evening_telescopes};
+use crate::plan::session::upset::{Changed, Known, Situation, Upset};
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -20,19 +21,21 @@ use crate::targets::beyond::beyond;
 use crate::targets::subject::Subject;
 use crate::workshop::Workshop;
 
-/// The evening with who shows what when, in indices.
-pub(super) struct Arranged<'a> {
+/// All that an evening is planned from.
+pub(super) struct Evening<'a> {
+    workshop: &'a Workshop,
+    ask: &'a Ask,
+    wants: Vec<(Want, Subject)>,
     watch: Watch<'a>,
     onlooker: Onlooker,
     clock: Clock,
     telescopes: Vec<EveningTelescope<'a>>,
     candidates: Candidates,
     moments: Vec<Moment>,
-    assigned: Assigned,
 }
 
-impl<'a> Arranged<'a> {
-    fn of(workshop: &'a Workshop, ask: &Ask, pins: &[Pin]) -> Result<Self, NoSession> {
+impl<'a> Evening<'a> {
+    fn of(workshop: &'a Workshop, ask: &'a Ask) -> Result<Self, NoSession> {
         let site = &workshop.site;
         let wants = wanted(ask)?;
         let mut telescopes = evening_telescopes(workshop, ask)?;
@@ -59,68 +62,103 @@ impl<'a> Arranged<'a> {
             until: clock.until,
         };
         let moments = moments(&watch, site, &watch.sun_times(), evening)?;
-        let assigned = Assigning {
-            telescopes: &telescopes,
-            candidates: &candidates,
-            slots: &clock.slots,
-            moments: &moments,
-            onlooker,
-            evening: &workshop.evening,
-            slot_minutes: ask.slot_minutes,
-            visitors: ask.visitors,
-            first: ask.first,
-            aimed_from: clock.aimed_from(),
-            wants: &wants,
-            pins,
-        }
-        .assigned();
-        Ok(Arranged {
+        Ok(Evening {
+            workshop,
+            ask,
+            wants,
             watch,
             onlooker,
             clock,
             telescopes,
             candidates,
             moments,
-            assigned,
         })
     }
 
+    fn assigning<'b>(&'b self, pins: &'b [Pin]) -> Assigning<'b> {
+        Assigning {
+            telescopes: &self.telescopes,
+            candidates: &self.candidates,
+            slots: &self.clock.slots,
+            moments: &self.moments,
+            onlooker: self.onlooker,
+            evening: &self.workshop.evening,
+            slot_minutes: self.ask.slot_minutes,
+            visitors: self.ask.visitors,
+            first: self.ask.first,
+            aimed_from: self.clock.aimed_from(),
+            wants: &self.wants,
+            pins,
+        }
+    }
+
+    /// Who shows what when, in indices, after all that has happened; and how that was changed last.
+    fn assigned(
+        &self,
+        pins: &[Pin],
+        upsets: &[Upset],
+    ) -> Result<(Assigned, Option<Changed>), NoSession> {
+        let assigning = self.assigning(pins);
+        let mut assigned = assigning.assigned();
+        let planned = assigned.problem.clone();
+        let mut situation = Situation::new(
+            &self.clock.slots,
+            &self.telescopes,
+            &self.candidates.targets,
+        );
+        let mut changed = None;
+        for upset in upsets {
+            let known = Known::of(upset, self.ask, &self.clock, self.workshop.site.time_zone)?;
+            situation.hear(self.workshop, upset, &known)?;
+            changed = Some(situation.change(&planned, &mut assigned, &assigning, upset, &known));
+        }
+        Ok((assigned, changed))
+    }
+
     /// The whole answer.
-    fn session(self, workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
+    fn session(self, assigned: Assigned, changed: Option<Changed>) -> Result<Session, NoSession> {
         let sun = self.watch.sun_times();
         let builder = Builder {
             finder: Finder {
                 watch: &self.watch,
                 onlooker: self.onlooker,
-                marks: &workshop.site.marks,
+                marks: &self.workshop.site.marks,
             },
             targets: &self.candidates.targets,
             slots: &self.clock.slots,
             moments: &self.moments,
-            assigned: &self.assigned,
+            assigned: &assigned,
             sun: &sun,
         };
         let stations = (self.telescopes.iter().enumerate())
             .map(|(idx, scope)| builder.station(idx, scope))
             .collect::<Result<Vec<_>, _>>()?;
         Finish {
-            workshop,
-            ask,
+            workshop: self.workshop,
+            ask: self.ask,
             telescopes: &self.telescopes,
             clock: self.clock,
             watch: &self.watch,
             sun,
-            assigned: self.assigned,
+            assigned,
             stations,
             moments: self.moments,
+            changed,
         }
         .session()
     }
 }
 
-/// Plans an evening in which some slots are settled beforehand.
-pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<Session, NoSession> {
-    Arranged::of(workshop, ask, pins)?.session(workshop, ask)
+/// Plans an evening in which some slots are settled beforehand, and goes on as things happen.
+pub(super) fn arranged(
+    workshop: &Workshop,
+    ask: &Ask,
+    pins: &[Pin],
+    upsets: &[Upset],
+) -> Result<Session, NoSession> {
+    let evening = Evening::of(workshop, ask)?;
+    let (assigned, changed) = evening.assigned(pins, upsets)?;
+    evening.session(assigned, changed)
 }
 
 /// The wants with what they mean.
@@ -164,8 +202,10 @@ mod tests {
                 telescopes: Vec::new(),
                 wants: Vec::new(),
             };
-            let arranged = Arranged::of(&workshop, &ask, &[]).expect("a plan, if an empty one");
-            for telescope in 0..arranged.telescopes.len() {
+            let evening = Evening::of(&workshop, &ask).expect("an evening");
+            let assigned = evening.assigning(&[]).assigned();
+            let arranged = Arranged { evening, assigned };
+            for telescope in 0..arranged.evening.telescopes.len() {
                 let rests = &arranged.assigned.rests[telescope];
                 let shown = &arranged.assigned.assignment.shown[telescope];
                 for slot in (0..shown.len()).filter(|slot| shown[*slot].is_none()) {
@@ -185,6 +225,11 @@ mod tests {
         for why in [WhyIdle::NothingClear, WhyIdle::Taken, WhyIdle::Aiming] {
             assert!(seen.contains(&why), "{why:?}");
         }
+    }
+
+    struct Arranged<'a> {
+        evening: Evening<'a>,
+        assigned: Assigned,
     }
 
     fn is_true(arranged: &Arranged, telescope: usize, slot: usize, why: WhyIdle) -> bool {
@@ -221,16 +266,17 @@ mod tests {
         match why {
             WhyIdle::Aiming => slot < of.ready_from,
             WhyIdle::NothingClear => {
-                let mut all = arranged.candidates.targets.iter();
+                let mut all = arranged.evening.candidates.targets.iter();
                 all.all(|candidate| candidate.at[slot].is_none())
             }
             WhyIdle::LeftToBetter => {
-                shows_nothing && arranged.telescopes[telescope].is_for_low_power()
+                shows_nothing && arranged.evening.telescopes[telescope].is_for_low_power()
             }
             WhyIdle::NothingShows => shows_nothing,
             WhyIdle::Taken => !shows_nothing && !is_any_free,
             WhyIdle::TooShort => is_any_free && !is_any_stay,
             WhyIdle::NoMoreChanges => is_any_stay && !has_changes,
+            WhyIdle::NotBegun | WhyIdle::Out | WhyIdle::Clouded | WhyIdle::Over => false,
             WhyIdle::NotWorthFinding => {
                 let gains = |target: usize| {
                     stays(target)

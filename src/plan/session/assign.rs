@@ -12,7 +12,7 @@ use crate::plan::outlook::Outlook;
 use crate::plan::session::ask::{First, Pin, Want};
 use crate::plan::session::candidates::{CandidateTarget, Candidates};
 use crate::plan::session::freshness::{Crowd, round, set_freshness};
-use crate::plan::session::idle::{Rest, Sight, rests};
+use crate::plan::session::idle::{Rest, Sight, rests_of_all};
 use crate::plan::session::impossible::{Impossible, WhyNot};
 use crate::plan::session::moments::Moment;
 use crate::plan::session::telescopes::EveningTelescope;
@@ -66,6 +66,8 @@ pub(super) struct Assigned {
     pub(super) impossible: Vec<Impossible>,
     /// By telescope.
     pub(super) rests: Vec<Vec<Rest>>,
+    /// By telescope.
+    pub(super) sights: Vec<Sight>,
 }
 
 impl Assigning<'_> {
@@ -91,11 +93,11 @@ impl Assigning<'_> {
         );
         let assignment = assignment(&problem).expect("tables made here fit together");
         impossible.extend(self.unmet(&assignment));
-        let rests = (0..self.telescopes.len())
-            .map(|idx| rests(&problem, &assignment, idx, &self.sight(idx, &points)))
-            .collect();
+        let telescopes = 0..self.telescopes.len();
+        let sights: Vec<Sight> = telescopes.map(|idx| self.sight(idx, &points)).collect();
         Assigned {
-            rests,
+            rests: rests_of_all(&problem, &assignment, &sights),
+            sights,
             problem,
             assignment,
             impossible,
@@ -380,7 +382,7 @@ impl Assigning<'_> {
         }
     }
 
-    fn unmet(&self, assignment: &Assignment) -> Vec<Impossible> {
+    pub(super) fn unmet(&self, assignment: &Assignment) -> Vec<Impossible> {
         let mut named: Vec<(Option<usize>, usize)> = Vec::new();
         let mut impossible = Vec::new();
         for UnmetWish { wish, why } in &assignment.unmet {
@@ -437,10 +439,15 @@ fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
 /// North, east, south, west, overhead.
 fn sky_part(outlook: &Outlook) -> usize {
     let seen = &outlook.at_best;
-    if OVERHEAD_DEG < seen.place().refracted_altitude_deg {
+    if is_overhead(outlook) {
         return 4;
     }
     ((seen.place().azimuth_deg + 45.0) / 90.0) as usize % 4
+}
+
+/// Whether it stands in the part of the sky that has no side.
+pub(super) fn is_overhead(outlook: &Outlook) -> bool {
+    OVERHEAD_DEG < outlook.at_best.place().refracted_altitude_deg
 }
 
 /// A stay that would meet a want.

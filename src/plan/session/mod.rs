@@ -70,6 +70,8 @@ mod cautions;
 
 mod finish;
 
+mod upset;
+
 mod arrange;
 
 mod order;
@@ -84,6 +86,7 @@ pub use self::impossible::{Impossible, WhyNot};
 pub use self::moments::{Moment, MomentKind};
 pub use self::order::{Unkept, session_in_order};
 pub use self::queue::{Queue, SlotQueue};
+pub use self::upset::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
 pub use self::warmth::{WarmStart, Warmth};
 
 use crate::plan::refusal::NoSession;
@@ -119,5 +122,5 @@ use crate::workshop::Workshop;
 /// # }
 /// ```
 pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
-    arrange::arranged(workshop, ask, &[])
+    arrange::arranged(workshop, ask, &[], &[])
 }

@@ -4,6 +4,7 @@ use crate::plan::refusal::NoSession;
 use crate::plan::session::answer::{Limits, Session, Station};
 use crate::plan::session::arrange::arranged;
 use crate::plan::session::ask::{Ask, Order, Pin};
+use crate::plan::session::upset::Upset;
 use crate::workshop::Workshop;
 
 /// An order that cannot be kept; the telescope is planned as if it had not been given.
@@ -16,14 +17,28 @@ pub struct Unkept {
     pub too_late_or_early: Option<(String, Limits)>,
 }
 
-/// Plans a public evening in the organiser's order. Every rule holds as without it: what would be shown behind the skyline, by
+/// Plans a public evening in the organiser's order, and goes on with it as things happen. Every rule holds as without it: what would be shown behind the skyline, by
 /// day or near the Sun is named, not shown.
 pub fn session_in_order(
     workshop: &Workshop,
     ask: &Ask,
     orders: &[Order],
+    upsets: &[Upset],
 ) -> Result<(Session, Vec<Unkept>), NoSession> {
-    let planned = arranged(workshop, ask, &[])?;
+    let (session, pins, unkept) = in_order(workshop, ask, orders)?;
+    match upsets {
+        [] => Ok((session, unkept)),
+        upsets => Ok((arranged(workshop, ask, &pins, upsets)?, unkept)),
+    }
+}
+
+/// Before anything happens; with what is settled then.
+fn in_order(
+    workshop: &Workshop,
+    ask: &Ask,
+    orders: &[Order],
+) -> Result<(Session, Vec<Pin>, Vec<Unkept>), NoSession> {
+    let planned = arranged(workshop, ask, &[], &[])?;
     let mut unkept = Vec::new();
     let mut orders = orders.to_vec();
     loop {
@@ -31,14 +46,14 @@ pub fn session_in_order(
             .flat_map(|order| pins(&planned, order))
             .collect();
         if pins.is_empty() {
-            return Ok((planned, unkept));
+            return Ok((planned, pins, unkept));
         }
-        let session = arranged(workshop, ask, &pins)?;
+        let session = arranged(workshop, ask, &pins, &[])?;
         let Some(idx) = orders.iter().position(|order| {
             let of_telescope = pins.iter().filter(|pin| pin.telescope == order.telescope);
             !of_telescope.clone().all(|pin| is_kept(&session, pin))
         }) else {
-            return Ok((session, unkept));
+            return Ok((session, pins, unkept));
         };
         let order = orders.remove(idx);
         unkept.push(Unkept {

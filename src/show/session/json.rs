@@ -7,6 +7,7 @@ use crate::plan::session::{
     Direction, Heights, Moment, Session, ShownTarget, Station, Step, Turn, TurnFallback, WarmStart,
 };
 use crate::show::json;
+use crate::show::session::changed;
 use crate::show::session::moments::words;
 use crate::show::session::wording;
 use crate::show::words::{assumed, caption, caution, figure, rfc3339};
@@ -47,6 +48,7 @@ pub fn json(session: &Session) -> String {
         "cautions": cautions.map(|caution| caution::words(caution, zone)).collect::<Value>(),
         "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),
         "evening_date": session.evening_date.to_string(),
+        "changed": session.changed.as_ref().map(changed::json),
     }))
 }
 

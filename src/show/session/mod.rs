@@ -12,6 +12,8 @@ pub mod advice;
 
 pub mod moments;
 
+pub mod changed;
+
 mod json;
 
 pub mod csv;
@@ -52,6 +54,7 @@ pub fn page(session: &Session) -> Page {
     let stations = session.telescopes.iter();
     Page::new(title)
         .with(head(session).into_iter().map(Block::say))
+        .with(changed::section(session))
         .with(timetables(session))
         .with(cannot(session))
         .with(stations.map(|station| station_section(session, station)))
