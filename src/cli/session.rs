@@ -1,6 +1,6 @@
 //! `session`: what was typed becomes a question, the answer goes out in the form its file's ending asks for.
 
-use skyworthy::plan::session::{Ask, First, session, session_in_order};
+use skyworthy::plan::session::{Ask, First, session};
 use skyworthy::show;
 
 use super::args::{Args, FirstIn, SessionArgs};
@@ -22,11 +22,10 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     let form = form(args, FORMS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let asked = ask(wanted);
-    let mut answer = session(&workshop, &asked)?;
-    if let Some(folder) = &wanted.sheets {
-        let in_order = |orders: &[_]| Ok(session_in_order(&workshop, &asked, orders)?);
-        answer = super::sheets::write(folder, answer, args.overwrite, in_order)?;
-    }
+    let answer = match &wanted.sheets {
+        Some(folder) => super::sheets::write(folder, &workshop, &asked, args.overwrite)?,
+        None => session(&workshop, &asked)?,
+    };
     Ok(Answer {
         // A document is an answer even when nothing is shown in it.
         has_content: form != Form::Text || answer.window.first_look.is_some(),

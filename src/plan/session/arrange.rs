@@ -4,8 +4,9 @@ use crate::plan::local::night_window;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::Session;
-use crate::plan::session::ask::{Ask, Pin, Want};
-use crate::plan::session::assign::{Assigned, Assigning};
+use crate::plan::session::ask::{Ask, Settled, Want};
+use crate::plan::session::assign::Assigning;
+use crate::plan::session::assigned::{Assigned, assigned};
 use crate::plan::session::candidates::{CandidateSearch, Candidates};
 use crate::plan::session::clock::Clock;
 use crate::plan::session::finish::Finish;
@@ -32,7 +33,7 @@ pub(super) struct Arranged<'a> {
 }
 
 impl<'a> Arranged<'a> {
-    fn of(workshop: &'a Workshop, ask: &Ask, pins: &[Pin]) -> Result<Self, NoSession> {
+    fn of(workshop: &'a Workshop, ask: &Ask, settled: Settled) -> Result<Self, NoSession> {
         let site = &workshop.site;
         let wants = wanted(ask)?;
         let mut telescopes = evening_telescopes(workshop, ask)?;
@@ -59,7 +60,7 @@ impl<'a> Arranged<'a> {
             until: clock.until,
         };
         let moments = moments(&watch, site, &watch.sun_times(), evening)?;
-        let assigned = Assigning {
+        let assigned = assigned(&Assigning {
             telescopes: &telescopes,
             candidates: &candidates,
             slots: &clock.slots,
@@ -71,9 +72,8 @@ impl<'a> Arranged<'a> {
             first: ask.first,
             aimed_from: clock.aimed_from(),
             wants: &wants,
-            pins,
-        }
-        .assigned();
+            settled,
+        });
         Ok(Arranged {
             watch,
             onlooker,
@@ -118,9 +118,13 @@ impl<'a> Arranged<'a> {
     }
 }
 
-/// Plans an evening in which some slots are settled beforehand.
-pub(super) fn arranged(workshop: &Workshop, ask: &Ask, pins: &[Pin]) -> Result<Session, NoSession> {
-    Arranged::of(workshop, ask, pins)?.session(workshop, ask)
+/// Plans an evening of which something is settled beforehand.
+pub(super) fn arranged(
+    workshop: &Workshop,
+    ask: &Ask,
+    settled: Settled,
+) -> Result<Session, NoSession> {
+    Arranged::of(workshop, ask, settled)?.session(workshop, ask)
 }
 
 /// The wants with what they mean.
@@ -164,7 +168,8 @@ mod tests {
                 telescopes: Vec::new(),
                 wants: Vec::new(),
             };
-            let arranged = Arranged::of(&workshop, &ask, &[]).expect("a plan, if an empty one");
+            let arranged =
+                Arranged::of(&workshop, &ask, Settled::default()).expect("a plan, if an empty one");
             for telescope in 0..arranged.telescopes.len() {
                 let rests = &arranged.assigned.rests[telescope];
                 let shown = &arranged.assigned.assignment.shown[telescope];

@@ -61,3 +61,23 @@ pub(super) struct Pin {
     pub(super) target: String,
     pub(super) slots: Range<usize>,
 }
+
+/// A target that a telescope is not to show after all.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Skip {
+    /// Its name.
+    pub telescope: String,
+    /// Id of the target.
+    pub target: String,
+}
+
+/// What is settled before an evening is planned.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Settled<'a> {
+    /// Shown then, if it can be.
+    pub(super) pins: &'a [Pin],
+    /// Not shown.
+    pub(super) skips: &'a [Skip],
+    /// A plan to be kept as far as it can be.
+    pub(super) planned: Option<&'a [Pin]>,
+}

@@ -10,7 +10,7 @@ use crate::plan::session::answer::{
     Decision, Moonlit, Session, Station, SunBeside, Total, Turn, Window,
 };
 use crate::plan::session::ask::{Ask, First};
-use crate::plan::session::assign::Assigned;
+use crate::plan::session::assigned::Assigned;
 use crate::plan::session::cautions::cautions;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::idle::Rest;
@@ -89,6 +89,8 @@ impl Finish<'_> {
             },
             queue,
             queue_by_slot,
+            skipped: self.assigned.skipped.clone(),
+            stale_notes: Vec::new(),
             infeasible,
             cautions: cautions(self.turns(), &self.sun),
             assumed: assumed(
