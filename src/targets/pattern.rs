@@ -182,11 +182,13 @@ pub(super) fn spot(diameter_arcsec: f64, contrast: f64) -> Sight {
 }
 
 /// A moon, at its mean apparent distance from the planet (2/π of the orbit's radius for an orbit
-/// seen from the side) and with the magnitude that the planet's distance gives it tonight.
+/// seen from the side) and with the magnitude that the planet's distance gives it tonight; or, without an orbit, the planet
+/// itself, alone among the stars.
 fn point(detail: &Detail, seen: &Appearance) -> Option<Sight> {
     let nearer = seen.distance_au / mean_opposition_au(detail.body);
+    let off_arcsec = |orbit_km| FRAC_2_PI * arcsec_of_km(orbit_km, seen);
     Some(Sight::Point {
         magnitude: detail.magnitude? + 5.0 * nearer.log10(),
-        from_body_arcsec: FRAC_2_PI * arcsec_of_km(detail.orbit_km?, seen),
+        from_body_arcsec: detail.orbit_km.map_or(f64::INFINITY, off_arcsec),
     })
 }
