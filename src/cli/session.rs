@@ -1,7 +1,8 @@
 //! `session`: what was typed becomes a question, the answer goes out in the form its file's ending asks for.
 
-use skyworthy::plan::session::{Ask, First, Upset, session_in_order};
+use skyworthy::plan::session::{Ask, First, Upset, session_as_noted};
 use skyworthy::show;
+use skyworthy::workshop::SessionNotes;
 
 use super::args::{Args, FirstIn, SessionArgs};
 use super::failure::Failure;
@@ -23,11 +24,13 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let asked = ask(wanted);
     let upsets = Vec::from_iter(upset(wanted));
-    let in_order = |orders: &[_]| Ok(session_in_order(&workshop, &asked, orders, &upsets)?);
-    let (mut answer, _) = in_order(&[])?;
-    if let Some(folder) = &wanted.sheets {
-        answer = super::sheets::write(folder, answer, args.overwrite, in_order)?;
-    }
+    let answer = match &wanted.sheets {
+        Some(folder) => super::sheets::write(folder, &workshop, &asked, &upsets, args.overwrite)?,
+        None => {
+            let notes = SessionNotes::default();
+            session_as_noted(&workshop, &asked, &notes, &upsets)?.0
+        }
+    };
     Ok(Answer {
         // A document is an answer even when nothing is shown in it.
         has_content: form != Form::Text || answer.window.first_look.is_some(),
@@ -41,7 +44,7 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     })
 }
 
-/// What has changed since; the same on paper and on the screen.
+/// What has changed since.
 fn upset(wanted: &SessionArgs) -> Option<Upset> {
     Some(Upset {
         now: wanted.now?,

@@ -24,10 +24,8 @@ pub struct Steady<'a> {
     pub slot_bonus: f64,
 }
 
-/// The best plan found that keeps to another as far as it can be kept. Total and [gap](Assignment::gap) are true worth; the
-/// bound is of plans in which the same telescopes change, what is kept by them counted in.
-///
-/// However little the effort, every rule holds in the answer. Where no telescope has to change, none does.
+/// The best plan found that keeps to another as far as it can be kept; the [gap](Assignment::gap) is to the best of all plans,
+/// kept or not. However little the effort, every rule holds in the answer. Where no telescope has to change, none does.
 pub fn assignment_kept(
     problem: &Problem,
     steady: &Steady,
@@ -37,37 +35,27 @@ pub fn assignment_kept(
     problem.check_planned(steady.planned)?;
     let mut left = effort;
     let granted = wishes::granted(problem, &mut left);
+    let (planned, bonus) = (steady.planned, steady.slot_bonus);
     let keeper = Keeper {
         board: &granted.board,
-        rewarded: &granted
-            .board
-            .clone()
-            .rewarding(steady.planned, steady.slot_bonus),
+        rewarded: &granted.board.clone().rewarding(planned, bonus),
         steady: *steady,
         effort: Effort {
-            steps: left.steps / (problem.telescopes.len() as u64 + 1),
+            steps: left.steps / (problem.telescopes.len() as u64 + 2),
         },
     };
-    let must = keeper.that_must();
-    let first = keeper.changed(&must);
-    let one_more = || keeper.one_more(&must, first.as_ref());
-    let needs_none = must.is_empty() && first.is_some();
-    let more = if needs_none { None } else { one_more() };
-    let kept = (more.or(first)).unwrap_or_else(|| keeper.all_anew(granted.plan));
-    let total = granted.board.total(&kept.plan);
+    let plan = keeper
+        .plan()
+        .unwrap_or_else(|| keeper.all_anew(granted.plan));
+    let mut best = Search::new(&granted.board, Some(plan.clone()), keeper.effort);
+    best.run_root();
     Ok(Assignment {
-        total,
-        bound: total + kept.gap,
-        fallbacks: fallback::fallbacks(problem, &kept.plan),
-        shown: kept.plan,
+        total: granted.board.total(&plan),
+        bound: best.into_best().1,
+        fallbacks: fallback::fallbacks(problem, &plan),
+        shown: plan,
         unmet: granted.unmet,
     })
-}
-
-/// A plan, and how much a better one with the same telescopes could gain at most.
-struct Kept {
-    plan: Plan,
-    gap: f64,
 }
 
 struct Keeper<'a> {
@@ -80,6 +68,16 @@ struct Keeper<'a> {
 }
 
 impl Keeper<'_> {
+    /// `None` where two telescopes more would have to change.
+    fn plan(&self) -> Option<Plan> {
+        let must = self.that_must();
+        let first = self.changed(&must);
+        match must.is_empty() && first.is_some() {
+            true => first,
+            false => self.one_more(&must, first.as_ref()).or(first),
+        }
+    }
+
     /// Telescopes that cannot go on as planned, by the rules or for want of room; of those that crowd a target the last.
     fn that_must(&self) -> Vec<usize> {
         let n_telescopes = self.board.rows.len();
@@ -122,25 +120,22 @@ impl Keeper<'_> {
     }
 
     /// The best plan in which these change and the others go on; `None` where there is none.
-    fn changed(&self, these: &[usize]) -> Option<Kept> {
+    fn changed(&self, these: &[usize]) -> Option<Plan> {
         let mut plan = self.steady.planned.to_vec();
         if these.is_empty() {
-            return (self.board.is_plan(&plan)).then_some(Kept { plan, gap: 0.0 });
+            return self.board.is_plan(&plan).then_some(plan);
         }
         let part = self.rewarded.part(these, &plan);
         let mut search = Search::new(&part, None, self.effort);
         search.run();
-        let (own, bound) = search.into_best();
-        let own = own?;
-        let gap = (bound - part.total(&own)).max(0.0);
-        for (telescope, path) in these.iter().zip(own) {
+        for (telescope, path) in these.iter().zip(search.into_best().0?) {
             plan[*telescope] = path;
         }
-        Some(Kept { plan, gap })
+        Some(plan)
     }
 
     /// A better plan than `first`, if there is one, in which one telescope more changes.
-    fn one_more(&self, must: &[usize], first: Option<&Kept>) -> Option<Kept> {
+    fn one_more(&self, must: &[usize], first: Option<&Plan>) -> Option<Plan> {
         let others = (0..self.board.rows.len()).filter(|telescope| !must.contains(telescope));
         let with = others.filter_map(|other| {
             let mut these = must.to_vec();
@@ -149,11 +144,11 @@ impl Keeper<'_> {
             self.changed(&these)
         });
         let mut best = None;
-        let mut line = first.map_or(f64::NEG_INFINITY, |first| self.value(&first.plan));
-        for kept in with {
-            let value = self.value(&kept.plan);
+        let mut line = first.map_or(f64::NEG_INFINITY, |first| self.value(first));
+        for plan in with {
+            let value = self.value(&plan);
             if line < value {
-                (line, best) = (value, Some(kept));
+                (line, best) = (value, Some(plan));
             }
         }
         best
@@ -166,13 +161,10 @@ impl Keeper<'_> {
         self.rewarded.total(plan) - self.steady.telescope_cost * n_changed as f64
     }
 
-    fn all_anew(&self, granted: Plan) -> Kept {
+    fn all_anew(&self, granted: Plan) -> Plan {
         let mut search = Search::new(self.rewarded, Some(granted.clone()), self.effort);
         search.run();
-        let (plan, bound) = search.into_best();
-        let plan = plan.unwrap_or(granted);
-        let gap = (bound - self.rewarded.total(&plan)).max(0.0);
-        Kept { plan, gap }
+        search.into_best().0.unwrap_or(granted)
     }
 }
 
@@ -211,7 +203,8 @@ mod tests {
         let problem = round_table();
         let worst = [vec![Some(1); 4], vec![Some(0); 4], vec![Some(2); 4]];
         let answer = kept(&problem, &worst, 0.0);
-        assert_eq!((answer.shown, answer.total), (worst.to_vec(), 96.0));
+        assert_eq!((answer.gap(), answer.total), (4.0, 96.0));
+        assert_eq!(answer.shown, worst);
     }
 
     #[test]
@@ -234,6 +227,7 @@ mod tests {
             [vec![Some(1); 4], vec![Some(0); 4], vec![Some(2); 4]]
         );
         assert_eq!((cheap.total, cheap.gap()), (96.0, 0.0));
+        assert_eq!((dear.total, dear.gap()), (64.0, 32.0));
     }
 
     /// A telescope that loses its second half keeps its first, though something a little better is free there.

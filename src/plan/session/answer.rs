@@ -13,11 +13,12 @@ use crate::plan::caution::Caution;
 use crate::plan::mirror::Class;
 use crate::plan::outlook::{Edge, Outlook};
 use crate::plan::put_out::PutOut;
-use crate::plan::session::ask::First;
+use crate::plan::session::ask::{First, Skip};
+use crate::plan::session::happened::Changed;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::moments::Moment;
 use crate::plan::session::queue::{Queue, SlotQueue};
-use crate::plan::session::upset::Changed;
+use crate::plan::session::stale_note::StaleNote;
 use crate::plan::session::warmth::{WarmStart, Warmth};
 use crate::plan::sun::SunTimes;
 use crate::plan::time_span::TimeSpan;
@@ -72,6 +73,10 @@ pub struct Session {
     pub queue: Queue,
     /// The same by slot.
     pub queue_by_slot: Vec<SlotQueue>,
+    /// What the organiser left out of it, in the order in which it was taken out.
+    pub skipped: Vec<Skip>,
+    /// What the organiser wrote for which this plan has no place.
+    pub stale_notes: Vec<StaleNote>,
     /// What could not be had, in the order in which it was found.
     pub infeasible: Vec<Impossible>,
     /// What can hurt that evening.

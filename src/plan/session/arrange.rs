@@ -4,16 +4,18 @@ use crate::plan::local::night_window;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::Session;
-use crate::plan::session::ask::{Ask, Pin, Want};
-use crate::plan::session::assign::{Assigned, Assigning};
+use crate::plan::session::ask::{Ask, Settled, Want};
+use crate::plan::session::assign::Assigning;
+use crate::plan::session::assigned::{Assigned, assigned};
 use crate::plan::session::candidates::{CandidateSearch, Candidates};
 use crate::plan::session::clock::Clock;
 use crate::plan::session::finish::Finish;
+use crate::plan::session::happened::Changed;
 use crate::plan::session::moments::{Moment, moments};
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::station::Builder;
 use crate::plan::session::telescopes::{EveningTelescope, evening_telescopes};
-use crate::plan::session::upset::{Changed, Known, Situation, Upset};
+use crate::plan::session::upset::{Known, Situation};
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -21,21 +23,20 @@ use crate::targets::beyond::beyond;
 use crate::targets::subject::Subject;
 use crate::workshop::Workshop;
 
-/// All that an evening is planned from.
-pub(super) struct Evening<'a> {
-    workshop: &'a Workshop,
-    ask: &'a Ask,
-    wants: Vec<(Want, Subject)>,
+/// The evening with who shows what when, in indices.
+pub(super) struct Arranged<'a> {
     watch: Watch<'a>,
     onlooker: Onlooker,
     clock: Clock,
     telescopes: Vec<EveningTelescope<'a>>,
     candidates: Candidates,
     moments: Vec<Moment>,
+    assigned: Assigned,
+    changed: Option<Changed>,
 }
 
-impl<'a> Evening<'a> {
-    fn of(workshop: &'a Workshop, ask: &'a Ask) -> Result<Self, NoSession> {
+impl<'a> Arranged<'a> {
+    fn of(workshop: &'a Workshop, ask: &Ask, settled: Settled) -> Result<Self, NoSession> {
         let site = &workshop.site;
         let wants = wanted(ask)?;
         let mut telescopes = evening_telescopes(workshop, ask)?;
@@ -62,103 +63,94 @@ impl<'a> Evening<'a> {
             until: clock.until,
         };
         let moments = moments(&watch, site, &watch.sun_times(), evening)?;
-        Ok(Evening {
-            workshop,
-            ask,
-            wants,
+        let assigning = Assigning {
+            telescopes: &telescopes,
+            candidates: &candidates,
+            slots: &clock.slots,
+            moments: &moments,
+            onlooker,
+            evening: &workshop.evening,
+            slot_minutes: ask.slot_minutes,
+            visitors: ask.visitors,
+            first: ask.first,
+            aimed_from: clock.aimed_from(),
+            wants: &wants,
+            settled,
+        };
+        let mut assigned = assigned(&assigning);
+        let changed = changed(workshop, ask, &clock, &assigning, &mut assigned)?;
+        Ok(Arranged {
             watch,
             onlooker,
             clock,
             telescopes,
             candidates,
             moments,
+            assigned,
+            changed,
         })
     }
 
-    fn assigning<'b>(&'b self, pins: &'b [Pin]) -> Assigning<'b> {
-        Assigning {
-            telescopes: &self.telescopes,
-            candidates: &self.candidates,
-            slots: &self.clock.slots,
-            moments: &self.moments,
-            onlooker: self.onlooker,
-            evening: &self.workshop.evening,
-            slot_minutes: self.ask.slot_minutes,
-            visitors: self.ask.visitors,
-            first: self.ask.first,
-            aimed_from: self.clock.aimed_from(),
-            wants: &self.wants,
-            pins,
-        }
-    }
-
-    /// Who shows what when, in indices, after all that has happened; and how that was changed last.
-    fn assigned(
-        &self,
-        pins: &[Pin],
-        upsets: &[Upset],
-    ) -> Result<(Assigned, Option<Changed>), NoSession> {
-        let assigning = self.assigning(pins);
-        let mut assigned = assigning.assigned();
-        let planned = assigned.problem.clone();
-        let mut situation = Situation::new(
-            &self.clock.slots,
-            &self.telescopes,
-            &self.candidates.targets,
-        );
-        let mut changed = None;
-        for upset in upsets {
-            let known = Known::of(upset, self.ask, &self.clock, self.workshop.site.time_zone)?;
-            situation.hear(self.workshop, upset, &known)?;
-            changed = Some(situation.change(&planned, &mut assigned, &assigning, upset, &known));
-        }
-        Ok((assigned, changed))
-    }
-
     /// The whole answer.
-    fn session(self, assigned: Assigned, changed: Option<Changed>) -> Result<Session, NoSession> {
+    fn session(self, workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
         let sun = self.watch.sun_times();
         let builder = Builder {
             finder: Finder {
                 watch: &self.watch,
                 onlooker: self.onlooker,
-                marks: &self.workshop.site.marks,
+                marks: &workshop.site.marks,
             },
             targets: &self.candidates.targets,
             slots: &self.clock.slots,
             moments: &self.moments,
-            assigned: &assigned,
+            assigned: &self.assigned,
             sun: &sun,
         };
         let stations = (self.telescopes.iter().enumerate())
             .map(|(idx, scope)| builder.station(idx, scope))
             .collect::<Result<Vec<_>, _>>()?;
         Finish {
-            workshop: self.workshop,
-            ask: self.ask,
+            workshop,
+            ask,
             telescopes: &self.telescopes,
             clock: self.clock,
             watch: &self.watch,
             sun,
-            assigned,
+            assigned: self.assigned,
             stations,
             moments: self.moments,
-            changed,
+            changed: self.changed,
         }
         .session()
     }
 }
 
-/// Plans an evening in which some slots are settled beforehand, and goes on as things happen.
+/// The plan after all that has happened, and how it was changed last.
+fn changed(
+    workshop: &Workshop,
+    ask: &Ask,
+    clock: &Clock,
+    assigning: &Assigning,
+    assigned: &mut Assigned,
+) -> Result<Option<Changed>, NoSession> {
+    let planned = assigned.problem.clone();
+    let mut situation = Situation::new(assigning);
+    let mut changed = None;
+    for upset in assigning.settled.upsets {
+        let known = Known::of(upset, ask, clock, workshop.site.time_zone)?;
+        situation.hear(workshop, upset, &known)?;
+        changed = Some(situation.change(&planned, assigned, upset, &known));
+    }
+    Ok(changed)
+}
+
+/// Plans an evening of which something is settled beforehand, and goes on as things happen.
 pub(super) fn arranged(
     workshop: &Workshop,
     ask: &Ask,
-    pins: &[Pin],
-    upsets: &[Upset],
+    settled: Settled,
 ) -> Result<Session, NoSession> {
-    let evening = Evening::of(workshop, ask)?;
-    let (assigned, changed) = evening.assigned(pins, upsets)?;
-    evening.session(assigned, changed)
+    Arranged::of(workshop, ask, settled)?.session(workshop, ask)
 }
 
 /// The wants with what they mean.
@@ -202,10 +194,9 @@ mod tests {
                 telescopes: Vec::new(),
                 wants: Vec::new(),
             };
-            let evening = Evening::of(&workshop, &ask).expect("an evening");
-            let assigned = evening.assigning(&[]).assigned();
-            let arranged = Arranged { evening, assigned };
-            for telescope in 0..arranged.evening.telescopes.len() {
+            let arranged =
+                Arranged::of(&workshop, &ask, Settled::default()).expect("a plan, if an empty one");
+            for telescope in 0..arranged.telescopes.len() {
                 let rests = &arranged.assigned.rests[telescope];
                 let shown = &arranged.assigned.assignment.shown[telescope];
                 for slot in (0..shown.len()).filter(|slot| shown[*slot].is_none()) {
@@ -225,11 +216,6 @@ mod tests {
         for why in [WhyIdle::NothingClear, WhyIdle::Taken, WhyIdle::Aiming] {
             assert!(seen.contains(&why), "{why:?}");
         }
-    }
-
-    struct Arranged<'a> {
-        evening: Evening<'a>,
-        assigned: Assigned,
     }
 
     fn is_true(arranged: &Arranged, telescope: usize, slot: usize, why: WhyIdle) -> bool {
@@ -266,11 +252,11 @@ mod tests {
         match why {
             WhyIdle::Aiming => slot < of.ready_from,
             WhyIdle::NothingClear => {
-                let mut all = arranged.evening.candidates.targets.iter();
+                let mut all = arranged.candidates.targets.iter();
                 all.all(|candidate| candidate.at[slot].is_none())
             }
             WhyIdle::LeftToBetter => {
-                shows_nothing && arranged.evening.telescopes[telescope].is_for_low_power()
+                shows_nothing && arranged.telescopes[telescope].is_for_low_power()
             }
             WhyIdle::NothingShows => shows_nothing,
             WhyIdle::Taken => !shows_nothing && !is_any_free,

@@ -10,16 +10,16 @@ use crate::plan::session::answer::{
     Decision, Moonlit, Session, Station, SunBeside, Total, Turn, Window,
 };
 use crate::plan::session::ask::{Ask, First};
-use crate::plan::session::assign::Assigned;
+use crate::plan::session::assigned::Assigned;
 use crate::plan::session::cautions::cautions;
 use crate::plan::session::clock::Clock;
+use crate::plan::session::happened::Changed;
 use crate::plan::session::idle::{Rest, WhyIdle};
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::looks::{Looks, People};
 use crate::plan::session::moments::Moment;
 use crate::plan::session::queue::{Queue, SlotQueue};
 use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope};
-use crate::plan::session::upset::Changed;
 use crate::plan::sun::SunTimes;
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
@@ -91,6 +91,8 @@ impl Finish<'_> {
             },
             queue,
             queue_by_slot,
+            skipped: self.assigned.skipped.clone(),
+            stale_notes: Vec::new(),
             infeasible,
             cautions: cautions(self.turns(), &self.sun),
             assumed: assumed(

@@ -52,7 +52,13 @@ mod idle;
 
 mod freshness;
 
+mod best_run;
+
 mod assign;
+
+mod assigned;
+
+mod steady;
 
 mod facts;
 
@@ -70,9 +76,15 @@ mod cautions;
 
 mod finish;
 
+mod happened;
+
 mod upset;
 
 mod arrange;
+
+mod stale_note;
+
+mod stale;
 
 mod order;
 
@@ -80,13 +92,14 @@ pub use self::answer::{
     Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Session, ShownTarget,
     SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, Window,
 };
-pub use self::ask::{Ask, First, Order, Want};
+pub use self::ask::{Ask, First, Order, Skip, Want};
+pub use self::happened::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
 pub use self::idle::WhyIdle;
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::moments::{Moment, MomentKind};
-pub use self::order::{Unkept, session_in_order};
+pub use self::order::{Unkept, session_as_noted};
 pub use self::queue::{Queue, SlotQueue};
-pub use self::upset::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
+pub use self::stale_note::{NoteSort, StaleNote, WhyStale};
 pub use self::warmth::{WarmStart, Warmth};
 
 use crate::plan::refusal::NoSession;
@@ -122,5 +135,5 @@ use crate::workshop::Workshop;
 /// # }
 /// ```
 pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
-    arrange::arranged(workshop, ask, &[], &[])
+    arrange::arranged(workshop, ask, ask::Settled::default())
 }

@@ -8,7 +8,7 @@ use crate::plan::assignment::Fallback;
 use crate::plan::put_out::{AIMING, PutOut};
 use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{Heights, SlotFallback, Station, Step, Turn, TurnFallback};
-use crate::plan::session::assign::Assigned;
+use crate::plan::session::assigned::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::moments::{Moment, of_stay};
 use crate::plan::session::queue::Queue;

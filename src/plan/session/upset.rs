@@ -5,108 +5,30 @@
 //!
 //! [`assignment_kept`]: crate::plan::assignment::assignment_kept
 
-use chrono::{DateTime, NaiveTime, TimeDelta, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::plan::assignment::{Effort, Problem, Steady, assignment_kept};
 use crate::plan::clock_window::showings_in_night;
 use crate::plan::refusal::{NoHours, NoSession, NoSuchTelescope, NoUpset};
 use crate::plan::session::ask::Ask;
-use crate::plan::session::assign::{Assigned, Assigning, is_overhead};
+use crate::plan::session::assign::{Assigning, is_overhead};
+use crate::plan::session::assigned::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::clock::Clock;
+use crate::plan::session::happened::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
 use crate::plan::session::idle::{WhyIdle, rests_of_all};
+use crate::plan::session::steady::steady;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::time_span::TimeSpan;
-use crate::targets::subject::Subject;
 use crate::workshop::Workshop;
 
-/// What a change has to bring before a telescope that could go on is turned: two re-pointings. The project's own choice.
-const TELESCOPE_COST: f64 = 200.0;
-
-/// What a slot that stays as planned is worth beside what it shows: visitors have been told. The project's own choice.
+/// What a slot that stays as planned is worth beside what it shows, half of what it is while nothing has happened: people
+/// expect changes. The project's own choice.
 const SLOT_BONUS: f64 = 50.0;
-
-/// What has changed, and when that was known. Whatever is said again later stands instead of what was said before.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Upset {
-    /// On the clock of the place, in the night of the evening.
-    pub now: NaiveTime,
-    /// The first looks come so much later than planned, minutes.
-    pub late_minutes: u32,
-    /// Telescopes that can no longer be used, by name.
-    pub out: Vec<String>,
-    /// Telescopes that can be used again.
-    pub back: Vec<String>,
-    /// What cloud covers, up to where the sky is overhead.
-    pub clouds: Vec<Sector>,
-    /// The last look, on the clock of the place.
-    pub end: Option<NaiveTime>,
-}
-
-/// A part of the sky from one azimuth clockwise to another.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sector {
-    /// From north through east, degrees, 0 to 360.
-    pub from_deg: f64,
-    /// Likewise; where it is less than `from_deg`, north lies within.
-    pub until_deg: f64,
-}
-
-impl Sector {
-    /// Whether it covers that azimuth, degrees.
-    ///
-    /// ```
-    /// use skyworthy::plan::session::Sector;
-    ///
-    /// let over_north = Sector { from_deg: 300.0, until_deg: 45.0 };
-    /// assert!(over_north.covers(10.0) && over_north.covers(300.0) && !over_north.covers(180.0));
-    /// ```
-    pub fn covers(&self, azimuth_deg: f64) -> bool {
-        let from_start = |deg: f64| (deg - self.from_deg).rem_euclid(360.0);
-        from_start(azimuth_deg) <= from_start(self.until_deg)
-    }
-}
-
-/// How a plan was changed by the last upset.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Changed {
-    /// When that was known.
-    pub now: DateTime<Utc>,
-    /// The first slot that could change begins then.
-    pub from: DateTime<Utc>,
-    /// By what.
-    pub upset: Upset,
-    /// Telescopes that could not go on as planned.
-    pub had_to: usize,
-    /// Those whose evening is another from then on, in the file's order.
-    pub telescopes: Vec<TelescopeChange>,
-}
-
-/// What becomes of one telescope's evening.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TelescopeChange {
-    /// Which.
-    pub telescope: String,
-    /// In order of time.
-    pub stretches: Vec<ChangedStretch>,
-}
-
-/// Some slots with another target than planned.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ChangedStretch {
-    /// From when to when.
-    pub span: TimeSpan,
-    /// What was planned; `None`: rest.
-    pub before: Option<Subject>,
-    /// What is shown instead.
-    pub instead: Option<Subject>,
-}
 
 /// Everything said so far, slot by slot.
 pub(super) struct Situation<'a> {
-    slots: &'a [TimeSpan],
-    telescopes: &'a [EveningTelescope<'a>],
-    targets: &'a [CandidateTarget],
+    assigning: &'a Assigning<'a>,
     /// By telescope and slot: why it shows nothing then whatever there is.
     shut: Vec<Vec<Option<WhyIdle>>>,
     /// By slot and target.
@@ -151,18 +73,17 @@ impl Known {
 
 impl<'a> Situation<'a> {
     /// As planned.
-    pub(super) fn new(
-        slots: &'a [TimeSpan],
-        telescopes: &'a [EveningTelescope<'a>],
-        targets: &'a [CandidateTarget],
-    ) -> Self {
+    pub(super) fn new(assigning: &'a Assigning<'a>) -> Self {
+        let n_slots = assigning.slots.len();
         Situation {
-            shut: vec![vec![None; slots.len()]; telescopes.len()],
-            clouded: vec![vec![false; targets.len()]; slots.len()],
-            slots,
-            telescopes,
-            targets,
+            shut: vec![vec![None; n_slots]; assigning.telescopes.len()],
+            clouded: vec![vec![false; assigning.candidates.targets.len()]; n_slots],
+            assigning,
         }
+    }
+
+    fn targets(&self) -> &'a [CandidateTarget] {
+        &self.assigning.candidates.targets
     }
 
     /// What is said now, from then on.
@@ -178,7 +99,7 @@ impl<'a> Situation<'a> {
                 self.shut[idx][known.from..].fill(why);
             }
         }
-        for (idx, slot) in self.slots.iter().enumerate() {
+        for (idx, slot) in self.assigning.slots.iter().enumerate() {
             let is_over = known.end.is_some_and(|end| end < slot.until);
             let why = match () {
                 () if slot.from < known.late_until => Some(WhyIdle::NotBegun),
@@ -187,8 +108,8 @@ impl<'a> Situation<'a> {
             };
             self.shut.iter_mut().for_each(|shut| shut[idx] = why);
         }
-        for slot in known.from..self.slots.len() {
-            for target in 0..self.targets.len() {
+        for slot in known.from..self.assigning.slots.len() {
+            for target in 0..self.targets().len() {
                 self.clouded[slot][target] = self.is_under(&upset.clouds, slot, target);
             }
         }
@@ -198,19 +119,21 @@ impl<'a> Situation<'a> {
     fn number_of(&self, workshop: &Workshop, name: &str) -> Result<usize, NoSession> {
         let is_it = |scope: &EveningTelescope| scope.telescope.name == name;
         let known = workshop.telescopes.iter();
-        self.telescopes.iter().position(is_it).ok_or_else(|| {
-            match known.into_iter().any(|known| known.name == name) {
+        self.assigning
+            .telescopes
+            .iter()
+            .position(is_it)
+            .ok_or_else(|| match known.into_iter().any(|known| known.name == name) {
                 true => NoUpset::NotThere {
                     name: name.to_string(),
                 }
                 .into(),
                 false => NoSuchTelescope::new(workshop, name).into(),
-            }
-        })
+            })
     }
 
     fn is_under(&self, clouds: &[Sector], slot: usize, target: usize) -> bool {
-        let outlook = self.targets[target].at[slot].as_ref();
+        let outlook = self.targets()[target].at[slot].as_ref();
         outlook.is_some_and(|outlook| {
             let place = outlook.at_best.place();
             let is_covered = clouds.iter().any(|sector| sector.covers(place.azimuth_deg));
@@ -255,7 +178,6 @@ impl<'a> Situation<'a> {
         &self,
         planned: &Problem,
         assigned: &mut Assigned,
-        assigning: &Assigning,
         upset: &Upset,
         known: &Known,
     ) -> Changed {
@@ -263,9 +185,8 @@ impl<'a> Situation<'a> {
         let mut problem = self.applied(planned, &before, known.from);
         self.hand_over(&mut problem, &before, known.from);
         let steady = Steady {
-            planned: &before,
-            telescope_cost: TELESCOPE_COST,
             slot_bonus: SLOT_BONUS,
+            ..steady(&before)
         };
         let assignment = assignment_kept(&problem, &steady, Effort::default())
             .expect("tables made here fit together");
@@ -276,12 +197,12 @@ impl<'a> Situation<'a> {
         }
         let changed = Changed {
             now: known.now,
-            from: self.slots[known.from].from,
+            from: self.assigning.slots[known.from].from,
             upset: upset.clone(),
             had_to: self.had_to(&problem, &before),
             telescopes: self.changes(&before, &assignment.shown),
         };
-        assigned.impossible = assigning.unmet(&assignment);
+        assigned.impossible = self.assigning.unmet(&assignment);
         assigned.rests = rests_of_all(&problem, &assignment, &assigned.sights);
         assigned.problem = problem;
         assigned.assignment = assignment;
@@ -306,7 +227,7 @@ impl<'a> Situation<'a> {
     /// Whether cloud covers whatever would be clear.
     fn is_all_clouded(&self, slot: usize) -> bool {
         let clear =
-            (0..self.targets.len()).filter(|target| self.targets[*target].at[slot].is_some());
+            (0..self.targets().len()).filter(|target| self.targets()[*target].at[slot].is_some());
         let mut clear = clear.peekable();
         clear.peek().is_some() && clear.all(|target| self.clouded[slot][target])
     }
@@ -317,7 +238,11 @@ impl<'a> Situation<'a> {
         before: &[Vec<Option<usize>>],
         after: &[Vec<Option<usize>>],
     ) -> Vec<TelescopeChange> {
-        let of_each = self.telescopes.iter().zip(before.iter().zip(after));
+        let of_each = self
+            .assigning
+            .telescopes
+            .iter()
+            .zip(before.iter().zip(after));
         let change =
             |(idx, (scope, (before, after))): (usize, (&EveningTelescope, (&Vec<_>, &Vec<_>)))| {
                 let stretches = self.stretches(idx, before, after);
@@ -336,7 +261,7 @@ impl<'a> Situation<'a> {
         before: &[Option<usize>],
         after: &[Option<usize>],
     ) -> Vec<ChangedStretch> {
-        let subject = |target: Option<usize>| target.map(|it| self.targets[it].subject.clone());
+        let subject = |target: Option<usize>| target.map(|it| self.targets()[it].subject.clone());
         let pairs: Vec<_> = (before
             .iter()
             .copied()
@@ -358,8 +283,8 @@ impl<'a> Situation<'a> {
         runs.filter(|(_, (before, after))| before != after)
             .map(|(slots, (before, after))| ChangedStretch {
                 span: TimeSpan {
-                    from: self.slots[slots.start].from,
-                    until: self.slots[slots.end - 1].until,
+                    from: self.assigning.slots[slots.start].from,
+                    until: self.assigning.slots[slots.end - 1].until,
                 },
                 before: subject(before),
                 instead: subject(after),

@@ -4,12 +4,13 @@ use serde_json::{Value, json};
 
 use crate::optics::figure::NotJudged;
 use crate::plan::session::{
-    Direction, Heights, Moment, Session, ShownTarget, Station, Step, Turn, TurnFallback, WarmStart,
+    Direction, Heights, Moment, Session, ShownTarget, Skip, StaleNote, Station, Step, Turn,
+    TurnFallback, WarmStart,
 };
 use crate::show::json;
 use crate::show::session::changed;
 use crate::show::session::moments::words;
-use crate::show::session::wording;
+use crate::show::session::{stale, wording};
 use crate::show::words::{assumed, caption, caution, figure, rfc3339};
 use crate::targets::verdict::Verdict;
 
@@ -49,7 +50,24 @@ pub fn json(session: &Session) -> String {
         "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),
         "evening_date": session.evening_date.to_string(),
         "changed": session.changed.as_ref().map(changed::json),
+        "left_out": session.skipped.iter().map(left_out).collect::<Value>(),
+        "stale_notes": session.stale_notes.iter().map(stale_note).collect::<Value>(),
     }))
+}
+
+fn left_out(skip: &Skip) -> Value {
+    json!({ "telescope": skip.telescope, "target": skip.target })
+}
+
+/// `target` is null where all that is written about a telescope has no place.
+fn stale_note(note: &StaleNote) -> Value {
+    json!({
+        "line": note.line,
+        "telescope": note.telescope,
+        "target": note.target,
+        "kind": note.sort,
+        "words": stale::line(note),
+    })
 }
 
 fn sun(session: &Session) -> Value {

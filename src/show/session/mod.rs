@@ -13,6 +13,7 @@ pub mod advice;
 pub mod moments;
 
 pub mod changed;
+pub mod stale;
 
 mod json;
 
@@ -57,6 +58,7 @@ pub fn page(session: &Session) -> Page {
         .with(changed::section(session))
         .with(timetables(session))
         .with(cannot(session))
+        .with(waiting(session))
         .with(stations.map(|station| station_section(session, station)))
         .with([caution::section(&session.cautions, session.zone)])
         .with(assumed::section(&session.assumed))
@@ -185,6 +187,15 @@ fn cannot(session: &Session) -> Option<Block> {
     lines.extend(advice::warm(session));
     lines.extend(how_good(&session.total));
     (!lines.is_empty()).then(|| Block::section("To know:", [Block::List(lines)]))
+}
+
+/// What the organiser wrote for which this plan has no place.
+fn waiting(session: &Session) -> Option<Block> {
+    let lines: Vec<String> = session.stale_notes.iter().map(stale::line).collect();
+    (!lines.is_empty()).then(|| {
+        let title = "Your notes for which this plan has no place; they are kept:";
+        Block::section(title, [Block::List(lines)])
+    })
 }
 
 /// Whether a better plan was ruled out.

@@ -401,6 +401,7 @@ fn why_not(why: &WhyNot, zone: Tz) -> String {
         }
         WhyNot::NewHelper => String::from("too faint for a new helper to find"),
         WhyNot::OtherWants => String::from("the other wants leave no turn for it"),
+        WhyNot::LeftOut => String::from("your notes leave it out"),
         WhyNot::NotJudged => String::from("the telescope cannot be judged"),
         WhyNot::NotFound => String::from("no plan with it was found"),
     }
