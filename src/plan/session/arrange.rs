@@ -101,6 +101,7 @@ impl<'a> Arranged<'a> {
                 marks: &workshop.site.marks,
             },
             targets: &self.candidates.targets,
+            telescopes: &self.telescopes,
             slots: &self.clock.slots,
             moments: &self.moments,
             assigned: &self.assigned,
@@ -171,8 +172,10 @@ fn wanted(ask: &Ask) -> Result<Vec<(Want, Subject)>, NoSession> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::assignment::Problem;
     use crate::plan::clock_window::ClockWindow;
     use crate::plan::session::idle::WhyIdle;
+    use crate::plan::session::taken_home::Line;
     use crate::testing::evening;
 
     /// Over a hundred random evenings: every slot in which a telescope that works shows nothing has a reason, and the tables
@@ -273,6 +276,98 @@ mod tests {
                 is_any_stay && has_changes && most <= assignment.gap() + 1e-6
             }
         }
+    }
+
+    /// Slot by slot each telescope takes what is newest and best to the visitors then.
+    fn greedy(problem: &Problem, line: &Line) -> Vec<Vec<Option<usize>>> {
+        let mut shown: Vec<Vec<Option<usize>>> = vec![Vec::new(); problem.telescopes.len()];
+        let mut looks = vec![0.0; problem.targets.len()];
+        for slot in 0..problem.n_slots {
+            let mut n_on = vec![0; problem.targets.len()];
+            for telescope in 0..shown.len() {
+                let of = &problem.telescopes[telescope];
+                let path = &shown[telescope];
+                let before = path.last().copied().flatten();
+                let stays = path.chunk_by(|a, b| a == b);
+                let n_stays = stays.clone().filter(|stay| stay[0].is_some()).count();
+                let has_changes = of.repointings_at_most.is_none_or(|most| n_stays <= most);
+                let lasts = path.iter().rev().take_while(|it| **it == before).count();
+                let can = |target: usize| {
+                    problem.is_showable(telescope, slot, target)
+                        && n_on[target] < problem.targets[target].room(slot)
+                };
+                let must_stay = |target: &usize| {
+                    before == Some(*target) || (before.is_some() && lasts < of.stay_slots)
+                };
+                let gain = |target: usize| {
+                    let n = line.looks(before != Some(target));
+                    line.gain(looks[target], n) * of.worth[slot][target]
+                };
+                let fits = |target: &usize| match before {
+                    Some(now) if now == *target => true,
+                    Some(now) if lasts < of.stay_slots && can(now) => false,
+                    _ => {
+                        // A whole stay has to be there.
+                        let until = (slot + of.stay_slots).min(problem.n_slots);
+                        has_changes
+                            && (slot..until)
+                                .all(|slot| problem.is_showable(telescope, slot, *target))
+                    }
+                };
+                let _ = must_stay;
+                let best = (0..problem.targets.len())
+                    .filter(|target| can(*target) && fits(target))
+                    .max_by(|a, b| gain(*a).total_cmp(&gain(*b)));
+                if let Some(target) = best {
+                    looks[target] += line.looks(before != Some(target));
+                    n_on[target] += 1;
+                }
+                shown[telescope].push(best);
+            }
+        }
+        shown
+    }
+
+    #[test]
+    fn plans_send_more_home_than_greedy_ones() {
+        let mut ratios = Vec::new();
+        for number in 0..100 {
+            let drawn = evening(number);
+            let no_tables = |_: &str| Err(String::from("no tables"));
+            let workshop = Workshop::from_toml(&drawn.toml, "drawn.toml", &no_tables).unwrap();
+            let ask = Ask {
+                on: drawn.on.parse().expect("a date"),
+                window: ClockWindow::said(&drawn.window).expect("hours"),
+                visitors: drawn.visitors,
+                slot_minutes: 15,
+                first: None,
+                telescopes: Vec::new(),
+                wants: Vec::new(),
+            };
+            let arranged = Arranged::of(&workshop, &ask, Settled::default()).unwrap();
+            let line = Line {
+                visitors: ask.visitors,
+                slot_s: 900.0,
+                look_s: workshop.evening.seconds_per_look + 8.0,
+                pointing_s: 120.0,
+            };
+            let problem = &arranged.assigned.problem;
+            let ours = line.taken_home(problem, &arranged.assigned.assignment.shown);
+            let theirs = line.taken_home(problem, &greedy(problem, &line));
+            if theirs > 0.0 {
+                println!(
+                    "{number} T{} V{} ours {ours:.1} greedy {theirs:.1} ratio {:.3}",
+                    problem.telescopes.len(),
+                    ask.visitors,
+                    ours / theirs
+                );
+                ratios.push(ours / theirs);
+            }
+        }
+        let mean = ratios.iter().sum::<f64>() / ratios.len() as f64;
+        let least = ratios.iter().copied().fold(f64::INFINITY, f64::min);
+        println!("mean {mean:.3} least {least:.3} of {}", ratios.len());
+        panic!("see");
     }
 
     /// What one more stay would add to the plan's points.

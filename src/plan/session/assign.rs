@@ -250,6 +250,9 @@ impl Assigning<'_> {
                 sky_part: (candidate.at.iter())
                     .map(|outlook| outlook.as_ref().map_or(0, sky_part))
                     .collect(),
+                toward: (candidate.at.iter())
+                    .map(|outlook| outlook.as_ref().map_or([0.0; 3], toward))
+                    .collect(),
                 ..TargetRules::ordinary(n_slots)
             })
             .collect()
@@ -458,6 +461,18 @@ fn sky_part(outlook: &Outlook) -> usize {
         return 4;
     }
     ((seen.place().azimuth_deg + 45.0) / 90.0) as usize % 4
+}
+
+/// East, north, up.
+fn toward(outlook: &Outlook) -> [f64; 3] {
+    let place = outlook.at_best.place();
+    let (sin_height, cos_height) = place.refracted_altitude_deg.to_radians().sin_cos();
+    let (sin_azimuth, cos_azimuth) = place.azimuth_deg.to_radians().sin_cos();
+    [
+        cos_height * sin_azimuth,
+        cos_height * cos_azimuth,
+        sin_height,
+    ]
 }
 
 /// Whether it stands in the part of the sky that has no side.

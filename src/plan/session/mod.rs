@@ -52,6 +52,8 @@ mod idle;
 
 mod freshness;
 
+mod taken_home;
+
 mod best_run;
 
 mod assign;
@@ -69,6 +71,8 @@ mod queue;
 mod looks;
 
 mod moments;
+
+mod why_here;
 
 mod station;
 
@@ -90,7 +94,8 @@ mod order;
 
 pub use self::answer::{
     Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Session, ShownTarget,
-    SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, Window,
+    SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, WhyHere,
+    Window,
 };
 pub use self::ask::{Ask, First, Order, Skip, Want};
 pub use self::happened::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};

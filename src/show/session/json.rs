@@ -156,6 +156,7 @@ fn turn(turn: &Turn) -> Value {
     let by_slot = turn.fallback_by_slot.iter();
     let cloud = json!({
         "moments": moments(&turn.moments),
+        "why_here": wording::why_here(&turn.why_here),
         "fallback": turn.fallback.as_ref().map(|it| fallback(turn, it)),
         "fallback_by_slot": by_slot.map(|it| it.as_ref().map(|it| it.subject.id())).collect::<Value>(),
     });
@@ -195,6 +196,7 @@ fn shown_target(turn: &Turn, shown: &ShownTarget) -> Value {
         "clear_from_utc": rfc3339(shown.limits.from),
         "clear_until_utc": rfc3339(shown.limits.until),
         "ends_behind": shown.ends_behind,
+        "is_hard_to_hold": shown.is_hard_to_hold,
         "eyepiece": shown.view.eyepiece,
         "magnification": shown.view.magnification,
         "true_field_deg": shown.view.true_field_deg,
