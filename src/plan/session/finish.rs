@@ -88,6 +88,7 @@ impl Finish<'_> {
                 plan: assignment.total,
                 bound: assignment.bound,
                 gap: assignment.gap().max(0.0),
+                taken_home: self.taken_home(),
             },
             queue,
             queue_by_slot,
@@ -105,6 +106,16 @@ impl Finish<'_> {
             telescopes: self.stations,
             changed: self.changed,
         })
+    }
+
+    fn taken_home(&self) -> f64 {
+        let Assigned {
+            problem,
+            assignment,
+            crowd,
+            ..
+        } = &self.assigned;
+        crowd.taken_home(problem, &assignment.shown)
     }
 
     fn turns(&self) -> impl Iterator<Item = &Turn> {
