@@ -5,9 +5,12 @@ use std::path::PathBuf;
 use chrono::{DateTime, NaiveDate, Utc, Weekday};
 use clap::{Parser, Subcommand};
 use skyworthy::plan::clock_window::ClockWindow;
-use skyworthy::plan::dates::SHORTEST_MINUTES;
-use skyworthy::plan::refusal::NoHours;
 use skyworthy::plan::session::Want;
+
+use super::said::{
+    date, elevation_m, instant, latitude_deg, lines_per_mm, longitude_deg, offset_mm,
+    session_window, want, weekday, window, zones,
+};
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.
 ///
@@ -194,6 +197,14 @@ pub struct NightArgs {
     /// Hours of a session, local, as in 19:00-21:30: shaded in the picture that --output night.svg draws
     #[arg(long, value_name = "HH:MM-HH:MM")]
     pub window: Option<String>,
+
+    /// Of this telescope alone, with every detail; may be repeated [default: all of the file at a glance]
+    #[arg(long, value_name = "NAME")]
+    pub telescope: Vec<String>,
+
+    /// Every detail in every telescope
+    #[arg(long)]
+    pub all: bool,
 }
 
 /// `dates`
@@ -373,114 +384,6 @@ pub enum AirIn {
     Typical,
     /// As on unsteady nights
     Poor,
-}
-
-fn instant(text: &str) -> Result<DateTime<Utc>, String> {
-    DateTime::parse_from_rfc3339(text)
-        .map(|instant| instant.to_utc())
-        .map_err(|_| {
-            String::from("an instant looks like 2026-12-01T20:00:00Z or 2026-12-01T21:00:00+01:00")
-        })
-}
-
-fn date(text: &str) -> Result<NaiveDate, String> {
-    text.parse()
-        .map_err(|_| String::from("a date looks like 2027-02-20 (year, month, day)"))
-}
-
-fn window(text: &str) -> Result<ClockWindow, String> {
-    let of_a_night = || {
-        String::from(
-            "the end comes half an hour after the beginning or later, and both before the next noon, \
-             as in 19:00-22:00 or 21:30-01:00",
-        )
-    };
-    match ClockWindow::said(text) {
-        Ok(window) if SHORTEST_MINUTES <= window.minutes() => Ok(window),
-        Ok(_) | Err(NoHours::Backwards) => Err(of_a_night()),
-        Err(_) => Err(String::from(
-            "hours look like 19:00-22:00, or 21:30-01:00 through midnight",
-        )),
-    }
-}
-
-fn weekday(text: &str) -> Result<Weekday, String> {
-    text.parse()
-        .map_err(|_| String::from("days are mon, tue, wed, thu, fri, sat and sun, as in fri,sat"))
-}
-
-fn session_window(text: &str) -> Result<ClockWindow, String> {
-    let said = ClockWindow::said(text).and_then(|window| match window.minutes() {
-        0 => Err(NoHours::Backwards),
-        _ => Ok(window),
-    });
-    said.map_err(|why| {
-        String::from(match why {
-            NoHours::Backwards => {
-                "the end comes after the beginning in a night that goes from noon to noon, \
-                 as in 19:30-22:00 or 21:30-00:30"
-            }
-            _ => "a window looks like 19:30-22:00 (from-until, local time), or 21:30-00:30 through midnight",
-        })
-    })
-}
-
-fn zones(text: &str) -> Result<usize, String> {
-    text.parse()
-        .map_err(|_| String::from("a mask has a whole number of windows, as in 5"))
-}
-
-fn want(text: &str) -> Result<Want, String> {
-    let (subject, telescope) = match text.split_once('@') {
-        Some((subject, telescope)) => (subject, Some(telescope.trim().to_string())),
-        None => (text, None),
-    };
-    let subject = subject.trim().to_lowercase();
-    if subject.is_empty() || telescope.as_deref() == Some("") {
-        return Err(String::from("a want looks like jupiter or jupiter@Rowan"));
-    }
-    Ok(Want { subject, telescope })
-}
-
-fn latitude_deg(text: &str) -> Result<f64, String> {
-    within(text, -90.0, 90.0, "degrees, north positive, as in 43.2")
-}
-
-fn longitude_deg(text: &str) -> Result<f64, String> {
-    within(text, -180.0, 180.0, "degrees, east positive, as in -2.9")
-}
-
-fn elevation_m(text: &str) -> Result<f64, String> {
-    within(text, -450.0, 9000.0, "metres above the sea, as in 40")
-}
-
-fn lines_per_mm(text: &str) -> Result<f64, String> {
-    within(text, 1.0, 40.0, "lines a millimetre, as in 4")
-}
-
-fn offset_mm(text: &str) -> Result<f64, String> {
-    match within(
-        text,
-        -200.0,
-        200.0,
-        "mm from the centre of curvature, as in -6",
-    )? {
-        offset if offset.abs() < 0.1 => Err(String::from(
-            "at the centre of curvature itself there are no bands: take 0.1 mm at least, as in -6",
-        )),
-        offset => Ok(offset),
-    }
-}
-
-fn within(text: &str, low: f64, high: f64, what: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(value) if low <= value && value <= high => Ok(value),
-        Ok(_) => Err(format!("outside {low} to {high} {what}")),
-        Err(_) if text.contains(',') => Err(format!(
-            "write a decimal point, not a comma: {low} to {high} {what}"
-        )),
-        Err(_) => Err(format!("not a number; it must be {low} to {high} {what}")),
-    }
 }
 
 #[cfg(test)]

@@ -12,6 +12,7 @@ mod files;
 mod form;
 mod log;
 mod progress;
+mod said;
 mod session;
 mod sheets;
 

@@ -14,6 +14,7 @@ use crate::plan::mirror::Class;
 use crate::plan::outlook::{Edge, Outlook};
 use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::First;
+use crate::plan::session::direction::Direction;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::moments::Moment;
 use crate::plan::session::queue::{Queue, SlotQueue};
@@ -374,17 +375,6 @@ impl ShownTarget {
     }
 }
 
-/// Where to point.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Direction {
-    /// From north through east, 0 to 360.
-    pub azimuth_deg: f64,
-    /// With refraction.
-    pub altitude_deg: f64,
-    /// The nearest of the site's named marks, if one is near enough to help.
-    pub mark: Option<NearMark>,
-}
-
 /// Its way over the sky during a turn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Path {
@@ -396,15 +386,6 @@ pub struct Path {
     pub moved_deg: f64,
     /// The part of it along the horizon; below 0 to the left.
     pub right_deg: f64,
-}
-
-/// A named mark of the horizon beside a target.
-#[derive(Debug, Clone, PartialEq)]
-pub struct NearMark {
-    /// As the workshop file calls it.
-    pub name: String,
-    /// Azimuth of the target less that of the mark, -180 to 180: below 0 the target is left of the mark, above 0 right of it.
-    pub right_of_it_deg: f64,
 }
 
 /// The stretch of the night in which a target can be looked at.

@@ -54,6 +54,8 @@ mod freshness;
 
 mod assign;
 
+mod direction;
+
 mod facts;
 
 mod shown_target;
@@ -75,10 +77,11 @@ mod arrange;
 mod order;
 
 pub use self::answer::{
-    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Session, ShownTarget,
-    SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, Window,
+    Decision, Facts, Heights, Limits, Moonlit, Path, Session, ShownTarget, SizeOf, SlotFallback,
+    Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, Window,
 };
 pub use self::ask::{Ask, First, Order, Want};
+pub use self::direction::{Direction, NearMark, SideOfMark};
 pub use self::idle::WhyIdle;
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::moments::{Moment, MomentKind};

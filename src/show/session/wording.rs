@@ -6,7 +6,8 @@ use chrono_tz::Tz;
 use crate::plan::mirror::Class;
 use crate::plan::outlook::Edge;
 use crate::plan::session::{
-    Direction, Heights, Impossible, Moment, Session, ShownTarget, SunBeside, Turn, WhyNot,
+    Direction, Heights, Impossible, Moment, NearMark, Session, ShownTarget, SideOfMark, SunBeside,
+    Turn, WhyNot,
 };
 use crate::show::session::moments;
 use crate::show::session::warmth::{warm_start, why_idle};
@@ -118,9 +119,6 @@ pub fn named(verdict: &Verdict, zone: Tz) -> String {
     }
 }
 
-/// Nearer than this a target stands over its mark.
-const OVER_MARK_DEG: f64 = 3.0;
-
 /// `Albireo`: what comes before the bracket, for narrow columns.
 pub fn short_name(subject: &Subject) -> &str {
     let name = subject.name();
@@ -131,11 +129,11 @@ pub fn short_name(subject: &Subject) -> &str {
 pub fn direction(direction: &Direction) -> String {
     let beside = match &direction.mark {
         None => String::new(),
-        Some(mark) if mark.right_of_it_deg.abs() < OVER_MARK_DEG => {
-            format!(", over the {}", mark.name)
-        }
-        Some(mark) if mark.right_of_it_deg < 0.0 => format!(", left of the {}", mark.name),
-        Some(mark) => format!(", right of the {}", mark.name),
+        Some(NearMark { name, side, .. }) => match side {
+            SideOfMark::Left => format!(", left of the {name}"),
+            SideOfMark::Over => format!(", over the {name}"),
+            SideOfMark::Right => format!(", right of the {name}"),
+        },
     };
     let height = fists(direction.altitude_deg);
     if height == "overhead" {
@@ -409,13 +407,13 @@ fn why_not(why: &WhyNot, zone: Tz) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::session::NearMark;
 
     #[track_caller]
-    fn check(azimuth_deg: f64, altitude_deg: f64, mark_deg: Option<f64>, want: &str) {
-        let mark = mark_deg.map(|right_of_it_deg| NearMark {
+    fn check(azimuth_deg: f64, altitude_deg: f64, side: Option<SideOfMark>, want: &str) {
+        let mark = side.map(|side| NearMark {
             name: "bell tower".to_string(),
-            right_of_it_deg,
+            right_of_it_deg: 0.0,
+            side,
         });
         let there = Direction {
             azimuth_deg,
@@ -427,25 +425,13 @@ mod tests {
 
     #[test]
     fn directions_without_degrees() {
-        check(
-            225.0,
-            40.0,
-            Some(-12.0),
-            "south-west, four fists up, left of the bell tower",
-        );
-        check(
-            350.0,
-            14.0,
-            Some(20.0),
-            "north, one fist up, right of the bell tower",
-        );
-        check(
-            100.0,
-            31.0,
-            Some(1.0),
-            "east, three fists up, over the bell tower",
-        );
+        let left = "south-west, four fists up, left of the bell tower";
+        check(225.0, 40.0, Some(SideOfMark::Left), left);
+        let right = "north, one fist up, right of the bell tower";
+        check(350.0, 14.0, Some(SideOfMark::Right), right);
+        let over = "east, three fists up, over the bell tower";
+        check(100.0, 31.0, Some(SideOfMark::Over), over);
         check(100.0, 31.0, None, "east, three fists up");
-        check(100.0, 88.0, Some(1.0), "overhead");
+        check(100.0, 88.0, Some(SideOfMark::Over), "overhead");
     }
 }
