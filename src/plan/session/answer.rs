@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::optics::figure::{FigureTaken, NotJudged};
 use crate::optics::instrument::View;
 use crate::plan::assignment::Refuge;
-use crate::plan::caution::Caution;
+use crate::plan::caution::{Caution, MorningStop};
 use crate::plan::mirror::Class;
 use crate::plan::outlook::{Edge, Outlook};
 use crate::plan::put_out::PutOut;
@@ -52,6 +52,8 @@ pub struct Session {
     pub sun: SunTimes,
     /// What of it matters to the window.
     pub sun_beside: SunBeside,
+    /// When all stop before sunrise, where people stay until it is near.
+    pub morning_stop: Option<MorningStop>,
     /// Of the night.
     pub moon: Moonlit,
     /// Air at the zenith, FWHM in arcseconds.
@@ -60,7 +62,8 @@ pub struct Session {
     pub dark_zenith_mag_arcsec2: f64,
     /// As the file has it: every promise is shifted by so many powers of ten.
     pub observer_margin_dex: f64,
-    /// Equal, in order, from the start of the window; what is left over at its end is too short for one.
+    /// Equal, in order, from the start of the window; what is left over at its end is too short for one. Before a sunrise the
+    /// last ends at the stop, and the first is the longer.
     pub slots: Vec<TimeSpan>,
     /// In the file's order.
     pub telescopes: Vec<Station>,

@@ -5,7 +5,7 @@
 //!
 //! # Rules that hold in every plan
 //!
-//! * Nothing while any part of the Sun is above the true horizon; Mercury and Venus end a quarter of an hour before sunrise; nothing
+//! * Nothing while any part of the Sun is above the true horizon, nor in the quarter of an hour before sunrise; nothing
 //!   within ten degrees of the Sun. Whatever is shown is clear of the skyline from end to end of its turn.
 //! * The Moon is on one telescope, or a fifth of many; everything else on one, unless targets are fewer than telescopes.
 //! * A mirror for low power (or one to be figured again) leaves planets to better ones that can show them then.

@@ -47,16 +47,9 @@ fn short_names(night: &Night) -> Vec<String> {
     if names().all(|name| name.chars().count() <= SHORT_NAME) {
         return names().map(String::from).collect();
     }
-    (0..night.telescopes.len()).map(nth_letter).collect()
-}
-
-/// `A` to `Z`, then `A2`.
-fn nth_letter(idx: usize) -> String {
-    let letter = char::from(b'A' + (idx % 26) as u8);
-    match idx / 26 {
-        0 => letter.to_string(),
-        round => format!("{letter}{}", round + 1),
-    }
+    (0..night.telescopes.len())
+        .map(|idx| words::nth_letter('A', idx))
+        .collect()
 }
 
 fn table(night: &Night, names: &[String], columns: &[usize]) -> Table {

@@ -47,6 +47,7 @@ pub fn json(session: &Session) -> String {
         "cautions": cautions.map(|caution| caution::words(caution, zone)).collect::<Value>(),
         "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),
         "evening_date": session.evening_date.to_string(),
+        "morning_stop_utc": session.morning_stop.map(|it| rfc3339(it.stop)),
     }))
 }
 

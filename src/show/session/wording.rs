@@ -1,6 +1,6 @@
 //! A public evening in words: places, details, facts and refusals, one place for text, sheets, tables and calendars.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, Timelike, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::mirror::Class;
@@ -22,6 +22,24 @@ use crate::workshop::Helper;
 /// The day on which people come: `Saturday 13 February 2027 (the night of Friday 12 February)`.
 pub fn evening_date(session: &Session) -> String {
     words::evening(session.evening_date, session.on)
+}
+
+/// What such hours are called: `evening`, after midnight `night`, toward dawn `morning`.
+pub fn part_of_night(session: &Session) -> &'static str {
+    match words::local_minute(session.window.from, session.zone).hour() {
+        0..3 => "night",
+        3..12 => "morning",
+        _ => "evening",
+    }
+}
+
+/// The day for who has to be there: `Early on Saturday 13 February 2027 (the night of Friday 12 February)`.
+pub fn dated(session: &Session) -> String {
+    let date = evening_date(session);
+    match part_of_night(session) {
+        "evening" => date,
+        _ => format!("Early on {date}"),
+    }
 }
 
 /// What the local times are, from the first that is told to the end: `UTC+1`, `UTC+2, after the clock change UTC+1`.
@@ -361,6 +379,11 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
         }
         Impossible::StaleBackup { on } => format!(
             "The other date in the file, session.backup_on = {on}, is not after this evening: left out."
+        ),
+        Impossible::OtherGather { stated } => format!(
+            "The hour in the file, session.gather = {}, is not of this part of the night: people meet a quarter of an hour \
+             before it begins.",
+            stated.format("%H:%M")
         ),
         Impossible::NobodySeated => String::from(
             "No telescope keeps its eyepiece where a seated eye reaches it (0.9 to 1.2 m), or the mounts are not \

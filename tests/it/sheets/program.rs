@@ -153,7 +153,10 @@ fn an_order_that_the_sky_forbids_is_named() {
     assert!(output.status.success(), "{}", stderr(&output));
     let message = stderr(&output);
     let page = fs::read_to_string(folder.path().join("paper/1-Rowan.html")).expect("a sheet");
-    at(&page, "Venus in the morning: stop at 07:31");
+    at(
+        &page,
+        "Stop at 07:31, a quarter of an hour before sunrise (07:46)",
+    );
     at(&page, "Stop at 07:31, whoever still waits");
     let overview =
         fs::read_to_string(folder.path().join("paper/overview.html")).expect("an overview");
