@@ -1,16 +1,16 @@
 //! What was typed, checked but not acted upon.
 
+mod session;
+
 use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, Utc, Weekday};
 use clap::{Parser, Subcommand};
 use skyworthy::plan::clock_window::ClockWindow;
-use skyworthy::plan::session::Want;
+use skyworthy::plan::dates::SHORTEST_MINUTES;
+use skyworthy::plan::refusal::NoHours;
 
-use super::said::{
-    date, elevation_m, instant, latitude_deg, lines_per_mm, longitude_deg, offset_mm,
-    session_window, want, weekday, window, zones,
-};
+pub use self::session::{FirstIn, SessionArgs};
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.
 ///
@@ -263,55 +263,6 @@ pub enum For {
     OwnList,
 }
 
-/// `session`
-#[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example:\n  skyworthy session --on 2027-02-12 --window 19:30-22:00 --visitors 120 --output session.ics"
-)]
-pub struct SessionArgs {
-    /// The local date on which the evening begins, as in 2027-02-12
-    #[arg(long, value_name = "DATE", value_parser = date)]
-    pub on: NaiveDate,
-
-    /// First look and end, local, as in 19:30-22:00; before noon is the morning after, as is what is counted on to 30:00
-    #[arg(long, value_name = "FROM-UNTIL", value_parser = session_window)]
-    pub window: ClockWindow,
-
-    /// People expected
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
-    pub visitors: u32,
-
-    /// Length of a slot: targets change at its ends only
-    #[arg(long, value_name = "MINUTES", default_value = "15", value_parser = clap::value_parser!(u32).range(3..=60))]
-    pub slot_minutes: u32,
-
-    /// For whom the plan is bent first
-    #[arg(long, value_enum)]
-    pub first: Option<FirstIn>,
-
-    /// A telescope that takes part; may be said again [default: all]
-    #[arg(long, value_name = "NAME")]
-    pub telescope: Vec<String>,
-
-    /// What is to be shown, as in jupiter, or on which telescope, as in jupiter@Rowan; may be said again
-    #[arg(long, value_name = "TARGET[@TELESCOPE]", value_parser = want)]
-    pub want: Vec<Want>,
-
-    /// Write a sheet a telescope, a poster and an overview, to be printed, into this folder (made if missing); notes and
-    /// orders written there in session.notes.toml are kept
-    #[arg(long, value_name = "FOLDER")]
-    pub sheets: Option<PathBuf>,
-}
-
-/// Who comes first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum FirstIn {
-    /// Early slots: the plainest targets, the lowest eyepieces
-    Children,
-    /// One telescope keeps to what a seated eye reaches
-    Wheelchair,
-}
-
 /// `seen`
 #[derive(Debug, clap::Args)]
 #[command(
@@ -384,6 +335,86 @@ pub enum AirIn {
     Typical,
     /// As on unsteady nights
     Poor,
+}
+
+fn instant(text: &str) -> Result<DateTime<Utc>, String> {
+    DateTime::parse_from_rfc3339(text)
+        .map(|instant| instant.to_utc())
+        .map_err(|_| {
+            String::from("an instant looks like 2026-12-01T20:00:00Z or 2026-12-01T21:00:00+01:00")
+        })
+}
+
+fn date(text: &str) -> Result<NaiveDate, String> {
+    text.parse()
+        .map_err(|_| String::from("a date looks like 2027-02-20 (year, month, day)"))
+}
+
+fn window(text: &str) -> Result<ClockWindow, String> {
+    let of_a_night = || {
+        String::from(
+            "the end comes half an hour after the beginning or later, and both before the next noon, \
+             as in 19:00-22:00 or 21:30-01:00",
+        )
+    };
+    match ClockWindow::said(text) {
+        Ok(window) if SHORTEST_MINUTES <= window.minutes() => Ok(window),
+        Ok(_) | Err(NoHours::Backwards) => Err(of_a_night()),
+        Err(_) => Err(String::from(
+            "hours look like 19:00-22:00, or 21:30-01:00 through midnight",
+        )),
+    }
+}
+
+fn weekday(text: &str) -> Result<Weekday, String> {
+    text.parse()
+        .map_err(|_| String::from("days are mon, tue, wed, thu, fri, sat and sun, as in fri,sat"))
+}
+
+fn zones(text: &str) -> Result<usize, String> {
+    text.parse()
+        .map_err(|_| String::from("a mask has a whole number of windows, as in 5"))
+}
+
+fn latitude_deg(text: &str) -> Result<f64, String> {
+    within(text, -90.0, 90.0, "degrees, north positive, as in 43.2")
+}
+
+fn longitude_deg(text: &str) -> Result<f64, String> {
+    within(text, -180.0, 180.0, "degrees, east positive, as in -2.9")
+}
+
+fn elevation_m(text: &str) -> Result<f64, String> {
+    within(text, -450.0, 9000.0, "metres above the sea, as in 40")
+}
+
+fn lines_per_mm(text: &str) -> Result<f64, String> {
+    within(text, 1.0, 40.0, "lines a millimetre, as in 4")
+}
+
+fn offset_mm(text: &str) -> Result<f64, String> {
+    match within(
+        text,
+        -200.0,
+        200.0,
+        "mm from the centre of curvature, as in -6",
+    )? {
+        offset if offset.abs() < 0.1 => Err(String::from(
+            "at the centre of curvature itself there are no bands: take 0.1 mm at least, as in -6",
+        )),
+        offset => Ok(offset),
+    }
+}
+
+fn within(text: &str, low: f64, high: f64, what: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(value) if low <= value && value <= high => Ok(value),
+        Ok(_) => Err(format!("outside {low} to {high} {what}")),
+        Err(_) if text.contains(',') => Err(format!(
+            "write a decimal point, not a comma: {low} to {high} {what}"
+        )),
+        Err(_) => Err(format!("not a number; it must be {low} to {high} {what}")),
+    }
 }
 
 #[cfg(test)]

@@ -12,7 +12,6 @@ mod files;
 mod form;
 mod log;
 mod progress;
-mod said;
 mod session;
 mod sheets;
 

@@ -2,31 +2,26 @@
 
 use std::path::Path;
 
-use skyworthy::plan::session::{Order, Session, Unkept};
+use skyworthy::plan::session::{Ask, Session, Upset, session_as_noted};
 use skyworthy::show::sheet;
 use skyworthy::show::sheet::{LAST_FILE, Last, NOTES_FILE, Printing};
-use skyworthy::workshop::SessionNotes;
+use skyworthy::workshop::{SessionNotes, Workshop};
 
 use super::failure::Failure;
 use super::files;
 
-/// Writes everything into the folder; gives the plan as it was written.
+/// The plan as the notes in the folder want it, written there as everything that is printed.
 ///
 /// Files are replaced only where that was said, each whole or not at all, and nothing is written if one of them is in the way.
 pub fn write(
     folder: &Path,
-    planned: Session,
+    workshop: &Workshop,
+    ask: &Ask,
+    upsets: &[Upset],
     overwrite: bool,
-    in_order: impl Fn(&[Order]) -> Result<(Session, Vec<Unkept>), Failure>,
 ) -> Result<Session, Failure> {
     let notes = notes(folder)?;
-    let wrong = |error| Failure::Workshop(Box::new(error));
-    (notes.check_orders(&sheet::planned_targets(&planned))).map_err(wrong)?;
-    let (session, unkept) = match orders(&notes) {
-        none if none.is_empty() => (planned, Vec::new()),
-        orders => in_order(&orders)?,
-    };
-    (notes.check_turns(&sheet::planned_targets(&session))).map_err(wrong)?;
+    let (session, unkept) = session_as_noted(workshop, ask, &notes, upsets)?;
     for unkept in &unkept {
         eprintln!("note: {}", sheet::unkept_words(unkept, &session));
     }
@@ -56,14 +51,6 @@ fn notes(folder: &Path) -> Result<SessionNotes, Failure> {
         Some(bytes) => SessionNotes::from_toml_bytes(&bytes, &path.display().to_string())
             .map_err(|error| Failure::Workshop(Box::new(error))),
     }
-}
-
-fn orders(notes: &SessionNotes) -> Vec<Order> {
-    let all = notes.telescopes.iter().map(|notes| Order {
-        telescope: notes.name.clone(),
-        targets: notes.order.clone(),
-    });
-    all.filter(|order| !order.targets.is_empty()).collect()
 }
 
 fn last(folder: &Path) -> Result<Option<Last>, Failure> {

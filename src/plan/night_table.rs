@@ -5,7 +5,7 @@ use crate::optics::instrument::Instrument;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::{Outlook, Target};
 use crate::targets::by_grade::ByGrade;
-use crate::targets::verdict::grades_on;
+use crate::targets::verdict::{Airs, Grade, visibilities_on};
 
 /// One target, in every telescope.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,13 +30,17 @@ impl Given<'_> {
         let instrument = self.instrument?;
         let subject = outlook.subject();
         let mut given = self.planets.iter().chain(self.beyond);
-        let typical = match given.find(|target| target.outlook.subject() == subject) {
+        let typical: Vec<Grade> = match given.find(|target| target.outlook.subject() == subject) {
             Some(target) => (target.verdicts.iter())
                 .map(|verdict| verdict.grade.typical)
                 .collect(),
-            None => (grades_on(instrument, &outlook.look(onlooker), &outlook.asked).iter())
-                .map(|grade| grade.typical)
-                .collect::<Vec<_>>(),
+            None => {
+                let look = outlook.look(onlooker);
+                let seen = visibilities_on(instrument, &look, &outlook.asked, Airs::Typical);
+                (seen.concat().into_iter())
+                    .map(Grade::of_visibility)
+                    .collect()
+            }
         };
         Some(ByGrade::of(typical))
     }

@@ -5,11 +5,15 @@ use crate::targets::aimed::Aimed;
 use crate::targets::asked::Asked;
 use crate::targets::grade::{Grade, SAME_TO_ANYONE};
 use crate::targets::sight::Sight;
-use crate::units::ARCSEC_PER_DEG;
+use crate::units::{ARCSEC_PER_ARCMIN, ARCSEC_PER_DEG};
 
 /// A lower power serves when it keeps this share of the best visibility: the curve is flat at the
 /// top, and the lower power has the wider field and the slower drift.
 const NEARLY_AS_GOOD: f64 = 0.9;
+
+/// A pair that looks so wide is parted for anyone; more power only takes the colours and the field from it. Common
+/// practice, no source.
+const WIDE_APART_ARCMIN: f64 = 10.0;
 
 /// A glow that looks smaller than this passes for a star at a glance. Common practice, no source.
 const LIKE_A_STAR_DEG: f64 = 2.0;
@@ -70,6 +74,13 @@ impl Choice {
         // More power makes a spark surer without end and the rest of the view worse: its grade is enough.
         let near_best = |idx: &usize| match today.sight {
             Sight::Point { .. } => true,
+            Sight::Pair {
+                separation_arcsec, ..
+            } if WIDE_APART_ARCMIN * ARCSEC_PER_ARCMIN
+                <= separation_arcsec * views[*idx].magnification =>
+            {
+                true
+            }
             _ => NEARLY_AS_GOOD * best <= visibilities[*idx],
         };
         Choice {

@@ -13,8 +13,9 @@ pub(super) const LIGHT_POWER: i32 = 8;
 /// Of a phase as the disc fills, in its dark share.
 pub(super) const PHASE_POWER: i32 = 3;
 
-/// Of the Moon's night side as the lit one grows, in its share.
-pub(super) const EARTHSHINE_POWER: i32 = 4;
+/// Of the Moon's night side as the lit one grows, in its share: the glare goes as the light of that, a tenth of the full
+/// Moon's at half (Allen 1973, as every handbook has it).
+pub(super) const EARTHSHINE_POWER: i32 = 3;
 
 /// What is left of a contrast that grows with something: half at the bound, all far above it.
 pub(super) fn faded_below(value: f64, bound: f64, power: i32) -> f64 {

@@ -104,7 +104,7 @@ pub fn free_constants() -> Vec<FreeConstant> {
         constant(
             "of the Moon's night side as the lit one grows",
             f64::from(fading::EARTHSHINE_POWER),
-            "from memory",
+            "as the lit part's light: a tenth of the full Moon's at half",
         ),
         constant(
             "horns of a phase, diameters",

@@ -16,7 +16,8 @@ const SATURN_RADIUS_KM: f64 = 60_268.0;
 /// Inner edge of the bright ring B, km; outer edge of ring A is the row's own.
 const RING_B_INNER_KM: f64 = 92_000.0;
 
-/// Outer edge of ring A, km.
+/// Inner and outer edge of ring A, km.
+const RING_A_INNER_KM: f64 = 122_170.0;
 const RING_A_OUTER_KM: f64 = 136_775.0;
 
 pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
@@ -29,7 +30,7 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
         sight,
         luminance_cd_m2,
         sun_altitude_deg: None,
-        recognition: recognition(detail.shape),
+        recognition: recognition(detail.shape, seen),
     })
 }
 
@@ -58,6 +59,7 @@ fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
     let end_arcsec =
         km(2.0 * radius_km * across_sin.powi(2) * elliptic_k_of_complement(across_sin));
     let stunted = contrast * (end_arcsec / km(size_km)).min(1.0).sqrt();
+    let within_arcsec = km(surroundings_km(detail.shape, radius_km));
     let beside_globe_arcsec = km(size_km - SATURN_RADIUS_KM);
     // Halfway between globe and ring the opening is 0.56 of ring B's inner minor axis.
     let gap_arcsec = km(2.0 * RING_B_INNER_KM * across_sin * 0.56);
@@ -77,7 +79,7 @@ fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
                 length_arcsec: end_arcsec,
             },
             contrast: stunted,
-            within_arcsec: km(surroundings_km(radius_km)),
+            within_arcsec,
         },
         Shape::RingDip => Sight::Marking {
             pattern: Pattern::Dip {
@@ -85,22 +87,25 @@ fn of_the_ring(detail: &Detail, seen: &Appearance) -> Option<Sight> {
                 length_arcsec: end_arcsec,
             },
             contrast: stunted,
-            within_arcsec: km(surroundings_km(radius_km)),
+            within_arcsec,
         },
         Shape::RingShadow => {
             let offset = km(size_km * seen.phase_angle_deg.to_radians().sin());
             let tall = km((2.0 * size_km - 2.0 * RING_B_INNER_KM).max(0.0) + 30_000.0) * across_sin;
             oblong(offset, tall, contrast)
         }
-        _ => bar(km(size_km), end_arcsec, stunted).within(km(surroundings_km(radius_km))),
+        _ => bar(km(size_km), end_arcsec, stunted).within(within_arcsec),
     })
 }
 
-/// Width of what a detail of the ring at that radius lies in: the bright ring, A and B together; or the dark space between
-/// it and the globe, counted twice, as what lies in it leans on one side only.
-fn surroundings_km(radius_km: f64) -> f64 {
+/// Width of what a detail of the ring at that radius lies in: the bright ring, A and B together; for a gap within ring A that
+/// ring alone, as the blur of its rim and of the Division passes for a thin line in it; or the dark space between
+/// ring and globe, counted twice, as what lies in it leans on one side only.
+fn surroundings_km(shape: Shape, radius_km: f64) -> f64 {
     if radius_km < RING_B_INNER_KM {
         2.0 * (RING_B_INNER_KM - SATURN_RADIUS_KM)
+    } else if shape == Shape::RingGap && RING_A_INNER_KM < radius_km {
+        RING_A_OUTER_KM - RING_A_INNER_KM
     } else {
         RING_A_OUTER_KM - RING_B_INNER_KM
     }

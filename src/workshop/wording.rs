@@ -944,43 +944,6 @@ pub(super) fn twice_in_notes(telescope: &str, target: &str) -> Wording {
     )
 }
 
-pub(super) fn not_in_plan<'a>(
-    telescope: &str,
-    near: Option<&str>,
-    known: impl IntoIterator<Item = &'a str>,
-) -> Wording {
-    let says = format!(
-        "no telescope of this plan is called \"{}\"",
-        shown(telescope)
-    );
-    hinted(with_near(says, near), format!("it has {}", listed(known)))
-}
-
-pub(super) fn not_shown<'a>(
-    telescope: &str,
-    target: &str,
-    near: Option<&str>,
-    known: impl IntoIterator<Item = &'a str>,
-) -> Wording {
-    let says = format!(
-        "{} does not show {} in this plan",
-        shown(telescope),
-        shown(target)
-    );
-    let hint = match listed(known) {
-        nothing if nothing.is_empty() => "it shows nothing".to_string(),
-        shows => format!("it shows {shows}"),
-    };
-    hinted(with_near(says, near), hint)
-}
-
-fn with_near(says: String, near: Option<&str>) -> String {
-    match near {
-        Some(near) => format!("{says}: did you mean {}?", shown(near)),
-        None => says,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -104,7 +104,7 @@ fn beside_grades_stands_what_they_do_not_say() {
     );
     assert_eq!(
         beside(figure(Gain::NotEnough), None),
-        "limited by the figure, and that is not all"
+        "limited by the figure, among other reasons"
     );
     let rare = Why::RareAir {
         below_arcsec: 1.2,

@@ -125,6 +125,20 @@ impl Board {
         self
     }
 
+    /// The same rules where what a plan shows is worth more by that, in telescopes that can still show it.
+    pub fn rewarding(mut self, planned: &[Path], bonus: f64) -> Self {
+        for (row, path) in self.rows.iter_mut().zip(planned) {
+            for (slot, target) in showings(path) {
+                let at = slot * self.n_targets + target;
+                if row.open[at] {
+                    row.worth[at] += bonus;
+                }
+            }
+        }
+        self.grain = grain(&self.rows, &self.fresh, &self.repeats);
+        self
+    }
+
     /// The board of some of the telescopes while the others keep to the plan.
     pub fn part(&self, telescopes: &[usize], plan: &[Path]) -> Self {
         let mut part = Board {

@@ -105,6 +105,13 @@ impl<'a> Search<'a> {
         self.improve(3);
     }
 
+    /// The root alone, for the bound.
+    pub fn run_root(&mut self) {
+        let limits = self.board.limits();
+        let root = self.dual(&limits, &Prices::none(self.board), AT_ROOT);
+        self.bound = self.board.rounded(root.bound);
+    }
+
     /// The best plan, if any, and the bound: equal to its total where it is proven.
     pub fn into_best(self) -> (Option<Plan>, f64) {
         let is_proven = self.bound <= self.best.proof_line();

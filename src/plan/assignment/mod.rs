@@ -46,7 +46,8 @@
 //! telescopes demand no more than there is (`price`, a Lagrangian dual by subgradients): total worth at those prices
 //! bounds every plan from above. What repeats cost is priced likewise, one price a target. (Since a stay grows stale,
 //! the walk goes over whole stays.) What the telescopes ask for is repaired to plans (`repair`), better ones are
-//! looked for among a few telescopes at a time, and branch and bound (`exact`) closes what is left. Work is limited by
+//! looked for among a few telescopes at a time, and branch and bound (`exact`) closes what is left. Where a plan is known
+//! that is to be kept as far as it can ([`assignment_kept`]), the same search goes over the telescopes that change. Work is limited by
 //! counted steps, never by a clock: the same problem has the same answer everywhere.
 
 mod problem;
@@ -75,11 +76,14 @@ mod wishes;
 
 mod fallback;
 
+mod steady;
+
 use crate::plan::assignment::exact::Search;
 
 pub use self::answer::{Assignment, Fallback, OrganiserWish, Refuge, UnmetWish, WhyUnmet};
 pub use self::effort::Effort;
 pub use self::problem::{Misfit, Problem, TargetRules, TelescopeOptions};
+pub use self::steady::{Steady, assignment_kept};
 pub use self::urgency::setting_first;
 
 /// The best plan found with the usual [`Effort`]; an error only where the tables of the problem do not fit together.

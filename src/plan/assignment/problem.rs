@@ -46,6 +46,8 @@ pub struct TargetRules {
     pub must: bool,
     /// By slot: the number of the part of the sky it stands in, as one cloud would cover it.
     pub sky_part: Vec<usize>,
+    /// By slot: where it stands, a unit vector in any frame that all share. Empty: not known.
+    pub toward: Vec<[f64; 3]>,
     /// By slot of a stay, from its first: the share of its worth that is left there, 0 to 1; from the last entry on the last.
     /// Empty: all of it, however long the stay.
     pub fresh: Vec<f64>,
@@ -79,6 +81,7 @@ impl TargetRules {
             stay_slots: 1,
             must: false,
             sky_part: vec![0; n_slots],
+            toward: Vec::new(),
             fresh: Vec::new(),
             repeat_cost: Vec::new(),
         }
@@ -91,6 +94,9 @@ impl TargetRules {
         self.at_once + usize::from(self.shared_in.get(slot).copied().unwrap_or(false))
     }
 }
+
+/// Nearer together than this two targets are lost to one cloud. The project's own choice.
+const CLOUD_DEG: f64 = 25.0;
 
 /// Largest worth and cost: sums keep nine digits behind the unit.
 const LARGEST: f64 = 1e6;
@@ -230,6 +236,15 @@ impl Problem {
         at.is_usable(slot) && 0.0 < at.worth[slot][target]
     }
 
+    /// Whether one cloud would cover both: they stand in one part of the sky, or near each other on both sides of its rim.
+    pub fn is_under_one_cloud(&self, slot: usize, one: usize, other: usize) -> bool {
+        let [one, other] = [one, other].map(|target| &self.targets[target]);
+        let toward = (one.toward.get(slot)).zip(other.toward.get(slot));
+        let cosine = toward.map(|(a, b)| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>());
+        one.sky_part[slot] == other.sky_part[slot]
+            || cosine.is_some_and(|cosine| CLOUD_DEG.to_radians().cos() < cosine)
+    }
+
     /// The longer of telescope's and target's, at least one.
     pub(super) fn stay_slots(&self, telescope: usize, target: usize) -> usize {
         let of_telescope = self.telescopes[telescope].stay_slots;
@@ -269,6 +284,34 @@ impl Problem {
         }
         let mut telescopes = self.telescopes.iter().enumerate();
         telescopes.try_for_each(|(idx, telescope)| self.check_telescope(idx, telescope))
+    }
+
+    /// Whether a plan fits the problem, whatever of it can be shown.
+    pub(super) fn check_planned(&self, planned: &[Vec<Option<usize>>]) -> Result<(), Misfit> {
+        let length = |telescope: usize, found: usize, wanted: usize| match found == wanted {
+            true => Ok(()),
+            false => Err(Misfit::TelescopeTable {
+                telescope,
+                table: "planned",
+                found,
+                wanted,
+            }),
+        };
+        length(0, planned.len(), self.telescopes.len())?;
+        let n_targets = self.targets.len();
+        for (telescope, path) in planned.iter().enumerate() {
+            length(telescope, path.len(), self.n_slots)?;
+            let unknown = |shown: &Option<usize>| shown.is_some_and(|target| n_targets <= target);
+            if let Some(slot) = path.iter().position(unknown) {
+                return Err(Misfit::UnknownTarget {
+                    telescope,
+                    slot,
+                    found: path[slot].unwrap_or_default(),
+                    n_targets,
+                });
+            }
+        }
+        Ok(())
     }
 
     fn check_telescope(&self, idx: usize, telescope: &TelescopeOptions) -> Result<(), Misfit> {

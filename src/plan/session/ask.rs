@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::plan::clock_window::ClockWindow;
+use crate::plan::session::happened::Upset;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,4 +61,26 @@ pub(super) struct Pin {
     pub(super) telescope: String,
     pub(super) target: String,
     pub(super) slots: Range<usize>,
+}
+
+/// A target that a telescope is not to show after all.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Skip {
+    /// Its name.
+    pub telescope: String,
+    /// Id of the target.
+    pub target: String,
+}
+
+/// What is settled before an evening is planned.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Settled<'a> {
+    /// Shown then, if it can be.
+    pub(super) pins: &'a [Pin],
+    /// Not shown.
+    pub(super) skips: &'a [Skip],
+    /// A plan to be kept as far as it can be.
+    pub(super) planned: Option<&'a [Pin]>,
+    /// What has happened, in order of time.
+    pub(super) upsets: &'a [Upset],
 }

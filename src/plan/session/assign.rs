@@ -4,17 +4,19 @@
 use rayon::prelude::*;
 
 use crate::plan::assignment::{
-    Assignment, OrganiserWish, Problem, TargetRules, TelescopeOptions, UnmetWish, WhyUnmet,
-    assignment, setting_first,
+    Assignment, Effort, OrganiserWish, Problem, TargetRules, TelescopeOptions, UnmetWish, WhyUnmet,
+    assignment, assignment_kept, setting_first,
 };
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
-use crate::plan::session::ask::{First, Pin, Want};
+use crate::plan::session::ask::{First, Settled, Want};
+use crate::plan::session::best_run::best_run;
 use crate::plan::session::candidates::{CandidateTarget, Candidates};
 use crate::plan::session::freshness::{Crowd, round, set_freshness};
-use crate::plan::session::idle::{Rest, Sight, rests};
+use crate::plan::session::idle::Sight;
 use crate::plan::session::impossible::{Impossible, WhyNot};
 use crate::plan::session::moments::Moment;
+use crate::plan::session::steady::steady;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::{is_found, is_planet, of_moments, points, worth};
 use crate::plan::time_span::TimeSpan;
@@ -56,32 +58,37 @@ pub(super) struct Assigning<'a> {
     /// First slot in which telescopes are aimed.
     pub(super) aimed_from: usize,
     pub(super) wants: &'a [(Want, Subject)],
-    pub(super) pins: &'a [Pin],
+    pub(super) settled: Settled<'a>,
 }
 
-/// The plan in indices, and what could not be had.
-pub(super) struct Assigned {
+/// Points of all looks: by telescope, slot, target.
+pub(super) type PointsTable = Vec<Vec<Vec<Merit>>>;
+
+/// A problem with its answer.
+pub(super) struct Solved {
     pub(super) problem: Problem,
     pub(super) assignment: Assignment,
     pub(super) impossible: Vec<Impossible>,
-    /// By telescope.
-    pub(super) rests: Vec<Vec<Rest>>,
 }
 
 impl Assigning<'_> {
-    pub(super) fn assigned(&self) -> Assigned {
-        let points = self.points();
+    /// The best plan, or the one nearest to another that is to be kept.
+    pub(super) fn solved(
+        &self,
+        points: &PointsTable,
+        planned: Option<&[Vec<Option<usize>>]>,
+    ) -> Solved {
         let mut problem = Problem {
             n_slots: self.slots.len(),
             telescopes: (0..self.telescopes.len())
-                .map(|idx| self.telescope(idx, &points))
+                .map(|idx| self.telescope(idx, points))
                 .collect(),
             targets: self.targets(),
         };
         setting_first(&mut problem, SETTING_BONUS);
         round(&mut problem);
         let mut impossible = self.share_few_targets(&mut problem);
-        impossible.extend(self.wish(&mut problem, &points));
+        impossible.extend(self.wish(&mut problem, points));
         set_freshness(
             &mut problem,
             &Crowd {
@@ -89,21 +96,28 @@ impl Assigning<'_> {
                 anchor: self.anchor(),
             },
         );
-        let assignment = assignment(&problem).expect("tables made here fit together");
-        impossible.extend(self.unmet(&assignment));
-        let rests = (0..self.telescopes.len())
-            .map(|idx| rests(&problem, &assignment, idx, &self.sight(idx, &points)))
-            .collect();
-        Assigned {
-            rests,
+        let assignment = match planned {
+            None => assignment(&problem),
+            Some(planned) => assignment_kept(&problem, &steady(planned), Effort::default()),
+        };
+        Solved {
+            assignment: assignment.expect("tables made here fit together"),
             problem,
-            assignment,
             impossible,
         }
     }
 
+    /// Of a telescope and a target of this evening.
+    pub(super) fn indices(&self, telescope: &str, target: &str) -> Option<(usize, usize)> {
+        let mut telescopes = self.telescopes.iter();
+        let telescope = telescopes.position(|scope| scope.telescope.name == telescope)?;
+        let mut targets = self.candidates.targets.iter();
+        let target = targets.position(|candidate| candidate.subject.id() == target)?;
+        Some((telescope, target))
+    }
+
     /// By telescope, slot, target.
-    fn points(&self) -> Vec<Vec<Vec<Merit>>> {
+    pub(super) fn points(&self) -> PointsTable {
         let n_targets = self.candidates.targets.len();
         let cells: Vec<(usize, usize)> = (0..self.telescopes.len())
             .flat_map(|telescope| (0..self.slots.len()).map(move |slot| (telescope, slot)))
@@ -139,7 +153,7 @@ impl Assigning<'_> {
         self.candidates.targets[target].at[slot].as_ref()
     }
 
-    fn telescope(&self, idx: usize, points: &[Vec<Vec<Merit>>]) -> TelescopeOptions {
+    fn telescope(&self, idx: usize, points: &PointsTable) -> TelescopeOptions {
         let scope = &self.telescopes[idx];
         let n_early = (EARLY_SHARE * self.slots.len() as f64).ceil() as usize;
         let cell = |slot: usize, target: usize| {
@@ -192,17 +206,22 @@ impl Assigning<'_> {
     fn is_asked_for(&self, target: usize) -> bool {
         let subject = &self.candidates.targets[target].subject;
         self.wants.iter().any(|(_, wanted)| wanted == subject)
-            || self.pins.iter().any(|pin| pin.target == subject.id())
+            || self
+                .settled
+                .pins
+                .iter()
+                .any(|pin| pin.target == subject.id())
+    }
+
+    /// By the organiser.
+    fn is_left_out(&self, telescope: usize, target: usize) -> bool {
+        let it = Some((telescope, target));
+        let mut skips = self.settled.skips.iter();
+        skips.any(|skip| self.indices(&skip.telescope, &skip.target) == it)
     }
 
     /// A planet, which a mirror for low power leaves to a better one that shows it.
-    fn is_for_another(
-        &self,
-        idx: usize,
-        slot: usize,
-        target: usize,
-        points: &[Vec<Vec<Merit>>],
-    ) -> bool {
+    fn is_for_another(&self, idx: usize, slot: usize, target: usize, points: &PointsTable) -> bool {
         let is_better = |(other, scope): (usize, &EveningTelescope)| {
             !scope.is_for_low_power() && 0.0 < points[other][slot][target].all
         };
@@ -212,7 +231,7 @@ impl Assigning<'_> {
     }
 
     /// What a telescope at rest has before it.
-    fn sight(&self, idx: usize, points: &[Vec<Vec<Merit>>]) -> Sight {
+    pub(super) fn sight(&self, idx: usize, points: &PointsTable) -> Sight {
         let targets = 0..self.candidates.targets.len();
         let is_up = |slot: usize, target: usize| self.outlook(slot, target).is_some();
         let is_left = |slot, target| self.is_for_another(idx, slot, target, points);
@@ -230,6 +249,9 @@ impl Assigning<'_> {
                 },
                 sky_part: (candidate.at.iter())
                     .map(|outlook| outlook.as_ref().map_or(0, sky_part))
+                    .collect(),
+                toward: (candidate.at.iter())
+                    .map(|outlook| outlook.as_ref().map_or([0.0; 3], toward))
                     .collect(),
                 ..TargetRules::ordinary(n_slots)
             })
@@ -268,7 +290,7 @@ impl Assigning<'_> {
     }
 
     /// Puts the wants into the problem; those that nobody can meet are named.
-    fn wish(&self, problem: &mut Problem, points: &[Vec<Vec<Merit>>]) -> Vec<Impossible> {
+    fn wish(&self, problem: &mut Problem, points: &PointsTable) -> Vec<Impossible> {
         let mut impossible = Vec::new();
         self.pin(problem);
         for (want, subject) in self.wants {
@@ -290,12 +312,8 @@ impl Assigning<'_> {
 
     /// What is settled beforehand; whether it could be had shows in the answer.
     fn pin(&self, problem: &mut Problem) {
-        for pin in self.pins {
-            let is_it = |scope: &EveningTelescope| scope.telescope.name == pin.telescope;
-            let telescope = self.telescopes.iter().position(is_it);
-            let target = (self.candidates.targets.iter())
-                .position(|candidate| candidate.subject.id() == pin.target);
-            if let (Some(telescope), Some(target)) = (telescope, target) {
+        for pin in self.settled.pins {
+            if let Some((telescope, target)) = self.indices(&pin.telescope, &pin.target) {
                 problem.telescopes[telescope].wishes[pin.slots.clone()].fill(Some(target));
             }
         }
@@ -314,7 +332,7 @@ impl Assigning<'_> {
     fn wish_one(
         &self,
         problem: &mut Problem,
-        points: &[Vec<Vec<Merit>>],
+        points: &PointsTable,
         want: &Want,
         target: usize,
     ) -> Result<(), WhyNot> {
@@ -347,7 +365,7 @@ impl Assigning<'_> {
     fn why_not(
         &self,
         problem: &Problem,
-        points: &[Vec<Vec<Merit>>],
+        points: &PointsTable,
         telescopes: &[usize],
         target: usize,
     ) -> WhyNot {
@@ -362,7 +380,9 @@ impl Assigning<'_> {
         };
         let shows = |slot: usize| problem.is_showable(idx, slot, target);
         let is_left = |slot: usize| self.is_for_another(idx, slot, target, points);
-        if slots().any(shows) {
+        if telescopes.iter().any(|idx| self.is_left_out(*idx, target)) {
+            WhyNot::LeftOut
+        } else if slots().any(shows) {
             WhyNot::OtherWants
         } else if slots().any(is_left) {
             WhyNot::Class
@@ -380,7 +400,7 @@ impl Assigning<'_> {
         }
     }
 
-    fn unmet(&self, assignment: &Assignment) -> Vec<Impossible> {
+    pub(super) fn unmet(&self, assignment: &Assignment) -> Vec<Impossible> {
         let mut named: Vec<(Option<usize>, usize)> = Vec::new();
         let mut impossible = Vec::new();
         for UnmetWish { wish, why } in &assignment.unmet {
@@ -437,45 +457,27 @@ fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
 /// North, east, south, west, overhead.
 fn sky_part(outlook: &Outlook) -> usize {
     let seen = &outlook.at_best;
-    if OVERHEAD_DEG < seen.place().refracted_altitude_deg {
+    if is_overhead(outlook) {
         return 4;
     }
     ((seen.place().azimuth_deg + 45.0) / 90.0) as usize % 4
 }
 
-/// A stay that would meet a want.
-struct Run {
-    telescope: usize,
-    from: usize,
-    until: usize,
-    worth: f64,
+/// East, north, up.
+fn toward(outlook: &Outlook) -> [f64; 3] {
+    let place = outlook.at_best.place();
+    let (sin_height, cos_height) = place.refracted_altitude_deg.to_radians().sin_cos();
+    let (sin_azimuth, cos_azimuth) = place.azimuth_deg.to_radians().sin_cos();
+    [
+        cos_height * sin_azimuth,
+        cos_height * cos_azimuth,
+        sin_height,
+    ]
 }
 
-/// The stay of the usual length, or the longest there is, that is worth most; other wants keep their slots.
-fn best_run(problem: &Problem, telescope: usize, target: usize) -> Option<Run> {
-    let at = &problem.telescopes[telescope];
-    let is_free =
-        |slot: usize| problem.is_showable(telescope, slot, target) && at.wishes[slot].is_none();
-    let run_from = |from: usize| {
-        let end = (from + at.stay_slots.max(1)).min(problem.n_slots);
-        let until = (from..end).find(|slot| !is_free(*slot)).unwrap_or(end);
-        Run {
-            telescope,
-            from,
-            until,
-            worth: (from..until).map(|slot| at.worth[slot][target]).sum(),
-        }
-    };
-    let runs = (0..problem.n_slots)
-        .filter(|from| is_free(*from))
-        .map(run_from);
-    runs.max_by(|a, b| {
-        let by_length = (a.until - a.from).cmp(&(b.until - b.from));
-        // Of equals the first.
-        by_length
-            .then(a.worth.total_cmp(&b.worth))
-            .then(b.from.cmp(&a.from))
-    })
+/// Whether it stands in the part of the sky that has no side.
+pub(super) fn is_overhead(outlook: &Outlook) -> bool {
+    OVERHEAD_DEG < outlook.at_best.place().refracted_altitude_deg
 }
 
 fn not_met(want: &Want, subject: Subject, why: WhyNot) -> Impossible {

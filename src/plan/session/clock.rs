@@ -86,6 +86,14 @@ impl Clock {
         Clock { slots, ..self }
     }
 
+    /// Where the evening would end with that slot; the last one but for a morning's stop later.
+    pub(super) fn closes_at(&self, slot: usize) -> DateTime<Utc> {
+        match slot + 1 == self.slots.len() {
+            true => self.closes,
+            false => self.slots[slot].until,
+        }
+    }
+
     /// The first slot in which telescopes that people put out when they meet are aimed.
     pub(super) fn aimed_from(&self) -> usize {
         let is_aimed = |slot: &TimeSpan| {

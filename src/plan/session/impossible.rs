@@ -118,6 +118,8 @@ pub enum WhyNot {
     NewHelper,
     /// Other wants for the same telescope leave no turn for it.
     OtherWants,
+    /// The organiser has left it out there.
+    LeftOut,
     /// The telescope cannot be judged.
     NotJudged,
     /// No plan with it was found within the work allowed.

@@ -52,9 +52,17 @@ mod idle;
 
 mod freshness;
 
+mod taken_home;
+
+mod best_run;
+
 mod assign;
 
 mod direction;
+
+mod assigned;
+
+mod steady;
 
 mod facts;
 
@@ -66,27 +74,39 @@ mod looks;
 
 mod moments;
 
+mod why_here;
+
 mod station;
 
 mod cautions;
 
 mod finish;
 
+mod happened;
+
+mod upset;
+
 mod arrange;
+
+mod stale_note;
+
+mod stale;
 
 mod order;
 
 pub use self::answer::{
     Decision, Facts, Heights, Limits, Moonlit, Path, Session, ShownTarget, SizeOf, SlotFallback,
-    Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, Window,
+    Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, WhyHere, Window,
 };
-pub use self::ask::{Ask, First, Order, Want};
+pub use self::ask::{Ask, First, Order, Skip, Want};
 pub use self::direction::{Direction, NearMark, SideOfMark};
+pub use self::happened::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
 pub use self::idle::WhyIdle;
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::moments::{Moment, MomentKind};
-pub use self::order::{Unkept, session_in_order};
+pub use self::order::{Unkept, session_as_noted};
 pub use self::queue::{Queue, SlotQueue};
+pub use self::stale_note::{NoteSort, StaleNote, WhyStale};
 pub use self::warmth::{WarmStart, Warmth};
 
 use crate::plan::refusal::NoSession;
@@ -122,5 +142,5 @@ use crate::workshop::Workshop;
 /// # }
 /// ```
 pub fn session(workshop: &Workshop, ask: &Ask) -> Result<Session, NoSession> {
-    arrange::arranged(workshop, ask, &[])
+    arrange::arranged(workshop, ask, ask::Settled::default())
 }

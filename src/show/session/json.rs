@@ -4,11 +4,13 @@ use serde_json::{Value, json};
 
 use crate::optics::figure::NotJudged;
 use crate::plan::session::{
-    Direction, Heights, Moment, Session, ShownTarget, Station, Step, Turn, TurnFallback, WarmStart,
+    Direction, Heights, Moment, Session, ShownTarget, Skip, StaleNote, Station, Step, Turn,
+    TurnFallback, WarmStart,
 };
 use crate::show::json;
+use crate::show::session::changed;
 use crate::show::session::moments::words;
-use crate::show::session::wording;
+use crate::show::session::{stale, wording};
 use crate::show::words::{assumed, caption, caution, figure, rfc3339};
 use crate::targets::verdict::Verdict;
 
@@ -48,7 +50,25 @@ pub fn json(session: &Session) -> String {
         "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),
         "evening_date": session.evening_date.to_string(),
         "morning_stop_utc": session.morning_stop.map(|it| rfc3339(it.stop)),
+        "changed": session.changed.as_ref().map(changed::json),
+        "left_out": session.skipped.iter().map(left_out).collect::<Value>(),
+        "stale_notes": session.stale_notes.iter().map(stale_note).collect::<Value>(),
     }))
+}
+
+fn left_out(skip: &Skip) -> Value {
+    json!({ "telescope": skip.telescope, "target": skip.target })
+}
+
+/// `target` is null where all that is written about a telescope has no place.
+fn stale_note(note: &StaleNote) -> Value {
+    json!({
+        "line": note.line,
+        "telescope": note.telescope,
+        "target": note.target,
+        "kind": note.sort,
+        "words": stale::line(note),
+    })
 }
 
 fn sun(session: &Session) -> Value {
@@ -137,6 +157,7 @@ fn turn(turn: &Turn) -> Value {
     let by_slot = turn.fallback_by_slot.iter();
     let cloud = json!({
         "moments": moments(&turn.moments),
+        "why_here": wording::why_here(&turn.why_here),
         "fallback": turn.fallback.as_ref().map(|it| fallback(turn, it)),
         "fallback_by_slot": by_slot.map(|it| it.as_ref().map(|it| it.subject.id())).collect::<Value>(),
     });
@@ -176,6 +197,7 @@ fn shown_target(turn: &Turn, shown: &ShownTarget) -> Value {
         "clear_from_utc": rfc3339(shown.limits.from),
         "clear_until_utc": rfc3339(shown.limits.until),
         "ends_behind": shown.ends_behind,
+        "is_hard_to_hold": shown.is_hard_to_hold,
         "eyepiece": shown.view.eyepiece,
         "magnification": shown.view.magnification,
         "true_field_deg": shown.view.true_field_deg,

@@ -12,6 +12,9 @@ pub mod advice;
 
 pub mod moments;
 
+pub mod changed;
+pub mod stale;
+
 mod json;
 
 pub mod csv;
@@ -53,8 +56,10 @@ pub fn page(session: &Session) -> Page {
     let stations = session.telescopes.iter();
     Page::new(title)
         .with(head(session).into_iter().map(Block::say))
+        .with(changed::section(session))
         .with(timetables(session))
         .with(cannot(session))
+        .with(waiting(session))
         .with(stations.map(|station| station_section(session, station)))
         .with([caution::section(&session.cautions, session.zone)])
         .with(assumed::section(&session.assumed))
@@ -185,6 +190,15 @@ fn cannot(session: &Session) -> Option<Block> {
     (!lines.is_empty()).then(|| Block::section("To know:", [Block::List(lines)]))
 }
 
+/// What the organiser wrote for which this plan has no place.
+fn waiting(session: &Session) -> Option<Block> {
+    let lines: Vec<String> = session.stale_notes.iter().map(stale::line).collect();
+    (!lines.is_empty()).then(|| {
+        let title = "Your notes for which this plan has no place; they are kept:";
+        Block::section(title, [Block::List(lines)])
+    })
+}
+
 /// Whether a better plan was ruled out.
 fn how_good(total: &Total) -> Option<String> {
     // A tenth of a percent is as fine as points mean anything.
@@ -285,11 +299,17 @@ fn turn_section(session: &Session, turn: &Turn) -> Block {
     };
     let lines = [
         format!("up {}", wording::limits(shown, zone)),
+        String::from(if shown.is_hard_to_hold {
+            wording::HARD_TO_HOLD
+        } else {
+            ""
+        }),
         wording::view(shown),
         look_for_words(shown, zone),
         wording::meanwhile(turn, zone)
             .map_or_else(String::new, |words| format!("meanwhile: {words}")),
         facts,
+        format!("why here: {}", wording::why_here(&turn.why_here)),
         fallback,
     ];
     let known = lines.into_iter().filter(|line| !line.is_empty());

@@ -27,7 +27,7 @@ pub mod talk;
 mod timeline;
 
 use crate::plan::session::{Session, Unkept};
-use crate::workshop::{PlannedTargets, SessionNotes};
+use crate::workshop::SessionNotes;
 
 pub use self::last::Last;
 pub use self::overview::unkept_words;
@@ -43,7 +43,7 @@ pub const LAST_FILE: &str = "session.last.json";
 pub struct Printing<'a> {
     /// The plan, in the organiser's order.
     pub session: &'a Session,
-    /// What the organiser wrote, checked against the plan.
+    /// What the organiser wrote.
     pub notes: &'a SessionNotes,
     /// Orders that could not be kept.
     pub unkept: &'a [Unkept],
@@ -89,19 +89,6 @@ pub fn files(evening: &Printing) -> Vec<SheetFile> {
         text,
     });
     (pages.into_iter().flatten().chain(posters).chain(others)).collect()
-}
-
-/// What notes may speak of.
-pub fn planned_targets(session: &Session) -> Vec<PlannedTargets> {
-    let stations = session.telescopes.iter();
-    stations
-        .map(|station| PlannedTargets {
-            telescope: station.name.clone(),
-            targets: (station.turns.iter())
-                .map(|turn| turn.shown.subject.id().to_string())
-                .collect(),
-        })
-        .collect()
 }
 
 /// `2-Rowan.html`, or `2-Rowan-sheet-1.html` and so on.

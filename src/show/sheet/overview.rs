@@ -6,7 +6,7 @@ use maud::{Markup, html};
 
 use crate::plan::session::{Heights, Session, Station, Unkept};
 use crate::show::page::document::tidy;
-use crate::show::session::{advice, lines, wording};
+use crate::show::session::{advice, lines, stale, wording};
 use crate::show::words;
 use crate::workshop::SessionNotes;
 
@@ -53,7 +53,7 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
         }
         @if let Some(changes) = &beside.changes { (told("Changed since the last print", changes, "nothing")) }
         @if !cannot.is_empty() { (told("What could not be had", &cannot, "")) }
-        @let notes = notes(beside.notes);
+        @let notes = notes(session, beside.notes);
         @if !notes.is_empty() { (told("Notes", &notes, "")) }
         (safety_box(&beside.stops))
     };
@@ -183,9 +183,11 @@ fn flow(session: &Session) -> String {
     )
 }
 
-fn notes(notes: &SessionNotes) -> Vec<String> {
+/// Those for which the plan has no place in one line.
+fn notes(session: &Session, notes: &SessionNotes) -> Vec<String> {
     let mut lines = Vec::new();
-    for telescope in &notes.telescopes {
+    let is_stale = |line: usize| session.stale_notes.iter().any(|stale| stale.line == line);
+    for telescope in notes.telescopes.iter().filter(|of| !is_stale(of.line)) {
         let name = &telescope.name;
         lines.extend(
             telescope
@@ -193,7 +195,7 @@ fn notes(notes: &SessionNotes) -> Vec<String> {
                 .as_ref()
                 .map(|note| format!("{name}: {note}")),
         );
-        for turn in &telescope.turns {
+        for turn in telescope.turns.iter().filter(|turn| !is_stale(turn.line)) {
             let skip = if turn.skip { " is left out" } else { "" };
             let note = turn
                 .note
@@ -205,6 +207,7 @@ fn notes(notes: &SessionNotes) -> Vec<String> {
             }
         }
     }
+    lines.extend(stale::in_one_line(session));
     lines
 }
 

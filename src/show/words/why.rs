@@ -56,8 +56,8 @@ pub fn under_high_sun(then: Gain) -> String {
     }
 }
 
-/// Of what is the most, and would not do alone.
-const NOT_ALL: &str = "and that is not all";
+/// Of what weighs most, and would not do alone.
+const NOT_ALL: &str = "among other reasons";
 
 /// What would be changed, and what that would bring.
 struct Change {

@@ -93,10 +93,7 @@ impl SessionNotes {
             Ok((notes.name.clone(), offset, notes))
         });
         match complaints.is_empty() {
-            true => Ok(SessionNotes {
-                file_name: file_name.to_string(),
-                telescopes,
-            }),
+            true => Ok(SessionNotes { telescopes }),
             false => Err(Error::new(complaints, file_name)),
         }
     }

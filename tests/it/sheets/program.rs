@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Output;
 
-use crate::cli::{folder, refuses, run_in, stderr};
+use crate::cli::{folder, refuses, run_in, stderr, stdout};
 
 fn session(folder: &Path, more: &[&str]) -> Output {
     let args = [
@@ -102,12 +102,8 @@ fn what_cannot_be_understood_is_named_and_nothing_is_written() {
     let notes = folder.path().join("paper/session.notes.toml");
     for (text, parts) in [
         (
-            "[[telescope]]\nname = \"Rowen\"\n",
-            &["line 2", "did you mean Rowan?"][..],
-        ),
-        (
-            "[[telescope]]\nname = \"Rowan\"\norder = [\"pluto\"]\n",
-            &["line 3", "Rowan does not show pluto", "it shows"],
+            "[[telescope]]\nname = \"Rowan\"\nnotes = \"x\"\n",
+            &["line 3", "did you mean note?"][..],
         ),
         ("[telescope]\n", &["session.notes.toml"]),
     ] {
@@ -123,6 +119,87 @@ fn what_cannot_be_understood_is_named_and_nothing_is_written() {
             "session.last.json` is not the plan of the last print",
             "move it away",
         ],
+    );
+}
+
+#[test]
+fn notes_without_a_place_are_listed_and_kept() {
+    let folder = folder();
+    assert!(session(folder.path(), &[]).status.success());
+    let before = all(folder.path());
+    let notes = "[[telescope]]\nname = \"Rowen\"\nnote = \"mind the step\"\n\
+                 [[telescope]]\nname = \"Rowan\"\norder = [\"pluto\"]\n\
+                 [[telescope.turn]]\ntarget = \"uranus\"\nskip = true\n";
+    fs::write(folder.path().join("paper/session.notes.toml"), notes).expect("written");
+    let again = session(folder.path(), &["--overwrite"]);
+    assert!(again.status.success(), "{}", stderr(&again));
+    let text = stdout(&again);
+    for part in [
+        "Your notes for which this plan has no place; they are kept:",
+        "Rowen: the workshop has no telescope of that name (did you mean Rowan?) (line",
+        "Rowan, pluto: nothing to look at is called so; the order is kept without it",
+        "Rowan, uranus: it does not show it in this plan; nothing had to be left out",
+    ] {
+        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        at(&flat, part);
+    }
+    let after = all(folder.path());
+    at(
+        &after["overview.html"],
+        "3 notes wait for another plan: Rowen; Rowan, pluto; Rowan, uranus.",
+    );
+    assert_eq!(after["session.notes.toml"], notes);
+    assert_eq!(after["2-Rowan.html"], before["2-Rowan.html"]);
+    let json = session(folder.path(), &["--overwrite", "--json"]);
+    let answer: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
+    let stale = &answer["stale_notes"];
+    assert_eq!(stale.as_array().map(Vec::len), Some(3));
+    assert_eq!(
+        (&stale[1]["kind"], &stale[1]["line"]),
+        (&"order".into(), &6.into())
+    );
+}
+
+/// What each telescope shows and from when.
+fn turns(output: &Output) -> (serde_json::Value, Vec<(String, String)>) {
+    assert!(output.status.success(), "{}", stderr(output));
+    let answer: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let telescopes = answer["telescopes"].as_array().expect("telescopes");
+    let of = |telescope: &serde_json::Value| {
+        let turns = telescope["turns"].as_array().expect("turns").iter();
+        let each = turns.map(|turn| format!("{} {}", turn["from_utc"], turn["id"]));
+        (
+            telescope["name"].to_string(),
+            each.collect::<Vec<_>>().join(", "),
+        )
+    };
+    let all = telescopes.iter().map(of).collect();
+    (answer, all)
+}
+
+#[test]
+fn what_is_left_out_is_filled_and_little_else_moves() {
+    let folder = folder();
+    let (_, before) = turns(&session(folder.path(), &["--json"]));
+    let notes =
+        "[[telescope]]\nname = \"Rowan\"\n[[telescope.turn]]\ntarget = \"saturn\"\nskip = true\n";
+    fs::write(folder.path().join("paper/session.notes.toml"), notes).expect("written");
+    let (answer, after) = turns(&session(folder.path(), &["--overwrite", "--json"]));
+    assert!(before[1].1.contains("saturn") && !after[1].1.contains("saturn"));
+    let n_changed = before.iter().zip(&after).filter(|(a, b)| a != b).count();
+    assert!(n_changed <= 2, "{before:?} {after:?}");
+    let out = serde_json::json!([{ "telescope": "Rowan", "target": "saturn" }]);
+    assert_eq!(
+        (&answer["left_out"], &answer["stale_notes"]),
+        (&out, &serde_json::json!([]))
+    );
+    at(
+        &answer["infeasible"].to_string(),
+        "Saturn on Rowan, as wanted: not possible, your notes leave it out",
+    );
+    at(
+        &all(folder.path())["overview.html"],
+        "Rowan, saturn is left out",
     );
 }
 
