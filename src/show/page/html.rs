@@ -93,7 +93,7 @@ fn table(table: &Table) -> Markup {
     let stacked = stacked_columns(table);
     html! {
         // A wide one is pushed sideways by itself, never the page; on a narrow screen its rows are stacked instead.
-        div class="wide" tabindex="0" { table class=[stacked.map(|_| "stacked")] style=[stacked.map(|n| format!("--columns:{n}"))] {
+        div class="wide" tabindex="0" { table class=[stacked.as_ref().map(|_| "stacked")] style=[stacked] {
             thead {
                 tr {
                     @for (column, words) in table.heading.iter().enumerate() {
@@ -114,12 +114,13 @@ fn table(table: &Table) -> Markup {
     }
 }
 
-/// On a narrow screen a row's first cell stands above the others: how many of these stand abreast. `None` for few columns, and
-/// for what is written upon.
-fn stacked_columns(table: &Table) -> Option<usize> {
+/// On a narrow screen a row's first cell stands above the others: how wide these are beside each other. The last of them is an
+/// eyepiece as often as not. `None` for few columns, and for what is written upon.
+fn stacked_columns(table: &Table) -> Option<String> {
     let below = table.heading.len().saturating_sub(1);
     let is_stacked = FEW_COLUMNS <= below && table.room.is_none();
-    is_stacked.then(|| below.div_ceil(below.div_ceil(MOST_ABREAST)))
+    let abreast = below.div_ceil(below.div_ceil(MOST_ABREAST).max(1));
+    is_stacked.then(|| format!("--columns:{}1.4fr", "1fr ".repeat(abreast - 1)))
 }
 
 /// Fewer stand beside the first column on any screen.
@@ -183,7 +184,7 @@ svg { display: block; max-width: 100%; height: auto }
   table { font-size: .8rem }
   th, td { padding-right: .3em }
   .stacked, .stacked thead, .stacked tbody { display: block }
-  .stacked tr { display: grid; grid-template-columns: repeat(var(--columns), 1fr); border-top: 1px solid; padding: .25em 0 }
+  .stacked tr { display: grid; grid-template-columns: var(--columns); border-top: 1px solid; padding: .25em 0 }
   .stacked thead tr { border-top: 0; border-bottom: 2px solid }
   .stacked th, .stacked td { border: 0; padding: 0 .3em 0 0; overflow-wrap: anywhere; min-width: 0 }
   .stacked tr > :first-child { grid-column: 1 / -1; font-weight: bold }

@@ -8,6 +8,7 @@ use crate::plan::session::{Session, ShownTarget, Turn};
 use crate::show::page::document::tidy;
 use crate::show::session::{sizes, wording};
 use crate::show::words;
+use crate::sky::Body;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, Verdict};
 
@@ -210,7 +211,8 @@ fn then(turn: &Turn, zone: Tz) -> Option<String> {
 fn stop(turn: &Turn, zone: Tz) -> Option<String> {
     let limits = &turn.shown.limits;
     let is_soon = limits.until - turn.until <= SOON;
-    (limits.ends == Edge::BeforeSunrise && is_soon).then(|| {
+    let comes_with_the_sun = matches!(turn.shown.subject.body(), Some(Body::Mercury | Body::Venus));
+    (limits.ends == Edge::BeforeSunrise && (is_soon || comes_with_the_sun)).then(|| {
         format!(
             "Stop at {}, whoever still waits: the Sun comes to you.",
             words::clock(limits.until, zone)

@@ -83,7 +83,7 @@ fn what_is_not_readable_is_found() {
         let html = format!("<!DOCTYPE html><html><head></head><body>{body}</body></html>");
         let found = Desk::new().title(&framed(&html, 320), "", &["--window-size=700,900"]);
         assert!(
-            found.starts_with(want) && found.is_empty() == want.is_empty(),
+            found.contains(want) && found.is_empty() == want.is_empty(),
             "{body}: {found}"
         );
     }
