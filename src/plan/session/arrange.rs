@@ -1,6 +1,7 @@
 //! One plan from the question to the answer: every step in its order.
 
 use crate::plan::local::night_window;
+use crate::plan::lookout::{morning_stop, sunrises};
 use crate::plan::onlooker::Onlooker;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::Session;
@@ -16,7 +17,7 @@ use crate::plan::session::shown_target::Finder;
 use crate::plan::session::station::Builder;
 use crate::plan::session::telescopes::{EveningTelescope, evening_telescopes};
 use crate::plan::session::upset::{Known, Situation};
-use crate::plan::time_span::TimeSpan;
+use crate::plan::time_span::{TimeSpan, utc};
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::beyond::beyond;
@@ -43,6 +44,8 @@ impl<'a> Arranged<'a> {
         let clock = Clock::of(ask, &workshop.evening, site.time_zone)?;
         let window = night_window(ask.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
         let watch = Watch::of(workshop, window)?;
+        let stops = sunrises(watch.almanac()).into_iter().map(morning_stop);
+        let clock = stops.map(utc).fold(clock, Clock::ending_at);
         let onlooker = watch.onlooker(workshop.observer);
         let subjects: Vec<Subject> = wants.iter().map(|(_, subject)| subject.clone()).collect();
         let candidates = CandidateSearch {

@@ -6,6 +6,7 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike};
 
+use crate::plan::caution::Caution;
 use crate::plan::session::{Moment, Session, Station, Step, Turn};
 use crate::show::session::{moments, wording};
 use crate::show::words::{self, caution, clock};
@@ -92,7 +93,11 @@ fn evening(session: &Session) -> Event {
     let window = &session.window;
     let mut event = event(session, "evening", (window.gather, window.until));
     event
-        .summary(&format!("Public evening, {}", session.site_name))
+        .summary(&format!(
+            "Public {}, {}",
+            wording::part_of_night(session),
+            session.site_name
+        ))
         .description(&overview(session));
     if let Some(by) = session.decision.by {
         event.alarm(reminder(
@@ -159,17 +164,14 @@ fn overview(session: &Session) -> String {
     let impossible = session.infeasible.iter();
     lines.extend(impossible.map(|what| wording::impossible(what, zone)));
     let turns = (session.telescopes.iter()).flat_map(|station| &station.turns);
-    lines.extend(cautions(session, turns));
+    lines.extend(cautions(session, session.sun_cautions(turns)));
     lines.join("\n")
 }
 
 /// Those that name a time, a line each, as the text has them.
-fn cautions<'a>(
-    session: &Session,
-    turns: impl IntoIterator<Item = &'a Turn>,
-) -> impl Iterator<Item = String> {
-    let cautions = session.sun_cautions(turns).into_iter();
-    cautions.map(|told| caution::words(told, session.zone))
+fn cautions(session: &Session, told: Vec<Caution>) -> impl Iterator<Item = String> {
+    let zone = session.zone;
+    told.into_iter().map(move |one| caution::words(one, zone))
 }
 
 /// A minute long.
@@ -201,7 +203,7 @@ fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> E
         shown.look_for.caption.say
     )];
     lines.extend(wording::meanwhile(turn, session.zone).map(|it| format!("Meanwhile: {it}")));
-    lines.extend(cautions(session, [turn]));
+    lines.extend(cautions(session, session.cautions_of(turn)));
     event
         .summary(&format!("{}: {}", station.name, shown.subject.name()))
         .description(&lines.join("\n"))

@@ -50,6 +50,7 @@ pub fn json(session: &Session) -> String {
         "cautions": cautions.map(|caution| caution::words(caution, zone)).collect::<Value>(),
         "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),
         "evening_date": session.evening_date.to_string(),
+        "morning_stop_utc": session.morning_stop.map(|it| rfc3339(it.stop)),
         "changed": session.changed.as_ref().map(changed::json),
         "left_out": session.skipped.iter().map(left_out).collect::<Value>(),
         "stale_notes": session.stale_notes.iter().map(stale_note).collect::<Value>(),
