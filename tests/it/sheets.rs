@@ -48,6 +48,7 @@ fn printed(session: &Session, notes: &SessionNotes, last: Option<&Last>) -> Vec<
         notes,
         unkept: &[],
         last,
+        looks: &[],
     })
 }
 

@@ -64,7 +64,8 @@ fn detail(detail: &DetailRecord) -> Value {
     let promised = detail.promised.iter();
     let seen = SeenBy::ALL.iter().zip(detail.seen);
     json!({
-        "id": detail.id,
+        "id": detail.ids[0],
+        "ids": detail.ids,
         "name": detail.name,
         "on": detail.on,
         "looks": detail.looks,

@@ -8,6 +8,8 @@ pub mod card;
 
 mod fit;
 
+mod looks;
+
 pub mod last;
 
 mod of_session;
@@ -28,12 +30,16 @@ mod timeline;
 
 use crate::plan::session::{Session, Unkept};
 use crate::workshop::SessionNotes;
+use crate::workshop::log::{SheetLook, carried_over, sheet_text};
 
 pub use self::last::Last;
 pub use self::overview::unkept_words;
 
 /// Where the organiser writes notes, in the folder of the sheets; never written by this program.
 pub const NOTES_FILE: &str = "session.notes.toml";
+
+/// Where everything promised stands to be filled in, in the same folder.
+pub const LOOKS_FILE: &str = "looks.csv";
 
 /// Where the plan is kept as it was printed, in the same folder.
 pub const LAST_FILE: &str = "session.last.json";
@@ -49,6 +55,8 @@ pub struct Printing<'a> {
     pub unkept: &'a [Unkept],
     /// What was printed before, if anything.
     pub last: Option<&'a Last>,
+    /// What was filled in in the table of looks, if there is one.
+    pub looks: &'a [SheetLook],
 }
 
 /// A file to be written.
@@ -81,8 +89,10 @@ pub fn files(evening: &Printing) -> Vec<SheetFile> {
         changes: (evening.last).map(|last| last::changes(last, &now, session.zone)),
         stops: poster.stops.clone(),
     };
+    let looks = carried_over(looks::looks(session), evening.looks.to_vec());
     let others = [
         ("overview.html", overview::overview(session, &beside)),
+        (LOOKS_FILE, sheet_text(&looks)),
         (LAST_FILE, now.json()),
     ];
     let others = others.map(|(file, text)| SheetFile {

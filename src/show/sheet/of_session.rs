@@ -17,13 +17,13 @@ use super::talk;
 /// The sheet of one telescope.
 pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) -> StationSheet {
     let notes = notes.of(&station.name);
-    let mut cards: Vec<Card> = (station.turns.iter())
-        .map(|turn| {
+    let mut cards: Vec<Card> = (station.turns.iter().enumerate())
+        .map(|(nth, turn)| {
             let of_turn = of_turn(notes, turn);
             Card {
                 note: of_turn.and_then(|of_turn| of_turn.note.clone()),
                 is_left_out: of_turn.is_some_and(|of_turn| of_turn.skip),
-                ..Card::of(session, turn)
+                ..Card::of(session, nth, turn)
             }
         })
         .collect();

@@ -32,6 +32,8 @@ pub mod too_far;
 // What else many pages name.
 pub mod caption;
 
+pub mod called;
+
 pub(super) mod range_end;
 
 pub mod satellite;

@@ -148,6 +148,7 @@ fn a_public_evening_for_machines_and_on_paper() {
         notes: &notes.expect("notes"),
         unkept: &[],
         last: None,
+        looks: &[],
     });
     let pages: Vec<_> = (pages.iter())
         .filter(|page| page.file.ends_with(".html"))

@@ -70,6 +70,7 @@ fn rendered(workshop: &Workshop, ask: &Ask) -> Renderings {
         notes: &notes,
         unkept: &[],
         last: None,
+        looks: &[],
     };
     let mut pages = files(&printing);
     pages.retain(|page| page.file.ends_with(".html"));

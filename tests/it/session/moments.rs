@@ -84,6 +84,7 @@ fn is_printed(session: &Session, moment: &Moment, words: &str) {
         notes: &SessionNotes::default(),
         unkept: &[],
         last: None,
+        looks: &[],
     };
     let pages = files(&printing);
     for name in ["poster.html", "overview.html"] {
