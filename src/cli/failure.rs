@@ -60,6 +60,12 @@ pub enum Failure {
     NoLooks(PathBuf, Vec<(usize, String)>),
     /// No row of the table of looks is called so; or several are, of these telescopes.
     WhichRow(String, Vec<String>),
+    /// There is no table of looks.
+    NoSheet(PathBuf),
+    /// A look, and nobody who saw it.
+    WhoSaw,
+    /// What holds for one look was said of a sheet of them.
+    OfOneLook,
     /// What was said may mean any of these.
     Ambiguous(String, Vec<String>),
     /// What was said is a row's code, and no folder was.
@@ -186,6 +192,20 @@ impl fmt::Display for Failure {
                 f,
                 "several telescopes have a row {row}\n  say --telescope and its name: {}",
                 telescopes.join(", ")
+            ),
+            Failure::NoSheet(path) => write!(
+                f,
+                "there is no `{}`\n  name the folder that `session --sheets` wrote: the table stands in it",
+                path.display()
+            ),
+            Failure::WhoSaw => write!(
+                f,
+                "who saw it?\n  say --by most, some, helper, alone or none"
+            ),
+            Failure::OfOneLook => write!(
+                f,
+                "--by, --at, --eyepiece and --note are of one look\n  \
+                 name its row, as in `seen b2 --sheet paper --by most`, or leave them out"
             ),
             Failure::Ambiguous(said, all) => {
                 let more = all.len().saturating_sub(MOST_NAMED);

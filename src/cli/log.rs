@@ -36,6 +36,14 @@ pub fn read(path: &Path) -> Result<Log, Failure> {
 
 /// Adds one look and returns all that the log says then.
 pub fn append(path: &Path, look: &LoggedLook) -> Result<Log, Failure> {
+    append_after(path, |_| vec![look.clone()])
+}
+
+/// Adds what is chosen once it is known what the log says, all in one piece, and returns all that it says then.
+pub fn append_after(
+    path: &Path,
+    chosen: impl FnOnce(&Log) -> Vec<LoggedLook>,
+) -> Result<Log, Failure> {
     let unreadable = |why| Failure::LogUnreadable(path.to_path_buf(), why);
     let is_new = match fs::metadata(path) {
         Ok(about) => refuse_other_than_files(&about, path).map(|()| false)?,
@@ -53,14 +61,19 @@ pub fn append(path: &Path, look: &LoggedLook) -> Result<Log, Failure> {
     let mut bytes = Vec::new();
     file.read_to_end(&mut bytes).map_err(unreadable)?;
     let not_a_log = |why| Failure::NotALog(path.to_path_buf(), why);
-    let more = addition(&bytes, look).map_err(not_a_log)?;
+    let looks = chosen(&Log::of_bytes(&bytes).map_err(not_a_log)?);
+    let former = bytes.len();
+    for look in &looks {
+        let more = addition(&bytes, look).map_err(not_a_log)?;
+        bytes.extend(more);
+    }
+    let more = &bytes[former..];
     // Without a lock, somebody else's line may stand behind ours: then nothing is cut.
-    let former_len = locked.then_some(bytes.len() as u64);
-    add(&mut file, &more, former_len).map_err(|why| Failure::NotAdded(path.to_path_buf(), why))?;
+    let former_len = locked.then_some(former as u64);
+    add(&mut file, more, former_len).map_err(|why| Failure::NotAdded(path.to_path_buf(), why))?;
     if is_new {
         keep_name(path);
     }
-    bytes.extend(more);
     Log::of_bytes(&bytes).map_err(not_a_log)
 }
 
