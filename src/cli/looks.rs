@@ -77,16 +77,21 @@ pub fn keep(workshop: &Workshop, log_path: &Path, wanted: &SheetAsk) -> Result<K
     for (_, look) in &mut rows {
         look.air = look.air.or(wanted.air);
     }
-    let unanswered = rows.iter().filter(|(_, look)| look.by.is_none()).count();
+    let silent: Vec<SheetLook> = (rows.iter())
+        .map(|(_, look)| look.clone())
+        .filter(|look| look.by.is_none())
+        .collect();
     let answered = reckoned(workshop, &file, rows)?;
     let mut sheet = SheetKept {
         file: file.display().to_string(),
         kept: Vec::new(),
         already: Vec::new(),
-        unanswered,
+        unanswered: 0,
     };
+    let n_open = |log: &Log| silent.iter().filter(|look| is_open(look, log)).count();
     if answered.is_empty() {
         let log = log::read(log_path)?;
+        sheet.unanswered = n_open(&log);
         return Ok(Kept { sheet, log });
     }
     let log = log::append_after(log_path, |before| {
@@ -102,6 +107,7 @@ pub fn keep(workshop: &Workshop, log_path: &Path, wanted: &SheetAsk) -> Result<K
         }
         all.split_off(before.looks.len())
     })?;
+    sheet.unanswered = n_open(&log);
     Ok(Kept { sheet, log })
 }
 
@@ -145,19 +151,18 @@ fn ticked_now(
 
 /// Asks for what the log does not have yet.
 fn fill_in(file: &Path, rows: &mut [Row], log: &Log) -> Result<(), Failure> {
-    let is_open = |look: &SheetLook| {
-        let asked = SheetLook {
-            by: Some(SeenBy::Nobody),
-            ..look.clone()
-        };
-        asked
-            .look()
-            .is_some_and(|asked| !log.looks.iter().any(|there| is_same(there, &asked)))
-    };
     let mut open: Vec<&mut SheetLook> = rows.iter_mut().map(|(_, look)| look).collect();
-    open.retain(|look| is_open(look));
+    open.retain(|look| is_open(look, log));
     ask::ask(&mut open, &mut io::stdin().lock(), &mut io::stderr())
         .map_err(|why| Failure::Unreadable(file.to_path_buf(), why))
+}
+
+/// The log has no answer to it.
+fn is_open(look: &SheetLook, log: &Log) -> bool {
+    let mut look = look.clone();
+    look.by = Some(SeenBy::Nobody);
+    let asked = look.look();
+    asked.is_some_and(|asked| !log.looks.iter().any(|there| is_same(there, &asked)))
 }
 
 /// The same thing in the same telescope at the same second is the same look.

@@ -4,12 +4,12 @@ use std::path::Path;
 
 use chrono::Utc;
 
+use skyworthy::plan::called::{Meant, meant};
 use skyworthy::plan::local::instant_said;
 use skyworthy::plan::refusal::NoSuchDetail;
 use skyworthy::plan::seen::Tick;
 use skyworthy::show::page::Page;
 use skyworthy::show::seen::LogFile;
-use skyworthy::show::words::called::{Meant, meant};
 use skyworthy::targets::small_bodies::small_bodies;
 use skyworthy::workshop::Workshop;
 use skyworthy::workshop::log::{JudgedAir, SeenBy};

@@ -125,6 +125,7 @@ fn a_sheet_a_telescope_a_poster_and_an_overview() {
             "3-Alder.html",
             "poster.html",
             "overview.html",
+            "looks.csv",
             "session.last.json"
         ]
     );

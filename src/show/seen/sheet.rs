@@ -47,6 +47,7 @@ impl SheetKept {
 pub fn page(sheet: &SheetKept, log: &LogFile) -> Page {
     let title = match sheet.is_empty() {
         true => format!("Nothing is filled in in {} yet.", sheet.file),
+        false if sheet.kept.is_empty() => format!("Nothing new for {}.", log.name),
         false => format!(
             "{} kept in {}.",
             counted(sheet.kept.len(), "look"),

@@ -32,8 +32,6 @@ pub mod too_far;
 // What else many pages name.
 pub mod caption;
 
-pub mod called;
-
 pub(super) mod range_end;
 
 pub mod satellite;

@@ -171,7 +171,9 @@ pub fn sheet_read(bytes: &[u8]) -> Result<Vec<(usize, SheetLook)>, NotASheet> {
     let (mut looks, mut unread) = (Vec::new(), Vec::new());
     for record in records {
         let record = record.map_err(|_| NotASheet::NoText)?;
-        let line = record.position().map_or(0, |at| at.line() as usize);
+        let line = record
+            .position()
+            .map_or(0, |at| line_of(text, at.byte() as usize));
         if record.iter().all(|field| field.trim().is_empty()) {
             continue;
         }
@@ -184,6 +186,17 @@ pub fn sheet_read(bytes: &[u8]) -> Result<Vec<(usize, SheetLook)>, NotASheet> {
         true => Ok(looks),
         false => Err(NotASheet::Lines(unread)),
     }
+}
+
+/// In which a record stands that begins there, or behind line breaks there.
+fn line_of(text: &str, byte: usize) -> usize {
+    let rest = &text.as_bytes()[byte..];
+    let breaks = rest
+        .iter()
+        .take_while(|byte| matches!(byte, b'\r' | b'\n'))
+        .count();
+    let before = &text.as_bytes()[..byte + breaks];
+    1 + before.iter().filter(|byte| **byte == b'\n').count()
 }
 
 /// A new table with what was filled in an old one: in the same promises of the same turns, and below them what the new plan

@@ -56,6 +56,7 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
             "1-Hazel.html",
             "2-Rowan.html",
             "3-Alder.html",
+            "looks.csv",
             "overview.html",
             "poster.html",
             "session.last.json"

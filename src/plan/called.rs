@@ -1,6 +1,5 @@
 //! What somebody means who says a detail as it is printed: by its name, the beginning of it, or its id.
 
-use crate::show::words::caption;
 use crate::sky::small_bodies::SmallBody;
 use crate::targets::beyond::beyond;
 use crate::targets::caption::CaptionName;
@@ -12,7 +11,7 @@ use crate::workshop::near::plain_letters;
 pub enum Meant {
     /// The detail of this id.
     One(String),
-    /// Any of these; with its id: `Mare Imbrium (moon_mare_imbrium)`.
+    /// Any of these, each with its id: `Mare Imbrium (moon_mare_imbrium)`.
     Several(Vec<String>),
     /// Nothing that is known.
     Nothing,
@@ -55,7 +54,7 @@ impl Known {
 /// a name (`, 34.6" apart`, `(among stars: with a chart)`, hours) may be said with it.
 ///
 /// ```
-/// use skyworthy::show::words::called::{Meant, meant};
+/// use skyworthy::plan::called::{Meant, meant};
 ///
 /// assert_eq!(meant("great red", &[]), Meant::One(String::from("jupiter_red_spot")));
 /// assert!(matches!(meant("Mare", &[]), Meant::Several(_)));
@@ -117,26 +116,23 @@ fn of_bodies() -> impl Iterator<Item = Known> {
     })
 }
 
-/// `Omega Centauri (NGC 5139), its stars`, and so each of its names, with and without what of it.
+/// By each of its names, with and without what of it: `Omega Centauri (NGC 5139), its stars`.
 fn of_stars() -> impl Iterator<Item = Known> {
     beyond().flat_map(|there| {
         let asked = there.asked(0.0).into_iter();
         asked.map(move |asked| {
-            let ways = there.names().flat_map(|name| match &asked.caption.name {
-                CaptionName::Part { part, .. } => {
-                    let of = CaptionName::Part {
-                        of: name.clone(),
-                        part: *part,
-                    };
-                    vec![caption::name(&of), name]
-                }
-                _ => vec![name],
-            });
-            let name = match &asked.caption.name {
-                // How far apart its stars are is of a date.
-                CaptionName::Pair { pair, .. } => pair.clone(),
-                name => caption::name(name),
+            let part = match &asked.caption.name {
+                CaptionName::Part { part, .. } => Some(part.id()),
+                _ => None,
             };
+            let ways = there.names().flat_map(|name| {
+                let with_part = part.map(|part| format!("{name} its {part}"));
+                with_part.into_iter().chain([name])
+            });
+            let name = part.map_or_else(
+                || there.name().to_string(),
+                |part| format!("{}: {part}", there.name()),
+            );
             Known::new(&asked.caption.id, name, ways.collect::<Vec<_>>())
         })
     })
@@ -200,7 +196,7 @@ mod tests {
         };
         assert_eq!(
             several("M 3"),
-            ["M 3, its glow (m3_glow)", "M 3, its stars (m3_stars)"]
+            ["M 3: glow (m3_glow)", "M 3: stars (m3_stars)"]
         );
         assert!(several("Mare").contains(&String::from("Moon: Mare Imbrium (moon_mare_imbrium)")));
         assert!(several("jup").iter().all(|it| it.contains("(jupiter_")));
