@@ -1,5 +1,7 @@
 //! What was typed, checked but not acted upon.
 
+mod session;
+
 use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, Utc, Weekday};
@@ -7,7 +9,8 @@ use clap::{Parser, Subcommand};
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::dates::SHORTEST_MINUTES;
 use skyworthy::plan::refusal::NoHours;
-use skyworthy::plan::session::Want;
+
+pub use self::session::{FirstIn, SessionArgs};
 
 /// From a finished telescope mirror to an honest list of what it will show tonight.
 ///
@@ -252,55 +255,6 @@ pub enum For {
     OwnList,
 }
 
-/// `session`
-#[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example:\n  skyworthy session --on 2027-02-12 --window 19:30-22:00 --visitors 120 --output session.ics"
-)]
-pub struct SessionArgs {
-    /// The local date on which the evening begins, as in 2027-02-12
-    #[arg(long, value_name = "DATE", value_parser = date)]
-    pub on: NaiveDate,
-
-    /// First look and end, local, as in 19:30-22:00; before noon is the morning after, as is what is counted on to 30:00
-    #[arg(long, value_name = "FROM-UNTIL", value_parser = session_window)]
-    pub window: ClockWindow,
-
-    /// People expected
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
-    pub visitors: u32,
-
-    /// Length of a slot: targets change at its ends only
-    #[arg(long, value_name = "MINUTES", default_value = "15", value_parser = clap::value_parser!(u32).range(3..=60))]
-    pub slot_minutes: u32,
-
-    /// For whom the plan is bent first
-    #[arg(long, value_enum)]
-    pub first: Option<FirstIn>,
-
-    /// A telescope that takes part; may be said again [default: all]
-    #[arg(long, value_name = "NAME")]
-    pub telescope: Vec<String>,
-
-    /// What is to be shown, as in jupiter, or on which telescope, as in jupiter@Rowan; may be said again
-    #[arg(long, value_name = "TARGET[@TELESCOPE]", value_parser = want)]
-    pub want: Vec<Want>,
-
-    /// Write a sheet a telescope, a poster and an overview, to be printed, into this folder (made if missing); notes and
-    /// orders written there in session.notes.toml are kept
-    #[arg(long, value_name = "FOLDER")]
-    pub sheets: Option<PathBuf>,
-}
-
-/// Who comes first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum FirstIn {
-    /// Early slots: the plainest targets, the lowest eyepieces
-    Children,
-    /// One telescope keeps to what a seated eye reaches
-    Wheelchair,
-}
-
 /// `seen`
 #[derive(Debug, clap::Args)]
 #[command(
@@ -414,37 +368,9 @@ fn weekday(text: &str) -> Result<Weekday, String> {
         .map_err(|_| String::from("days are mon, tue, wed, thu, fri, sat and sun, as in fri,sat"))
 }
 
-fn session_window(text: &str) -> Result<ClockWindow, String> {
-    let said = ClockWindow::said(text).and_then(|window| match window.minutes() {
-        0 => Err(NoHours::Backwards),
-        _ => Ok(window),
-    });
-    said.map_err(|why| {
-        String::from(match why {
-            NoHours::Backwards => {
-                "the end comes after the beginning in a night that goes from noon to noon, \
-                 as in 19:30-22:00 or 21:30-00:30"
-            }
-            _ => "a window looks like 19:30-22:00 (from-until, local time), or 21:30-00:30 through midnight",
-        })
-    })
-}
-
 fn zones(text: &str) -> Result<usize, String> {
     text.parse()
         .map_err(|_| String::from("a mask has a whole number of windows, as in 5"))
-}
-
-fn want(text: &str) -> Result<Want, String> {
-    let (subject, telescope) = match text.split_once('@') {
-        Some((subject, telescope)) => (subject, Some(telescope.trim().to_string())),
-        None => (text, None),
-    };
-    let subject = subject.trim().to_lowercase();
-    if subject.is_empty() || telescope.as_deref() == Some("") {
-        return Err(String::from("a want looks like jupiter or jupiter@Rowan"));
-    }
-    Ok(Want { subject, telescope })
 }
 
 fn latitude_deg(text: &str) -> Result<f64, String> {

@@ -1,7 +1,8 @@
 //! `session`: what was typed becomes a question, the answer goes out in the form its file's ending asks for.
 
-use skyworthy::plan::session::{Ask, First, session};
+use skyworthy::plan::session::{Ask, First, Upset, session_as_noted};
 use skyworthy::show;
+use skyworthy::workshop::SessionNotes;
 
 use super::args::{Args, FirstIn, SessionArgs};
 use super::failure::Failure;
@@ -22,9 +23,13 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     let form = form(args, FORMS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let asked = ask(wanted);
+    let upsets = Vec::from_iter(upset(wanted));
     let answer = match &wanted.sheets {
-        Some(folder) => super::sheets::write(folder, &workshop, &asked, args.overwrite)?,
-        None => session(&workshop, &asked)?,
+        Some(folder) => super::sheets::write(folder, &workshop, &asked, &upsets, args.overwrite)?,
+        None => {
+            let notes = SessionNotes::default();
+            session_as_noted(&workshop, &asked, &notes, &upsets)?.0
+        }
     };
     Ok(Answer {
         // A document is an answer even when nothing is shown in it.
@@ -36,6 +41,18 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
             _ => laid_out(show::session::page(&answer), form, args, is_example),
         }
         .into_bytes(),
+    })
+}
+
+/// What has changed since.
+fn upset(wanted: &SessionArgs) -> Option<Upset> {
+    Some(Upset {
+        now: wanted.now?,
+        late_minutes: wanted.late,
+        out: wanted.out.clone(),
+        back: Vec::new(),
+        clouds: wanted.cloud.clone(),
+        end: wanted.end,
     })
 }
 

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use chrono::TimeDelta;
 
-use skyworthy::plan::session::{Ask, Session, session_as_noted};
+use skyworthy::plan::session::{Ask, Session, Upset, session_as_noted};
 use skyworthy::show::sheet;
 use skyworthy::show::sheet::{LAST_FILE, LOOKS_FILE, Last, NOTES_FILE, Printing};
 use skyworthy::workshop::log::{SheetLook, sheet_read};
@@ -23,10 +23,11 @@ pub fn write(
     folder: &Path,
     workshop: &Workshop,
     ask: &Ask,
+    upsets: &[Upset],
     overwrite: bool,
 ) -> Result<Session, Failure> {
     let notes = notes(folder)?;
-    let (session, unkept) = session_as_noted(workshop, ask, &notes)?;
+    let (session, unkept) = session_as_noted(workshop, ask, &notes, upsets)?;
     for unkept in &unkept {
         eprintln!("note: {}", sheet::unkept_words(unkept, &session));
     }

@@ -18,7 +18,7 @@ use crate::targets::deep_sky::DeepSkyKind;
 use crate::targets::merit;
 use crate::targets::small_bodies::small_bodies;
 use crate::targets::subject::{Seen, Subject};
-use crate::targets::verdict::{Grade, grades_on, verdicts_on};
+use crate::targets::verdict::{Airs, Grade, verdicts_on, visibilities_on};
 use crate::workshop::Workshop;
 
 /// An evening lasts so long after its first look, hours: nobody who came at dusk stays longer.
@@ -183,12 +183,13 @@ impl<'a> Graded<'a> {
         outlook: &'a Outlook,
         onlooker: &Onlooker,
     ) -> Option<Graded<'a>> {
-        let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked);
-        let typical: Vec<Grade> = (grades.into_iter()).map(|grade| grade.typical).collect();
+        let look = outlook.look(onlooker);
+        let seen = visibilities_on(instrument, &look, &outlook.asked, Airs::Typical).concat();
+        let best = seen.iter().copied().reduce(f64::max)?;
         Some(Graded {
             outlook,
-            typical: *typical.iter().max()?,
-            merit: merit::to_visitors(instrument, &outlook.subject(), typical).all,
+            typical: Grade::of_visibility(best),
+            merit: merit::to_visitors(instrument, &outlook.subject(), seen).all,
             sort: Sort::of(outlook),
         })
     }

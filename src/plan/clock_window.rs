@@ -89,8 +89,8 @@ fn since_noon(time: NaiveTime) -> TimeDelta {
     (time - TimeDelta::hours(12)) - NaiveTime::MIN
 }
 
-/// `22:30`; `24:30` is half past midnight.
-fn clock_time(text: &str) -> Option<NaiveTime> {
+/// `22:30`; `24:30` is half past midnight. `None` where it is no time of a clock.
+pub fn clock_time(text: &str) -> Option<NaiveTime> {
     let (hour, minute) = text.trim().split_once(':')?;
     let number = |digits: &str| {
         let is_plain = digits.len() <= 2 && digits.bytes().all(|digit| digit.is_ascii_digit());

@@ -124,6 +124,24 @@ pub enum NoSession {
         /// As it was asked.
         id: String,
     },
+    /// What is said to have changed cannot be.
+    Upset(NoUpset),
+}
+
+/// Why an evening that runs cannot be planned anew from what is said to have changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoUpset {
+    /// No slot begins then or later.
+    Over,
+    /// The new end is past.
+    EndsBeforeNow,
+    /// The new end comes after the old one.
+    EndsLater,
+    /// A telescope of the workshop that is not out that evening.
+    NotThere {
+        /// Its name.
+        name: String,
+    },
 }
 
 /// Why a tick cannot be a look.
@@ -271,6 +289,8 @@ impl Error for NoHappenings {}
 
 impl Error for NoSession {}
 
+impl Error for NoUpset {}
+
 impl Error for NoLook {}
 
 impl Error for NoInstant {}
@@ -313,6 +333,7 @@ from!(
     NoSession::Night(NoNight),
     NoSession::Hours(NoHours),
     NoSession::Telescope(NoSuchTelescope),
+    NoSession::Upset(NoUpset),
     NoLook::NoNight(NoNight),
     NoLook::NotJudged(NotJudged),
     NoLook::Detail(NoSuchDetail),

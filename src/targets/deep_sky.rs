@@ -116,6 +116,14 @@ pub enum SeenWidth {
     BrightPart(f64),
 }
 
+impl SeenWidth {
+    /// Of the one or the other.
+    pub fn arcmin(self) -> f64 {
+        let (SeenWidth::Whole(arcmin) | SeenWidth::BrightPart(arcmin)) = self;
+        arcmin
+    }
+}
+
 /// Where the figures of a row come from; places are OpenNGC's. Empty where there is no figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DeepSkySources {

@@ -1,4 +1,4 @@
-//! What a look is worth, by the grades of its details in typical air: one scale for choosing an evening, for running it and
+//! What a look is worth, by how surely its details show in typical air: one scale for choosing an evening, for running it and
 //! for what a night adds beyond the planets.
 //!
 //! The unit is one plain detail of a planet. All of it is the project's own choice, no source: it orders what there is and
@@ -9,8 +9,9 @@ use crate::optics::instrument::Instrument;
 use crate::sky::Body;
 use crate::targets::appeal::{Appeal, appeal};
 use crate::targets::beyond::Beyond;
-use crate::targets::grade::{Grade, PLAIN_FROM};
+use crate::targets::grade::{PATIENT_FROM, PLAIN_FROM};
 use crate::targets::subject::Subject;
+use crate::units::ARCMIN_PER_DEG;
 
 /// What one look is worth to visitors.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,19 +38,9 @@ impl Merit {
     };
 }
 
-/// Of a detail of that grade.
-pub fn of_detail(grade: Grade) -> f64 {
-    match grade {
-        Grade::Plain => 1.0,
-        Grade::Patient => 0.5,
-        Grade::Fleeting => 0.1,
-        Grade::Beyond => 0.0,
-    }
-}
-
-/// Of a detail by the natural logarithm of how far it stands above the threshold of seeing: the same scale without steps.
+/// Of a detail by the natural logarithm of how far it stands above the threshold of seeing.
 ///
-/// The steps lie at equal factors of that visibility, so that the scale is its logarithm: nothing at the threshold, half
+/// The grades lie at equal factors of that visibility, so that the scale is its logarithm: nothing at the threshold, half
 /// where it takes a quiet minute, 1 where any visitor just sees it. What is surer still is finer to look at, with falling
 /// weight.
 pub fn of_ln_visibility(ln_visibility: f64) -> f64 {
@@ -89,16 +80,19 @@ fn falling_sum(each: &[f64], falling: f64) -> f64 {
     (each.iter().rev()).fold(0.0, |sum, one| one + falling * sum)
 }
 
-/// Of one look through one telescope, to visitors.
-pub fn to_visitors(instrument: &Instrument, subject: &Subject, mut grades: Vec<Grade>) -> Merit {
-    grades.sort_by(|a, b| b.cmp(a));
-    if grades.first().is_none_or(|best| *best < Grade::Patient) {
+/// Of one look through one telescope, to visitors: by how far each detail stands above a practised observer's threshold in
+/// typical air.
+pub fn to_visitors(instrument: &Instrument, subject: &Subject, mut seen: Vec<f64>) -> Merit {
+    seen.sort_by(|a, b| b.total_cmp(a));
+    if seen.first().is_none_or(|best| *best < PATIENT_FROM) {
         return Merit::NONE;
     }
-    let n_plain = grades.partition_point(|grade| *grade == Grade::Plain);
+    let n_plain = seen.partition_point(|visibility| PLAIN_FROM <= *visibility);
     let welcome = welcome(subject) * finer(instrument, subject);
     let falling = falling(subject);
-    let each: Vec<f64> = grades.into_iter().map(of_detail).collect();
+    let each: Vec<f64> = (seen.into_iter())
+        .map(|visibility| of_ln_visibility(visibility.ln()))
+        .collect();
     Merit {
         all: welcome * falling_sum(&each, falling),
         plain: welcome * falling_sum(&each[..n_plain], falling),
@@ -131,17 +125,25 @@ pub fn welcome(subject: &Subject) -> f64 {
 }
 
 /// Who of several that show it as surely shows it finer: a glow the larger mirror, a pair the longer focal ratio. Small, as a
-/// grade counts for more.
+/// grade counts for more; but a wide cluster belongs where its field holds it.
 fn finer(instrument: &Instrument, subject: &Subject) -> f64 {
     match subject {
-        Subject::Beyond(Beyond::DeepSky(_)) => {
-            1.0 + 0.1 * (instrument.aperture_mm / USUAL_APERTURE_MM).log2()
+        Subject::Beyond(Beyond::DeepSky(object)) => {
+            let light = 1.0 + 0.1 * (instrument.aperture_mm / USUAL_APERTURE_MM).log2();
+            light * share_in_view(instrument, object.seen_width().arcmin())
         }
         Subject::Beyond(Beyond::Double(_)) => {
             1.0 + 0.02 * (instrument.focal_ratio - USUAL_FOCAL_RATIO)
         }
         _ => 1.0,
     }
+}
+
+/// What is wider than the widest view is seen a part at a time: that part of its area.
+fn share_in_view(instrument: &Instrument, wide_arcmin: f64) -> f64 {
+    let views = instrument.views.iter();
+    let widest_deg = views.map(|view| view.true_field_deg).fold(0.0, f64::max);
+    (widest_deg * ARCMIN_PER_DEG / wide_arcmin).min(1.0).powi(2)
 }
 
 const USUAL_APERTURE_MM: f64 = 150.0;
@@ -169,8 +171,8 @@ mod tests {
         let of = |visibility: f64| of_ln_visibility(visibility.ln());
         assert_eq!(of(0.3), 0.0);
         assert_eq!(of(FLEETING_FROM), 0.0);
-        assert!((of(PATIENT_FROM) - of_detail(Grade::Patient)).abs() < 0.01);
-        assert!((of(PLAIN_FROM) - of_detail(Grade::Plain)).abs() < 1e-12);
+        assert!((of(PATIENT_FROM) - 0.5).abs() < 0.01);
+        assert!((of(PLAIN_FROM) - 1.0).abs() < 1e-12);
         // Ten times as sure: half as much again, and a hundred times no twice that.
         assert!((1.4..1.6).contains(&of(5.0 * PATIENT_FROM)));
         assert!(of(100.0 * PLAIN_FROM) < 2.5);
@@ -183,10 +185,10 @@ mod tests {
         let on = "2027-02-12".parse().unwrap();
         let instrument = Instrument::of(&workshop, &workshop.telescopes[1], on).unwrap();
         let saturn = Subject::Body(Body::Saturn);
-        let of = |grades: &[Grade]| to_visitors(&instrument, &saturn, grades.to_vec());
-        assert_eq!(of(&[Grade::Fleeting; 5]), Merit::NONE);
-        let ring_and_gap = of(&[Grade::Plain, Grade::Fleeting]);
-        assert_eq!(ring_and_gap.plain, 1.25);
-        assert!((ring_and_gap.all - 1.25 * 1.07).abs() < 1e-12);
+        let of = |seen: &[f64]| to_visitors(&instrument, &saturn, seen.to_vec());
+        assert_eq!(of(&[1.1 * FLEETING_FROM; 5]), Merit::NONE);
+        let ring_and_gap = of(&[FLEETING_FROM, PLAIN_FROM, PATIENT_FROM]);
+        assert!((ring_and_gap.plain - 1.25).abs() < 1e-12);
+        assert!((ring_and_gap.all - 1.25 * 1.35).abs() < 0.01);
     }
 }

@@ -200,7 +200,7 @@ fn whole_disc(detail: &Detail, seen: &Appearance) -> Option<Today> {
         sight,
         luminance_cd_m2: luminance::lit_disc_cd_m2(seen),
         sun_altitude_deg: None,
-        recognition: recognition(detail.shape),
+        recognition: recognition(detail.shape, seen),
     })
 }
 
@@ -221,7 +221,7 @@ fn of_an_eclipse(detail: &Detail, seen: &Appearance) -> Option<Today> {
         sight,
         luminance_cd_m2: lit_cd_m2 * left,
         sun_altitude_deg: None,
-        recognition: recognition(detail.shape),
+        recognition: recognition(detail.shape, seen),
     })
 }
 

@@ -18,8 +18,8 @@ const STEP_DAYS: f64 = 15.0 / MINUTES_PER_DAY;
 /// The same in a night in which it never stands well.
 const LONG_STEP_DAYS: f64 = 1.0 / HOURS_PER_DAY;
 
-/// Nobody waits for more than this.
-const SURE_ENOUGH: f64 = 3.0 * PLAIN_FROM;
+/// Nobody waits for more than this, not with a mirror half as large either.
+const SURE_ENOUGH: f64 = 6.0 * PLAIN_FROM;
 
 /// A body's night through a middling telescope in typical air, instant by instant, each worked out when first asked for.
 ///

@@ -36,15 +36,25 @@ impl Foreshortening {
     pub(super) fn of_cosine(cosine: f64) -> Self {
         Self(cosine.max(0.0).sqrt())
     }
+
+    /// Of the angle between the place and the middle of the disc.
+    pub(super) fn cosine(self) -> f64 {
+        self.0 * self.0
+    }
 }
 
-/// That a disc is wider than tall is recognised at about twice the contrast at which a difference is noticed. Common
-/// practice, no source.
+/// That a disc is wider than tall, or not quite full, is recognised at about twice the contrast at which a difference is
+/// noticed. Common practice, no source.
 pub(super) const SHAPE_RECOGNITION: f64 = 2.0;
 
-pub(super) fn recognition(shape: Shape) -> f64 {
+/// A half disc is told from a round one as soon as the dark half is noticed; the fuller it is, the more its shape counts.
+pub(super) fn recognition(shape: Shape, seen: &Appearance) -> f64 {
     match shape {
         Shape::Flattening => SHAPE_RECOGNITION,
+        Shape::Phase => {
+            let fullness = (2.0 * seen.illuminated_fraction - 1.0).max(0.0);
+            1.0 + (SHAPE_RECOGNITION - 1.0) * fullness
+        }
         _ => 1.0,
     }
 }
@@ -91,10 +101,14 @@ pub(super) fn plain_sight(
             // At the limb, as a polar cap: told from the half of the disc that it lies on.
             within_arcsec: 0.5 * seen.diameter_arcsec,
         },
-        Shape::MoonShadow | Shape::MoonBeforeDisc => {
+        Shape::MoonShadow => {
             // Darker than anything else there, it is not taken for a belt or for a zone: for both together, perhaps.
             let both_arcsec = 2.0 * ZONE_OVER_DIAMETER * seen.diameter_arcsec;
             spot(across, contrast?).within(both_arcsec)
+        }
+        // As bright as a zone near the limb, as dark as a belt before the middle: it may be taken for either.
+        Shape::MoonBeforeDisc => {
+            spot(across, contrast?).within(ZONE_OVER_DIAMETER * seen.diameter_arcsec)
         }
         Shape::Phase => phase(across, seen.illuminated_fraction, contrast?),
         Shape::Disc => Sight::Marking {

@@ -30,7 +30,7 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
         sight,
         luminance_cd_m2,
         sun_altitude_deg: None,
-        recognition: recognition(detail.shape),
+        recognition: recognition(detail.shape, seen),
     })
 }
 

@@ -35,7 +35,7 @@ fn on_a_disc(detail: &Detail, seen: &Appearance, stated: &KnownOfLook) -> Option
         sight,
         luminance_cd_m2,
         sun_altitude_deg: None,
-        recognition: recognition(detail.shape),
+        recognition: recognition(detail.shape, seen),
     };
     Some(match detail.shape {
         Shape::Cap => on(cap(detail, seen)?),
@@ -50,9 +50,22 @@ fn on_a_disc(detail: &Detail, seen: &Appearance, stated: &KnownOfLook) -> Option
         _ => {
             let shortened = foreshortening(detail, seen, stated)?;
             let sight = plain_sight(detail, seen, shortened)?;
-            on(weakened(sight, moon::left_of_phase(detail, seen)))
+            let left = moon::left_of_phase(detail, seen) * left_by_haze(detail.body, shortened);
+            on(weakened(sight, left))
         }
     })
+}
+
+/// Optical depth of the dust over Mars between its storms. From memory: 0.3 to 0.5 (Lemmon and others 2015, Icarus 251, 96).
+const DUST_OF_MARS: f64 = 0.3;
+
+/// What the haze of Mars leaves of a contrast that is known for the middle of the disc: light comes down and goes up through
+/// it aslant, 1/cosine as far.
+fn left_by_haze(body: Body, shortened: Foreshortening) -> f64 {
+    match body {
+        Body::Mars => (-2.0 * DUST_OF_MARS * (1.0 / shortened.cosine().max(0.01) - 1.0)).exp(),
+        _ => 1.0,
+    }
 }
 
 /// Of a marking that the globe carries round; none of what belongs to the disc as a whole.

@@ -24,7 +24,7 @@ impl<'a> TypicalAir<'a> {
         }
     }
 
-    /// The same grade as the typical one of [`crate::targets::verdict::grades_on`].
+    /// The same grade as the typical one of [`crate::targets::verdict::verdicts_on`].
     pub fn grade(&self, today: &Today) -> Grade {
         Grade::of_visibility(self.aimed.best(&self.chain, today))
     }

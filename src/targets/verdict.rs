@@ -120,14 +120,6 @@ pub fn grades(instrument: &Instrument, look: &Look) -> Vec<(&'static Detail, Thr
     details_of(seen.body).filter_map(graded).collect()
 }
 
-/// The grade of each thing asked, without view or reason.
-pub fn grades_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec<ThreeAirs<Grade>> {
-    let hours = AimedByHour::of(instrument, look, asked);
-    (asked.iter())
-        .map(|asked| hours.at(asked).grade(&asked.today))
-        .collect()
-}
-
 /// How far each thing asked stands above a practised observer's threshold, in the airs for which somebody asks. Hours that
 /// nobody would tell apart count as one: for those who ask for a whole year.
 pub fn visibilities_on(

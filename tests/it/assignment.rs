@@ -54,6 +54,7 @@ fn wild(size: Size, seed: u64) -> Problem {
         stay_slots: dice.below(4),
         must: dice.below(3) == 0,
         sky_part: (0..size.slots).map(|_| dice.below(3)).collect(),
+        toward: Vec::new(),
         fresh: fresh(&mut dice),
         repeat_cost: repeat_cost(&mut dice),
     });

@@ -462,6 +462,6 @@ fn the_organisers_order_is_kept_or_named() {
     let wanted = notes(&format!(
         "[[telescope]]\nname = \"Rowan\"\norder = {order:?}\n"
     ));
-    let (session, unkept) = session_as_noted(&workshop(), &ask, &wanted).expect("a plan");
+    let (session, unkept) = session_as_noted(&workshop(), &ask, &wanted, &[]).expect("a plan");
     assert_eq!((of_rowan(&session), unkept), (order, vec![]));
 }

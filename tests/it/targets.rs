@@ -30,7 +30,7 @@ use skyworthy::targets::limit::{Limit, Why};
 use skyworthy::targets::look::Look;
 use skyworthy::targets::moon::{MoonPlace, sun_altitude_on_moon_deg};
 use skyworthy::targets::tried::Condition;
-use skyworthy::targets::verdict::{Grade, ThreeAirs, Verdict, grades_on, verdicts};
+use skyworthy::targets::verdict::{Airs, Grade, ThreeAirs, Verdict, verdicts, visibilities_on};
 use skyworthy::workshop::Observer;
 
 use crate::support::larch_at;
@@ -909,8 +909,9 @@ fn what_was_tried_is_where_the_grade_changes() {
         };
         let today = &asked.today;
         let grade = |look: &Look| {
-            let grades = grades_on(&telescope, look, std::slice::from_ref(asked));
-            grades[0].typical
+            let asked = std::slice::from_ref(asked);
+            let seen = visibilities_on(&telescope, look, asked, Airs::Typical);
+            Grade::of_visibility(seen[0][0])
         };
         let now = grade(&base);
         let explained = explain(&telescope, &base, asked.detail, today);

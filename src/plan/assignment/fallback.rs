@@ -15,6 +15,7 @@ pub(super) fn fallbacks(problem: &Problem, plan: &Plan) -> Vec<Vec<Option<Fallba
                 plan,
                 slot,
                 part,
+                covered: covered(problem, plan, slot, part),
             };
             cloud.scatter(&mut all);
         }
@@ -33,12 +34,27 @@ fn parts(problem: &Problem, plan: &Plan, slot: usize) -> Vec<usize> {
     parts
 }
 
+/// Targets in that part of the sky, and those so near to one shown there that the cloud over it covers them too.
+fn covered(problem: &Problem, plan: &Plan, slot: usize, part: usize) -> Vec<bool> {
+    let in_part = |target: &usize| problem.targets[*target].sky_part[slot] == part;
+    let shown: Vec<usize> = (plan.iter().filter_map(|path| path[slot]))
+        .filter(in_part)
+        .collect();
+    let is_covered = |target: usize| {
+        let mut shown = shown.iter();
+        in_part(&target) || shown.any(|it| problem.is_under_one_cloud(slot, *it, target))
+    };
+    (0..problem.targets.len()).map(is_covered).collect()
+}
+
 /// One part of the sky closed in one slot.
 struct Cloud<'a> {
     problem: &'a Problem,
     plan: &'a Plan,
     slot: usize,
     part: usize,
+    /// By target.
+    covered: Vec<bool>,
 }
 
 impl Cloud<'_> {
@@ -61,7 +77,12 @@ impl Cloud<'_> {
             let mut seen = vec![false; self.problem.targets.len()];
             self.place(*telescope, &choices, &mut taken, &mut seen);
         }
-        for telescope in covered {
+        // Those that only stand near have their answer by the cloud over their own part.
+        let is_of_part = |telescope: &usize| {
+            let own = self.target(*telescope);
+            own.is_some_and(|own| self.problem.targets[own].sky_part[self.slot] == self.part)
+        };
+        for telescope in covered.into_iter().filter(is_of_part) {
             let place = |target, refuge| Fallback { target, refuge };
             let elsewhere = taken[telescope].map(|target| place(target, Refuge::Elsewhere));
             let crowded = || {
@@ -140,6 +161,6 @@ impl Cloud<'_> {
     }
 
     fn is_covered(&self, target: usize) -> bool {
-        self.problem.targets[target].sky_part[self.slot] == self.part
+        self.covered[target]
     }
 }

@@ -46,6 +46,8 @@ pub struct TargetRules {
     pub must: bool,
     /// By slot: the number of the part of the sky it stands in, as one cloud would cover it.
     pub sky_part: Vec<usize>,
+    /// By slot: where it stands, a unit vector in any frame that all share. Empty: not known.
+    pub toward: Vec<[f64; 3]>,
     /// By slot of a stay, from its first: the share of its worth that is left there, 0 to 1; from the last entry on the last.
     /// Empty: all of it, however long the stay.
     pub fresh: Vec<f64>,
@@ -79,6 +81,7 @@ impl TargetRules {
             stay_slots: 1,
             must: false,
             sky_part: vec![0; n_slots],
+            toward: Vec::new(),
             fresh: Vec::new(),
             repeat_cost: Vec::new(),
         }
@@ -91,6 +94,9 @@ impl TargetRules {
         self.at_once + usize::from(self.shared_in.get(slot).copied().unwrap_or(false))
     }
 }
+
+/// Nearer together than this two targets are lost to one cloud. The project's own choice.
+const CLOUD_DEG: f64 = 25.0;
 
 /// Largest worth and cost: sums keep nine digits behind the unit.
 const LARGEST: f64 = 1e6;
@@ -228,6 +234,15 @@ impl Problem {
     pub fn is_showable(&self, telescope: usize, slot: usize, target: usize) -> bool {
         let at = &self.telescopes[telescope];
         at.is_usable(slot) && 0.0 < at.worth[slot][target]
+    }
+
+    /// Whether one cloud would cover both: they stand in one part of the sky, or near each other on both sides of its rim.
+    pub fn is_under_one_cloud(&self, slot: usize, one: usize, other: usize) -> bool {
+        let [one, other] = [one, other].map(|target| &self.targets[target]);
+        let toward = (one.toward.get(slot)).zip(other.toward.get(slot));
+        let cosine = toward.map(|(a, b)| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>());
+        one.sky_part[slot] == other.sky_part[slot]
+            || cosine.is_some_and(|cosine| CLOUD_DEG.to_radians().cos() < cosine)
     }
 
     /// The longer of telescope's and target's, at least one.

@@ -6,7 +6,7 @@ use chrono::{Days, NaiveDate};
 
 use crate::plan::refusal::{
     NoDates, NoHappenings, NoHours, NoInstant, NoLook, NoMask, NoNight, NoSession, NoSuchDetail,
-    NoSuchTelescope, NoSuchWish,
+    NoSuchTelescope, NoSuchWish, NoUpset,
 };
 use crate::sky::small_bodies::TooFar;
 use crate::targets::details::details;
@@ -100,6 +100,28 @@ impl fmt::Display for NoSession {
                 "nothing to look at is called `{id}`{}\n  planets by their names (moon, jupiter), all else by its id \
                  (albireo, m42): `night --json` lists those of a night",
                 did_you_mean(&near::near_subjects(id))
+            ),
+            NoSession::Upset(why) => why.fmt(f),
+        }
+    }
+}
+
+impl fmt::Display for NoUpset {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NoUpset::Over => f.write_str(
+                "no slot of the evening begins after that: there is nothing left to change\n  \
+                 give --now a time within --window",
+            ),
+            NoUpset::EndsBeforeNow => f.write_str(
+                "the new end is past already\n  give --end a time after --now",
+            ),
+            NoUpset::EndsLater => f.write_str(
+                "the evening ends before that\n  to go on longer, widen --window: what is planned till then may move",
+            ),
+            NoUpset::NotThere { name } => write!(
+                f,
+                "`{name}` takes no part in this evening\n  --out and --back are for those that --telescope names"
             ),
         }
     }

@@ -14,6 +14,7 @@ use crate::plan::mirror::Class;
 use crate::plan::outlook::{Edge, Outlook};
 use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::{First, Skip};
+use crate::plan::session::happened::Changed;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::moments::Moment;
 use crate::plan::session::queue::{Queue, SlotQueue};
@@ -82,6 +83,8 @@ pub struct Session {
     pub cautions: Vec<Caution>,
     /// Defaults that were used.
     pub assumed: Vec<Assumed>,
+    /// How the plan differs from the one before, where things have happened since.
+    pub changed: Option<Changed>,
 }
 
 /// When people come, look and go.
@@ -276,6 +279,30 @@ pub struct Turn {
     pub fallback: Option<TurnFallback>,
     /// The same slot by slot, where another may serve better or be the only one; one entry for each of `slots`.
     pub fallback_by_slot: Vec<Option<SlotFallback>>,
+    /// Why this telescope shows it.
+    pub why_here: WhyHere,
+}
+
+/// Why a telescope and no other shows a target.
+#[derive(Debug, Clone, PartialEq)]
+pub enum WhyHere {
+    /// The organiser wants it there.
+    Wanted,
+    /// No other could show it then.
+    Only,
+    /// It shows it better than any other.
+    Best,
+    /// It shows it as well as any.
+    AsGood,
+    /// One that would show it better does not.
+    BetterBusy {
+        /// Its name.
+        telescope: String,
+        /// What it shows meanwhile; `None`: it rests.
+        with: Option<Subject>,
+    },
+    /// One shows it better, and shows it too.
+    Shared,
 }
 
 impl Turn {
@@ -348,6 +375,8 @@ pub struct ShownTarget {
     pub others: Vec<Verdict>,
     /// From when to when it can be looked at that night, and what begins and ends that.
     pub limits: Limits,
+    /// So near the zenith that a plain mount hardly follows.
+    pub is_hard_to_hold: bool,
     /// Name of the site's mark behind which it goes, where the skyline ends it and a mark is there.
     pub ends_behind: Option<String>,
     /// One number each.

@@ -10,10 +10,12 @@ use crate::plan::session::assigned::{Assigned, assigned};
 use crate::plan::session::candidates::{CandidateSearch, Candidates};
 use crate::plan::session::clock::Clock;
 use crate::plan::session::finish::Finish;
+use crate::plan::session::happened::Changed;
 use crate::plan::session::moments::{Moment, moments};
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::station::Builder;
 use crate::plan::session::telescopes::{EveningTelescope, evening_telescopes};
+use crate::plan::session::upset::{Known, Situation};
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
@@ -30,6 +32,7 @@ pub(super) struct Arranged<'a> {
     candidates: Candidates,
     moments: Vec<Moment>,
     assigned: Assigned,
+    changed: Option<Changed>,
 }
 
 impl<'a> Arranged<'a> {
@@ -60,7 +63,7 @@ impl<'a> Arranged<'a> {
             until: clock.until,
         };
         let moments = moments(&watch, site, &watch.sun_times(), evening)?;
-        let assigned = assigned(&Assigning {
+        let assigning = Assigning {
             telescopes: &telescopes,
             candidates: &candidates,
             slots: &clock.slots,
@@ -73,7 +76,9 @@ impl<'a> Arranged<'a> {
             aimed_from: clock.aimed_from(),
             wants: &wants,
             settled,
-        });
+        };
+        let mut assigned = assigned(&assigning);
+        let changed = changed(workshop, ask, &clock, &assigning, &mut assigned)?;
         Ok(Arranged {
             watch,
             onlooker,
@@ -82,6 +87,7 @@ impl<'a> Arranged<'a> {
             candidates,
             moments,
             assigned,
+            changed,
         })
     }
 
@@ -95,6 +101,7 @@ impl<'a> Arranged<'a> {
                 marks: &workshop.site.marks,
             },
             targets: &self.candidates.targets,
+            telescopes: &self.telescopes,
             slots: &self.clock.slots,
             moments: &self.moments,
             assigned: &self.assigned,
@@ -113,12 +120,32 @@ impl<'a> Arranged<'a> {
             assigned: self.assigned,
             stations,
             moments: self.moments,
+            changed: self.changed,
         }
         .session()
     }
 }
 
-/// Plans an evening of which something is settled beforehand.
+/// The plan after all that has happened, and how it was changed last.
+fn changed(
+    workshop: &Workshop,
+    ask: &Ask,
+    clock: &Clock,
+    assigning: &Assigning,
+    assigned: &mut Assigned,
+) -> Result<Option<Changed>, NoSession> {
+    let planned = assigned.problem.clone();
+    let mut situation = Situation::new(assigning);
+    let mut changed = None;
+    for upset in assigning.settled.upsets {
+        let known = Known::of(upset, ask, clock, workshop.site.time_zone)?;
+        situation.hear(workshop, upset, &known)?;
+        changed = Some(situation.change(&planned, assigned, upset, &known));
+    }
+    Ok(changed)
+}
+
+/// Plans an evening of which something is settled beforehand, and goes on as things happen.
 pub(super) fn arranged(
     workshop: &Workshop,
     ask: &Ask,
@@ -145,8 +172,10 @@ fn wanted(ask: &Ask) -> Result<Vec<(Want, Subject)>, NoSession> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::assignment::Problem;
     use crate::plan::clock_window::ClockWindow;
     use crate::plan::session::idle::WhyIdle;
+    use crate::plan::session::taken_home::Line;
     use crate::testing::evening;
 
     /// Over a hundred random evenings: every slot in which a telescope that works shows nothing has a reason, and the tables
@@ -236,6 +265,7 @@ mod tests {
             WhyIdle::Taken => !shows_nothing && !is_any_free,
             WhyIdle::TooShort => is_any_free && !is_any_stay,
             WhyIdle::NoMoreChanges => is_any_stay && !has_changes,
+            WhyIdle::NotBegun | WhyIdle::Out | WhyIdle::Clouded | WhyIdle::Over => false,
             WhyIdle::NotWorthFinding => {
                 let gains = |target: usize| {
                     stays(target)
@@ -246,6 +276,98 @@ mod tests {
                 is_any_stay && has_changes && most <= assignment.gap() + 1e-6
             }
         }
+    }
+
+    /// Slot by slot each telescope takes what is newest and best to the visitors then.
+    fn greedy(problem: &Problem, line: &Line) -> Vec<Vec<Option<usize>>> {
+        let mut shown: Vec<Vec<Option<usize>>> = vec![Vec::new(); problem.telescopes.len()];
+        let mut looks = vec![0.0; problem.targets.len()];
+        for slot in 0..problem.n_slots {
+            let mut n_on = vec![0; problem.targets.len()];
+            for telescope in 0..shown.len() {
+                let of = &problem.telescopes[telescope];
+                let path = &shown[telescope];
+                let before = path.last().copied().flatten();
+                let stays = path.chunk_by(|a, b| a == b);
+                let n_stays = stays.clone().filter(|stay| stay[0].is_some()).count();
+                let has_changes = of.repointings_at_most.is_none_or(|most| n_stays <= most);
+                let lasts = path.iter().rev().take_while(|it| **it == before).count();
+                let can = |target: usize| {
+                    problem.is_showable(telescope, slot, target)
+                        && n_on[target] < problem.targets[target].room(slot)
+                };
+                let must_stay = |target: &usize| {
+                    before == Some(*target) || (before.is_some() && lasts < of.stay_slots)
+                };
+                let gain = |target: usize| {
+                    let n = line.looks(before != Some(target));
+                    line.gain(looks[target], n) * of.worth[slot][target]
+                };
+                let fits = |target: &usize| match before {
+                    Some(now) if now == *target => true,
+                    Some(now) if lasts < of.stay_slots && can(now) => false,
+                    _ => {
+                        // A whole stay has to be there.
+                        let until = (slot + of.stay_slots).min(problem.n_slots);
+                        has_changes
+                            && (slot..until)
+                                .all(|slot| problem.is_showable(telescope, slot, *target))
+                    }
+                };
+                let _ = must_stay;
+                let best = (0..problem.targets.len())
+                    .filter(|target| can(*target) && fits(target))
+                    .max_by(|a, b| gain(*a).total_cmp(&gain(*b)));
+                if let Some(target) = best {
+                    looks[target] += line.looks(before != Some(target));
+                    n_on[target] += 1;
+                }
+                shown[telescope].push(best);
+            }
+        }
+        shown
+    }
+
+    #[test]
+    fn plans_send_more_home_than_greedy_ones() {
+        let mut ratios = Vec::new();
+        for number in 0..100 {
+            let drawn = evening(number);
+            let no_tables = |_: &str| Err(String::from("no tables"));
+            let workshop = Workshop::from_toml(&drawn.toml, "drawn.toml", &no_tables).unwrap();
+            let ask = Ask {
+                on: drawn.on.parse().expect("a date"),
+                window: ClockWindow::said(&drawn.window).expect("hours"),
+                visitors: drawn.visitors,
+                slot_minutes: 15,
+                first: None,
+                telescopes: Vec::new(),
+                wants: Vec::new(),
+            };
+            let arranged = Arranged::of(&workshop, &ask, Settled::default()).unwrap();
+            let line = Line {
+                visitors: ask.visitors,
+                slot_s: 900.0,
+                look_s: workshop.evening.seconds_per_look + 8.0,
+                pointing_s: 120.0,
+            };
+            let problem = &arranged.assigned.problem;
+            let ours = line.taken_home(problem, &arranged.assigned.assignment.shown);
+            let theirs = line.taken_home(problem, &greedy(problem, &line));
+            if theirs > 0.0 {
+                println!(
+                    "{number} T{} V{} ours {ours:.1} greedy {theirs:.1} ratio {:.3}",
+                    problem.telescopes.len(),
+                    ask.visitors,
+                    ours / theirs
+                );
+                ratios.push(ours / theirs);
+            }
+        }
+        let mean = ratios.iter().sum::<f64>() / ratios.len() as f64;
+        let least = ratios.iter().copied().fold(f64::INFINITY, f64::min);
+        println!("mean {mean:.3} least {least:.3} of {}", ratios.len());
+        panic!("see");
     }
 
     /// What one more stay would add to the plan's points.

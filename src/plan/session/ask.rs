@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::plan::clock_window::ClockWindow;
+use crate::plan::session::happened::Upset;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,4 +81,6 @@ pub(super) struct Settled<'a> {
     pub(super) skips: &'a [Skip],
     /// A plan to be kept as far as it can be.
     pub(super) planned: Option<&'a [Pin]>,
+    /// What has happened, in order of time.
+    pub(super) upsets: &'a [Upset],
 }

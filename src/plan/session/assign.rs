@@ -250,6 +250,9 @@ impl Assigning<'_> {
                 sky_part: (candidate.at.iter())
                     .map(|outlook| outlook.as_ref().map_or(0, sky_part))
                     .collect(),
+                toward: (candidate.at.iter())
+                    .map(|outlook| outlook.as_ref().map_or([0.0; 3], toward))
+                    .collect(),
                 ..TargetRules::ordinary(n_slots)
             })
             .collect()
@@ -454,10 +457,27 @@ fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
 /// North, east, south, west, overhead.
 fn sky_part(outlook: &Outlook) -> usize {
     let seen = &outlook.at_best;
-    if OVERHEAD_DEG < seen.place().refracted_altitude_deg {
+    if is_overhead(outlook) {
         return 4;
     }
     ((seen.place().azimuth_deg + 45.0) / 90.0) as usize % 4
+}
+
+/// East, north, up.
+fn toward(outlook: &Outlook) -> [f64; 3] {
+    let place = outlook.at_best.place();
+    let (sin_height, cos_height) = place.refracted_altitude_deg.to_radians().sin_cos();
+    let (sin_azimuth, cos_azimuth) = place.azimuth_deg.to_radians().sin_cos();
+    [
+        cos_height * sin_azimuth,
+        cos_height * cos_azimuth,
+        sin_height,
+    ]
+}
+
+/// Whether it stands in the part of the sky that has no side.
+pub(super) fn is_overhead(outlook: &Outlook) -> bool {
+    OVERHEAD_DEG < outlook.at_best.place().refracted_altitude_deg
 }
 
 fn not_met(want: &Want, subject: Subject, why: WhyNot) -> Impossible {

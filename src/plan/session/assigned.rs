@@ -3,7 +3,7 @@
 use crate::plan::assignment::{Assignment, Problem};
 use crate::plan::session::ask::{Pin, Skip};
 use crate::plan::session::assign::{Assigning, PointsTable, Solved};
-use crate::plan::session::idle::{Rest, rests};
+use crate::plan::session::idle::{Rest, Sight, rests_of_all};
 use crate::plan::session::impossible::Impossible;
 use crate::targets::merit::Merit;
 
@@ -14,6 +14,8 @@ pub(super) struct Assigned {
     pub(super) impossible: Vec<Impossible>,
     /// By telescope.
     pub(super) rests: Vec<Vec<Rest>>,
+    /// By telescope.
+    pub(super) sights: Vec<Sight>,
     /// What was planned and taken out again.
     pub(super) skipped: Vec<Skip>,
 }
@@ -78,11 +80,11 @@ fn finished(
         mut impossible,
     } = solved;
     impossible.extend(assigning.unmet(&assignment));
-    let rests = (0..assigning.telescopes.len())
-        .map(|idx| rests(&problem, &assignment, idx, &assigning.sight(idx, points)))
-        .collect();
+    let telescopes = 0..assigning.telescopes.len();
+    let sights: Vec<Sight> = telescopes.map(|idx| assigning.sight(idx, points)).collect();
     Assigned {
-        rests,
+        rests: rests_of_all(&problem, &assignment, &sights),
+        sights,
         problem,
         assignment,
         impossible,

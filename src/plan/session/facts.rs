@@ -63,14 +63,15 @@ fn of_beyond(there: Beyond, year: f64, view: &View) -> Facts {
             }
         }
         Beyond::DeepSky(object) => {
-            let (arcmin, of) = match object.seen_width() {
-                SeenWidth::Whole(arcmin) => (arcmin, SizeOf::Whole),
-                SeenWidth::BrightPart(arcmin) => (arcmin, SizeOf::BrightPart),
+            let width = object.seen_width();
+            let of = match width {
+                SeenWidth::Whole(_) => SizeOf::Whole,
+                SeenWidth::BrightPart(_) => SizeOf::BrightPart,
             };
             Facts {
                 distance_ly,
                 extent_ly: extent_ly(object),
-                ..looking(arcmin, of, view)
+                ..looking(width.arcmin(), of, view)
             }
         }
     }

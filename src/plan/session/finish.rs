@@ -13,7 +13,8 @@ use crate::plan::session::ask::{Ask, First};
 use crate::plan::session::assigned::Assigned;
 use crate::plan::session::cautions::cautions;
 use crate::plan::session::clock::Clock;
-use crate::plan::session::idle::Rest;
+use crate::plan::session::happened::Changed;
+use crate::plan::session::idle::{Rest, WhyIdle};
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::looks::{Looks, People};
 use crate::plan::session::moments::Moment;
@@ -40,6 +41,7 @@ pub(super) struct Finish<'a> {
     pub(super) assigned: Assigned,
     pub(super) stations: Vec<Station>,
     pub(super) moments: Vec<Moment>,
+    pub(super) changed: Option<Changed>,
 }
 
 /// What nobody looks at is left out.
@@ -101,6 +103,7 @@ impl Finish<'_> {
             slots: self.clock.slots,
             sun: self.sun,
             telescopes: self.stations,
+            changed: self.changed,
         })
     }
 
@@ -166,7 +169,16 @@ impl Finish<'_> {
     ) -> Result<Vec<Impossible>, NoNight> {
         let mut all = Vec::new();
         let slots = &self.clock.slots;
-        let (opens, closes) = (slots[0].from, slots[slots.len() - 1].until);
+        // What is cut off the evening is no want of things to show.
+        let is_held = |slot: &usize| {
+            let mut sights = self.assigned.sights.iter();
+            !sights.all(|sight| sight.shut[*slot].is_some_and(WhyIdle::is_of_all))
+        };
+        let held: Vec<usize> = (0..slots.len()).filter(is_held).collect();
+        let (opens, closes) = match held[..] {
+            [] => (slots[0].from, slots[slots.len() - 1].until),
+            [first, ..] => (slots[first].from, slots[held[held.len() - 1]].until),
+        };
         match (first, last) {
             (Some(first), Some(last)) => {
                 if opens < first {
@@ -258,6 +270,7 @@ impl Finish<'_> {
             first < slots[rest.slots.end - 1].until && slots[rest.slots.start].from < last
         };
         let rests = self.assigned.rests[idx].iter();
+        let rests = rests.filter(|rest| !rest.why.is_of_all());
         rests.filter(is_told).map(idle).collect()
     }
 

@@ -26,6 +26,21 @@ pub enum WhyIdle {
     NoMoreChanges,
     /// What is free was on show already, or for too short a while to be worth the minutes of finding it.
     NotWorthFinding,
+    /// The evening has begun later than planned.
+    NotBegun,
+    /// It can no longer be used.
+    Out,
+    /// Cloud covers all that would be clear.
+    Clouded,
+    /// The evening ends sooner than planned.
+    Over,
+}
+
+impl WhyIdle {
+    /// The evening itself begins later or ends sooner.
+    pub fn is_of_all(self) -> bool {
+        matches!(self, WhyIdle::NotBegun | WhyIdle::Over)
+    }
 }
 
 /// Slots without a target, and why.
@@ -39,6 +54,8 @@ pub(super) struct Rest {
 pub(super) struct Sight {
     pub(super) is_anything_clear: Vec<bool>,
     pub(super) is_any_left: Vec<bool>,
+    /// By slot: why it shows nothing then, whatever there is.
+    pub(super) shut: Vec<Option<WhyIdle>>,
 }
 
 impl Sight {
@@ -55,17 +72,25 @@ impl Sight {
         Sight {
             is_anything_clear: by_slot(&is_up),
             is_any_left: by_slot(&|slot, target| is_up(slot, target) && is_left(slot, target)),
+            shut: vec![None; slots.len()],
         }
     }
 }
 
-/// Of one telescope, in order; slots beside each other with one reason are one.
-pub(super) fn rests(
+/// By telescope.
+pub(super) fn rests_of_all(
     problem: &Problem,
     assignment: &Assignment,
-    telescope: usize,
-    sight: &Sight,
-) -> Vec<Rest> {
+    sights: &[Sight],
+) -> Vec<Vec<Rest>> {
+    let of_each = sights.iter().enumerate();
+    of_each
+        .map(|(idx, sight)| rests(problem, assignment, idx, sight))
+        .collect()
+}
+
+/// Of one telescope, in order; slots beside each other with one reason are one.
+fn rests(problem: &Problem, assignment: &Assignment, telescope: usize, sight: &Sight) -> Vec<Rest> {
     let resting = Resting {
         problem,
         assignment,
@@ -100,7 +125,9 @@ impl Resting<'_> {
         let can: Vec<usize> = (0..self.problem.targets.len()).filter(shows).collect();
         let free = can.iter().filter(|target| self.is_free(slot, **target));
         let free: Vec<usize> = free.copied().collect();
-        if slot < at.ready_from {
+        if let Some(why) = sight.shut[slot] {
+            why
+        } else if slot < at.ready_from {
             WhyIdle::Aiming
         } else if !sight.is_anything_clear[slot] {
             WhyIdle::NothingClear
@@ -176,6 +203,7 @@ mod tests {
         let sight = Sight {
             is_anything_clear: vec![false, true, true, true, true, true],
             is_any_left: vec![false, true, false, false, false, false],
+            shut: vec![None; 6],
         };
         let found: Vec<_> = rests(&problem, &assignment, 1, &sight)
             .into_iter()

@@ -52,6 +52,8 @@ mod idle;
 
 mod freshness;
 
+mod taken_home;
+
 mod best_run;
 
 mod assign;
@@ -70,11 +72,17 @@ mod looks;
 
 mod moments;
 
+mod why_here;
+
 mod station;
 
 mod cautions;
 
 mod finish;
+
+mod happened;
+
+mod upset;
 
 mod arrange;
 
@@ -86,9 +94,11 @@ mod order;
 
 pub use self::answer::{
     Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Session, ShownTarget,
-    SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, Window,
+    SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, WhyHere,
+    Window,
 };
 pub use self::ask::{Ask, First, Order, Skip, Want};
+pub use self::happened::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
 pub use self::idle::WhyIdle;
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::moments::{Moment, MomentKind};

@@ -4,6 +4,7 @@ use crate::plan::refusal::NoSession;
 use crate::plan::session::answer::{Limits, Session, Station};
 use crate::plan::session::arrange::arranged;
 use crate::plan::session::ask::{Ask, Order, Pin, Settled, Skip};
+use crate::plan::session::happened::Upset;
 use crate::plan::session::stale::stale_notes;
 use crate::plan::session::steady::shown;
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes, Workshop};
@@ -18,13 +19,15 @@ pub struct Unkept {
     pub too_late_or_early: Option<(String, Limits)>,
 }
 
-/// Plans a public evening without what the organiser leaves out, and in the organiser's order, each changing as little as it must;
+/// Plans a public evening without what the organiser leaves out, and in the organiser's order, each changing as little as it must,
+/// and goes on with it as things happen, in order of time;
 /// notes without a place in it are [named](Session::stale_notes).
 /// Every rule holds as without: what would be shown behind the skyline, by day or near the Sun is named, not shown.
 pub fn session_as_noted(
     workshop: &Workshop,
     ask: &Ask,
     notes: &SessionNotes,
+    upsets: &[Upset],
 ) -> Result<(Session, Vec<Unkept>), NoSession> {
     let skips = skips(notes);
     let planned = arranged(
@@ -37,6 +40,20 @@ pub fn session_as_noted(
     )?;
     let (mut session, unkept) = in_order(workshop, ask, planned, &skips, orders(notes))?;
     session.stale_notes = stale_notes(workshop, notes, &session);
+    if !upsets.is_empty() {
+        let noted = session;
+        let settled = Settled {
+            planned: Some(&shown(&noted)),
+            skips: &skips,
+            upsets,
+            ..Settled::default()
+        };
+        session = Session {
+            skipped: noted.skipped,
+            stale_notes: noted.stale_notes,
+            ..arranged(workshop, ask, settled)?
+        };
+    }
     Ok((session, unkept))
 }
 
@@ -81,6 +98,7 @@ fn in_order(
             pins: &pins,
             skips,
             planned: Some(&shown),
+            upsets: &[],
         };
         let mut session = arranged(workshop, ask, settled)?;
         let Some(idx) = orders.iter().position(|order| {
@@ -274,7 +292,7 @@ mod tests {
             let mut skips: Vec<(String, String)> = Vec::new();
             let noted = |skips: &[(String, String)]| {
                 let (session, unkept) =
-                    session_as_noted(&workshop, &ask, &without(skips)).expect("a plan");
+                    session_as_noted(&workshop, &ask, &without(skips), &[]).expect("a plan");
                 assert_eq!((unkept, session.stale_notes.len()), (vec![], 0));
                 session
             };
@@ -321,7 +339,7 @@ mod tests {
                     [[telescope.turn]]\ntarget = \"jupitr\"\nskip = true\n[[telescope.turn]]\ntarget = \"m13\"\nnote = \"y\"\n\
                     [[telescope.turn]]\ntarget = \"jupiter\"\nskip = true\n";
         let notes = SessionNotes::from_toml_bytes(text.as_bytes(), "notes").expect("notes");
-        let (session, _) = session_as_noted(&workshop, &ask, &notes).expect("a plan");
+        let (session, _) = session_as_noted(&workshop, &ask, &notes, &[]).expect("a plan");
         let found: Vec<_> = (session.stale_notes.iter())
             .map(|stale| {
                 (

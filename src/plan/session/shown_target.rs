@@ -10,6 +10,7 @@ use crate::plan::session::answer::{Direction, NearMark, Path, ShownTarget};
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::facts::facts;
 use crate::plan::session::telescopes::EveningTelescope;
+use crate::plan::session::worth::HARD_TO_HOLD_DEG;
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::time::tt_days;
@@ -68,6 +69,7 @@ impl Finder<'_> {
                 seen.place().topocentric_declination_deg,
             ),
             eyepiece_height_m: scope.height_m(altitude_deg),
+            is_hard_to_hold: HARD_TO_HOLD_DEG < altitude_deg,
             ends_behind: self.ends_behind(candidate, from, until),
             warmth: scope.warmth(at),
             facts: facts(&onlooker, instrument, &outlook, &view),

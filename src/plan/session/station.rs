@@ -4,16 +4,19 @@ use std::ops::Range;
 
 use chrono::{DateTime, Utc};
 
-use crate::plan::assignment::Fallback;
+use crate::plan::assignment::{Fallback, Refuge};
 use crate::plan::put_out::{AIMING, PutOut};
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{Heights, SlotFallback, Station, Step, Turn, TurnFallback};
+use crate::plan::session::answer::{
+    Heights, SlotFallback, Station, Step, Turn, TurnFallback, WhyHere,
+};
 use crate::plan::session::assigned::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::moments::{Moment, of_stay};
 use crate::plan::session::queue::Queue;
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
+use crate::plan::session::why_here::{Chosen, chosen};
 use crate::plan::session::worth::is_seated;
 use crate::plan::sun::SunTimes;
 use crate::plan::time_span::TimeSpan;
@@ -28,6 +31,7 @@ const LEAST_STEP_M: f64 = 0.05;
 pub(super) struct Builder<'a> {
     pub(super) finder: Finder<'a>,
     pub(super) targets: &'a [CandidateTarget],
+    pub(super) telescopes: &'a [EveningTelescope<'a>],
     pub(super) slots: &'a [TimeSpan],
     pub(super) moments: &'a [Moment],
     pub(super) assigned: &'a Assigned,
@@ -103,11 +107,34 @@ impl Builder<'_> {
             fallback_by_slot: (by_slot.iter().zip(&self.slots[slots.clone()]))
                 .map(passing)
                 .collect(),
+            why_here: self.why_here(idx, target, slots.clone()),
             slots,
             moments: of_stay(self.moments, shown.subject.body(), TimeSpan { from, until }),
             shown,
             fallback,
         }))
+    }
+
+    fn why_here(&self, idx: usize, target: usize, slots: Range<usize>) -> WhyHere {
+        let Assigned {
+            problem,
+            assignment,
+            ..
+        } = self.assigned;
+        let wishes = &problem.telescopes[idx].wishes[slots.clone()];
+        if wishes.contains(&Some(target)) {
+            return WhyHere::Wanted;
+        }
+        match chosen(problem, assignment, idx, target, slots) {
+            Chosen::Only => WhyHere::Only,
+            Chosen::Best => WhyHere::Best,
+            Chosen::AsGood => WhyHere::AsGood,
+            Chosen::BetterBusy { telescope, with } => WhyHere::BetterBusy {
+                telescope: self.telescopes[telescope].telescope.name.clone(),
+                with: with.map(|with| self.targets[with].subject.clone()),
+            },
+            Chosen::Shared => WhyHere::Shared,
+        }
     }
 
     /// Those that hold for the whole turn, best first: by how well they serve, then by how many of its slots they serve.
@@ -117,15 +144,31 @@ impl Builder<'_> {
             fallback.target != target
                 && (slots.clone()).all(|slot| problem.is_showable(idx, slot, fallback.target))
         };
+        // What is elsewhere at first may come near before the turn ends.
+        let as_it_stays = |fallback: Fallback| {
+            let mut slots = slots.clone();
+            match slots.any(|slot| problem.is_under_one_cloud(slot, target, fallback.target)) {
+                true => Fallback {
+                    refuge: Refuge::SamePart,
+                    ..fallback
+                },
+                false => fallback,
+            }
+        };
         let of_slots = &self.assigned.assignment.fallbacks[idx][slots.clone()];
         let offered: Vec<Fallback> = of_slots.iter().flatten().copied().collect();
         let mut choices: Vec<Fallback> = Vec::new();
-        for fallback in offered.iter().copied().filter(holds) {
+        for fallback in offered.iter().copied().filter(holds).map(as_it_stays) {
             if !choices.contains(&fallback) {
                 choices.push(fallback);
             }
         }
-        let n_slots = |choice: &Fallback| offered.iter().filter(|other| *other == choice).count();
+        let n_slots = |choice: &Fallback| {
+            offered
+                .iter()
+                .filter(|other| other.target == choice.target)
+                .count()
+        };
         choices.sort_by_key(|choice| (choice.refuge, std::cmp::Reverse(n_slots(choice))));
         choices
     }

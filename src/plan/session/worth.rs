@@ -10,7 +10,7 @@ use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::targets::merit::{self, Merit};
 use crate::targets::subject::Subject;
-use crate::targets::verdict::grades_on;
+use crate::targets::verdict::{Airs, visibilities_on};
 use crate::workshop::Helper;
 
 /// Points of one plain detail of a planet: totals then come in whole numbers, which the proof that a plan is best uses.
@@ -31,9 +31,9 @@ const HIGH_FOR_A_CHILD_M: f64 = 1.55;
 
 /// Of one look through one telescope, in points.
 pub(super) fn points(instrument: &Instrument, outlook: &Outlook, onlooker: &Onlooker) -> Merit {
-    let grades = grades_on(instrument, &outlook.look(onlooker), &outlook.asked);
-    let typical = grades.into_iter().map(|grade| grade.typical);
-    let merit = merit::to_visitors(instrument, &outlook.subject(), typical.collect());
+    let look = outlook.look(onlooker);
+    let seen = visibilities_on(instrument, &look, &outlook.asked, Airs::Typical);
+    let merit = merit::to_visitors(instrument, &outlook.subject(), seen.concat());
     let points = Merit {
         all: POINTS * merit.all,
         plain: POINTS * merit.plain,
@@ -84,13 +84,15 @@ pub(super) fn worth(
     points: Merit,
     for_children: bool,
 ) -> f64 {
-    let height_m = scope.height_m(outlook.at_best.place().refracted_altitude_deg);
+    let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
+    let height_m = scope.height_m(altitude_deg);
+    let held = held_near_zenith(altitude_deg);
     let seated = match height_m {
         Some(height_m) if scope.is_low && !is_seated(height_m) => OUT_OF_REACH,
         _ => 1.0,
     };
     if !for_children && !scope.telescope.stand.for_children {
-        return seated * points.all;
+        return held * seated * points.all;
     }
     let reach = match height_m {
         Some(height_m) if HIGH_FOR_A_CHILD_M < height_m => 0.4,
@@ -98,7 +100,17 @@ pub(super) fn worth(
         _ => 1.0,
     };
     // What is not plain is still better than an idle telescope.
-    seated * reach * (0.8 * points.plain + 0.2 * points.all)
+    held * seated * reach * (0.8 * points.plain + 0.2 * points.all)
+}
+
+/// Higher than this a tube on a level turntable hardly follows: a small way over the sky is a large turn, degrees. Common
+/// practice, no source.
+pub(super) const HARD_TO_HOLD_DEG: f64 = 75.0;
+
+/// What is left of a look's worth there: half in the zenith itself.
+fn held_near_zenith(altitude_deg: f64) -> f64 {
+    let above = (altitude_deg - HARD_TO_HOLD_DEG).max(0.0);
+    1.0 - 0.5 * (above / (90.0 - HARD_TO_HOLD_DEG)).min(1.0)
 }
 
 /// Whether a seated eye reaches an eyepiece at that height.

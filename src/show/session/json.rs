@@ -8,6 +8,7 @@ use crate::plan::session::{
     TurnFallback, WarmStart,
 };
 use crate::show::json;
+use crate::show::session::changed;
 use crate::show::session::moments::words;
 use crate::show::session::{stale, wording};
 use crate::show::words::{assumed, caption, caution, figure, rfc3339};
@@ -48,6 +49,7 @@ pub fn json(session: &Session) -> String {
         "cautions": cautions.map(|caution| caution::words(caution, zone)).collect::<Value>(),
         "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),
         "evening_date": session.evening_date.to_string(),
+        "changed": session.changed.as_ref().map(changed::json),
         "left_out": session.skipped.iter().map(left_out).collect::<Value>(),
         "stale_notes": session.stale_notes.iter().map(stale_note).collect::<Value>(),
     }))
@@ -154,6 +156,7 @@ fn turn(turn: &Turn) -> Value {
     let by_slot = turn.fallback_by_slot.iter();
     let cloud = json!({
         "moments": moments(&turn.moments),
+        "why_here": wording::why_here(&turn.why_here),
         "fallback": turn.fallback.as_ref().map(|it| fallback(turn, it)),
         "fallback_by_slot": by_slot.map(|it| it.as_ref().map(|it| it.subject.id())).collect::<Value>(),
     });
@@ -193,6 +196,7 @@ fn shown_target(turn: &Turn, shown: &ShownTarget) -> Value {
         "clear_from_utc": rfc3339(shown.limits.from),
         "clear_until_utc": rfc3339(shown.limits.until),
         "ends_behind": shown.ends_behind,
+        "is_hard_to_hold": shown.is_hard_to_hold,
         "eyepiece": shown.view.eyepiece,
         "magnification": shown.view.magnification,
         "true_field_deg": shown.view.true_field_deg,

@@ -12,6 +12,7 @@ pub mod advice;
 
 pub mod moments;
 
+pub mod changed;
 pub mod stale;
 
 mod json;
@@ -54,6 +55,7 @@ pub fn page(session: &Session) -> Page {
     let stations = session.telescopes.iter();
     Page::new(title)
         .with(head(session).into_iter().map(Block::say))
+        .with(changed::section(session))
         .with(timetables(session))
         .with(cannot(session))
         .with(waiting(session))
@@ -296,11 +298,17 @@ fn turn_section(session: &Session, turn: &Turn) -> Block {
     };
     let lines = [
         format!("up {}", wording::limits(shown, zone)),
+        String::from(if shown.is_hard_to_hold {
+            wording::HARD_TO_HOLD
+        } else {
+            ""
+        }),
         wording::view(shown),
         look_for_words(shown, zone),
         wording::meanwhile(turn, zone)
             .map_or_else(String::new, |words| format!("meanwhile: {words}")),
         facts,
+        format!("why here: {}", wording::why_here(&turn.why_here)),
         fallback,
     ];
     let known = lines.into_iter().filter(|line| !line.is_empty());

@@ -43,5 +43,9 @@ pub fn why_idle(why: WhyIdle) -> &'static str {
         WhyIdle::NotWorthFinding => {
             "what is free was on show before and is not worth finding again"
         }
+        WhyIdle::NotBegun => "the evening begins later than planned",
+        WhyIdle::Out => "it can no longer be used",
+        WhyIdle::Clouded => "cloud covers all that would be clear",
+        WhyIdle::Over => "the evening ends sooner than planned",
     }
 }

@@ -6,7 +6,7 @@ use chrono_tz::Tz;
 use crate::plan::mirror::Class;
 use crate::plan::outlook::Edge;
 use crate::plan::session::{
-    Direction, Heights, Impossible, Moment, Session, ShownTarget, SunBeside, Turn, WhyNot,
+    Direction, Heights, Impossible, Moment, Session, ShownTarget, SunBeside, Turn, WhyHere, WhyNot,
 };
 use crate::show::session::moments;
 use crate::show::session::warmth::{warm_start, why_idle};
@@ -142,6 +142,26 @@ pub fn direction(direction: &Direction) -> String {
         return height.to_string();
     }
     format!("{}, {height}{beside}", wind_in_words(direction.azimuth_deg))
+}
+
+/// For whoever moves the tube.
+pub const HARD_TO_HOLD: &str = "so near the zenith a small way over the sky is a long way round: turn the whole mount, not only the tube";
+
+/// `it shows this best`
+pub fn why_here(why: &WhyHere) -> String {
+    match why {
+        WhyHere::Wanted => String::from("it is wanted there"),
+        WhyHere::Only => String::from("no other could show it then"),
+        WhyHere::Best => String::from("it shows it best of all"),
+        WhyHere::AsGood => String::from("none shows it better"),
+        WhyHere::BetterBusy { telescope, with } => {
+            let meanwhile = with.as_ref().map_or(String::from("rests"), |with| {
+                format!("has {}", short_name(with))
+            });
+            format!("{telescope} would show it better, but {meanwhile}")
+        }
+        WhyHere::Shared => String::from("it is welcome on more than one"),
+    }
 }
 
 /// Where to turn under cloud, with what, and where that stands: `Vega, 39x with 32 mm: overhead`.

@@ -31,6 +31,9 @@ pub fn wind_in_words(azimuth_deg: f64) -> &'static str {
 
 /// An altitude as people measure it, a fist at arm's length being ten degrees: `four fists up`.
 pub fn fists(altitude_deg: f64) -> &'static str {
+    if (2.5..7.5).contains(&altitude_deg) {
+        return "half a fist up";
+    }
     const FISTS: [&str; 10] = [
         "on the horizon",
         "one fist up",
