@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use chrono::TimeDelta;
+use chrono::{TimeDelta, Utc};
 
 use skyworthy::plan::session::{Ask, Session, Upset, session_as_noted};
 use skyworthy::show::sheet;
@@ -39,6 +39,7 @@ pub fn write(
         unkept: &unkept,
         last: last.as_ref(),
         looks: &looks,
+        now: Utc::now(),
     });
     files::make_folder(folder)?;
     let in_the_way = all.iter().map(|file| folder.join(&file.file));

@@ -1,10 +1,9 @@
 //! From the plan of an evening, and what the organiser wrote beside it, to the words of sheets and poster.
 
 use chrono::{DateTime, Utc};
-use chrono_tz::Tz;
 
-use crate::plan::session::{Session, Station, Step, Turn};
-use crate::show::session::{lines, warmth, wording};
+use crate::plan::session::{Session, Station, Turn};
+use crate::show::session::{advice, lines, warmth, wording};
 use crate::show::words;
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
 
@@ -148,7 +147,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
     let before: Vec<String> = station
         .before
         .iter()
-        .map(|step| step_words(*step, session.zone))
+        .map(|step| advice::step(*step, session.zone))
         .collect();
     if !before.is_empty() {
         lines.push(format!("Before: {}", before.join("; ")));
@@ -166,18 +165,4 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
         wording::heights(&heights) + meant
     }));
     lines
-}
-
-fn step_words(step: Step, zone: Tz) -> String {
-    match step {
-        Step::PutOut { by, by_day } => {
-            let shade = if by_day { ", in the shade" } else { "" };
-            format!("outside by {}, capped{shade}", words::clock(by, zone))
-        }
-        Step::Collimate {
-            by,
-            again_on_a_star,
-        } => wording::aiming(by, again_on_a_star, zone),
-        Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
-    }
 }
