@@ -8,6 +8,8 @@ pub mod card;
 
 mod fit;
 
+mod indoors;
+
 mod looks;
 
 pub mod last;
@@ -73,7 +75,8 @@ pub struct SheetFile {
     pub text: String,
 }
 
-/// All files of an evening: each telescope's sheets and its helper's calendar, poster, overview, the table of looks, and the
+/// All files of an evening: each telescope's sheets and its helper's calendar, poster, overview, a page for a cloudy
+/// evening, the table of looks, and the
 /// plan to compare with next time.
 pub fn files(evening: &Printing) -> Vec<SheetFile> {
     let Printing { session, notes, .. } = *evening;
@@ -103,6 +106,7 @@ pub fn files(evening: &Printing) -> Vec<SheetFile> {
     let looks = carried_over(looks::looks(session), evening.looks.to_vec());
     let others = [
         ("overview.html", overview::overview(session, &beside)),
+        ("indoors.html", indoors::indoors(session)),
         (LOOKS_FILE, sheet_text(&looks)),
         (LAST_FILE, now.json()),
     ];
