@@ -269,8 +269,8 @@ pub enum For {
     after_help = "Example:\n  skyworthy seen jupiter_north_belt --telescope Rowan --by most --at 2026-01-15T22:00:00Z"
 )]
 pub struct SeenArgs {
-    /// What was looked for, by its id: `night --json` has them all
-    #[arg(value_name = "DETAIL", required_unless_present = "report")]
+    /// What was looked for: its name as printed, or the beginning of it, or its id; with --sheet also its row, as in b2
+    #[arg(value_name = "DETAIL", required_unless_present_any = ["report", "sheet"])]
     pub detail: Option<String>,
 
     /// With which telescope [default: the only one]
@@ -278,7 +278,7 @@ pub struct SeenArgs {
     pub telescope: Option<String>,
 
     /// Who saw it
-    #[arg(long, value_enum, required_unless_present = "report")]
+    #[arg(long, value_enum, required_unless_present_any = ["report", "sheet"])]
     pub by: Option<By>,
 
     /// How steady the air was, beside the usual nights of the place
@@ -306,8 +306,13 @@ pub struct SeenArgs {
     #[arg(long, value_name = "FILE")]
     pub log: Option<PathBuf>,
 
+    /// All of an evening: what is filled in in looks.csv of this folder, which `session --sheets` wrote; asks row by row in a
+    /// terminal where nothing is
+    #[arg(long, value_name = "FOLDER")]
+    pub sheet: Option<PathBuf>,
+
     /// Instead: what was promised and what was seen, and what that says of air and eyes
-    #[arg(long, conflicts_with_all = ["detail", "telescope", "by", "air", "eyepiece", "at", "note"])]
+    #[arg(long, conflicts_with_all = ["detail", "sheet", "telescope", "by", "air", "eyepiece", "at", "note"])]
     pub report: bool,
 }
 

@@ -7,25 +7,20 @@ use chrono::{NaiveDate, Utc};
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::RonchiTest;
 use skyworthy::plan::clock_window::ClockWindow;
-use skyworthy::plan::local::{instant_said, night_window};
+use skyworthy::plan::local::night_window;
 use skyworthy::plan::mirror::Mirrors;
 use skyworthy::plan::night::Wish;
 use skyworthy::plan::refusal::{NoNight, NoSuchTelescope};
-use skyworthy::plan::seen::Tick;
-use skyworthy::show::page::Page;
-use skyworthy::show::seen::LogFile;
 use skyworthy::sky::earth::Place;
-use skyworthy::workshop::log::{JudgedAir, SeenBy};
 use skyworthy::workshop::{KnifeSource, Telescope, Workshop};
 use skyworthy::{plan, show, workshop};
 
 use super::args::{
-    AirIn, Args, BandsArgs, BeginArgs, BenchArgs, By, MirrorArgs, NightArgs, ReachArgs, SeenArgs,
-    SkyArgs, Source,
+    Args, BandsArgs, BeginArgs, BenchArgs, MirrorArgs, NightArgs, ReachArgs, SkyArgs, Source,
 };
 use super::failure::Failure;
 use super::form::{DRAWN, Form, WORDS, check_ending, form, laid_out};
-use super::{Answer, files, log};
+use super::{Answer, files};
 
 /// `begin`
 pub fn begin(begin: &BeginArgs, overwrite: bool) -> Result<(), Failure> {
@@ -219,7 +214,7 @@ pub fn telescopes<'a>(
     Ok(found)
 }
 
-fn telescope_names(workshop: &Workshop) -> Vec<String> {
+pub fn telescope_names(workshop: &Workshop) -> Vec<String> {
     let telescopes = workshop.telescopes.iter();
     telescopes.map(|telescope| telescope.name.clone()).collect()
 }
@@ -314,104 +309,4 @@ fn night_picture(workshop: &Workshop, wish: Wish, window: Option<&str>) -> Resul
         bytes: show::picture::night::svg(&curves).into_bytes(),
         has_content: !curves.bodies.is_empty(),
     })
-}
-
-/// `seen`
-pub fn seen(args: &Args, wanted: &SeenArgs) -> Result<Answer, Failure> {
-    let form = form(args, WORDS)?;
-    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let folder = (args.workshop.as_deref().and_then(Path::parent)).unwrap_or(Path::new(""));
-    let path = (wanted.log.clone()).unwrap_or_else(|| folder.join("seen.csv"));
-    let laid = |page| laid_out(page, form, args, is_example);
-    let (has_content, words) = match (&wanted.detail, wanted.by) {
-        (Some(detail), Some(by)) if !wanted.report => {
-            let tick = tick(&workshop, wanted, detail, by)?;
-            (true, ticked(form, &workshop, &tick, &path, laid)?)
-        }
-        _ => record(form, &workshop, &path, laid)?,
-    };
-    Ok(Answer {
-        has_content,
-        bytes: words.into_bytes(),
-    })
-}
-
-fn tick<'a>(
-    workshop: &'a Workshop,
-    wanted: &'a SeenArgs,
-    detail: &'a str,
-    by: By,
-) -> Result<Tick<'a>, Failure> {
-    let now = Utc::now();
-    let at = (wanted.at.as_deref())
-        .map(|said| instant_said(said, workshop.site.time_zone, now))
-        .transpose()?;
-    let telescope = match (&wanted.telescope, &workshop.telescopes[..]) {
-        (None, [_, _, ..]) => return Err(Failure::WhichTelescope(telescope_names(workshop))),
-        (name, _) => telescope(workshop, name.as_deref())?,
-    };
-    Ok(Tick {
-        at: at.unwrap_or(now),
-        telescope,
-        detail,
-        eyepiece: wanted.eyepiece.as_deref(),
-        by: match by {
-            By::Most => SeenBy::Most,
-            By::Some => SeenBy::Some,
-            By::Helper => SeenBy::Helper,
-            By::Alone => SeenBy::Alone,
-            By::None => SeenBy::Nobody,
-        },
-        air: wanted.air.map(|air| match air {
-            AirIn::Good => JudgedAir::Good,
-            AirIn::Typical => JudgedAir::Typical,
-            AirIn::Poor => JudgedAir::Poor,
-        }),
-        note: &wanted.note,
-    })
-}
-
-fn ticked(
-    form: Form,
-    workshop: &Workshop,
-    tick: &Tick,
-    path: &Path,
-    laid: impl Fn(Page) -> String,
-) -> Result<String, Failure> {
-    let ticked = plan::seen::ticked(workshop, tick)?;
-    let kept = log::append(path, &ticked.look)?;
-    let name = path.display().to_string();
-    let log = LogFile {
-        name: &name,
-        unread: &kept.unread,
-    };
-    let looks = kept.looks.len();
-    let now = Utc::now().with_timezone(&workshop.site.time_zone);
-    Ok(match form {
-        Form::Json => show::seen::json::ticked(&ticked, &log, looks),
-        _ => laid(show::seen::look(&ticked, &log, looks, now)),
-    })
-}
-
-/// `seen --report`
-fn record(
-    form: Form,
-    workshop: &Workshop,
-    path: &Path,
-    laid: impl Fn(Page) -> String,
-) -> Result<(bool, String), Failure> {
-    let kept = log::read(path)?;
-    let record = plan::record::record(workshop, &kept.looks)?;
-    let name = path.display().to_string();
-    let log = LogFile {
-        name: &name,
-        unread: &kept.unread,
-    };
-    let zone = workshop.site.time_zone;
-    let answer = match form {
-        Form::Json => show::seen::json::record(&record, &log),
-        _ => laid(show::seen::record(&record, &log, zone)),
-    };
-    // A document is an answer even when no look is in it.
-    Ok((form == Form::Json || 0 < record.looks, answer))
 }

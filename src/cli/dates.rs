@@ -1,5 +1,7 @@
 //! `dates`: which evenings suit, as words, as a calendar, as a picture; and what happens.
 
+use chrono::Utc;
+
 use skyworthy::plan::dates::{Audience, Wanted, Wished};
 use skyworthy::plan::refusal::NoSuchWish;
 use skyworthy::{plan, show};
@@ -7,9 +9,18 @@ use skyworthy::{plan, show};
 use super::args::{Args, DatesArgs, For};
 use super::commands::telescopes;
 use super::failure::Failure;
-use super::form::{Form, WORDS, form, laid_out};
+use super::form::{Form, form, laid_out};
 use super::progress::Progress;
 use super::{Answer, files};
+
+/// What happens can be written as any of these.
+const TOLD: &[Form] = &[
+    Form::Text,
+    Form::Html,
+    Form::Csv,
+    Form::Calendar,
+    Form::Json,
+];
 
 /// `dates`
 pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
@@ -63,13 +74,15 @@ fn audience(dates: &DatesArgs) -> Result<Audience, Failure> {
 
 /// `dates --happenings`
 fn happenings(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
-    let form = form(args, WORDS)?;
+    let form = form(args, TOLD)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let answer = plan::happenings::happenings(&workshop, dates.from, dates.to)?;
     Ok(Answer {
         has_content: form == Form::Json || show::happenings::has_entries(&answer),
         bytes: match form {
             Form::Json => show::happenings::json(&answer),
+            Form::Csv => show::happenings::csv(&answer),
+            Form::Calendar => show::happenings::ics(&answer, Utc::now()),
             _ => laid_out(show::happenings::page(&answer), form, args, is_example),
         }
         .into_bytes(),

@@ -5,7 +5,7 @@ use std::{fmt, io};
 
 use skyworthy::plan::refusal::Refusal;
 use skyworthy::workshop;
-use skyworthy::workshop::log::NotALog;
+use skyworthy::workshop::log::{NotALog, NotASheet};
 
 use super::form::{self, Form};
 
@@ -52,6 +52,24 @@ pub enum Failure {
     NotAdded(PathBuf, io::Error),
     /// Another file where the plan of the last print should be, and why it cannot be read.
     NotLast(PathBuf, String),
+    /// Another file where the table of looks should be, or lines in it that cannot be read.
+    NotASheet(PathBuf, NotASheet),
+    /// So many answers of another evening in the table of looks.
+    OtherEvening(PathBuf, usize),
+    /// Lines of the table of looks that can be no looks, and why: nothing was added.
+    NoLooks(PathBuf, Vec<(usize, String)>),
+    /// No row of the table of looks is called so; or several are, of these telescopes.
+    WhichRow(String, Vec<String>),
+    /// There is no table of looks.
+    NoSheet(PathBuf),
+    /// A look, and nobody who saw it.
+    WhoSaw,
+    /// What holds for one look was said of a sheet of them.
+    OfOneLook,
+    /// What was said may mean any of these.
+    Ambiguous(String, Vec<String>),
+    /// What was said is a row's code, and no folder was.
+    RowOfWhat(String),
     /// More bands than a picture shows truly.
     TooManyBands,
     /// What was asked has no answer.
@@ -150,6 +168,63 @@ impl fmt::Display for Failure {
                  move it away: the sheets are written afresh, without a list of what moved",
                 path.display()
             ),
+            Failure::NotASheet(path, why) => {
+                write!(f, "`{}` {}", path.display(), not_a_sheet(why))
+            }
+            Failure::OtherEvening(path, n) => write!(
+                f,
+                "`{}` has {n} answer{} of another evening in it, and is left alone\n  \
+                 log them (`skyworthy seen --sheet` and this folder), then move it away; or print into another folder",
+                path.display(),
+                if *n == 1 { "" } else { "s" }
+            ),
+            Failure::NoLooks(path, lines) => write!(
+                f,
+                "`{}`: nothing was logged, for{}\n  put them right and say it again",
+                path.display(),
+                listed(lines.iter().map(|(line, why)| (*line, why.as_str())))
+            ),
+            Failure::WhichRow(row, telescopes) if telescopes.is_empty() => write!(
+                f,
+                "no row of these sheets is called `{row}`\n  rows are called as printed, a1, a2, b1 ..."
+            ),
+            Failure::WhichRow(row, telescopes) => write!(
+                f,
+                "several telescopes have a row {row}\n  say --telescope and its name: {}",
+                telescopes.join(", ")
+            ),
+            Failure::NoSheet(path) => write!(
+                f,
+                "there is no `{}`\n  name the folder that `session --sheets` wrote: the table stands in it",
+                path.display()
+            ),
+            Failure::WhoSaw => write!(
+                f,
+                "who saw it?\n  say --by most, some, helper, alone or none"
+            ),
+            Failure::OfOneLook => write!(
+                f,
+                "--by, --at, --eyepiece and --note are of one look\n  \
+                 name its row, as in `seen b2 --sheet paper --by most`, or leave them out"
+            ),
+            Failure::Ambiguous(said, all) => {
+                let more = all.len().saturating_sub(MOST_NAMED);
+                let named = all[..all.len() - more].join(", ");
+                let more = if more > 0 {
+                    format!(" and {more} more")
+                } else {
+                    String::new()
+                };
+                write!(
+                    f,
+                    "`{said}` may be several things\n  say more of the name, or the id in brackets: {named}{more}"
+                )
+            }
+            Failure::RowOfWhat(row) => write!(
+                f,
+                "`{row}` is a row of a printed sheet, and of which is not said\n  \
+                 say --sheet and the folder that `session --sheets` wrote"
+            ),
             Failure::TooManyBands => write!(
                 f,
                 "more bands than a picture can show, or an eye tell apart\n  \
@@ -162,6 +237,31 @@ impl fmt::Display for Failure {
             Failure::Refused(why) => why.fmt(f),
         }
     }
+}
+
+/// So many things that may be meant are named.
+const MOST_NAMED: usize = 8;
+
+fn not_a_sheet(why: &NotASheet) -> String {
+    match why {
+        NotASheet::NoText => String::from(
+            "is not text (UTF-8), so it is no table of looks\n  save it as CSV in UTF-8, or print the sheets again",
+        ),
+        NotASheet::Column(column) => format!(
+            "is no table of looks: its first line has not one column `{column}`\n  keep the columns as they were printed"
+        ),
+        NotASheet::Lines(unread) => format!(
+            "has lines that cannot be read:{}\n  put them right and say it again",
+            listed(unread.iter().map(|it| (it.line, it.why.as_str())))
+        ),
+    }
+}
+
+fn listed<'a>(lines: impl Iterator<Item = (usize, &'a str)>) -> String {
+    // A reason may have a second line of its own, with what would be right.
+    lines
+        .map(|(line, why)| format!("\n  line {line}: {}", why.replace('\n', "\n  ")))
+        .collect()
 }
 
 impl std::error::Error for Failure {

@@ -5,7 +5,8 @@
 //! dies. What a killed writer left of a line stays; see [`skyworthy::workshop::log`]. Where the disk is
 //! full, the file is cut back to what it was.
 
-use std::fs::{File, OpenOptions};
+use std::fs;
+use std::fs::{File, Metadata, OpenOptions};
 use std::io;
 use std::io::{Read, Write};
 use std::path::Path;
@@ -20,11 +21,12 @@ const LARGEST_BYTES: u64 = 50_000_000;
 /// Everything the log says; a log without looks where there is no file.
 pub fn read(path: &Path) -> Result<Log, Failure> {
     let unreadable = |why| Failure::LogUnreadable(path.to_path_buf(), why);
-    let mut file = match File::open(path) {
+    // Before it is opened: a pipe that nobody writes into does not even open.
+    match fs::metadata(path) {
         Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(Log::default()),
-        opened => opened.map_err(unreadable)?,
-    };
-    refuse_other_than_files(&file, path)?;
+        about => refuse_other_than_files(&about.map_err(unreadable)?, path)?,
+    }
+    let mut file = File::open(path).map_err(unreadable)?;
     // Not in the middle of somebody's line; on a disk that has no locks we take what we get.
     let _ = file.lock_shared();
     let mut bytes = Vec::new();
@@ -34,12 +36,22 @@ pub fn read(path: &Path) -> Result<Log, Failure> {
 
 /// Adds one look and returns all that the log says then.
 pub fn append(path: &Path, look: &LoggedLook) -> Result<Log, Failure> {
+    append_after(path, |_| vec![look.clone()])
+}
+
+/// Adds what is chosen once it is known what the log says, all in one piece, and returns all that it says then.
+pub fn append_after(
+    path: &Path,
+    chosen: impl FnOnce(&Log) -> Vec<LoggedLook>,
+) -> Result<Log, Failure> {
     let unreadable = |why| Failure::LogUnreadable(path.to_path_buf(), why);
-    let is_new = !path.exists();
+    let is_new = match fs::metadata(path) {
+        Ok(about) => refuse_other_than_files(&about, path).map(|()| false)?,
+        Err(_) => true,
+    };
     let mut options = OpenOptions::new();
     let mut file = (options.read(true).append(true).create(true).open(path))
         .map_err(|why| Failure::NotAdded(path.to_path_buf(), why))?;
-    refuse_other_than_files(&file, path)?;
     let locked = match file.lock() {
         Err(why) if why.kind() != io::ErrorKind::Unsupported => {
             return Err(Failure::NotAdded(path.to_path_buf(), why));
@@ -49,23 +61,27 @@ pub fn append(path: &Path, look: &LoggedLook) -> Result<Log, Failure> {
     let mut bytes = Vec::new();
     file.read_to_end(&mut bytes).map_err(unreadable)?;
     let not_a_log = |why| Failure::NotALog(path.to_path_buf(), why);
-    let more = addition(&bytes, look).map_err(not_a_log)?;
+    let looks = chosen(&Log::of_bytes(&bytes).map_err(not_a_log)?);
+    let former = bytes.len();
+    for look in &looks {
+        let more = addition(&bytes, look).map_err(not_a_log)?;
+        bytes.extend(more);
+    }
+    let more = &bytes[former..];
     // Without a lock, somebody else's line may stand behind ours: then nothing is cut.
-    let former_len = locked.then_some(bytes.len() as u64);
-    add(&mut file, &more, former_len).map_err(|why| Failure::NotAdded(path.to_path_buf(), why))?;
+    let former_len = locked.then_some(former as u64);
+    add(&mut file, more, former_len).map_err(|why| Failure::NotAdded(path.to_path_buf(), why))?;
     if is_new {
         keep_name(path);
     }
-    bytes.extend(more);
     Log::of_bytes(&bytes).map_err(not_a_log)
 }
 
 /// A pipe has no end, a folder no lines.
-fn refuse_other_than_files(file: &File, path: &Path) -> Result<(), Failure> {
-    let unreadable = |why| Failure::LogUnreadable(path.to_path_buf(), why);
-    let about = file.metadata().map_err(unreadable)?;
+fn refuse_other_than_files(about: &Metadata, path: &Path) -> Result<(), Failure> {
     if !about.is_file() {
-        return Err(unreadable(io::Error::other("it is no ordinary file")));
+        let why = io::Error::other("it is no ordinary file");
+        return Err(Failure::LogUnreadable(path.to_path_buf(), why));
     }
     if LARGEST_BYTES < about.len() {
         return Err(Failure::TooLarge(path.to_path_buf(), about.len()));

@@ -5,13 +5,16 @@
 //! Exit code 0: answered; 1: nothing to show; 2: failed.
 
 mod args;
+mod ask;
 mod commands;
 mod dates;
 mod failure;
 mod files;
 mod form;
 mod log;
+mod looks;
 mod progress;
+mod seen;
 mod session;
 mod sheets;
 
@@ -56,7 +59,7 @@ fn run(args: &Args) -> Result<bool, Failure> {
         Some(Command::Night(night)) => commands::night(args, night)?,
         Some(Command::Dates(dates)) => dates::dates(args, dates)?,
         Some(Command::Session(wanted)) => session::run(args, wanted)?,
-        Some(Command::Seen(seen)) => commands::seen(args, seen)?,
+        Some(Command::Seen(seen)) => seen::run(args, seen)?,
         None => commands::night(args, &args::NightArgs::default())?,
     };
     match &args.output {

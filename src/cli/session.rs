@@ -1,5 +1,7 @@
 //! `session`: what was typed becomes a question, the answer goes out in the form its file's ending asks for.
 
+use chrono::Utc;
+
 use skyworthy::plan::session::{Ask, First, Upset, session_as_noted};
 use skyworthy::show;
 use skyworthy::workshop::SessionNotes;
@@ -37,7 +39,7 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
         bytes: match form {
             Form::Json => show::session::json(&answer),
             Form::Csv => show::session::csv(&answer),
-            Form::Calendar => show::session::ics(&answer),
+            Form::Calendar => show::session::ics(&answer, Utc::now()),
             _ => laid_out(show::session::page(&answer), form, args, is_example),
         }
         .into_bytes(),

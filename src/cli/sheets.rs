@@ -2,13 +2,19 @@
 
 use std::path::Path;
 
+use chrono::{TimeDelta, Utc};
+
 use skyworthy::plan::session::{Ask, Session, Upset, session_as_noted};
 use skyworthy::show::sheet;
-use skyworthy::show::sheet::{LAST_FILE, Last, NOTES_FILE, Printing};
+use skyworthy::show::sheet::{LAST_FILE, LOOKS_FILE, Last, NOTES_FILE, Printing};
+use skyworthy::workshop::log::{SheetLook, sheet_read};
 use skyworthy::workshop::{SessionNotes, Workshop};
 
 use super::failure::Failure;
 use super::files;
+
+/// Looks farther from the beginning of an evening are of another.
+const ONE_EVENING: TimeDelta = TimeDelta::hours(18);
 
 /// The plan as the notes in the folder want it, written there as everything that is printed.
 ///
@@ -26,11 +32,14 @@ pub fn write(
         eprintln!("note: {}", sheet::unkept_words(unkept, &session));
     }
     let last = last(folder)?;
+    let looks = filled(folder, &session)?;
     let all = sheet::files(&Printing {
         session: &session,
         notes: &notes,
         unkept: &unkept,
         last: last.as_ref(),
+        looks: &looks,
+        now: Utc::now(),
     });
     files::make_folder(folder)?;
     let in_the_way = all.iter().map(|file| folder.join(&file.file));
@@ -50,6 +59,22 @@ fn notes(folder: &Path) -> Result<SessionNotes, Failure> {
         None => Ok(SessionNotes::default()),
         Some(bytes) => SessionNotes::from_toml_bytes(&bytes, &path.display().to_string())
             .map_err(|error| Failure::Workshop(Box::new(error))),
+    }
+}
+
+/// What was filled in already: it is carried over, never lost.
+fn filled(folder: &Path, session: &Session) -> Result<Vec<SheetLook>, Failure> {
+    let path = folder.join(LOOKS_FILE);
+    let Some(bytes) = files::read_if_there(&path)? else {
+        return Ok(Vec::new());
+    };
+    let looks = sheet_read(&bytes).map_err(|why| Failure::NotASheet(path.clone(), why))?;
+    let looks = looks.into_iter().map(|(_, look)| look);
+    let filled: Vec<SheetLook> = looks.filter(SheetLook::is_filled).collect();
+    let is_of_another = |look: &SheetLook| ONE_EVENING < (look.at - session.window.from).abs();
+    match filled.iter().filter(|look| is_of_another(look)).count() {
+        0 => Ok(filled),
+        n => Err(Failure::OtherEvening(path, n)),
     }
 }
 

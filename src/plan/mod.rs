@@ -84,6 +84,8 @@ pub mod pictures; // answer: a mirror's pictures
 
 pub mod bands; // answer: what is seen at the bench through lines
 
+pub mod called; // which detail is called so
+
 pub mod seen; // answer: one look with its promise
 
 pub mod record; // answer: what was promised and seen

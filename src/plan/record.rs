@@ -13,6 +13,7 @@ use crate::plan::local::night_date;
 use crate::plan::refusal::NoNight;
 use crate::plan::seen::in_air;
 use crate::targets::details::{detail, details};
+use crate::targets::small_bodies::small_bodies;
 use crate::targets::subject::subject_of;
 use crate::targets::verdict::ThreeAirs;
 use crate::workshop::Workshop;
@@ -82,8 +83,8 @@ pub struct TelescopeRecord {
 /// What came of one detail in one telescope.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DetailRecord {
-    /// `saturn_cassini`
-    pub id: String,
+    /// `saturn_cassini`; of the same subject there may be several. At least one, in the alphabet's order.
+    pub ids: Vec<String>,
     /// As one would say it; the id where nothing is called so any more.
     pub name: String,
     /// On what it is seen, as one would say it; `None` where that is all there is to say.
@@ -194,43 +195,56 @@ fn telescopes(workshop: &Workshop, looks: &[LoggedLook]) -> Vec<TelescopeRecord>
     (by_telescope.into_iter())
         .map(|((_, name), looks)| TelescopeRecord {
             name: name.to_string(),
-            details: of_details(&looks),
+            details: of_details(workshop, &looks),
         })
         .collect()
 }
 
-fn of_details(looks: &[&LoggedLook]) -> Vec<DetailRecord> {
+/// What is called alike is one: the glow and the stars of a cluster.
+fn of_details(workshop: &Workshop, looks: &[&LoggedLook]) -> Vec<DetailRecord> {
     let place = |id: &str| {
         let mut table = details().iter();
         table.position(|row| row.id == id).unwrap_or(usize::MAX)
     };
-    let mut by_detail: BTreeMap<(usize, &str), Vec<&LoggedLook>> = BTreeMap::new();
+    let mut by_detail: BTreeMap<(usize, Said), Vec<&LoggedLook>> = BTreeMap::new();
     for look in looks {
         let id = look.detail.as_str();
-        by_detail.entry((place(id), id)).or_default().push(look);
+        let key = (place(id), said(workshop, id));
+        by_detail.entry(key).or_default().push(look);
     }
     (by_detail.into_iter())
-        .map(|((_, id), looks)| DetailRecord {
-            id: id.to_string(),
-            name: said(id).0,
-            on: said(id).1,
-            looks: looks.len(),
-            promised: (PromisedGrade::ALL.into_iter())
-                .map(|grade| (grade, count(&looks, |look| grade_of(look) == Some(grade))))
-                .filter(|(_, times)| 0 < *times)
-                .collect(),
-            seen: SeenBy::ALL.map(|by| count(&looks, |look| look.by == by)),
+        .map(|((_, (name, on)), looks)| {
+            let mut ids: Vec<String> = looks.iter().map(|look| look.detail.clone()).collect();
+            ids.sort();
+            ids.dedup();
+            DetailRecord {
+                ids,
+                name,
+                on,
+                looks: looks.len(),
+                promised: (PromisedGrade::ALL.into_iter())
+                    .map(|grade| (grade, count(&looks, |look| grade_of(look) == Some(grade))))
+                    .filter(|(_, times)| 0 < *times)
+                    .collect(),
+                seen: SeenBy::ALL.map(|by| count(&looks, |look| look.by == by)),
+            }
         })
         .collect()
 }
 
 /// A detail's name and its subject's.
-fn said(id: &str) -> (String, Option<String>) {
+type Said = (String, Option<String>);
+
+fn said(workshop: &Workshop, id: &str) -> Said {
     let subject = subject_of(id).map(|subject| subject.name().to_string());
+    let small = || {
+        let mut small = small_bodies(workshop).into_iter();
+        small.find(|body| body.id == id).map(|body| body.name)
+    };
     match (detail(id), subject) {
         (Some(row), subject) => (row.name.clone(), subject),
         (None, Some(subject)) => (subject, None),
-        (None, None) => (id.to_string(), None),
+        (None, None) => (small().unwrap_or_else(|| id.to_string()), None),
     }
 }
 

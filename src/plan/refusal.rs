@@ -12,6 +12,7 @@ use std::fmt;
 use chrono::NaiveDate;
 
 use crate::optics::figure::NotJudged;
+use crate::sky::small_bodies::TooFar;
 use crate::workshop::Workshop;
 
 /// Why there is no answer, whatever was asked.
@@ -159,10 +160,12 @@ pub enum NoLook {
         /// Those it has, with and without Barlow lens.
         known: Vec<String>,
     },
+    /// Nobody knows any more where that asteroid or comet is.
+    TooFar(TooFar),
     /// It stood below the level horizon at that instant.
     Below {
         /// On what it is.
-        subject: &'static str,
+        subject: String,
         /// Degrees, negative.
         altitude_deg: f64,
     },

@@ -1,6 +1,10 @@
 //! One look, as it was ticked, with what would have been promised for it: a line for the log.
 
-use chrono::{DateTime, Utc};
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::sync::Arc;
+
+use chrono::{DateTime, NaiveDate, Utc};
 
 use crate::optics::instrument::Instrument;
 use crate::plan::local::{night_date, night_window};
@@ -14,6 +18,7 @@ use crate::targets::conditions::Unmet;
 use crate::targets::details::detail;
 use crate::targets::glance::margins_dex;
 use crate::targets::grade::{Grade, ThreeAirs};
+use crate::targets::small_bodies::small_bodies;
 use crate::targets::subject::{Subject, subject_of};
 use crate::workshop::log::{
     JudgedAir, LoggedLook, Margins, Promise, PromisedGrade, SEEING_STEP, SeenBy,
@@ -77,50 +82,98 @@ pub struct Absent {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn ticked(workshop: &Workshop, tick: &Tick) -> Result<Ticked, NoLook> {
-    let site = &workshop.site;
-    let subject = subject_of(tick.detail).ok_or_else(|| NoSuchDetail(tick.detail.to_string()))?;
-    let on = night_date(tick.at, site.time_zone);
-    let instrument = Instrument::of(workshop, tick.telescope, on)?;
-    let view = (tick.eyepiece)
-        .map(|name| view_named(&instrument, name))
-        .transpose()?;
-    let window = night_window(on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
-    let watch = Watch::of(workshop, window)?;
-    let outlook = watch.outlook_at(subject.clone(), tick.at)?;
-    let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
-    if altitude_deg < 0.0 {
-        let subject = said_of(&subject);
-        return Err(NoLook::Below {
-            subject,
-            altitude_deg,
-        });
+    Reckoner::of(workshop).ticked(tick)
+}
+
+/// Reckons for many ticks; nights and telescopes are put together once.
+pub struct Reckoner<'a> {
+    workshop: &'a Workshop,
+    watches: BTreeMap<NaiveDate, Watch<'a>>,
+    /// By telescope and night.
+    instruments: BTreeMap<(String, NaiveDate), Instrument>,
+}
+
+impl<'a> Reckoner<'a> {
+    /// For looks with the telescopes of this workshop.
+    pub fn of(workshop: &'a Workshop) -> Self {
+        Reckoner {
+            workshop,
+            watches: BTreeMap::new(),
+            instruments: BTreeMap::new(),
+        }
     }
-    let seeing_arcsec = in_air(&watch.seeing_zenith_arcsec, tick.air);
-    let asked = (outlook
-        .asked
-        .iter()
-        .find(|asked| asked.caption.id == tick.detail))
-    .cloned();
-    let margins = (asked.as_ref()).and_then(|asked| {
-        let observer = workshop.observer;
-        margins(&instrument, &outlook, asked, view, seeing_arcsec, observer)
-    });
-    Ok(Ticked {
-        name: named(tick.detail, asked.as_ref()),
-        absent: (margins.is_none()).then(|| Absent {
-            why: outlook.unmet(tick.detail, &watch.onlooker(workshop.observer)),
-        }),
-        look: LoggedLook {
-            at: tick.at,
-            telescope: tick.telescope.name.clone(),
-            detail: tick.detail.to_string(),
-            eyepiece: tick.eyepiece.map(str::to_string),
-            by: tick.by,
-            air: tick.air,
-            note: tick.note.trim().to_string(),
-            promise: Some(promise(margins, seeing_arcsec, workshop.observer)),
-        },
-    })
+
+    /// As the function of that name.
+    pub fn ticked(&mut self, tick: &Tick) -> Result<Ticked, NoLook> {
+        let on = night_date(tick.at, self.workshop.site.time_zone);
+        self.prepare(tick.telescope, on)?;
+        let (watch, workshop) = (&self.watches[&on], self.workshop);
+        let instrument = &self.instruments[&(tick.telescope.name.clone(), on)];
+        let view = (tick.eyepiece)
+            .map(|name| view_named(instrument, name))
+            .transpose()?;
+        let subject = subject_said(watch, workshop, tick.detail)?;
+        let outlook = watch.outlook_at(subject.clone(), tick.at)?;
+        let altitude_deg = outlook.at_best.place().refracted_altitude_deg;
+        if altitude_deg < 0.0 {
+            let subject = subject.name().to_string();
+            return Err(NoLook::Below {
+                subject,
+                altitude_deg,
+            });
+        }
+        let seeing_arcsec = in_air(&watch.seeing_zenith_arcsec, tick.air);
+        let asked = (outlook
+            .asked
+            .iter()
+            .find(|asked| asked.caption.id == tick.detail))
+        .cloned();
+        let margins = (asked.as_ref()).and_then(|asked| {
+            let observer = workshop.observer;
+            margins(instrument, &outlook, asked, view, seeing_arcsec, observer)
+        });
+        Ok(Ticked {
+            name: named(tick.detail, asked.as_ref()),
+            absent: (margins.is_none()).then(|| Absent {
+                why: outlook.unmet(tick.detail, &watch.onlooker(workshop.observer)),
+            }),
+            look: LoggedLook {
+                at: tick.at,
+                telescope: tick.telescope.name.clone(),
+                detail: tick.detail.to_string(),
+                eyepiece: tick.eyepiece.map(str::to_string),
+                by: tick.by,
+                air: tick.air,
+                note: tick.note.trim().to_string(),
+                promise: Some(promise(margins, seeing_arcsec, workshop.observer)),
+            },
+        })
+    }
+
+    fn prepare(&mut self, telescope: &Telescope, on: NaiveDate) -> Result<(), NoLook> {
+        let key = (telescope.name.clone(), on);
+        if let Entry::Vacant(free) = self.instruments.entry(key) {
+            free.insert(Instrument::of(self.workshop, telescope, on)?);
+        }
+        if let Entry::Vacant(free) = self.watches.entry(on) {
+            let window = night_window(on, self.workshop.site.time_zone);
+            let window = window.ok_or(NoNight::NoSuchDate)?;
+            free.insert(Watch::of(self.workshop, window)?);
+        }
+        Ok(())
+    }
+}
+
+/// On what a detail is; an asteroid is one itself.
+fn subject_said(watch: &Watch, workshop: &Workshop, id: &str) -> Result<Subject, NoLook> {
+    if let Some(subject) = subject_of(id) {
+        return Ok(subject);
+    }
+    let mut small = small_bodies(workshop).into_iter();
+    let body = small.find(|body| body.id == id);
+    let body = body.ok_or_else(|| NoSuchDetail(id.to_string()))?;
+    let course = watch.course(&body).map_err(NoLook::TooFar)?;
+    Ok(Subject::Small(Arc::new(course)))
 }
 
 /// The figure of the air that was judged; the typical one where none was.
@@ -208,8 +261,4 @@ fn named(id: &str, asked: Option<&Asked>) -> CaptionName {
     (asked.map(|asked| asked.caption.name.clone()))
         .or_else(in_table)
         .unwrap_or_else(|| CaptionName::Said(id.to_string()))
-}
-
-fn said_of(subject: &Subject) -> &'static str {
-    subject.body().map_or("it", |body| body.name())
 }

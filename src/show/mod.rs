@@ -7,12 +7,14 @@
 //! An answer is found under the name of the command that gives it: its page in the folder's `mod.rs`, what else it is
 //! written as (`json`, `csv`, `ics`) beside it.
 
-// What all answers share: words, the page they stand on, JSON.
+// What all answers share: words, the page they stand on, JSON, calendar files.
 pub mod words;
 
 pub mod page;
 
 pub mod json;
+
+mod calendar;
 
 // Where everything stands at an instant.
 pub mod sky;

@@ -42,6 +42,14 @@ impl Beyond {
         }
     }
 
+    /// All it is called: its id, its name, and each part of a name like `Omega Centauri (NGC 5139)`.
+    pub fn names(&self) -> impl Iterator<Item = String> + use<> {
+        let whole = [self.id(), self.name()].map(String::from);
+        let parts = self.name().split(['(', ')', ',']).map(str::trim);
+        let parts = parts.filter(|part| !part.is_empty()).map(String::from);
+        whole.into_iter().chain(parts)
+    }
+
     /// Its place among the stars.
     pub fn star(&self) -> CatalogueStar {
         match self {

@@ -6,10 +6,14 @@
 
 mod line;
 mod page;
+mod sheet;
 
 use chrono::{DateTime, Utc};
 
 pub use self::page::{Log, NotALog, Unread, addition};
+pub use self::sheet::{
+    NotASheet, SheetLook, air_said, carried_over, seen_by_said, sheet_read, sheet_text,
+};
 
 /// One look.
 #[derive(Debug, Clone, PartialEq)]

@@ -20,6 +20,47 @@ pub fn near_miss<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Op
         .map(|(_, candidate)| candidate)
 }
 
+/// Letters and digits alone, in lower case and without accents: `Jüpiter-1` and `jupiter 1` are the same.
+///
+/// ```
+/// use skyworthy::workshop::near::plain_letters;
+///
+/// assert_eq!(plain_letters("Rayón de Tycho, 21:00"), "rayondetycho2100");
+/// ```
+pub fn plain_letters(text: &str) -> String {
+    let letters = text.chars().filter(|c| c.is_alphanumeric());
+    letters
+        .flat_map(char::to_lowercase)
+        .map(without_accent)
+        .collect()
+}
+
+/// Of the Latin letters that European keyboards have; accents written apart are no letters and fall out before.
+fn without_accent(c: char) -> char {
+    match c {
+        'à'..='å' | 'ā' | 'ă' | 'ą' => 'a',
+        'ç' | 'ć' | 'ĉ' | 'ċ' | 'č' => 'c',
+        'ď' | 'đ' => 'd',
+        'è'..='ë' | 'ē' | 'ĕ' | 'ė' | 'ę' | 'ě' => 'e',
+        'ĝ' | 'ğ' | 'ġ' | 'ģ' => 'g',
+        'ĥ' | 'ħ' => 'h',
+        'ì'..='ï' | 'ĩ' | 'ī' | 'ĭ' | 'į' | 'ı' => 'i',
+        'ĵ' => 'j',
+        'ķ' => 'k',
+        'ĺ' | 'ļ' | 'ľ' | 'ŀ' | 'ł' => 'l',
+        'ñ' | 'ń' | 'ņ' | 'ň' => 'n',
+        'ò'..='ö' | 'ø' | 'ō' | 'ŏ' | 'ő' => 'o',
+        'ŕ' | 'ŗ' | 'ř' => 'r',
+        'ś' | 'ŝ' | 'ş' | 'š' | 'ș' => 's',
+        'ţ' | 'ť' | 'ŧ' | 'ț' => 't',
+        'ù'..='ü' | 'ũ' | 'ū' | 'ŭ' | 'ů' | 'ű' | 'ų' => 'u',
+        'ŵ' => 'w',
+        'ý' | 'ÿ' | 'ŷ' => 'y',
+        'ź' | 'ż' | 'ž' => 'z',
+        c => c,
+    }
+}
+
 /// Lower case, without what joins words: `Aperture-mm` and `aperture_mm` are one word.
 fn plain(word: &str) -> Option<Vec<char>> {
     if word.len() > 4 * LONGEST_WORD {

@@ -231,3 +231,73 @@ fn contacts_after_midnight_have_their_own_date() {
         "{page}"
     );
 }
+
+/// A year as a table and as a calendar: every entry of the page, each with its instant.
+#[test]
+fn a_year_for_a_spreadsheet_and_a_calendar() {
+    let year = example_between("2027-01-01", "2027-12-31");
+    let entries = show::happenings::entries(&year.listed, &year.telescopes, year.zone);
+    assert!(50 < entries.len());
+
+    let csv = show::happenings::csv(&year);
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    let head: Vec<String> = reader
+        .headers()
+        .expect("a head")
+        .iter()
+        .map(String::from)
+        .collect();
+    assert_eq!(head, show::happenings::table::COLUMNS);
+    let rows: Vec<csv::StringRecord> = reader.records().map(|row| row.expect("a row")).collect();
+    assert_eq!(rows.len(), entries.len());
+    for (row, entry) in rows.iter().zip(&entries) {
+        let local = format!(
+            "{}T{}:00{}",
+            &row[0],
+            &row[1],
+            row[2].replace("UTC", "").replace('\u{2212}', "-")
+        );
+        let at: DateTime<Utc> = row[3].parse().expect("an instant");
+        assert!((at - entry.at).num_seconds().abs() <= 1, "{row:?}");
+        assert!(
+            local.starts_with("2027-") || local.starts_with("2028-01-01"),
+            "{local}"
+        );
+        assert_eq!(
+            (&row[5], &row[6]),
+            (entry.words.as_str(), entry.more.join(" ").as_str())
+        );
+    }
+    let kinds: std::collections::BTreeSet<&str> =
+        rows.iter().map(|row| row.get(4).unwrap_or("")).collect();
+    for kind in ["moon_phase", "opposition", "pairing", "solar_eclipse"] {
+        assert!(kinds.contains(kind), "{kind} of {kinds:?}");
+    }
+
+    let now = crate::support::printed_at();
+    let ics = show::happenings::ics(&year, now);
+    let events = crate::session::calendar::events(&ics);
+    assert_eq!(events.len(), entries.len());
+    for (event, entry) in events.iter().zip(&entries) {
+        assert_eq!(event.utc("DTSTART").timestamp(), entry.at.timestamp());
+        assert_eq!(
+            (event.text("SUMMARY"), event.utc("DTSTAMP")),
+            (entry.words.clone(), now)
+        );
+    }
+    // Known again whichever dates were asked for.
+    let uids = |events: &[crate::session::calendar::Event]| -> Vec<String> {
+        events.iter().map(|event| event.text("UID")).collect()
+    };
+    let all = uids(&events);
+    assert_eq!(
+        all.iter().collect::<std::collections::BTreeSet<_>>().len(),
+        all.len()
+    );
+    let june = show::happenings::ics(&example_between("2027-06-01", "2027-06-30"), now);
+    let june = uids(&crate::session::calendar::events(&june));
+    assert!(
+        !june.is_empty() && june.iter().all(|uid| all.contains(uid)),
+        "{june:?}"
+    );
+}

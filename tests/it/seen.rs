@@ -3,6 +3,7 @@
 mod invented;
 mod program;
 mod recovery;
+mod sheet;
 
 use chrono::{DateTime, Utc};
 use skyworthy::plan::night::{Wish, night};

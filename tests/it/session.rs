@@ -2,14 +2,14 @@
 //! program in `program`, lines in `lines`, warm mirrors in `warm`.
 
 mod agreement;
-mod calendar;
+pub mod calendar;
 mod lines;
 mod moments;
 mod program;
 mod rules;
 mod warm;
 
-use crate::support::workshop_of;
+use crate::support::{printed_at, workshop_of};
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::refusal::{NoHours, NoSession, NoSuchTelescope};
 use skyworthy::plan::session::{Ask, First, Impossible, Session, Station, Want, WhyNot, session};
@@ -389,7 +389,7 @@ fn names_are_only_names() {
         json["telescopes"][1]["name"],
         "=1+1, \"quoted\"; back\\slash"
     );
-    let ics = show::session::ics(&session);
+    let ics = show::session::ics(&session, printed_at());
     let events = calendar::events(&ics);
     assert_eq!(events[0].text("LOCATION"), "Roof; north, \\ side");
     assert!(events.iter().any(|event| {

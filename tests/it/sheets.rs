@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 
 use chrono::{NaiveDate, NaiveTime};
 
-use crate::support::workshop_of;
+use crate::support::{printed_at, workshop_of};
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::session::{Ask, Session, Station, Want, session, session_as_noted};
 use skyworthy::show::session::{sizes, wording};
@@ -49,6 +49,8 @@ fn printed(session: &Session, notes: &SessionNotes, last: Option<&Last>) -> Vec<
         notes,
         unkept: &[],
         last,
+        looks: &[],
+        now: printed_at(),
     })
 }
 
@@ -135,10 +137,14 @@ fn a_sheet_a_telescope_a_poster_and_an_overview() {
         names(&files),
         [
             "1-Hazel.html",
+            "1-Hazel.ics",
             "2-Rowan.html",
+            "2-Rowan.ics",
             "3-Alder.html",
+            "3-Alder.ics",
             "poster.html",
             "overview.html",
+            "looks.csv",
             "session.last.json"
         ]
     );

@@ -1,5 +1,7 @@
 //! What many tests share: a number compared, a workshop of a few lines, the rows of a reference table.
 
+use chrono::{DateTime, Utc};
+
 use skyworthy::workshop::Workshop;
 
 #[path = "../../src/testing.rs"]
@@ -47,4 +49,9 @@ pub fn rows(table: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
 pub fn number(cell: &str) -> f64 {
     cell.parse()
         .unwrap_or_else(|_| panic!("{cell} is not a number"))
+}
+
+/// When files were made, for those that say so.
+pub fn printed_at() -> DateTime<Utc> {
+    "2026-10-20T09:30:00Z".parse().expect("an instant")
 }

@@ -3,7 +3,8 @@
     pip install icalendar==6.3.1
     python tests/reference/make_session_calendar.py
 
-Writes tests/reference/session_calendar.tsv: each event's uid, start and end in UTC, summary, number of alarms.
+Writes tests/reference/session_calendar.tsv: each event's uid, start and end in UTC, summary, number of
+alarms, stamp, sequence.
 """
 
 from datetime import timezone
@@ -17,7 +18,7 @@ HEAD = """\
 # Source:   icalendar 6.3.1 (PyPI)
 # Obtained: python tests/reference/make_session_calendar.py
 # Licence:  the project's own
-uid\tstart_utc\tend_utc\tsummary\talarms
+uid\tstart_utc\tend_utc\tsummary\talarms\tstamp_utc\tsequence
 """
 
 
@@ -30,6 +31,7 @@ def utc(event, name):
 def row(event):
     alarms = [part for part in event.walk() if part.name == "VALARM"]
     cells = [event["UID"], utc(event, "DTSTART"), utc(event, "DTEND"), event["SUMMARY"], len(alarms)]
+    cells += [utc(event, "DTSTAMP"), event["SEQUENCE"]]
     return "\t".join(str(cell) for cell in cells)
 
 

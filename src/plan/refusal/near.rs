@@ -38,8 +38,7 @@ fn of_subjects() -> impl Iterator<Item = Called> {
     let bodies = Body::ALL.into_iter().filter(|body| *body != Body::Sun);
     let bodies = bodies.map(|body| (body.id().to_string(), vec![body.id().to_string()]));
     let stars = beyond().flat_map(|there| {
-        let called = names(there.id(), there.name());
-        called.map(move |called| (called, vec![there.id().to_string()]))
+        (there.names()).map(move |called| (called, vec![there.id().to_string()]))
     });
     bodies.chain(stars)
 }
@@ -48,8 +47,8 @@ fn of_subjects() -> impl Iterator<Item = Called> {
 fn of_bodies() -> impl Iterator<Item = Called> {
     details().iter().flat_map(|detail| {
         let without_body = detail.id.split_once('_').map(|(_, rest)| rest.to_string());
-        let called = names(&detail.id, &detail.name).chain(without_body);
-        called.map(|called| (called, vec![detail.id.clone()]))
+        let called = [detail.id.clone(), detail.name.clone()].into_iter();
+        (called.chain(without_body)).map(|called| (called, vec![detail.id.clone()]))
     })
 }
 
@@ -62,18 +61,9 @@ fn of_stars() -> impl Iterator<Item = Called> {
         let each: Vec<Called> = (ids.iter())
             .map(|id| (id.clone(), vec![id.clone()]))
             .collect();
-        let whole = names(there.id(), there.name()).map(move |called| (called, ids.clone()));
+        let whole = there.names().map(move |called| (called, ids.clone()));
         each.into_iter().chain(whole)
     })
-}
-
-/// The id, and each part of a name like `Omega Centauri (NGC 5139)`.
-fn names(id: &str, name: &str) -> impl Iterator<Item = String> + use<> {
-    let parts: Vec<String> = (name.split(['(', ')', ',']))
-        .map(|part| part.trim().to_string())
-        .filter(|part| !part.is_empty())
-        .collect();
-    std::iter::once(id.to_string()).chain(parts)
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ use crate::plan::refusal::{
     NoDates, NoHappenings, NoHours, NoInstant, NoLook, NoMask, NoNight, NoSession, NoSuchDetail,
     NoSuchTelescope, NoSuchWish, NoUpset,
 };
+use crate::sky::small_bodies::TooFar;
 use crate::targets::details::details;
 
 use super::near;
@@ -136,6 +137,11 @@ impl fmt::Display for NoLook {
                 f,
                 "{telescope} has no such eyepiece\n  it has {}",
                 known.join(", ")
+            ),
+            NoLook::TooFar(TooFar { name, .. }) => write!(
+                f,
+                "nobody knows where {name} was then: its elements are too old, or not sure enough\n  \
+                 newer ones go into the workshop file, under [[small_body]]"
             ),
             NoLook::Below {
                 subject,

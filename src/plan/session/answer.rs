@@ -489,6 +489,8 @@ pub struct Total {
     pub plan: f64,
     /// No plan that keeps the rules has more.
     pub bound: f64,
-    /// The difference: 0 where the plan is proven best.
+    /// The difference: 0 where the plan is proven best. A plan that sends more home may have less.
     pub gap: f64,
+    /// What one visitor takes home: points of the sights, each new to him.
+    pub taken_home: f64,
 }

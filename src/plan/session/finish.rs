@@ -101,6 +101,7 @@ impl Finish<'_> {
                 plan: assignment.total,
                 bound: assignment.bound,
                 gap: assignment.gap().max(0.0),
+                taken_home: self.taken_home(),
             },
             queue,
             queue_by_slot,
@@ -115,6 +116,16 @@ impl Finish<'_> {
             telescopes: self.stations,
             changed: self.changed,
         })
+    }
+
+    fn taken_home(&self) -> f64 {
+        let Assigned {
+            problem,
+            assignment,
+            crowd,
+            ..
+        } = &self.assigned;
+        crowd.taken_home(problem, &assignment.shown)
     }
 
     /// Where the file names who decides, or another date, but no hour: before the first telescope is carried out; for a

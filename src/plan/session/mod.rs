@@ -52,8 +52,6 @@ mod idle;
 
 mod freshness;
 
-mod taken_home;
-
 mod best_run;
 
 mod assign;

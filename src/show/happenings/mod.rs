@@ -11,6 +11,10 @@ mod covered;
 
 pub(super) mod json;
 
+pub mod table;
+
+mod ics;
+
 use chrono::{DateTime, Datelike, Utc};
 use chrono_tz::Tz;
 
@@ -27,7 +31,9 @@ use crate::sky::happenings::planets::{Definition, GreatestElongation, MeetingKin
 use crate::sky::happenings::ring_plane::Passer;
 use crate::sky::{Appearance, Body};
 
+pub use self::ics::ics;
 pub use self::json::json;
+pub use self::table::csv;
 
 /// Of date and clock before the words.
 const WHEN_COLUMNS: usize = 15;
@@ -35,7 +41,7 @@ const WHEN_COLUMNS: usize = 15;
 /// The entries for what is worth telling people, in order of time.
 pub fn entries(listed: &[Listed], telescopes: &[MoonFields], zone: Tz) -> Vec<Entry> {
     let mut entries: Vec<Entry> = (listed.iter())
-        .filter_map(|listed| entry(listed, telescopes, zone))
+        .filter_map(|listed| entry_of(listed, telescopes, zone))
         .collect();
     entries.sort_by_key(|entry| entry.at);
     entries
@@ -94,7 +100,7 @@ fn when_words(entry: &Entry, zone: Tz) -> String {
         .to_string()
 }
 
-fn title(happenings: &Happenings) -> String {
+pub(super) fn title(happenings: &Happenings) -> String {
     let name = &happenings.site_name;
     let (from, to) = (
         words::plain_date(happenings.from),
@@ -133,7 +139,7 @@ fn close_here(listed: &Listed) -> Option<BestMoment> {
 }
 
 /// `None`: only for machines.
-fn entry(listed: &Listed, telescopes: &[MoonFields], zone: Tz) -> Option<Entry> {
+fn entry_of(listed: &Listed, telescopes: &[MoonFields], zone: Tz) -> Option<Entry> {
     let at = listed.happening.at;
     let planet = listed.planet.as_ref();
     let plain = |words: String| Some(Entry::new(at, words));

@@ -8,6 +8,7 @@ use crate::plan::record::{
 };
 use crate::plan::seen::Ticked;
 use crate::show::json;
+use crate::show::seen::sheet::{AlreadyThere, KeptRow, SheetKept};
 use crate::show::seen::{LogFile, absent_words};
 use crate::show::words::{caption, rfc3339};
 use crate::workshop::log::{JudgedAir, SeenBy};
@@ -15,12 +16,16 @@ use crate::workshop::log::{JudgedAir, SeenBy};
 /// One look that is in the log now, the last of so many. The margin has the observer's own in it, and is null
 /// for what was not thought to be there.
 pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize) -> String {
+    let of_log = json!({ "log": log.name, "looks": looks });
+    let with_log = json::joined(of_log, look(ticked));
+    json::document(json::joined(with_log, json!({ "unread": log.unread })))
+}
+
+fn look(ticked: &Ticked) -> Value {
     let look = &ticked.look;
     let margins = look.promise.and_then(|promise| promise.margins);
     let observer_dex = look.promise.map_or(0.0, |promise| promise.observer_dex);
-    json::document(json!({
-        "log": log.name,
-        "looks": looks,
+    json!({
         "at_utc": rfc3339(look.at),
         "telescope": look.telescope,
         "detail": look.detail,
@@ -32,6 +37,30 @@ pub fn ticked(ticked: &Ticked, log: &LogFile, looks: usize) -> String {
         "grade": look.promise.map(|promise| promise.grade.word()),
         "margin_dex": margins.map(|margins| margins.margin_dex + observer_dex),
         "absent": ticked.absent.as_ref().map(absent_words),
+    })
+}
+
+/// A sheet's worth of looks, the log having so many now. Looks kept are as one alone, with the row's code; `already` are those
+/// that the log had before, with who saw it as it has that.
+pub fn sheet(sheet: &SheetKept, log: &LogFile, looks: usize) -> String {
+    let kept = |kept: &KeptRow| json::joined(json!({ "row": kept.row.row }), look(&kept.ticked));
+    let already = |there: &AlreadyThere| {
+        json!({
+            "row": there.row.row,
+            "telescope": there.row.telescope,
+            "detail": there.row.detail,
+            "at_utc": rfc3339(there.row.at),
+            "by": there.row.by.map(SeenBy::word),
+            "by_in_log": there.by.word(),
+        })
+    };
+    json::document(json!({
+        "log": log.name,
+        "looks": looks,
+        "sheet": sheet.file,
+        "kept": sheet.kept.iter().map(kept).collect::<Value>(),
+        "already": sheet.already.iter().map(already).collect::<Value>(),
+        "unanswered": sheet.unanswered,
         "unread": log.unread,
     }))
 }
@@ -64,7 +93,8 @@ fn detail(detail: &DetailRecord) -> Value {
     let promised = detail.promised.iter();
     let seen = SeenBy::ALL.iter().zip(detail.seen);
     json!({
-        "id": detail.id,
+        "id": detail.ids[0],
+        "ids": detail.ids,
         "name": detail.name,
         "on": detail.on,
         "looks": detail.looks,

@@ -2,6 +2,8 @@
 
 pub mod json;
 
+pub mod sheet;
+
 use chrono::DateTime;
 use chrono_tz::Tz;
 
@@ -129,7 +131,7 @@ fn unpromised(looks: usize) -> Option<Block> {
     })
 }
 
-fn counted(number: usize, what: &str) -> String {
+pub(super) fn counted(number: usize, what: &str) -> String {
     match number {
         1 => format!("1 {what}"),
         _ => format!("{number} {what}s"),
@@ -249,7 +251,7 @@ fn found_words(found: &Found) -> Vec<Block> {
     vec![air, eyes, offer, Block::Verbatim(lines)]
 }
 
-fn unread(log: &LogFile) -> Option<Block> {
+pub(super) fn unread(log: &LogFile) -> Option<Block> {
     let listed = log.unread.iter().take(LISTED_LINES);
     let lines = listed.map(|unread| note(format!("line {}: {}", unread.line, unread.why)));
     let more = log.unread.len().saturating_sub(LISTED_LINES);

@@ -2,7 +2,7 @@
 
 use chrono_tz::Tz;
 
-use crate::plan::session::{Impossible, Session, WarmStart};
+use crate::plan::session::{Impossible, Session, Step, WarmStart};
 use crate::show::session::wording;
 use crate::show::words::clock;
 
@@ -62,4 +62,19 @@ fn together<'a>(
 ) -> Option<String> {
     let each: Vec<String> = session.infeasible.iter().filter_map(words).collect();
     (!each.is_empty()).then(|| each.join("; "))
+}
+
+/// What is done before the first look, as a part of a line: `outside by 16:30, capped, in the shade`.
+pub fn step(step: Step, zone: Tz) -> String {
+    match step {
+        Step::PutOut { by, by_day } => {
+            let shade = if by_day { ", in the shade" } else { "" };
+            format!("outside by {}, capped{shade}", clock(by, zone))
+        }
+        Step::Collimate {
+            by,
+            again_on_a_star,
+        } => wording::aiming(by, again_on_a_star, zone),
+        Step::Ready { at } => format!("ready {}", clock(at, zone)),
+    }
 }

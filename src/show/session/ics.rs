@@ -1,140 +1,225 @@
-//! A public evening as a calendar file (RFC 5545): the evening itself with its reminders, and every turn of every telescope.
-//!
-//! All instants are UTC, so that no calendar has to know a zone. The same plan gives the same file, byte for byte: an event is
-//! known again by date, place and telescope, so that a plan made anew replaces the one before.
+//! A public evening as calendar files: the evening itself with its reminders, and every turn of every telescope; or what one
+//! helper needs of it.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use icalendar::{Alarm, Calendar, Component, Event, EventLike};
+use icalendar::{Alarm, Component, Event, EventLike, EventStatus};
 
 use crate::plan::caution::Caution;
-use crate::plan::session::{Moment, Session, Station, Step, Turn};
-use crate::show::session::{moments, wording};
+use crate::plan::session::{Session, Station, Step, Turn};
+use crate::show::calendar::{Maker, hashed, text};
+use crate::show::session::{advice, moments, wording};
 use crate::show::words::{self, caution, clock};
-
-/// Who wrote the file.
-const PRODID: &str = concat!(
-    "-//skyworthy//skyworthy ",
-    env!("CARGO_PKG_VERSION"),
-    "//EN"
-);
 
 /// A helper is reminded of the next turn.
 const REMIND_MINUTES: i64 = 5;
 
-/// The whole evening.
-pub fn ics(session: &Session) -> String {
-    let mut calendar = Calendar::empty();
-    calendar.append_property(("VERSION", "2.0"));
-    calendar.append_property(("PRODID", PRODID));
-    calendar.append_property(("CALSCALE", "GREGORIAN"));
-    calendar.push(evening(session));
-    for (n_station, station) in session.telescopes.iter().enumerate() {
-        for (n_turn, turn) in station.turns.iter().enumerate() {
-            let key = format!("{}-{}", n_station + 1, n_turn + 1);
-            calendar.push(turn_event(session, station, turn, &key));
-        }
+/// The whole evening, made at that time.
+pub fn ics(session: &Session, now: DateTime<Utc>) -> String {
+    let making = Making::of(session, now);
+    let title = title(session);
+    let mut calendar = making.maker.calendar(&title);
+    calendar.push(making.evening());
+    for station in &session.telescopes {
+        making.turns(station).for_each(|turn| {
+            calendar.push(turn);
+        });
     }
-    let moments = session.moments.iter().filter(|it| it.is_worth_coming());
-    for (n_moment, moment) in moments.enumerate() {
-        calendar.push(moment_event(
-            session,
-            moment,
-            &format!("moment-{}", n_moment + 1),
-        ));
-    }
-    refolded(&calendar.to_string())
-}
-
-/// Octets of a line, its break not counted (RFC 5545, section 3.1).
-const LONGEST_LINE: usize = 75;
-
-/// The same lines folded within what the standard asks for: the writer counts one octet too many in lines that go on.
-fn refolded(ics: &str) -> String {
-    let mut folded = String::with_capacity(ics.len());
-    for line in ics.replace("\r\n ", "").split_terminator("\r\n") {
-        let mut used = 0;
-        for c in line.chars() {
-            if LONGEST_LINE < used + c.len_utf8() {
-                folded.push_str("\r\n ");
-                used = 1;
-            }
-            folded.push(c);
-            used += c.len_utf8();
-        }
-        folded.push_str("\r\n");
-    }
-    folded
-}
-
-/// Unique and always the same: a date, a place, and what of it.
-fn uid(session: &Session, key: &str) -> String {
-    // FNV-1a: names may hold anything, a uid should not.
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    for byte in session.site_name.bytes() {
-        hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
-    }
-    format!("{}-{hash:016x}-{key}@skyworthy.invalid", session.on)
-}
-
-/// What all events share.
-fn event(session: &Session, key: &str, (from, until): (DateTime<Utc>, DateTime<Utc>)) -> Event {
-    let mut event = Event::new();
-    event
-        .uid(&uid(session, key))
-        // No clock here: the plan's own date stands for when it was made.
-        .timestamp(session.window.from)
-        .starts(from)
-        .ends(until)
-        .location(&session.site_name);
-    event
-}
-
-fn evening(session: &Session) -> Event {
-    let window = &session.window;
-    let mut event = event(session, "evening", (window.gather, window.until));
-    event
-        .summary(&format!(
-            "Public {}, {}",
-            wording::part_of_night(session),
-            session.site_name
-        ))
-        .description(&overview(session));
-    if let Some(by) = session.decision.by {
-        event.alarm(reminder(
-            session,
-            "decide",
-            "Decide on the weather",
-            by - window.gather,
-        ));
-    }
-    if let Some(first) = first_step(session) {
-        let words = "Put the first telescope outside";
-        event.alarm(reminder(session, "out", words, first - window.gather));
-    }
-    event.done()
-}
-
-/// The earliest put-out.
-fn first_step(session: &Session) -> Option<DateTime<Utc>> {
-    let steps = session
-        .telescopes
-        .iter()
-        .flat_map(|station| &station.before);
-    let out = steps.filter_map(|step| match step {
-        Step::PutOut { by, .. } => Some(*by),
-        _ => None,
+    making.moments().for_each(|moment| {
+        calendar.push(moment);
     });
-    out.min()
+    text(&calendar)
 }
 
-/// So long after the start; before it where that is negative.
-fn reminder(session: &Session, key: &str, words: &str, from_start: TimeDelta) -> Alarm {
-    let mut alarm = Alarm::display(words, from_start);
-    // Left out, the writer would take the clock and chance.
-    alarm
-        .uid(&uid(session, &format!("{key}-reminder")))
-        .timestamp(session.window.from);
-    alarm.done()
+/// A turn of an earlier plan: from when until when, and what it was to show.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FormerTurn {
+    /// As it was planned.
+    pub from: DateTime<Utc>,
+    /// As it was planned.
+    pub until: DateTime<Utc>,
+    /// Name of its target.
+    pub name: String,
+}
+
+/// One telescope's evening for whoever helps there. Of its turns in the print before, those that this plan has no more are
+/// called off.
+pub fn ics_of_helper(
+    session: &Session,
+    station: &Station,
+    former: &[FormerTurn],
+    now: DateTime<Utc>,
+) -> String {
+    let making = Making::of(session, now);
+    let title = format!("{}, {}", station.name, wording::evening_date(session));
+    let mut calendar = making.maker.calendar(&title);
+    calendar.push(making.evening_of(station));
+    making.turns(station).for_each(|turn| {
+        calendar.push(turn);
+    });
+    for (nth, gone) in former.iter().enumerate().skip(station.turns.len()) {
+        calendar.push(making.called_off(station, nth, gone));
+    }
+    making.moments().for_each(|moment| {
+        calendar.push(moment);
+    });
+    text(&calendar)
+}
+
+/// What every event is made with.
+struct Making<'a> {
+    session: &'a Session,
+    maker: Maker<'a>,
+}
+
+impl<'a> Making<'a> {
+    fn of(session: &'a Session, now: DateTime<Utc>) -> Self {
+        let place = &session.site_name;
+        Making {
+            session,
+            maker: Maker { place, now },
+        }
+    }
+
+    /// Of that evening.
+    fn key(&self, of: &str) -> String {
+        format!("{}-{of}", self.session.on)
+    }
+
+    /// By its telescope's name: another one may have taken no part when the evening was printed before.
+    fn turn_key(&self, station: &Station, nth: usize) -> String {
+        self.key(&format!("{}-{}", hashed(&station.name), nth + 1))
+    }
+
+    fn evening(&self) -> Event {
+        let session = self.session;
+        let window = &session.window;
+        let mut event = self
+            .maker
+            .event(&self.key("evening"), (window.gather, window.until));
+        event
+            .summary(&title(session))
+            .description(&overview(session));
+        if let Some(by) = session.decision.by {
+            let (key, from_start) = (self.key("decide"), by - window.gather);
+            event.alarm(
+                self.maker
+                    .reminder(&key, "Decide on the weather", from_start),
+            );
+        }
+        for station in &session.telescopes {
+            self.remind_to_put_out(&mut event, station);
+        }
+        event.done()
+    }
+
+    /// The same for one helper.
+    fn evening_of(&self, station: &Station) -> Event {
+        let session = self.session;
+        let window = &session.window;
+        let key = self.key(&format!("{}-evening", hashed(&station.name)));
+        let mut event = self.maker.event(&key, (window.gather, window.until));
+        let turns = station.turns.iter().map(|turn| {
+            let name = turn.shown.subject.name();
+            format!("{} {name}", clock(turn.from, session.zone))
+        });
+        let mut lines = vec![format!(
+            "{}. Times here {}.",
+            wording::evening_date(session),
+            wording::offsets(session)
+        )];
+        lines.extend(
+            station
+                .before
+                .iter()
+                .map(|step| words::capitalised(&advice::step(*step, session.zone))),
+        );
+        lines.push(match station.turns.is_empty() {
+            true => String::from("Nothing to show with this telescope."),
+            false => turns.collect::<Vec<_>>().join(", "),
+        });
+        lines.extend(cautions(session, session.sun_cautions(&station.turns)));
+        event
+            .summary(&format!("{}, public evening", station.name))
+            .description(&lines.join("\n"));
+        self.remind_to_put_out(&mut event, station);
+        event.done()
+    }
+
+    fn remind_to_put_out(&self, event: &mut Event, station: &Station) {
+        let out = station.before.iter().find_map(|step| match step {
+            Step::PutOut { by, .. } => Some(*by),
+            _ => None,
+        });
+        if let Some(by) = out {
+            let key = self.key(&format!("{}-out", hashed(&station.name)));
+            let words = format!("Put {} outside, capped", station.name);
+            let from_start = by - self.session.window.gather;
+            event.alarm(self.maker.reminder(&key, &words, from_start));
+        }
+    }
+
+    fn turns(&self, station: &'a Station) -> impl Iterator<Item = Event> {
+        let turns = station.turns.iter().enumerate();
+        turns.map(move |(nth, turn)| self.turn(station, nth, turn))
+    }
+
+    fn turn(&self, station: &Station, nth: usize, turn: &Turn) -> Event {
+        let (session, shown, key) = (self.session, &turn.shown, self.turn_key(station, nth));
+        let mut event = self.maker.event(&key, (turn.from, turn.until));
+        let fallback = turn.fallback.as_ref().map_or(String::new(), |fallback| {
+            format!("\nIf cloud comes: {}", fallback.shown.subject.name())
+        });
+        let mut lines = vec![format!(
+            "{}\n{}\nLook for: {}. {}{fallback}",
+            wording::path(shown, turn.until, session.zone),
+            wording::view(shown),
+            wording::named(&shown.look_for, session.zone),
+            shown.look_for.caption.say
+        )];
+        lines.extend(wording::meanwhile(turn, session.zone).map(|it| format!("Meanwhile: {it}")));
+        lines.extend(cautions(session, session.cautions_of(turn)));
+        let next = format!("{}: next {}", station.name, shown.subject.name());
+        event
+            .summary(&format!("{}: {}", station.name, shown.subject.name()))
+            .description(&lines.join("\n"))
+            .alarm(self.remind(&key, &next));
+        // Nobody is busy with all telescopes at once.
+        event.add_property("TRANSP", "TRANSPARENT");
+        event.done()
+    }
+
+    fn called_off(&self, station: &Station, nth: usize, gone: &FormerTurn) -> Event {
+        let key = self.turn_key(station, nth);
+        let mut event = self.maker.event(&key, (gone.from, gone.until));
+        event
+            .summary(&format!("{}: {}", station.name, gone.name))
+            .status(EventStatus::Cancelled);
+        event.add_property("TRANSP", "TRANSPARENT");
+        event.done()
+    }
+
+    /// Those worth coming for, each a minute long.
+    fn moments(&self) -> impl Iterator<Item = Event> {
+        let moments = self
+            .session
+            .moments
+            .iter()
+            .filter(|it| it.is_worth_coming());
+        moments.enumerate().map(|(nth, moment)| {
+            let key = self.key(&format!("moment-{}", nth + 1));
+            let until = moment.at + TimeDelta::minutes(1);
+            let words = words::capitalised(&moments::words(moment));
+            let mut event = self.maker.event(&key, (moment.at, until));
+            event.summary(&words).alarm(self.remind(&key, &words));
+            event.add_property("TRANSP", "TRANSPARENT");
+            event.done()
+        })
+    }
+
+    fn remind(&self, key: &str, words: &str) -> Alarm {
+        self.maker
+            .reminder(key, words, -TimeDelta::minutes(REMIND_MINUTES))
+    }
 }
 
 fn overview(session: &Session) -> String {
@@ -174,46 +259,11 @@ fn cautions(session: &Session, told: Vec<Caution>) -> impl Iterator<Item = Strin
     told.into_iter().map(move |one| caution::words(one, zone))
 }
 
-/// A minute long.
-fn moment_event(session: &Session, moment: &Moment, key: &str) -> Event {
-    let until = moment.at + TimeDelta::minutes(1);
-    let words = words::capitalised(&moments::words(moment));
-    let mut event = event(session, key, (moment.at, until));
-    event.summary(&words).alarm(reminder(
-        session,
-        key,
-        &words,
-        -TimeDelta::minutes(REMIND_MINUTES),
-    ));
-    event.add_property("TRANSP", "TRANSPARENT");
-    event.done()
-}
-
-fn turn_event(session: &Session, station: &Station, turn: &Turn, key: &str) -> Event {
-    let shown = &turn.shown;
-    let mut event = event(session, key, (turn.from, turn.until));
-    let fallback = turn.fallback.as_ref().map_or(String::new(), |fallback| {
-        format!("\nIf cloud comes: {}", fallback.shown.subject.name())
-    });
-    let mut lines = vec![format!(
-        "{}\n{}\nLook for: {}. {}{fallback}",
-        wording::path(shown, turn.until, session.zone),
-        wording::view(shown),
-        wording::named(&shown.look_for, session.zone),
-        shown.look_for.caption.say
-    )];
-    lines.extend(wording::meanwhile(turn, session.zone).map(|it| format!("Meanwhile: {it}")));
-    lines.extend(cautions(session, session.cautions_of(turn)));
-    event
-        .summary(&format!("{}: {}", station.name, shown.subject.name()))
-        .description(&lines.join("\n"))
-        .alarm(reminder(
-            session,
-            key,
-            &format!("{}: next {}", station.name, shown.subject.name()),
-            -TimeDelta::minutes(REMIND_MINUTES),
-        ));
-    // Nobody is busy with all telescopes at once.
-    event.add_property("TRANSP", "TRANSPARENT");
-    event.done()
+/// `Public evening, Terrace of the school`
+fn title(session: &Session) -> String {
+    format!(
+        "Public {}, {}",
+        wording::part_of_night(session),
+        session.site_name
+    )
 }

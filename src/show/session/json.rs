@@ -45,6 +45,7 @@ pub fn json(session: &Session) -> String {
         "plan_total": session.total.plan,
         "plan_bound": session.total.bound,
         "gap": session.total.gap,
+        "taken_home": session.total.taken_home,
         "infeasible": infeasible.map(|what| wording::impossible(what, zone)).collect::<Value>(),
         "cautions": cautions.map(|caution| caution::words(caution, zone)).collect::<Value>(),
         "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),

@@ -32,7 +32,7 @@ use crate::show::words::{self, assumed, caution, clock, figure, list, short};
 use crate::targets::verdict::Grade;
 
 pub use self::csv::csv;
-pub use self::ics::ics;
+pub use self::ics::{FormerTurn, ics, ics_of_helper};
 pub use self::json::json;
 
 /// Telescopes beside each other in one timetable.

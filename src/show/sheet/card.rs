@@ -12,6 +12,7 @@ use crate::sky::Body;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, Verdict};
 
+use super::looks::code;
 use super::shell::clipped;
 use super::talk::Talk;
 
@@ -48,7 +49,7 @@ pub struct Card {
     pub stop: Option<String>,
     /// Eyepiece and power.
     pub with: String,
-    /// One thing.
+    /// One thing, by its code and name.
     pub look_for: String,
     /// For whom and when that shows: `easy`, `with a quiet minute`.
     pub surely: String,
@@ -77,7 +78,7 @@ pub struct Card {
 /// Something else to look for.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct More {
-    /// As one calls it.
+    /// Its code, and as one calls it.
     pub name: String,
     /// For whom and when it shows.
     pub surely: String,
@@ -86,8 +87,8 @@ pub struct More {
 }
 
 impl Card {
-    /// The words of a turn.
-    pub(super) fn of(session: &Session, turn: &Turn) -> Card {
+    /// The words of a turn, which is the nth of its telescope. Each promise has its code before it.
+    pub(super) fn of(session: &Session, nth: usize, turn: &Turn) -> Card {
         let zone = session.zone;
         let shown = &turn.shown;
         Card {
@@ -100,12 +101,16 @@ impl Card {
             then: then(turn, zone),
             stop: stop(turn, zone),
             with: wording::view(shown),
-            look_for: wording::named(&shown.look_for, zone),
+            look_for: coded(nth, 0, &shown.look_for, zone),
             meanwhile: wording::meanwhile(turn, zone),
             surely: surely(shown.look_for.grade.typical).to_string(),
             you_see: shown.look_for.caption.say.clone(),
-            more: (shown.others_varied().into_iter())
-                .map(|other| more(other, zone))
+            more: (shown.others_varied().into_iter().enumerate())
+                .map(|(idx, other)| More {
+                    name: coded(nth, idx + 1, other, zone),
+                    surely: surely(other.grade.typical).to_string(),
+                    say: other.caption.say.clone(),
+                })
                 .collect(),
             facts: Some(sizes::facts(shown)).filter(|facts| !facts.is_empty()),
             facts_apart: sizes::facts_apart(shown),
@@ -165,12 +170,9 @@ fn also(subject: &Subject) -> String {
     subject.name()[short.len()..].trim().to_string()
 }
 
-fn more(verdict: &Verdict, zone: Tz) -> More {
-    More {
-        name: wording::named(verdict, zone),
-        surely: surely(verdict.grade.typical).to_string(),
-        say: verdict.caption.say.clone(),
-    }
+/// `b2 Great Red Spot 20:58-22:00`
+fn coded(turn: usize, promise: usize, verdict: &Verdict, zone: Tz) -> String {
+    format!("{} {}", code(turn, promise), wording::named(verdict, zone))
 }
 
 /// A grade for whoever does not know the words for them.

@@ -8,6 +8,8 @@ pub mod card;
 
 mod fit;
 
+mod looks;
+
 pub mod last;
 
 mod of_session;
@@ -26,14 +28,21 @@ pub mod talk;
 
 mod timeline;
 
-use crate::plan::session::{Session, Unkept};
+use chrono::{DateTime, Utc};
+
+use crate::plan::session::{Session, Station, Unkept};
+use crate::show::session::{FormerTurn, ics_of_helper};
 use crate::workshop::SessionNotes;
+use crate::workshop::log::{SheetLook, carried_over, sheet_text};
 
 pub use self::last::Last;
 pub use self::overview::unkept_words;
 
 /// Where the organiser writes notes, in the folder of the sheets; never written by this program.
 pub const NOTES_FILE: &str = "session.notes.toml";
+
+/// Where everything promised stands to be filled in, in the same folder.
+pub const LOOKS_FILE: &str = "looks.csv";
 
 /// Where the plan is kept as it was printed, in the same folder.
 pub const LAST_FILE: &str = "session.last.json";
@@ -49,6 +58,10 @@ pub struct Printing<'a> {
     pub unkept: &'a [Unkept],
     /// What was printed before, if anything.
     pub last: Option<&'a Last>,
+    /// What was filled in in the table of looks, if there is one.
+    pub looks: &'a [SheetLook],
+    /// When it is printed.
+    pub now: DateTime<Utc>,
 }
 
 /// A file to be written.
@@ -60,13 +73,20 @@ pub struct SheetFile {
     pub text: String,
 }
 
-/// All files of an evening: sheets in the telescopes' order, poster, overview, and the plan to compare with next time.
+/// All files of an evening: each telescope's sheets and its helper's calendar, poster, overview, the table of looks, and the
+/// plan to compare with next time.
 pub fn files(evening: &Printing) -> Vec<SheetFile> {
     let Printing { session, notes, .. } = *evening;
     let pages: Vec<Vec<SheetFile>> = (session.telescopes.iter().enumerate())
         .map(|(idx, station)| {
+            let stem = format!("{}-{}", idx + 1, stem(&station.name));
             let pages = station::pages(&of_session::sheet(session, station, notes));
-            named(&format!("{}-{}", idx + 1, stem(&station.name)), pages)
+            let mut files = named(&stem, pages);
+            files.push(SheetFile {
+                file: format!("{stem}.ics"),
+                text: ics_of_helper(session, station, &former(evening, station), evening.now),
+            });
+            files
         })
         .collect();
     let file_names = |idx: usize| pages[idx].iter().map(|page| page.file.clone()).collect();
@@ -80,8 +100,10 @@ pub fn files(evening: &Printing) -> Vec<SheetFile> {
         changes: (evening.last).map(|last| last::changes(last, &now, session.zone)),
         stops: of_session::stops(session),
     };
+    let looks = carried_over(looks::looks(session), evening.looks.to_vec());
     let others = [
         ("overview.html", overview::overview(session, &beside)),
+        (LOOKS_FILE, sheet_text(&looks)),
         (LAST_FILE, now.json()),
     ];
     let others = others.map(|(file, text)| SheetFile {
@@ -89,6 +111,21 @@ pub fn files(evening: &Printing) -> Vec<SheetFile> {
         text,
     });
     (pages.into_iter().flatten().chain(posters).chain(others)).collect()
+}
+
+/// What a telescope was to show when that evening was printed before.
+fn former(evening: &Printing, station: &Station) -> Vec<FormerTurn> {
+    let same_evening = evening.last.filter(|last| last.on == evening.session.on);
+    let telescopes = same_evening.map_or(&[][..], |last| &last.telescopes);
+    let before = telescopes.iter().find(|before| before.name == station.name);
+    let turns = before.map_or(&[][..], |before| &before.turns).iter();
+    turns
+        .map(|turn| FormerTurn {
+            from: turn.from_utc,
+            until: turn.until_utc,
+            name: turn.name.clone(),
+        })
+        .collect()
 }
 
 /// `2-Rowan.html`, or `2-Rowan-sheet-1.html` and so on.

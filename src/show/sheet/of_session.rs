@@ -1,11 +1,10 @@
 //! From the plan of an evening, and what the organiser wrote beside it, to the words of sheets and poster.
 
 use chrono::{DateTime, Utc};
-use chrono_tz::Tz;
 
 use crate::plan::caution::MorningStop;
-use crate::plan::session::{Session, Station, Step, Turn};
-use crate::show::session::{lines, warmth, wording};
+use crate::plan::session::{Session, Station, Turn};
+use crate::show::session::{advice, lines, warmth, wording};
 use crate::show::words;
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
 
@@ -18,13 +17,13 @@ use super::talk;
 /// The sheet of one telescope.
 pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) -> StationSheet {
     let notes = notes.of(&station.name);
-    let mut cards: Vec<Card> = (station.turns.iter())
-        .map(|turn| {
+    let mut cards: Vec<Card> = (station.turns.iter().enumerate())
+        .map(|(nth, turn)| {
             let of_turn = of_turn(notes, turn);
             Card {
                 note: of_turn.and_then(|of_turn| of_turn.note.clone()),
                 is_left_out: of_turn.is_some_and(|of_turn| of_turn.skip),
-                ..Card::of(session, turn)
+                ..Card::of(session, nth, turn)
             }
         })
         .collect();
@@ -179,7 +178,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
     let before: Vec<String> = station
         .before
         .iter()
-        .map(|step| step_words(*step, session.zone))
+        .map(|step| advice::step(*step, session.zone))
         .collect();
     if !before.is_empty() {
         lines.push(format!("Before: {}", before.join("; ")));
@@ -197,18 +196,4 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
         wording::heights(&heights) + meant
     }));
     lines
-}
-
-fn step_words(step: Step, zone: Tz) -> String {
-    match step {
-        Step::PutOut { by, by_day } => {
-            let shade = if by_day { ", in the shade" } else { "" };
-            format!("outside by {}, capped{shade}", words::clock(by, zone))
-        }
-        Step::Collimate {
-            by,
-            again_on_a_star,
-        } => wording::aiming(by, again_on_a_star, zone),
-        Step::Ready { at } => format!("ready {}", words::clock(at, zone)),
-    }
 }

@@ -214,7 +214,7 @@ fn needs_guard(text: &str) -> bool {
 }
 
 /// Somebody's text on one line, and no formula.
-fn guarded(text: &str) -> String {
+pub(super) fn guarded(text: &str) -> String {
     let mut line = String::from(if needs_guard(text.trim_start()) {
         "'"
     } else {
@@ -234,7 +234,7 @@ fn guarded(text: &str) -> String {
 }
 
 /// The text that was [`guarded`].
-fn unguarded(line: &str) -> String {
+pub(super) fn unguarded(line: &str) -> String {
     let mut text = String::new();
     let mut chars = line.strip_prefix('\'').unwrap_or(line).chars();
     while let Some(c) = chars.next() {
@@ -279,7 +279,7 @@ fn word<T: Copy>(
 }
 
 /// As we write it, or as a spreadsheet makes it: `2027-02-20 19:30` in UTC.
-fn instant(text: &str) -> Result<DateTime<Utc>, String> {
+pub(super) fn instant(text: &str) -> Result<DateTime<Utc>, String> {
     if let Ok(instant) = DateTime::parse_from_rfc3339(text) {
         return Ok(instant.to_utc());
     }

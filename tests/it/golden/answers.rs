@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use crate::support::workshop_of;
+use crate::support::{printed_at, workshop_of};
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::RonchiTest;
 use skyworthy::plan::clock_window::ClockWindow;
@@ -148,6 +148,8 @@ fn a_public_evening_for_machines_and_on_paper() {
         notes: &notes.expect("notes"),
         unkept: &[],
         last: None,
+        looks: &[],
+        now: printed_at(),
     });
     let pages: Vec<_> = (pages.iter())
         .filter(|page| page.file.ends_with(".html"))

@@ -2,7 +2,7 @@
 //!
 //! Instants come from the answer's JSON, which names them in UTC, and are put on the clock of the place here.
 
-use crate::support::workshop_of;
+use crate::support::{printed_at, workshop_of};
 use chrono::{DateTime, NaiveDate, Utc};
 use serde_json::Value;
 use skyworthy::plan::session::{Ask, session};
@@ -70,6 +70,8 @@ fn rendered(workshop: &Workshop, ask: &Ask) -> Renderings {
         notes: &notes,
         unkept: &[],
         last: None,
+        looks: &[],
+        now: printed_at(),
     };
     let mut pages = files(&printing);
     pages.retain(|page| page.file.ends_with(".html"));
@@ -77,7 +79,7 @@ fn rendered(workshop: &Workshop, ask: &Ask) -> Renderings {
         page.text = untagged(&page.text);
     }
     let table = show::session::csv(&session);
-    let ics = show::session::ics(&session);
+    let ics = show::session::ics(&session, printed_at());
     Renderings {
         zone: session.zone,
         json: serde_json::from_str(&show::session::json(&session)).expect("JSON"),

@@ -1,10 +1,11 @@
 //! The calendar file, read back by the rules of RFC 5545 alone, over changes of the clocks; `tests/reference/session_calendar.tsv`
 //! is what another library reads in the same file.
 
-use crate::support::rows;
-use chrono::{DateTime, NaiveDateTime, Utc};
+use crate::support::{printed_at, rows};
+use chrono::{DateTime, NaiveDateTime, TimeDelta, Utc};
 use skyworthy::plan::session::Ask;
 use skyworthy::show;
+use skyworthy::show::session::FormerTurn;
 
 use super::{february, planned, workshop};
 
@@ -101,7 +102,7 @@ fn night_of(on: &str) -> Ask {
 #[track_caller]
 fn check(on: &str, want_from: &str, want_until: &str) {
     let session = planned(&workshop("", &[], ""), &night_of(on));
-    let events = events(&show::session::ics(&session));
+    let events = events(&show::session::ics(&session, printed_at()));
     let instant = |text: &str| text.parse::<DateTime<Utc>>().expect("an instant");
     assert_eq!(events[0].utc("DTSTART"), instant(want_from));
     assert_eq!(events[0].utc("DTEND"), instant(want_until));
@@ -135,12 +136,135 @@ fn instants_over_a_change_of_the_clocks() {
 fn the_same_plan_gives_the_same_file() {
     let calendar = || {
         let session = planned(&workshop("", &[], ""), &night_of("2026-10-24"));
-        show::session::ics(&session)
+        show::session::ics(&session, printed_at())
     };
     let ics = calendar();
     assert_eq!(ics, calendar());
     assert!(ics.contains("\r\nPRODID:-//skyworthy//skyworthy "));
     super::super::golden::check("session.ics", &ics);
+}
+
+/// The later print outranks the earlier (RFC 5546, section 2.1.5): SEQUENCE grows, and DTSTAMP, which is never to come.
+#[test]
+fn a_later_file_takes_the_place_of_an_earlier() {
+    let session = planned(&workshop("", &[], ""), &night_of("2026-10-24"));
+    let at = |now| events(&show::session::ics(&session, now));
+    let (now, later) = (printed_at(), printed_at() + TimeDelta::minutes(3));
+    let sequence = |event: &Event| {
+        event
+            .raw("SEQUENCE")
+            .parse::<u32>()
+            .expect("a whole number")
+    };
+    for (first, second) in at(now).iter().zip(at(later)) {
+        assert_eq!(first.raw("UID"), second.raw("UID"));
+        assert_eq!((first.utc("DTSTAMP"), second.utc("DTSTAMP")), (now, later));
+        assert_eq!(sequence(&second), sequence(first) + 3);
+    }
+}
+
+/// Each telescope that has to be outside is reminded of, at its own time.
+#[test]
+fn every_telescope_is_put_out_in_time() {
+    let session = planned(&workshop("", &[], ""), &february("19:00-22:00"));
+    let ics = show::session::ics(&session, printed_at()).replace("\r\n ", "");
+    let mut n_out = 0;
+    for station in &session.telescopes {
+        let Some(out) = station.put_out else { continue };
+        n_out += 1;
+        let words = format!("Put {} outside, capped", station.name);
+        let helpers = show::session::ics_of_helper(&session, station, &[], printed_at());
+        for ics in [&ics, &helpers.replace("\r\n ", "")] {
+            let alarms = ics.split("BEGIN:VALARM").skip(1);
+            let mut own = alarms.filter(|alarm| alarm.contains(&words));
+            let alarm = own.next().expect("an alarm");
+            let trigger = alarm
+                .lines()
+                .find_map(|line| line.strip_prefix("TRIGGER:"))
+                .expect("a trigger");
+            assert_eq!(
+                session.window.gather + duration(trigger),
+                out.by,
+                "{trigger}"
+            );
+            assert!(own.next().is_none());
+        }
+        let of_others = session
+            .telescopes
+            .iter()
+            .filter(|other| other.name != station.name);
+        for other in of_others {
+            assert!(
+                !helpers.contains(&other.name),
+                "{} in the calendar of {}",
+                other.name,
+                station.name
+            );
+        }
+    }
+    assert!(1 < n_out);
+}
+
+/// `-PT2H15M` (RFC 5545, section 3.3.6).
+fn duration(text: &str) -> TimeDelta {
+    let (sign, rest) = match text.strip_prefix('-') {
+        Some(rest) => (-1, rest),
+        None => (1, text),
+    };
+    let mut number = String::new();
+    let mut seconds = 0;
+    for c in rest.chars() {
+        let unit = match c {
+            'P' | 'T' => continue,
+            'D' => 86_400,
+            'H' => 3600,
+            'M' => 60,
+            'S' => 1,
+            digit => {
+                number.push(digit);
+                continue;
+            }
+        };
+        seconds += unit * number.parse::<i64>().expect("a number");
+        number.clear();
+    }
+    TimeDelta::seconds(sign * seconds)
+}
+
+/// A turn that a helper's calendar had and the plan has no more is called off under its own name.
+#[test]
+fn turns_that_are_no_more_are_called_off() {
+    let session = planned(&workshop("", &[], ""), &february("19:00-22:00"));
+    let station = &session.telescopes[0];
+    let former = |n: usize| -> Vec<FormerTurn> {
+        let one = FormerTurn {
+            from: session.window.from,
+            until: session.window.until,
+            name: String::from("Uranus"),
+        };
+        vec![one; n]
+    };
+    let n_turns = station.turns.len();
+    let statuses = |n_former: usize| -> Vec<bool> {
+        let ics = show::session::ics_of_helper(&session, station, &former(n_former), printed_at());
+        let all = events(&ics);
+        let is_off = |event: &Event| {
+            event
+                .properties
+                .iter()
+                .any(|(key, value)| key == "STATUS" && value == "CANCELLED")
+        };
+        let mut uids: Vec<&str> = all.iter().map(|event| event.raw("UID")).collect();
+        uids.sort_unstable();
+        uids.dedup();
+        assert_eq!(uids.len(), all.len());
+        all.iter().map(is_off).collect()
+    };
+    assert_eq!(statuses(0).len(), 1 + n_turns);
+    assert_eq!(statuses(n_turns), statuses(0));
+    let with_more = statuses(n_turns + 2);
+    assert_eq!(with_more.len(), n_turns + 3);
+    assert_eq!(with_more.iter().filter(|is_off| **is_off).count(), 2);
 }
 
 /// What Python's icalendar reads in the golden file, row by row.
@@ -158,5 +282,7 @@ fn another_library_reads_the_same() {
         assert_eq!(row[2], instant("DTEND"));
         assert_eq!(row[3], event.text("SUMMARY"));
         assert_eq!(row[4], event.n_alarms.to_string());
+        assert_eq!(row[5], instant("DTSTAMP"));
+        assert_eq!(row[6], event.raw("SEQUENCE"));
     }
 }

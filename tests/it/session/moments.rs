@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 
-use crate::support::{columns, larch_at, number, rows};
+use crate::support::{columns, larch_at, number, printed_at, rows};
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::session::{Ask, Moment, MomentKind, Session, session};
 use skyworthy::show;
@@ -84,6 +84,8 @@ fn is_printed(session: &Session, moment: &Moment, words: &str) {
         notes: &SessionNotes::default(),
         unkept: &[],
         last: None,
+        looks: &[],
+        now: printed_at(),
     };
     let pages = files(&printing);
     for name in ["poster.html", "overview.html"] {
@@ -92,7 +94,10 @@ fn is_printed(session: &Session, moment: &Moment, words: &str) {
         assert!(page.contains(&timed), "no {timed} on {name}");
     }
     let stamp = format!("DTSTART:{}", moment.at.format("%Y%m%dT%H%M%SZ"));
-    assert!(show::session::ics(session).contains(&stamp), "no {stamp}");
+    assert!(
+        show::session::ics(session, printed_at()).contains(&stamp),
+        "no {stamp}"
+    );
 }
 
 /// Espenak and Meeus' catalogue: deepest moments and durations of the eclipses of 2026 to 2030 with a part in the umbra.

@@ -1,7 +1,7 @@
 //! Random evenings: whatever is asked, every hard rule holds, judged by the exact places of Sun, Moon, planets and stars and
 //! not by what planned them.
 
-use crate::support::workshop_of;
+use crate::support::{printed_at, workshop_of};
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, Utc};
 use proptest::prelude::*;
 use skyworthy::plan::clock_window::ClockWindow;
@@ -380,7 +380,7 @@ fn check_words(session: &Session) -> Result<(), TestCaseError> {
         text,
         show::session::json(session),
         show::session::csv(session),
-        show::session::ics(session),
+        show::session::ics(session, printed_at()),
     ];
     prop_assert!(all.iter().all(|words| !words.contains("NaN")));
     super::calendar::events(&all[3]);

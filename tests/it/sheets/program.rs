@@ -54,8 +54,12 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
         names,
         [
             "1-Hazel.html",
+            "1-Hazel.ics",
             "2-Rowan.html",
+            "2-Rowan.ics",
             "3-Alder.html",
+            "3-Alder.ics",
+            "looks.csv",
             "overview.html",
             "poster.html",
             "session.last.json"
