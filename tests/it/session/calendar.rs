@@ -172,7 +172,7 @@ fn every_telescope_is_put_out_in_time() {
     for station in &session.telescopes {
         let Some(out) = station.put_out else { continue };
         n_out += 1;
-        let words = format!("Put {} outside, capped", station.name);
+        let words = format!("Put {} outside\\, capped", station.name);
         let helpers = show::session::ics_of_helper(&session, station, &[], printed_at());
         for ics in [&ics, &helpers.replace("\r\n ", "")] {
             let alarms = ics.split("BEGIN:VALARM").skip(1);
