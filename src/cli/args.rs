@@ -197,6 +197,14 @@ pub struct NightArgs {
     /// Hours of a session, local, as in 19:00-21:30: shaded in the picture that --output night.svg draws
     #[arg(long, value_name = "HH:MM-HH:MM")]
     pub window: Option<String>,
+
+    /// Of this telescope alone, with every detail; may be repeated [default: all of the file at a glance]
+    #[arg(long, value_name = "NAME")]
+    pub telescope: Vec<String>,
+
+    /// Every detail in every telescope
+    #[arg(long)]
+    pub all: bool,
 }
 
 /// `dates`

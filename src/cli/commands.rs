@@ -196,6 +196,24 @@ pub fn telescope<'a>(workshop: &'a Workshop, name: Option<&str>) -> Result<&'a T
         .ok_or_else(|| NoSuchTelescope::new(workshop, name).into())
 }
 
+/// Those of that name, none twice; without a name all.
+pub fn telescopes<'a>(
+    workshop: &'a Workshop,
+    names: &[String],
+) -> Result<Vec<&'a Telescope>, Failure> {
+    if names.is_empty() {
+        return Ok(workshop.telescopes.iter().collect());
+    }
+    let mut found: Vec<&Telescope> = Vec::new();
+    for name in names {
+        let telescope = telescope(workshop, Some(name))?;
+        if found.iter().all(|known| known.name != telescope.name) {
+            found.push(telescope);
+        }
+    }
+    Ok(found)
+}
+
 pub fn telescope_names(workshop: &Workshop) -> Vec<String> {
     let telescopes = workshop.telescopes.iter();
     telescopes.map(|telescope| telescope.name.clone()).collect()
@@ -246,7 +264,10 @@ fn explain(args: &Args, form: Form, id: &str, on: Option<NaiveDate>) -> Result<A
 /// `night`
 pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
     let form = form(args, &[Form::Text, Form::Html, Form::Svg, Form::Json])?;
-    let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let (mut workshop, is_example) = files::workshop(args.workshop.as_deref())?;
+    let asked_for = telescopes(&workshop, &night.telescope)?;
+    workshop.telescopes = asked_for.into_iter().cloned().collect();
+    let is_detailed = night.all || !night.telescope.is_empty() || workshop.telescopes.len() == 1;
     let tonight = || plan::local::night_date(Utc::now(), workshop.site.time_zone);
     let wish = Wish {
         on: night.on.unwrap_or_else(tonight),
@@ -268,7 +289,8 @@ pub fn night(args: &Args, night: &NightArgs) -> Result<Answer, Failure> {
                 .any(|telescope| !telescope.targets.is_empty()),
         bytes: match form {
             Form::Json => show::night::json(&answer),
-            _ => laid_out(show::night::page(&answer), form, args, is_example),
+            _ if is_detailed => laid_out(show::night::page(&answer), form, args, is_example),
+            _ => laid_out(show::night::overview(&answer), form, args, is_example),
         }
         .into_bytes(),
     })

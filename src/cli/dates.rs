@@ -4,11 +4,10 @@ use chrono::Utc;
 
 use skyworthy::plan::dates::{Audience, Wanted, Wished};
 use skyworthy::plan::refusal::NoSuchWish;
-use skyworthy::workshop::{Telescope, Workshop};
 use skyworthy::{plan, show};
 
 use super::args::{Args, DatesArgs, For};
-use super::commands::telescope;
+use super::commands::telescopes;
 use super::failure::Failure;
 use super::form::{Form, form, laid_out};
 use super::progress::Progress;
@@ -71,21 +70,6 @@ fn audience(dates: &DatesArgs) -> Result<Audience, Failure> {
         None | Some(For::Public) => Ok(Audience::Public),
         Some(For::FigureTest) => Ok(Audience::FigureTest),
     }
-}
-
-/// Those of that name, none twice; without a name all.
-fn telescopes<'a>(workshop: &'a Workshop, names: &[String]) -> Result<Vec<&'a Telescope>, Failure> {
-    if names.is_empty() {
-        return Ok(workshop.telescopes.iter().collect());
-    }
-    let mut found: Vec<&Telescope> = Vec::new();
-    for name in names {
-        let telescope = telescope(workshop, Some(name))?;
-        if found.iter().all(|known| known.name != telescope.name) {
-            found.push(telescope);
-        }
-    }
-    Ok(found)
 }
 
 /// `dates --happenings`

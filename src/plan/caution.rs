@@ -24,6 +24,8 @@ pub enum Caution {
         /// When the Sun comes.
         sunrise: DateTime<Utc>,
     },
+    /// A morning with people: when all stop.
+    Sunrise(MorningStop),
     /// A body low in the evening twilight near the Sun: begin after sunset.
     EveningStart {
         /// Mercury or Venus.
@@ -33,6 +35,15 @@ pub enum Caution {
     },
     /// Dark terrace.
     Terrace,
+}
+
+/// When the Sun comes, and when telescopes are capped before it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct MorningStop {
+    /// The last look is over.
+    pub stop: DateTime<Utc>,
+    /// Upper limb on the horizon.
+    pub sunrise: DateTime<Utc>,
 }
 
 /// Something that is shown, or offered for want of better, and what bounds the stretch of the night in which that is.

@@ -27,8 +27,7 @@ pub const DAYLIGHT_SEPARATION_DEG: f64 = 25.0;
 /// Jupiter, Mercury and Mars at their best.
 pub const FAINTEST_BY_DAY_MAG: f64 = 0.0;
 
-/// In the morning the Sun comes to the observer: Mercury and Venus are given up this long before
-/// sunrise. Common practice, no source.
+/// In the morning the Sun comes to the observer: everything is given up this long before sunrise. Common practice, no source.
 pub const STOP_BEFORE_SUNRISE_MINUTES: f64 = 15.0;
 
 /// Five minutes: corners of a skyline are wider than the sky turns in that time, or do not matter.
@@ -101,8 +100,6 @@ pub struct Candidate<'a> {
     pub magnitude: f64,
     /// About the middle of the span, from the Sun.
     pub elongation_deg: f64,
-    /// It stays near the Sun and comes up before it: Mercury and Venus.
-    pub comes_with_the_sun: bool,
 }
 
 /// What the stretches of the night are, or why there are none.
@@ -147,24 +144,22 @@ pub fn lookout(
     Lookout::Stretches(stretches)
 }
 
-/// When the Sun is far enough down for that; what comes with the Sun stops before sunrise.
+/// When the Sun is far enough down for that, and not about to rise.
 fn sun_low_enough(almanac: &Almanac, candidate: &Candidate) -> Vec<Span> {
     let mut dark = sun_below(almanac, sun_must_be_below_deg(candidate.magnitude));
-    if candidate.comes_with_the_sun {
-        for sunrise in sunrises(almanac) {
-            let stop = morning_stop(sunrise);
-            for stretch in &mut dark {
-                if stop < stretch.until_tt_days && stretch.until_tt_days <= sunrise + 1e-6 {
-                    stretch.until_tt_days = stop;
-                }
+    for sunrise in sunrises(almanac) {
+        let stop = morning_stop(sunrise);
+        for stretch in &mut dark {
+            if stop < stretch.until_tt_days && stretch.until_tt_days <= sunrise + 1e-6 {
+                stretch.until_tt_days = stop;
             }
         }
-        dark.retain(|stretch| stretch.from_tt_days < stretch.until_tt_days);
     }
+    dark.retain(|stretch| stretch.from_tt_days < stretch.until_tt_days);
     dark
 }
 
-/// When what comes with the Sun is given up before that sunrise.
+/// When everything is given up before that sunrise.
 pub fn morning_stop(sunrise_tt_days: f64) -> f64 {
     sunrise_tt_days - STOP_BEFORE_SUNRISE_MINUTES / MINUTES_PER_DAY
 }

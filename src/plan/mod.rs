@@ -44,6 +44,8 @@ pub mod sky_now; // answer: where everything stands
 
 pub mod night; // answer: what each telescope shows in a night
 
+pub mod night_table; // every target in every telescope, at a glance
+
 mod beyond_tonight; // stars, clusters, nebulae beside a night's planets
 
 pub mod night_curves; // answer: a night's picture

@@ -11,6 +11,7 @@ use crate::plan::beyond_tonight::BeyondTonight;
 use crate::plan::caution::Caution;
 use crate::plan::happenings::{Listed, MoonFields, happenings_between, moon_fields};
 use crate::plan::local::night_window;
+use crate::plan::night_table::{Given, TableRow, table};
 use crate::plan::outlook::{NotTonight, Target};
 use crate::plan::put_out::{PutOut, put_out};
 use crate::plan::refusal::NoNight;
@@ -58,6 +59,8 @@ pub struct Night {
     pub bodies: Vec<BodyTimes>,
     /// In the file's order.
     pub telescopes: Vec<TelescopeNight>,
+    /// How surely each of them shows each target.
+    pub table: Vec<TableRow>,
     /// Bodies that are not on the list, and why.
     pub not_tonight: Vec<NotTonight>,
     /// Asteroids and comets whose elements no longer say where they are.
@@ -104,6 +107,16 @@ pub struct TelescopeNight {
     pub targets: Vec<Target>,
     /// Some of what the evening has beyond the solar system.
     pub beyond: Vec<Target>,
+}
+
+impl TelescopeNight {
+    fn given(&self) -> Given<'_> {
+        Given {
+            instrument: self.instrument.as_ref().ok(),
+            planets: &self.targets,
+            beyond: &self.beyond,
+        }
+    }
 }
 
 /// From which measurement the Great Red Spot is placed.
@@ -183,7 +196,9 @@ pub fn night(workshop: &Workshop, wish: Wish) -> Result<Night, NoNight> {
             }
         })
         .collect();
+    let given: Vec<Given> = telescopes.iter().map(TelescopeNight::given).collect();
     Ok(Night {
+        table: table(&outlooks, &given, &onlooker),
         site_name: site.name.clone(),
         zone: site.time_zone,
         on: wish.on,

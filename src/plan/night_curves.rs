@@ -276,7 +276,7 @@ fn marks(site: &Site) -> Vec<NamedPoint> {
     (site.marks.iter())
         .map(|mark| NamedPoint {
             name: mark.name.clone(),
-            point: skyline_point(site, in_turn_deg(site, mark.azimuth_deg)),
+            point: skyline_point(site, in_turn_deg(site, mark.middle_deg())),
         })
         .collect()
 }

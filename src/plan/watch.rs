@@ -171,7 +171,6 @@ impl<'a> Watch<'a> {
             track: &track,
             magnitude: mid_night.magnitude(),
             elongation_deg: mid_night.place().elongation_deg,
-            comes_with_the_sun: comes_with_the_sun(&subject),
         };
         let stretches = match lookout(&self.almanac, &self.site.horizon, &candidate, daylight) {
             Lookout::Stretches(stretches) => stretches,
@@ -411,7 +410,7 @@ impl<'a> Watch<'a> {
             };
         }
         let stops = |sunrise: f64| (at - morning_stop(sunrise)).abs() < SAME_EDGE_DAYS;
-        if candidate.comes_with_the_sun && sunrises(&self.almanac).into_iter().any(stops) {
+        if sunrises(&self.almanac).into_iter().any(stops) {
             Edge::BeforeSunrise
         } else {
             Edge::Twilight

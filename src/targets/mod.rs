@@ -59,6 +59,8 @@ pub mod grade;
 
 pub mod look;
 
+pub mod by_grade;
+
 mod choice;
 
 pub mod limit;

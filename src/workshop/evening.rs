@@ -3,6 +3,8 @@
 use chrono::{NaiveDate, NaiveTime};
 use serde::Serialize;
 
+use crate::units::wrap_180_deg;
+
 /// `[session]`: the same for every public evening.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EveningRules {
@@ -78,8 +80,89 @@ pub enum Helper {
 /// Something on the horizon that everybody at the place knows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
-    /// From true north through east, 0 to 360.
+    /// Of its left edge, from true north through east, 0 to 360.
     pub azimuth_deg: f64,
+    /// From there to its right edge, 0 to 180; 0 for what is narrow.
+    pub width_deg: f64,
     /// As one would say it, without article: "bell tower".
     pub name: String,
+}
+
+impl Mark {
+    /// Azimuth of its middle, 0 to 360.
+    pub fn middle_deg(&self) -> f64 {
+        (self.azimuth_deg + 0.5 * self.width_deg).rem_euclid(360.0)
+    }
+
+    /// How far an azimuth lies beside it, -180 to 180: below 0 left of its left edge, above 0 right of its right edge, and 0
+    /// over it.
+    pub fn right_of_it_deg(&self, azimuth_deg: f64) -> f64 {
+        let from_middle_deg = wrap_180_deg(azimuth_deg - self.middle_deg());
+        let beside_deg = (from_middle_deg.abs() - 0.5 * self.width_deg).max(0.0);
+        beside_deg.copysign(from_middle_deg)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mark(azimuth_deg: f64, width_deg: f64) -> Mark {
+        Mark {
+            azimuth_deg,
+            width_deg,
+            name: String::from("gym wall"),
+        }
+    }
+
+    /// By hand.
+    #[test]
+    fn beside_a_mark_is_from_its_nearer_edge() {
+        for (azimuth_deg, width_deg, middle_deg, beside) in [
+            (
+                135.0,
+                0.0,
+                135.0,
+                &[(135.0, 0.0), (120.0, -15.0), (140.0, 5.0), (314.0, 179.0)][..],
+            ),
+            (
+                120.0,
+                35.0,
+                137.5,
+                &[
+                    (110.0, -10.0),
+                    (120.0, 0.0),
+                    (137.5, 0.0),
+                    (155.0, 0.0),
+                    (160.0, 5.0),
+                ],
+            ),
+            (
+                350.0,
+                20.0,
+                0.0,
+                &[
+                    (345.0, -5.0),
+                    (350.0, 0.0),
+                    (0.0, 0.0),
+                    (9.0, 0.0),
+                    (12.0, 2.0),
+                    (340.0, -10.0),
+                ],
+            ),
+            (
+                300.0,
+                120.0,
+                0.0,
+                &[(290.0, -10.0), (359.0, 0.0), (1.0, 0.0), (70.0, 10.0)],
+            ),
+        ] {
+            let mark = mark(azimuth_deg, width_deg);
+            assert_eq!(mark.middle_deg(), middle_deg);
+            for (at_deg, want_deg) in beside {
+                let got_deg = mark.right_of_it_deg(*at_deg);
+                assert!((got_deg - want_deg).abs() < 1e-9, "{at_deg}: {got_deg}");
+            }
+        }
+    }
 }

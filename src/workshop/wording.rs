@@ -437,6 +437,13 @@ pub(super) fn horizon_order(before_deg: f64, azimuth_deg: f64) -> Wording {
     )
 }
 
+pub(super) fn mark_edges(left_deg: f64, right_deg: f64) -> Wording {
+    hinted(
+        format!("azimuth_deg: from {left_deg} to {right_deg} is more than half way round"),
+        "write the left edge first, then the right one: azimuth_deg = [120, 155], over north [350, 20]",
+    )
+}
+
 pub(super) fn horizon_ends_apart(at_0_deg: f64, at_360_deg: f64) -> Wording {
     hinted(
         format!(

@@ -119,6 +119,7 @@ fn the_example_workshop_is_named_wherever_it_stands_in() {
 fn every_text_fits_eighty_columns() {
     for args in [
         &["night", "--on", "2027-02-20"][..],
+        &["night", "--on", "2027-02-20", "--all"],
         &["night", "--on", "2026-06-20", "--daylight"],
         &["reach"],
         &["mirror"],
@@ -457,6 +458,39 @@ fn night_json_keeps_the_names_of_its_contract() {
         );
     }
     assert!(night["cautions"][0].is_string() && night["events"].is_array());
+    let row = &night["table"][0];
+    assert!(row["name"].is_string() && row["telescopes"][2]["grade"].is_string());
+    let best = night["telescopes"][0]["targets"][0]["best_utc"].clone();
+    assert_eq!((&row["body"], &row["best_utc"]), (&target["body"], &best));
+}
+
+#[test]
+fn a_night_of_several_telescopes_begins_short() {
+    let on = |more: &[&str]| {
+        let output = run(&[&["night", "--on", "2027-02-20"][..], more].concat());
+        assert!(output.status.success(), "{}", stderr(&output));
+        stdout(&output)
+    };
+    let (short, one, all) = (on(&[]), on(&["--telescope", "Rowan"]), on(&["--all"]));
+    let detail = "Flattened globe";
+    assert!(short.contains("--telescope Hazel, or --all") && !short.contains(detail));
+    assert!(one.contains(detail) && !one.contains("Hazel"), "{one}");
+    assert!(all.contains(detail) && all.contains("Hazel, 200 mm f/6: "));
+    let twice = on(&[
+        "--telescope",
+        "Rowan",
+        "--telescope",
+        "Hazel",
+        "--telescope",
+        "Rowan",
+    ]);
+    assert!(
+        twice.find("Rowan, 150 mm") < twice.find("Hazel, 200 mm"),
+        "{twice}"
+    );
+    assert_eq!(twice.matches("Rowan, 150 mm").count(), 1);
+    let unknown = run(&["night", "--telescope", "Rowen"]);
+    assert!(stderr(&unknown).contains("Rowan"), "{}", stderr(&unknown));
 }
 
 #[test]

@@ -17,6 +17,7 @@ mod mirror;
 mod mirror_pictures;
 mod named;
 mod night_chart;
+mod night_table;
 mod optics;
 mod pages;
 mod pictures;

@@ -287,6 +287,7 @@ fn what_stands_on_the_skyline_is_named_there() {
         site.marks = marks
             .map(|(azimuth_deg, name)| Mark {
                 azimuth_deg,
+                width_deg: 0.0,
                 name: String::from(name),
             })
             .to_vec();

@@ -392,6 +392,50 @@ fn zones_of_the_sea() {
 }
 
 #[test]
+fn a_mark_has_one_azimuth_or_two_edges() {
+    let marked = |azimuth: &str| {
+        site(&format!(
+            "marks = [{{ azimuth_deg = {azimuth}, name = \"gym wall\" }}]"
+        ))
+    };
+    for (said, azimuth_deg, width_deg) in [
+        ("135", 135.0, 0.0),
+        ("360", 0.0, 0.0),
+        ("[120, 155]", 120.0, 35.0),
+        ("[350, 20.5]", 350.0, 30.5),
+        ("[340, 360]", 340.0, 20.0),
+        ("[360, 10]", 0.0, 10.0),
+        ("[135, 135]", 135.0, 0.0),
+        ("[90, 270]", 90.0, 180.0),
+    ] {
+        let mark = &good(&marked(said)).site.marks[0];
+        assert_eq!(
+            (mark.azimuth_deg, mark.width_deg),
+            (azimuth_deg, width_deg),
+            "{said}"
+        );
+    }
+    for (said, parts) in [
+        (
+            "[155, 120]",
+            &["line 4", "from 155 to 120", "left edge first"][..],
+        ),
+        ("[120]", &["line 4", "azimuth_deg", "left edge"]),
+        ("[120, 155, 160]", &["line 4", "left edge"]),
+        ("[120, 365]", &["line 4", "365", "0 to 360"]),
+        ("[120, \"a\"]", &["line 4", "right edge"]),
+        ("\"south\"", &["line 4", "azimuth_deg = [120, 155]"]),
+        ("365", &["line 4", "0 to 360"]),
+    ] {
+        let message = read(&marked(said)).expect_err(said).to_string();
+        assert!(
+            parts.iter().all(|part| message.contains(part)),
+            "{said}: {message}"
+        );
+    }
+}
+
+#[test]
 fn a_horizon_may_be_closed_at_360() {
     let closed = good(&site("horizon = [[90, 35], [135, 8], [360, 10]]"));
     assert_eq!(

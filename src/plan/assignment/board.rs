@@ -220,9 +220,13 @@ impl Board {
 
     /// Whether paths that are each legal make a plan together.
     pub fn is_plan(&self, paths: &[Path]) -> bool {
+        self.has_room(paths) && self.missing(paths).next().is_none()
+    }
+
+    /// Whether no target is on more telescopes than may show it.
+    pub fn has_room(&self, paths: &[Path]) -> bool {
         let demand = self.demand(paths);
-        let fits = demand.iter().zip(&self.room).all(|(n, room)| n <= room);
-        fits && self.missing(paths).next().is_none()
+        demand.iter().zip(&self.room).all(|(n, room)| n <= room)
     }
 
     /// Targets that have to be shown and are not.

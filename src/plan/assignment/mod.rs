@@ -78,12 +78,15 @@ mod fallback;
 
 mod steady;
 
+mod taken_home;
+
 use crate::plan::assignment::exact::Search;
 
 pub use self::answer::{Assignment, Fallback, OrganiserWish, Refuge, UnmetWish, WhyUnmet};
 pub use self::effort::Effort;
 pub use self::problem::{Misfit, Problem, TargetRules, TelescopeOptions};
 pub use self::steady::{Steady, assignment_kept};
+pub use self::taken_home::Crowd;
 pub use self::urgency::setting_first;
 
 /// The best plan found with the usual [`Effort`]; an error only where the tables of the problem do not fit together.
@@ -91,16 +94,29 @@ pub fn assignment(problem: &Problem) -> Result<Assignment, Misfit> {
     assignment_within(problem, Effort::default())
 }
 
+/// As [`assignment`], then bettered by what those visitors take home: total and bound stay those of worth, of which a plan that
+/// sends more home may have less.
+pub fn assignment_for(problem: &Problem, crowd: &Crowd) -> Result<Assignment, Misfit> {
+    planned(problem, Effort::default(), Some(crowd))
+}
+
 /// As [`assignment`], with as much work as is said. However little that is, every rule holds in the answer;
 /// wishes that could neither be met nor refuted within it are named as such.
 pub fn assignment_within(problem: &Problem, effort: Effort) -> Result<Assignment, Misfit> {
+    planned(problem, effort, None)
+}
+
+fn planned(problem: &Problem, effort: Effort, crowd: Option<&Crowd>) -> Result<Assignment, Misfit> {
     problem.check()?;
     let mut left = effort;
     let granted = wishes::granted(problem, &mut left);
     let mut search = Search::new(&granted.board, Some(granted.plan.clone()), left);
     search.run();
     let (plan, bound) = search.into_best();
-    let plan = plan.unwrap_or(granted.plan);
+    let mut plan = plan.unwrap_or(granted.plan);
+    if let Some(crowd) = crowd {
+        plan = taken_home::sent_home(&granted.board, crowd, plan);
+    }
     Ok(Assignment {
         total: granted.board.total(&plan),
         bound,

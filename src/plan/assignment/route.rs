@@ -1,7 +1,7 @@
 //! The best path of one telescope at given prices, exactly: backwards through the slots, over all stays that can begin in
 //! each, remembering how many have begun.
 
-use crate::plan::assignment::board::{Board, Cell, Limits, Path};
+use crate::plan::assignment::board::{Board, Cell, Limits, Path, showings};
 
 /// What showings cost beside worth.
 #[derive(Debug, Clone)]
@@ -113,6 +113,29 @@ pub(super) struct Walk {
     free: Vec<Free>,
     /// Elementary steps walked so far.
     pub steps: u64,
+}
+
+/// Whether a telescope may go this way by the rules and its wishes, the others aside.
+pub(super) fn is_legal(board: &Board, telescope: usize, path: &Path) -> bool {
+    let row = &board.rows[telescope];
+    let mut permitted = vec![false; board.room.len()];
+    for (slot, target) in showings(path) {
+        let at = slot * board.n_targets + target;
+        permitted[at] = row.open[at];
+    }
+    let mut wishes = row.forced.iter().zip(path);
+    let ask = Ask {
+        board,
+        telescope,
+        limits: &Limits {
+            permitted,
+            forced: path.clone(),
+        },
+        prices: &Prices::none(board),
+        full: &[],
+    };
+    wishes.all(|(wish, shown)| wish.is_none() || wish == shown)
+        && Walk::default().route(&ask).is_some()
 }
 
 impl Walk {

@@ -5,12 +5,12 @@
 //! most changes too, if that is more than a change costs.
 
 use crate::plan::assignment::answer::Assignment;
-use crate::plan::assignment::board::{Board, Limits, Path, Plan, showings};
+use crate::plan::assignment::board::{Board, Plan, showings};
 use crate::plan::assignment::effort::Effort;
 use crate::plan::assignment::exact::Search;
 use crate::plan::assignment::fallback;
 use crate::plan::assignment::problem::{Misfit, Problem};
-use crate::plan::assignment::route::{Ask, Prices, Walk};
+use crate::plan::assignment::route::is_legal;
 use crate::plan::assignment::wishes;
 
 /// A plan to be kept, and what changes cost.
@@ -87,36 +87,12 @@ impl Keeper<'_> {
             let path = &self.steady.planned[telescope];
             let at = |(slot, target): (usize, usize)| slot * self.board.n_targets + target;
             let has_room = showings(path).all(|showing| 0 < room[at(showing)]);
-            match has_room && self.is_legal(telescope, path) {
+            match has_room && is_legal(self.board, telescope, path) {
                 true => showings(path).for_each(|showing| room[at(showing)] -= 1),
                 false => must.push(telescope),
             }
         }
         must
-    }
-
-    /// Whether the telescope may go this way, the others aside.
-    fn is_legal(&self, telescope: usize, path: &Path) -> bool {
-        let row = &self.board.rows[telescope];
-        let mut permitted = vec![false; self.board.room.len()];
-        for (slot, target) in showings(path) {
-            let at = slot * self.board.n_targets + target;
-            permitted[at] = row.open[at];
-        }
-        let wishes = row.forced.iter().zip(path);
-        let grants_wishes =
-            |(wish, shown): (&Option<usize>, &Option<usize>)| wish.is_none() || wish == shown;
-        let ask = Ask {
-            board: self.board,
-            telescope,
-            limits: &Limits {
-                permitted,
-                forced: path.clone(),
-            },
-            prices: &Prices::none(self.board),
-            full: &[],
-        };
-        wishes.clone().all(grants_wishes) && Walk::default().route(&ask).is_some()
     }
 
     /// The best plan in which these change and the others go on; `None` where there is none.

@@ -9,11 +9,12 @@ use serde::Serialize;
 use crate::optics::figure::{FigureTaken, NotJudged};
 use crate::optics::instrument::View;
 use crate::plan::assignment::Refuge;
-use crate::plan::caution::Caution;
+use crate::plan::caution::{Caution, MorningStop};
 use crate::plan::mirror::Class;
 use crate::plan::outlook::{Edge, Outlook};
 use crate::plan::put_out::PutOut;
 use crate::plan::session::ask::{First, Skip};
+use crate::plan::session::direction::Direction;
 use crate::plan::session::happened::Changed;
 use crate::plan::session::impossible::Impossible;
 use crate::plan::session::moments::Moment;
@@ -53,6 +54,8 @@ pub struct Session {
     pub sun: SunTimes,
     /// What of it matters to the window.
     pub sun_beside: SunBeside,
+    /// When all stop before sunrise, where people stay until it is near.
+    pub morning_stop: Option<MorningStop>,
     /// Of the night.
     pub moon: Moonlit,
     /// Air at the zenith, FWHM in arcseconds.
@@ -61,7 +64,8 @@ pub struct Session {
     pub dark_zenith_mag_arcsec2: f64,
     /// As the file has it: every promise is shifted by so many powers of ten.
     pub observer_margin_dex: f64,
-    /// Equal, in order, from the start of the window; what is left over at its end is too short for one.
+    /// Equal, in order, from the start of the window; what is left over at its end is too short for one. Before a sunrise the
+    /// last ends at the stop, and the first is the longer.
     pub slots: Vec<TimeSpan>,
     /// In the file's order.
     pub telescopes: Vec<Station>,
@@ -408,17 +412,6 @@ impl ShownTarget {
     }
 }
 
-/// Where to point.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Direction {
-    /// From north through east, 0 to 360.
-    pub azimuth_deg: f64,
-    /// With refraction.
-    pub altitude_deg: f64,
-    /// The nearest of the site's named marks, if one is near enough to help.
-    pub mark: Option<NearMark>,
-}
-
 /// Its way over the sky during a turn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Path {
@@ -430,15 +423,6 @@ pub struct Path {
     pub moved_deg: f64,
     /// The part of it along the horizon; below 0 to the left.
     pub right_deg: f64,
-}
-
-/// A named mark of the horizon beside a target.
-#[derive(Debug, Clone, PartialEq)]
-pub struct NearMark {
-    /// As the workshop file calls it.
-    pub name: String,
-    /// Azimuth of the target less that of the mark, -180 to 180: below 0 the target is left of the mark, above 0 right of it.
-    pub right_of_it_deg: f64,
 }
 
 /// The stretch of the night in which a target can be looked at.
@@ -505,6 +489,8 @@ pub struct Total {
     pub plan: f64,
     /// No plan that keeps the rules has more.
     pub bound: f64,
-    /// The difference: 0 where the plan is proven best.
+    /// The difference: 0 where the plan is proven best. A plan that sends more home may have less.
     pub gap: f64,
+    /// What one visitor takes home: points of the sights, each new to him.
+    pub taken_home: f64,
 }

@@ -1,6 +1,7 @@
 //! One plan from the question to the answer: every step in its order.
 
 use crate::plan::local::night_window;
+use crate::plan::lookout::{morning_stop, sunrises};
 use crate::plan::onlooker::Onlooker;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::Session;
@@ -16,7 +17,7 @@ use crate::plan::session::shown_target::Finder;
 use crate::plan::session::station::Builder;
 use crate::plan::session::telescopes::{EveningTelescope, evening_telescopes};
 use crate::plan::session::upset::{Known, Situation};
-use crate::plan::time_span::TimeSpan;
+use crate::plan::time_span::{TimeSpan, utc};
 use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::targets::beyond::beyond;
@@ -43,6 +44,8 @@ impl<'a> Arranged<'a> {
         let clock = Clock::of(ask, &workshop.evening, site.time_zone)?;
         let window = night_window(ask.on, site.time_zone).ok_or(NoNight::NoSuchDate)?;
         let watch = Watch::of(workshop, window)?;
+        let stops = sunrises(watch.almanac()).into_iter().map(morning_stop);
+        let clock = stops.map(utc).fold(clock, Clock::ending_at);
         let onlooker = watch.onlooker(workshop.observer);
         let subjects: Vec<Subject> = wants.iter().map(|(_, subject)| subject.clone()).collect();
         let candidates = CandidateSearch {
@@ -172,17 +175,19 @@ fn wanted(ask: &Ask) -> Result<Vec<(Want, Subject)>, NoSession> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::assignment::Crowd;
     use crate::plan::assignment::Problem;
     use crate::plan::clock_window::ClockWindow;
     use crate::plan::session::idle::WhyIdle;
-    use crate::plan::session::taken_home::Line;
     use crate::testing::evening;
 
     /// Over a hundred random evenings: every slot in which a telescope that works shows nothing has a reason, and the tables
-    /// bear it out, counted here in another way than there.
+    /// bear it out, counted here in another way than there; and visitors take no less home than from a greedy plan, a
+    /// twentieth more on the mean.
     #[test]
-    fn every_rest_has_a_reason_that_is_true() {
+    fn rests_have_true_reasons_and_plans_send_more_home_than_greedy_ones() {
         let mut seen = Vec::new();
+        let mut over_greedy = Vec::new();
         for number in 0..100 {
             let drawn = evening(number);
             let no_tables = |_: &str| Err(String::from("no tables"));
@@ -199,6 +204,18 @@ mod tests {
             };
             let arranged =
                 Arranged::of(&workshop, &ask, Settled::default()).expect("a plan, if an empty one");
+            let Assigned {
+                problem,
+                assignment,
+                crowd,
+                ..
+            } = &arranged.assigned;
+            let ours = crowd.taken_home(problem, &assignment.shown);
+            let theirs = crowd.taken_home(problem, &greedy(problem, crowd));
+            assert!(theirs <= ours + 1e-6, "{number}: {theirs} after {ours}");
+            if 0.0 < theirs {
+                over_greedy.push(ours / theirs);
+            }
             for telescope in 0..arranged.telescopes.len() {
                 let rests = &arranged.assigned.rests[telescope];
                 let shown = &arranged.assigned.assignment.shown[telescope];
@@ -216,6 +233,9 @@ mod tests {
                 assert_eq!(n_resting, shown.iter().filter(|at| at.is_none()).count());
             }
         }
+        let mean = over_greedy.iter().sum::<f64>() / over_greedy.len() as f64;
+        println!("over greedy plans: mean {mean:.3} of {}", over_greedy.len());
+        assert!(1.05 <= mean, "{mean}");
         for why in [WhyIdle::NothingClear, WhyIdle::Taken, WhyIdle::Aiming] {
             assert!(seen.contains(&why), "{why:?}");
         }
@@ -278,96 +298,65 @@ mod tests {
         }
     }
 
-    /// Slot by slot each telescope takes what is newest and best to the visitors then.
-    fn greedy(problem: &Problem, line: &Line) -> Vec<Vec<Option<usize>>> {
-        let mut shown: Vec<Vec<Option<usize>>> = vec![Vec::new(); problem.telescopes.len()];
+    /// Slot by slot each telescope whose stay may end takes what is newest and best to the visitors then, by the same rules.
+    fn greedy(problem: &Problem, crowd: &Crowd) -> Vec<Vec<Option<usize>>> {
+        let n_telescopes = problem.telescopes.len();
+        let mut shown: Vec<Vec<Option<usize>>> = vec![Vec::new(); n_telescopes];
         let mut looks = vec![0.0; problem.targets.len()];
+        // By telescope: the slot before which it does not turn.
+        let mut busy_until = vec![0; n_telescopes];
         for slot in 0..problem.n_slots {
-            let mut n_on = vec![0; problem.targets.len()];
-            for telescope in 0..shown.len() {
+            let before: Vec<_> = (shown.iter())
+                .map(|path| path.last().copied().flatten())
+                .collect();
+            let mut now: Vec<Option<usize>> = (0..n_telescopes)
+                .map(|telescope| before[telescope].filter(|_| slot < busy_until[telescope]))
+                .collect();
+            for telescope in 0..n_telescopes {
+                if slot < busy_until[telescope] {
+                    continue;
+                }
                 let of = &problem.telescopes[telescope];
-                let path = &shown[telescope];
-                let before = path.last().copied().flatten();
-                let stays = path.chunk_by(|a, b| a == b);
-                let n_stays = stays.clone().filter(|stay| stay[0].is_some()).count();
+                let stays = shown[telescope].chunk_by(|a, b| a == b);
+                let n_stays = stays.filter(|stay| stay[0].is_some()).count();
                 let has_changes = of.repointings_at_most.is_none_or(|most| n_stays <= most);
-                let lasts = path.iter().rev().take_while(|it| **it == before).count();
-                let can = |target: usize| {
-                    problem.is_showable(telescope, slot, target)
-                        && n_on[target] < problem.targets[target].room(slot)
+                let has_room = |at: usize, target: usize| {
+                    let is_on_it = |of: &(&Option<usize>, &usize)| {
+                        *of.0 == Some(target) && (at == slot || at < *of.1)
+                    };
+                    let n_on = now.iter().zip(&busy_until).filter(is_on_it).count();
+                    n_on < problem.targets[target].room(at)
                 };
-                let must_stay = |target: &usize| {
-                    before == Some(*target) || (before.is_some() && lasts < of.stay_slots)
+                let shows = |slot: usize, target| problem.is_showable(telescope, slot, target);
+                let fits = |target: &usize| {
+                    let until = slot + of.stay_slots;
+                    let goes_on = before[telescope] == Some(*target) && shows(slot, *target);
+                    let begins = has_changes
+                        && until <= problem.n_slots
+                        && (slot..until)
+                            .all(|slot| shows(slot, *target) && has_room(slot, *target));
+                    has_room(slot, *target) && (goes_on || begins)
                 };
                 let gain = |target: usize| {
-                    let n = line.looks(before != Some(target));
-                    line.gain(looks[target], n) * of.worth[slot][target]
+                    let n = crowd.looks(telescope, before[telescope] != Some(target));
+                    crowd.gain(target, looks[target], n) * of.worth[slot][target]
                 };
-                let fits = |target: &usize| match before {
-                    Some(now) if now == *target => true,
-                    Some(now) if lasts < of.stay_slots && can(now) => false,
-                    _ => {
-                        // A whole stay has to be there.
-                        let until = (slot + of.stay_slots).min(problem.n_slots);
-                        has_changes
-                            && (slot..until)
-                                .all(|slot| problem.is_showable(telescope, slot, *target))
-                    }
-                };
-                let _ = must_stay;
                 let best = (0..problem.targets.len())
-                    .filter(|target| can(*target) && fits(target))
+                    .filter(fits)
                     .max_by(|a, b| gain(*a).total_cmp(&gain(*b)));
-                if let Some(target) = best {
-                    looks[target] += line.looks(before != Some(target));
-                    n_on[target] += 1;
+                if best.is_some() && best != before[telescope] {
+                    busy_until[telescope] = slot + of.stay_slots;
                 }
-                shown[telescope].push(best);
+                now[telescope] = best;
+            }
+            for (telescope, target) in now.into_iter().enumerate() {
+                if let Some(target) = target {
+                    looks[target] += crowd.looks(telescope, before[telescope] != Some(target));
+                }
+                shown[telescope].push(target);
             }
         }
         shown
-    }
-
-    #[test]
-    fn plans_send_more_home_than_greedy_ones() {
-        let mut ratios = Vec::new();
-        for number in 0..100 {
-            let drawn = evening(number);
-            let no_tables = |_: &str| Err(String::from("no tables"));
-            let workshop = Workshop::from_toml(&drawn.toml, "drawn.toml", &no_tables).unwrap();
-            let ask = Ask {
-                on: drawn.on.parse().expect("a date"),
-                window: ClockWindow::said(&drawn.window).expect("hours"),
-                visitors: drawn.visitors,
-                slot_minutes: 15,
-                first: None,
-                telescopes: Vec::new(),
-                wants: Vec::new(),
-            };
-            let arranged = Arranged::of(&workshop, &ask, Settled::default()).unwrap();
-            let line = Line {
-                visitors: ask.visitors,
-                slot_s: 900.0,
-                look_s: workshop.evening.seconds_per_look + 8.0,
-                pointing_s: 120.0,
-            };
-            let problem = &arranged.assigned.problem;
-            let ours = line.taken_home(problem, &arranged.assigned.assignment.shown);
-            let theirs = line.taken_home(problem, &greedy(problem, &line));
-            if theirs > 0.0 {
-                println!(
-                    "{number} T{} V{} ours {ours:.1} greedy {theirs:.1} ratio {:.3}",
-                    problem.telescopes.len(),
-                    ask.visitors,
-                    ours / theirs
-                );
-                ratios.push(ours / theirs);
-            }
-        }
-        let mean = ratios.iter().sum::<f64>() / ratios.len() as f64;
-        let least = ratios.iter().copied().fold(f64::INFINITY, f64::min);
-        println!("mean {mean:.3} least {least:.3} of {}", ratios.len());
-        panic!("see");
     }
 
     /// What one more stay would add to the plan's points.

@@ -4,17 +4,18 @@
 use rayon::prelude::*;
 
 use crate::plan::assignment::{
-    Assignment, Effort, OrganiserWish, Problem, TargetRules, TelescopeOptions, UnmetWish, WhyUnmet,
-    assignment, assignment_kept, setting_first,
+    Assignment, Crowd, Effort, OrganiserWish, Problem, TargetRules, TelescopeOptions, UnmetWish,
+    WhyUnmet, assignment_for, assignment_kept, setting_first,
 };
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
 use crate::plan::session::ask::{First, Settled, Want};
 use crate::plan::session::best_run::best_run;
 use crate::plan::session::candidates::{CandidateTarget, Candidates};
-use crate::plan::session::freshness::{Crowd, round, set_freshness};
+use crate::plan::session::freshness::{round, set_freshness};
 use crate::plan::session::idle::Sight;
 use crate::plan::session::impossible::{Impossible, WhyNot};
+use crate::plan::session::looks::pointing_s;
 use crate::plan::session::moments::Moment;
 use crate::plan::session::steady::steady;
 use crate::plan::session::telescopes::EveningTelescope;
@@ -69,6 +70,7 @@ pub(super) struct Solved {
     pub(super) problem: Problem,
     pub(super) assignment: Assignment,
     pub(super) impossible: Vec<Impossible>,
+    pub(super) crowd: Crowd,
 }
 
 impl Assigning<'_> {
@@ -89,21 +91,17 @@ impl Assigning<'_> {
         round(&mut problem);
         let mut impossible = self.share_few_targets(&mut problem);
         impossible.extend(self.wish(&mut problem, points));
-        set_freshness(
-            &mut problem,
-            &Crowd {
-                turnover: self.turnover(),
-                anchor: self.anchor(),
-            },
-        );
+        let crowd = self.crowd();
+        set_freshness(&mut problem, &crowd);
         let assignment = match planned {
-            None => assignment(&problem),
+            None => assignment_for(&problem, &crowd),
             Some(planned) => assignment_kept(&problem, &steady(planned), Effort::default()),
         };
         Solved {
             assignment: assignment.expect("tables made here fit together"),
             problem,
             impossible,
+            crowd,
         }
     }
 
@@ -188,11 +186,17 @@ impl Assigning<'_> {
         }
     }
 
-    /// Visitors who get their look in one slot of one telescope, of all that are there.
-    fn turnover(&self) -> f64 {
-        let slot_s = 60.0 * f64::from(self.slot_minutes);
-        let looks = slot_s / (self.evening.seconds_per_look + USUAL_RECENTRE_S);
-        looks / f64::from(self.visitors.max(1))
+    fn crowd(&self) -> Crowd {
+        let telescopes = self.telescopes.iter();
+        Crowd {
+            visitors: self.visitors,
+            slot_s: 60.0 * f64::from(self.slot_minutes),
+            look_s: self.evening.seconds_per_look + USUAL_RECENTRE_S,
+            pointing_s: telescopes
+                .map(|scope| pointing_s(scope.telescope.stand.helper))
+                .collect(),
+            anchor: self.anchor(),
+        }
     }
 
     /// The Moon, where telescopes are three or more: nobody goes home with nothing.

@@ -1,6 +1,6 @@
 //! The plan in indices: the best, or the nearest to one that is known; what is left out goes one target after the other.
 
-use crate::plan::assignment::{Assignment, Problem};
+use crate::plan::assignment::{Assignment, Crowd, Problem};
 use crate::plan::session::ask::{Pin, Skip};
 use crate::plan::session::assign::{Assigning, PointsTable, Solved};
 use crate::plan::session::idle::{Rest, Sight, rests_of_all};
@@ -18,6 +18,7 @@ pub(super) struct Assigned {
     pub(super) sights: Vec<Sight>,
     /// What was planned and taken out again.
     pub(super) skipped: Vec<Skip>,
+    pub(super) crowd: Crowd,
 }
 
 /// The plan that is asked for.
@@ -78,6 +79,7 @@ fn finished(
         problem,
         assignment,
         mut impossible,
+        crowd,
     } = solved;
     impossible.extend(assigning.unmet(&assignment));
     let telescopes = 0..assigning.telescopes.len();
@@ -89,5 +91,6 @@ fn finished(
         assignment,
         impossible,
         skipped,
+        crowd,
     }
 }

@@ -22,7 +22,7 @@ use crate::targets::subject::Subject;
 const LOWEST_BEYOND_DEG: f64 = 25.0;
 
 /// A stretch is known to seconds: a slot keeps so far from its ends.
-const CLOSE: TimeDelta = TimeDelta::seconds(5);
+pub(super) const CLOSE: TimeDelta = TimeDelta::seconds(5);
 
 /// As many showpieces beyond the planets are considered.
 const MOST_BEYOND: usize = 17;

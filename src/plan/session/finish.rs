@@ -1,10 +1,12 @@
 //! The answer put together: times, queues, and what could not be had.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::plan::assumed::assumed;
+use crate::plan::caution::MorningStop;
 use crate::plan::local::date_there;
-use crate::plan::lookout::safe_until;
+use crate::plan::lookout::{STOP_BEFORE_SUNRISE_MINUTES, safe_until};
+use crate::plan::put_out::to_ten_minutes;
 use crate::plan::refusal::{NoNight, NoSession};
 use crate::plan::session::answer::{
     Decision, Moonlit, Session, Station, SunBeside, Total, Turn, Window,
@@ -28,7 +30,7 @@ use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::happenings::phases::is_waxing;
 use crate::sky::time::tt_days;
-use crate::workshop::Workshop;
+use crate::workshop::{Assumed, Taken, Workshop};
 
 /// Everything that is known in the end.
 pub(super) struct Finish<'a> {
@@ -44,6 +46,12 @@ pub(super) struct Finish<'a> {
     pub(super) changed: Option<Changed>,
 }
 
+/// Who comes in the evening and stays so near to sunrise is told when to stop, too. The project's own choice.
+const NEAR_SUNRISE: TimeDelta = TimeDelta::minutes(90);
+
+/// Who would come is told so long before people meet. The project's own choice.
+const NOTICE: TimeDelta = TimeDelta::hours(2);
+
 /// What nobody looks at is left out.
 fn moments_told(all: &[Moment], stations: &[Station]) -> Vec<Moment> {
     let turns = || stations.iter().flat_map(|station| &station.turns);
@@ -57,6 +65,14 @@ impl Finish<'_> {
         let looks = (self.first_look(), self.last_look());
         let (queue, queue_by_slot) = self.queues();
         let infeasible = self.infeasible(looks, queue.served)?;
+        let sun_beside = SunBeside::of(&self.sun, self.clock.from);
+        let decision = self.decision(sun_beside);
+        let morning_stop = self.morning_stop(sun_beside);
+        let mut assumed = assumed(
+            self.workshop,
+            (self.telescopes.iter()).filter_map(EveningTelescope::instrument),
+        );
+        assumed.extend(self.assumed_decision(&decision));
         let (site, evening) = (&self.workshop.site, &self.workshop.evening);
         let assignment = &self.assigned.assignment;
         Ok(Session {
@@ -73,13 +89,10 @@ impl Finish<'_> {
                 first_look: looks.0,
                 last_look: looks.1,
             },
-            decision: Decision {
-                by: self.clock.decide,
-                backup: evening.backup_on.filter(|on| self.ask.on < *on),
-                leader: evening.leader.clone(),
-            },
+            decision,
             evening: evening.clone(),
-            sun_beside: SunBeside::of(&self.sun, self.clock.from),
+            sun_beside,
+            morning_stop,
             moon: self.moon()?,
             seeing_zenith_arcsec: self.watch.seeing_zenith_arcsec,
             dark_zenith_mag_arcsec2: self.watch.dark_zenith_mag_arcsec2,
@@ -88,22 +101,73 @@ impl Finish<'_> {
                 plan: assignment.total,
                 bound: assignment.bound,
                 gap: assignment.gap().max(0.0),
+                taken_home: self.taken_home(),
             },
             queue,
             queue_by_slot,
             skipped: self.assigned.skipped.clone(),
             stale_notes: Vec::new(),
             infeasible,
-            cautions: cautions(self.turns(), &self.sun),
-            assumed: assumed(
-                self.workshop,
-                (self.telescopes.iter()).filter_map(EveningTelescope::instrument),
-            ),
+            cautions: cautions(self.turns(), &self.sun, morning_stop),
+            assumed,
             moments: moments_told(&self.moments, &self.stations),
             slots: self.clock.slots,
             sun: self.sun,
             telescopes: self.stations,
             changed: self.changed,
+        })
+    }
+
+    fn taken_home(&self) -> f64 {
+        let Assigned {
+            problem,
+            assignment,
+            crowd,
+            ..
+        } = &self.assigned;
+        crowd.taken_home(problem, &assignment.shown)
+    }
+
+    /// Where the file names who decides, or another date, but no hour: before the first telescope is carried out; for a
+    /// morning while people are still up.
+    fn decision(&self, sun_beside: SunBeside) -> Decision {
+        let evening = &self.workshop.evening;
+        let backup = evening.backup_on.filter(|on| self.ask.on < *on);
+        let leader = evening.leader.clone();
+        let usual = || {
+            let out = self.stations.iter().filter_map(|station| station.put_out);
+            let latest = match (sun_beside, self.sun.set) {
+                (SunBeside::Morning { .. }, Some(set)) => set,
+                _ => self.clock.gather - NOTICE,
+            };
+            to_ten_minutes(out.map(|out| out.by).fold(latest, DateTime::min))
+        };
+        let is_decided = leader.is_some() || backup.is_some();
+        Decision {
+            by: (self.clock.decide).or_else(|| is_decided.then(usual)),
+            backup,
+            leader,
+        }
+    }
+
+    /// Its hour, where the file does not say it.
+    fn assumed_decision(&self, decision: &Decision) -> Option<Assumed> {
+        let by = decision.by.filter(|_| self.clock.decide.is_none())?;
+        let local = by.with_timezone(&self.workshop.site.time_zone);
+        Some(Assumed {
+            key: String::from("session.decide_at"),
+            value: Taken::Words(local.format("%H:%M").to_string()),
+        })
+    }
+
+    fn morning_stop(&self, sun_beside: SunBeside) -> Option<MorningStop> {
+        let sunrise = self.sun.rise?;
+        let minutes = TimeDelta::minutes(STOP_BEFORE_SUNRISE_MINUTES as i64);
+        let is_told = matches!(sun_beside, SunBeside::Morning { .. })
+            || sunrise - NEAR_SUNRISE < self.clock.until;
+        is_told.then_some(MorningStop {
+            stop: sunrise - minutes,
+            sunrise,
         })
     }
 
@@ -176,8 +240,11 @@ impl Finish<'_> {
         };
         let held: Vec<usize> = (0..slots.len()).filter(is_held).collect();
         let (opens, closes) = match held[..] {
-            [] => (slots[0].from, slots[slots.len() - 1].until),
-            [first, ..] => (slots[first].from, slots[held[held.len() - 1]].until),
+            [] => (slots[0].from, self.clock.closes),
+            [first, ..] => (
+                slots[first].from,
+                self.clock.closes_at(held[held.len() - 1]),
+            ),
         };
         match (first, last) {
             (Some(first), Some(last)) => {
@@ -216,6 +283,8 @@ impl Finish<'_> {
         let backup = self.workshop.evening.backup_on;
         let stale = backup.filter(|on| *on <= self.ask.on);
         all.extend(stale.map(|on| Impossible::StaleBackup { on }));
+        let other = self.clock.other_gather;
+        all.extend(other.map(|stated| Impossible::OtherGather { stated }));
         Ok(all)
     }
 

@@ -1,6 +1,6 @@
 //! Whoever saw a target has little from seeing it again: worth falls along a stay, and a second stay on the same costs.
 
-use crate::plan::assignment::Problem;
+use crate::plan::assignment::{Crowd, Problem};
 
 /// However many have seen it, it is worth so much of its points: more than a telescope at rest.
 const LEAST_FRESH: f64 = 0.1;
@@ -10,18 +10,12 @@ const LEAST_FRESH: f64 = 0.1;
 const AGAIN_SHARE: f64 = 0.5;
 const AGAIN_SHARE_OF_FEW: f64 = 0.2;
 
-/// The visitors, as far as their eyes tire.
-pub(super) struct Crowd {
-    /// Share of them that gets a look in one slot of one telescope.
-    pub(super) turnover: f64,
-    /// The target that stays as welcome all the while.
-    pub(super) anchor: Option<usize>,
-}
-
 /// As lines fill by chance, a share exp(-n/V) of V visitors has not seen a target after n looks. Worths are whole tens already.
 pub(super) fn set_freshness(problem: &mut Problem, crowd: &Crowd) {
+    // Visitors who get their look in one slot of one telescope, of all that are there.
+    let turnover = crowd.slot_s / crowd.look_s / f64::from(crowd.visitors.max(1));
     let fresh: Vec<f64> = (0..problem.n_slots)
-        .map(|nth| (-(nth as f64) * crowd.turnover).exp())
+        .map(|nth| (-(nth as f64) * turnover).exp())
         .map(|share| to_tenths(share).max(LEAST_FRESH))
         .collect();
     for target in 0..problem.targets.len() {
@@ -85,7 +79,10 @@ mod tests {
         };
         round(&mut problem);
         let crowd = Crowd {
-            turnover: 0.1,
+            visitors: 150,
+            slot_s: 900.0,
+            look_s: 60.0,
+            pointing_s: vec![120.0],
             anchor: Some(1),
         };
         set_freshness(&mut problem, &crowd);

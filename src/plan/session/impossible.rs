@@ -1,6 +1,6 @@
 //! What could not be had, and why: nothing fails silently.
 
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, NaiveDate, NaiveTime, Utc};
 
 use crate::optics::figure::NotJudged;
 use crate::plan::session::ask::Want;
@@ -61,6 +61,11 @@ pub enum Impossible {
     StaleBackup {
         /// As the file has it.
         on: NaiveDate,
+    },
+    /// The hour in the workshop file at which people meet is of another part of the night: left out.
+    OtherGather {
+        /// As the file has it.
+        stated: NaiveTime,
     },
     /// For a while there are fewer targets than telescopes: only then may one more show the same.
     FewTargets {

@@ -27,7 +27,7 @@ fn recentring_s(helper: Helper) -> f64 {
     }
 }
 
-fn pointing_s(helper: Helper) -> f64 {
+pub(super) fn pointing_s(helper: Helper) -> f64 {
     match helper {
         Helper::Practised => 120.0,
         Helper::New => 240.0,

@@ -5,7 +5,7 @@
 //!
 //! # Rules that hold in every plan
 //!
-//! * Nothing while any part of the Sun is above the true horizon; Mercury and Venus end a quarter of an hour before sunrise; nothing
+//! * Nothing while any part of the Sun is above the true horizon, nor in the quarter of an hour before sunrise; nothing
 //!   within ten degrees of the Sun. Whatever is shown is clear of the skyline from end to end of its turn.
 //! * The Moon is on one telescope, or a fifth of many; everything else on one, unless targets are fewer than telescopes.
 //! * A mirror for low power (or one to be figured again) leaves planets to better ones that can show them then.
@@ -52,11 +52,11 @@ mod idle;
 
 mod freshness;
 
-mod taken_home;
-
 mod best_run;
 
 mod assign;
+
+mod direction;
 
 mod assigned;
 
@@ -93,11 +93,11 @@ mod stale;
 mod order;
 
 pub use self::answer::{
-    Decision, Direction, Facts, Heights, Limits, Moonlit, NearMark, Path, Session, ShownTarget,
-    SizeOf, SlotFallback, Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, WhyHere,
-    Window,
+    Decision, Facts, Heights, Limits, Moonlit, Path, Session, ShownTarget, SizeOf, SlotFallback,
+    Station, Step, Summary, SunBeside, Total, Turn, TurnFallback, WhyHere, Window,
 };
 pub use self::ask::{Ask, First, Order, Skip, Want};
+pub use self::direction::{Direction, NearMark, SideOfMark};
 pub use self::happened::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
 pub use self::idle::WhyIdle;
 pub use self::impossible::{Impossible, WhyNot};

@@ -6,8 +6,9 @@ use crate::optics::eyepiece::drift_time_s;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Edge;
 use crate::plan::refusal::NoNight;
-use crate::plan::session::answer::{Direction, NearMark, Path, ShownTarget};
+use crate::plan::session::answer::{Path, ShownTarget};
 use crate::plan::session::candidates::CandidateTarget;
+use crate::plan::session::direction::{Direction, near_mark};
 use crate::plan::session::facts::facts;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::HARD_TO_HOLD_DEG;
@@ -19,9 +20,6 @@ use crate::targets::subject::Seen;
 use crate::targets::verdict::{Grade, Verdict, verdicts_on};
 use crate::units::wrap_180_deg;
 use crate::workshop::Mark;
-
-/// A mark farther to the side than three fists helps nobody.
-const NEAR_MARK_DEG: f64 = 30.0;
 
 /// What goes down so near to a mark goes behind it.
 const BEHIND_DEG: f64 = 8.0;
@@ -142,16 +140,6 @@ fn rank(verdict: &Verdict) -> u8 {
         Shape::Point | Shape::Phase => 2,
         _ => 1,
     }
-}
-
-fn near_mark(marks: &[Mark], azimuth_deg: f64) -> Option<NearMark> {
-    let beside = |mark: &Mark| NearMark {
-        name: mark.name.clone(),
-        right_of_it_deg: wrap_180_deg(azimuth_deg - mark.azimuth_deg),
-    };
-    let near = marks.iter().map(beside);
-    let near = near.filter(|mark| mark.right_of_it_deg.abs() <= NEAR_MARK_DEG);
-    near.min_by(|a, b| a.right_of_it_deg.abs().total_cmp(&b.right_of_it_deg.abs()))
 }
 
 /// From one place of the sky to another: how far, and how much of that is along the horizon.

@@ -4,7 +4,7 @@ use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
 use crate::plan::outlook::Target;
-use crate::show::night::grades;
+use crate::show::night::{grades, whereabouts};
 use crate::show::page::Block;
 use crate::show::words::caption;
 use crate::show::words::{self, why};
@@ -34,17 +34,15 @@ fn is_outdone(verdict: &Verdict, finer: &[Verdict]) -> bool {
 
 /// `21:40 Albireo, 34.7" apart; W, five fists up`; `22:00 Castor, 5.8" apart; ENE, three fists up, higher later`
 fn row(target: &Target, verdict: &Verdict, instrument: &Instrument, zone: Tz) -> [String; 5] {
-    let seen = &target.outlook.at_best;
     let later = match target.outlook.still_climbing {
         true => ", higher later",
         false => "",
     };
     let named = format!(
-        "{} {}; {}, {}{later}",
+        "{} {}; {}{later}",
         words::clock(target.outlook.best, zone),
         caption::with_what_it_takes(&verdict.caption),
-        words::wind(seen.place().azimuth_deg),
-        words::fists(seen.place().refracted_altitude_deg),
+        whereabouts::place(&target.outlook),
     );
     grades::row(named, verdict, why::beside_grades(verdict), instrument)
 }

@@ -9,7 +9,7 @@ use crate::plan::outlook::{Stretch, Target};
 use crate::plan::sun::SunTimes;
 use crate::show::happenings::json::happening;
 use crate::show::json;
-use crate::show::night::faces;
+use crate::show::night::{faces, glance};
 use crate::show::words::{assumed, caption, caution, figure, rfc3339, rounded, too_far, why};
 use crate::sky::almanac::Span;
 use crate::sky::satellite_events::SatelliteEvent;
@@ -30,6 +30,7 @@ pub fn json(night: &Night) -> String {
         "happenings": happenings.map(|listed| happening(listed, &night.moon_fields)).collect::<Value>(),
         "too_far": night.too_far.iter().map(too_far::words).collect::<Value>(),
         "telescopes": night.telescopes.iter().map(telescope).collect::<Value>(),
+        "table": glance::json(night),
         "cautions": cautions.map(|caution| caution::words(caution, night.zone)).collect::<Value>(),
         "assumed": night.assumed.iter().map(assumed::line).collect::<Value>(),
         "observer_margin_dex": night.observer_margin_dex,

@@ -5,11 +5,19 @@ mod beyond;
 
 mod faces;
 
+mod moons;
+
+mod goings_on;
+
+mod whereabouts;
+
+mod telescope;
+
+mod glance;
+
 mod grades;
 
 mod misses;
-
-mod moons;
 
 mod json;
 
@@ -17,13 +25,12 @@ use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
 use crate::optics::instrument::Instrument;
-use crate::plan::night::{Night, RedSpotTonight, TelescopeNight};
-use crate::plan::outlook::{Absence, Edge, Outlook, Stretch, Target};
-use crate::plan::put_out::PutOut;
+use crate::plan::night::{Night, TelescopeNight};
+use crate::plan::outlook::{Absence, Target};
 use crate::plan::time_span::TimeSpan;
 use crate::show::happenings::entries;
 use crate::show::page::{Block, Page};
-use crate::show::words::{self, assumed, caption, caution, figure, too_far, why};
+use crate::show::words::{self, assumed, caption, caution, too_far, why};
 use crate::sky::Body;
 use crate::targets::verdict::{Grade, Verdict};
 
@@ -38,22 +45,58 @@ const BEYOND_HANG: usize = 4;
 /// Of lines after the first about what is not there.
 const ABSENT_HANG: usize = 9;
 
+/// The night at a glance, without what each telescope shows of each target.
+pub fn overview(night: &Night) -> Page {
+    let names = || night.telescopes.iter().map(|telescope| &telescope.name);
+    let example = names().find(|name| !name.contains('"'));
+    let more = example.map(|name| {
+        let quoted = match name.contains(|c: char| !c.is_alphanumeric()) {
+            true => format!("\"{name}\""),
+            false => name.clone(),
+        };
+        format!("Every detail with its eyepiece and its reason: --telescope {quoted}, or --all.")
+    });
+    pages_top(night)
+        .with([glance::who_is_who(night)])
+        .with(glance::hours(night))
+        .with(more.map(Block::say))
+        .with(pages_end(night))
+}
+
 /// The whole night.
 pub fn page(night: &Night) -> Page {
+    let hours = match night.telescopes.len() {
+        0 | 1 => Hours::WithTargets,
+        _ => Hours::Above,
+    };
+    let above = (hours == Hours::Above).then(|| glance::hours(night));
+    let telescopes = night.telescopes.iter();
+    pages_top(night)
+        .with(glance::has_letters(night).then(|| glance::who_is_who(night)))
+        .with(above.flatten())
+        .with(telescopes.map(|telescope| telescope_section(telescope, night, hours)))
+        .with(pages_end(night))
+}
+
+/// Down to the table of all targets.
+fn pages_top(night: &Night) -> Page {
     let title = format!(
         "{}, {}, times {}",
         night.site_name,
         words::the_night_of(night.on),
         words::utc_offsets(night.window.from, night.window.until, night.zone)
     );
-    let telescopes = night.telescopes.iter();
     Page::new(title)
         .with(head(night).into_iter().map(Block::say))
         .with(happenings(night))
-        .with(telescopes.map(|telescope| telescope_section(telescope, night)))
-        .with(not_tonight(night))
-        .with([caution::section(&night.cautions, night.zone)])
-        .with(assumed::section(&night.assumed))
+        .with([glance::section(night)])
+}
+
+/// What is not to be seen, what can hurt, what was assumed.
+fn pages_end(night: &Night) -> impl Iterator<Item = Block> {
+    (not_tonight(night).into_iter())
+        .chain([caution::section(&night.cautions, night.zone)])
+        .chain(assumed::section(&night.assumed))
 }
 
 fn head(night: &Night) -> Vec<String> {
@@ -108,59 +151,34 @@ fn moon_words(night: &Night) -> String {
     of("rises", moon.rises.first()) + &of("sets", moon.sets.first())
 }
 
-fn telescope_section(telescope: &TelescopeNight, night: &Night) -> Block {
-    let heading = match &telescope.instrument {
-        Ok(instrument) => instrument_words(instrument),
-        Err(why) => format!("{}: {why}", telescope.name),
-    };
-    let put_out = (telescope.put_out).map(|put_out| put_out_words(put_out, night.zone));
+/// `hours`: those of its targets stand above, once for all telescopes.
+fn telescope_section(one: &TelescopeNight, night: &Night, hours: Hours) -> Block {
+    let put_out = (one.put_out).map(|put_out| telescope::put_out_words(put_out, night.zone));
     let mut blocks: Vec<Block> = put_out
         .map(|words| Block::Paragraph(words, 0))
         .into_iter()
         .collect();
-    if let Ok(instrument) = &telescope.instrument {
-        if telescope.targets.is_empty() {
+    if let Ok(instrument) = &one.instrument {
+        if one.targets.is_empty() {
             blocks.push(Block::say("Nothing to show: see below why."));
         }
-        let targets = telescope.targets.iter();
-        blocks.extend(targets.map(|target| target_section(target, instrument, night)));
-        blocks.extend(beyond::section(&telescope.beyond, instrument, night.zone));
+        let targets = one.targets.iter();
+        blocks.extend(targets.map(|target| target_section(target, instrument, night, hours)));
+        blocks.extend(beyond::section(&one.beyond, instrument, night.zone));
     }
-    Block::section(heading, blocks)
+    Block::section(telescope::heading(one), blocks)
 }
 
-/// `Put it outside by 15:40 (30 mm glass, 10 degrees to lose).`
-fn put_out_words(put_out: PutOut, zone: Tz) -> String {
-    let shade = if put_out.by_day {
-        ", capped, in shade"
-    } else {
-        ""
-    };
-    format!(
-        "Put it outside by {}{shade} ({:.0} mm glass, {:.0} degrees to lose).",
-        words::clock(put_out.by, zone),
-        put_out.cooling.thickness_mm,
-        put_out.cooling.to_lose_k
-    )
+/// Where the hours of the Moon and the planets are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Hours {
+    /// With each target.
+    WithTargets,
+    /// Above.
+    Above,
 }
 
-/// `Rowan, 150 mm f/8: left spherical ...`
-fn instrument_words(instrument: &Instrument) -> String {
-    let size = format!(
-        "{:.0} mm f/{}",
-        instrument.aperture_mm,
-        words::short(instrument.focal_ratio)
-    );
-    // A telescope without a name of its own is called by its size.
-    let named = if size.starts_with(&instrument.name) {
-        size
-    } else {
-        format!("{}, {size}", instrument.name)
-    };
-    format!("{named}: {}", figure::words(&instrument.figure))
-}
-
-fn target_section(target: &Target, instrument: &Instrument, night: &Night) -> Block {
+fn target_section(target: &Target, instrument: &Instrument, night: &Night, hours: Hours) -> Block {
     let outlook = &target.outlook;
     let rows: Vec<_> = (groups(&target.verdicts).iter())
         .map(|group| group.row(instrument, night.zone))
@@ -169,76 +187,19 @@ fn target_section(target: &Target, instrument: &Instrument, night: &Night) -> Bl
         true => Block::say("nothing on it that could be promised"),
         false => grades::table(rows).into(),
     };
-    let lines = moons_lines(outlook, night).into_iter().map(Block::say);
-    let red_spot = red_spot_words(&target.verdicts, &night.red_spot).map(Block::say);
     let beyond = misses::lines(&target.verdicts).into_iter();
     let beyond = beyond.map(|line| Block::Paragraph(line, BEYOND_HANG));
-    let blocks = lines.chain(red_spot).chain([shown]).chain(beyond);
-    Block::section(outlook_line(outlook, night.zone), blocks)
-}
-
-/// Where the Spot is listed: from what, how old, how sure.
-fn red_spot_words(verdicts: &[Verdict], spot: &RedSpotTonight) -> Option<String> {
-    let is_spot = |verdict: &Verdict| verdict.caption.id == "jupiter_red_spot";
-    verdicts.iter().any(is_spot).then(|| {
-        format!(
-            "The Red Spot is placed by a longitude of {} ({:.0} months old): its times may be {:.0} minutes off.",
-            words::plain_date(spot.measured.measured_on),
-            spot.age_months.abs(),
-            spot.uncertain_min
-        )
-    })
-}
-
-/// Of its moons and its face.
-fn moons_lines(outlook: &Outlook, night: &Night) -> Vec<String> {
-    let events: &[_] = match outlook.subject().body() {
-        Some(Body::Jupiter) => &night.satellite_events,
-        _ => &[],
-    };
-    let moons = [
-        moons::sides(outlook, night.zone),
-        moons::happens(outlook, events, night.zone),
-    ];
-    let face = faces::lines(&outlook.face, outlook.best, night.zone);
-    moons.into_iter().flatten().chain(face).collect()
-}
-
-/// `19:40-23:10 Jupiter, SE, four fists up at 21:30; then behind the skyline`
-fn outlook_line(outlook: &Outlook, zone: Tz) -> String {
-    let times: Vec<String> = outlook
-        .stretches
-        .iter()
-        .map(|stretch| {
-            format!(
-                "{}-{}",
-                words::clock(stretch.from, zone),
-                words::clock(stretch.until, zone)
-            )
-        })
-        .collect();
-    let seen = &outlook.at_best;
-    format!(
-        "{} {}, {}, {} at {}{}",
-        words::list(&times),
-        outlook.subject().name(),
-        words::wind(seen.place().azimuth_deg),
-        words::fists(seen.place().refracted_altitude_deg),
-        words::clock(outlook.best, zone),
-        outlook.stretches.last().map(ending).unwrap_or_default(),
-    )
-}
-
-fn ending(stretch: &Stretch) -> String {
-    match stretch.ends {
-        Edge::Skyline => format!(
-            "; then behind your skyline in the {}",
-            words::wind(stretch.azimuth_until_deg)
+    let (heading, lines) = match hours {
+        Hours::WithTargets => (
+            whereabouts::line(outlook, night.zone),
+            goings_on::lines(outlook, night),
         ),
-        Edge::TooLow => String::from("; then too low"),
-        Edge::BeforeSunrise => String::from("; stop then: the Sun is coming"),
-        Edge::Twilight | Edge::Noon => String::new(),
-    }
+        Hours::Above => (outlook.subject().name().to_string(), Vec::new()),
+    };
+    let blocks = (lines.into_iter().map(Block::say))
+        .chain([shown])
+        .chain(beyond);
+    Block::section(heading, blocks)
 }
 
 /// Details that share their three grades and their eyepiece.

@@ -90,9 +90,10 @@ fn labelled(labelled: &Labelled) -> Markup {
 }
 
 fn table(table: &Table) -> Markup {
+    let stacked = stacked_columns(table);
     html! {
-        // A wide one is pushed sideways by itself, never the page.
-        div class="wide" tabindex="0" { table {
+        // A wide one is pushed sideways by itself, never the page; on a narrow screen its rows are stacked instead.
+        div class="wide" tabindex="0" { table class=[stacked.as_ref().map(|_| "stacked")] style=[stacked] {
             thead {
                 tr {
                     @for (column, words) in table.heading.iter().enumerate() {
@@ -112,6 +113,21 @@ fn table(table: &Table) -> Markup {
         } }
     }
 }
+
+/// On a narrow screen a row's first cell stands above the others: how wide these are beside each other. The last of them is an
+/// eyepiece as often as not. `None` for few columns, and for what is written upon.
+fn stacked_columns(table: &Table) -> Option<String> {
+    let below = table.heading.len().saturating_sub(1);
+    let is_stacked = FEW_COLUMNS <= below && table.room.is_none();
+    let abreast = below.div_ceil(below.div_ceil(MOST_ABREAST).max(1));
+    is_stacked.then(|| format!("--columns:{}1.4fr", "1fr ".repeat(abreast - 1)))
+}
+
+/// Fewer stand beside the first column on any screen.
+const FEW_COLUMNS: usize = 3;
+
+/// More words do not stand beside each other on the narrowest screen.
+const MOST_ABREAST: usize = 5;
 
 /// `scope`: of what it is the heading; nothing is headed by an empty one.
 fn cell(table: &Table, column: usize, words: &str, scope: Option<&str>) -> Markup {
@@ -137,7 +153,7 @@ fn joined(words: &str) -> String {
 
 const LOOKS: &str = "
 :root { --ink: #000; --paper: #fff; color-scheme: light }
-:root.dim { --ink: #c00; --paper: #000; color-scheme: dark }
+:root.dim { --ink: #ec0000; --paper: #000; color-scheme: dark }
 * { box-sizing: border-box }
 html { background: var(--paper); color: var(--ink); -webkit-text-size-adjust: 100% }
 body { font: 1rem/1.4 system-ui, sans-serif; margin: 0; overflow-wrap: anywhere }
@@ -162,11 +178,17 @@ th:first-child, td:first-child { overflow-wrap: anywhere; min-width: 6em }
 pre { white-space: pre-wrap; padding-left: 1em }
 svg { display: block; max-width: 100%; height: auto }
 @media print { :root.dim { --ink: #000; --paper: #fff } }
-@media (max-width: 32rem) {
+@media screen and (max-width: 32rem) {
   dl > div { display: block }
   dt { font-weight: bold }
   table { font-size: .8rem }
   th, td { padding-right: .3em }
+  .stacked, .stacked thead, .stacked tbody { display: block }
+  .stacked tr { display: grid; grid-template-columns: var(--columns); border-top: 1px solid; padding: .25em 0 }
+  .stacked thead tr { border-top: 0; border-bottom: 2px solid }
+  .stacked th, .stacked td { border: 0; padding: 0 .3em 0 0; overflow-wrap: anywhere; min-width: 0 }
+  .stacked tr > :first-child { grid-column: 1 / -1; font-weight: bold }
+  .stacked tr > :first-child:empty { display: none }
 }
 ";
 

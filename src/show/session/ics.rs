@@ -4,6 +4,7 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use icalendar::{Alarm, Component, Event, EventLike, EventStatus};
 
+use crate::plan::caution::Caution;
 use crate::plan::session::{Session, Station, Step, Turn};
 use crate::show::calendar::{Maker, hashed, text};
 use crate::show::session::{advice, moments, wording};
@@ -15,7 +16,7 @@ const REMIND_MINUTES: i64 = 5;
 /// The whole evening, made at that time.
 pub fn ics(session: &Session, now: DateTime<Utc>) -> String {
     let making = Making::of(session, now);
-    let title = format!("Public evening, {}", session.site_name);
+    let title = title(session);
     let mut calendar = making.maker.calendar(&title);
     calendar.push(making.evening());
     for station in &session.telescopes {
@@ -96,7 +97,7 @@ impl<'a> Making<'a> {
             .maker
             .event(&self.key("evening"), (window.gather, window.until));
         event
-            .summary(&format!("Public evening, {}", session.site_name))
+            .summary(&title(session))
             .description(&overview(session));
         if let Some(by) = session.decision.by {
             let (key, from_start) = (self.key("decide"), by - window.gather);
@@ -136,7 +137,7 @@ impl<'a> Making<'a> {
             true => String::from("Nothing to show with this telescope."),
             false => turns.collect::<Vec<_>>().join(", "),
         });
-        lines.extend(cautions(session, &station.turns));
+        lines.extend(cautions(session, session.sun_cautions(&station.turns)));
         event
             .summary(&format!("{}, public evening", station.name))
             .description(&lines.join("\n"));
@@ -176,7 +177,7 @@ impl<'a> Making<'a> {
             shown.look_for.caption.say
         )];
         lines.extend(wording::meanwhile(turn, session.zone).map(|it| format!("Meanwhile: {it}")));
-        lines.extend(cautions(session, [turn]));
+        lines.extend(cautions(session, session.cautions_of(turn)));
         let next = format!("{}: next {}", station.name, shown.subject.name());
         event
             .summary(&format!("{}: {}", station.name, shown.subject.name()))
@@ -248,15 +249,21 @@ fn overview(session: &Session) -> String {
     let impossible = session.infeasible.iter();
     lines.extend(impossible.map(|what| wording::impossible(what, zone)));
     let turns = (session.telescopes.iter()).flat_map(|station| &station.turns);
-    lines.extend(cautions(session, turns));
+    lines.extend(cautions(session, session.sun_cautions(turns)));
     lines.join("\n")
 }
 
 /// Those that name a time, a line each, as the text has them.
-fn cautions<'a>(
-    session: &Session,
-    turns: impl IntoIterator<Item = &'a Turn>,
-) -> impl Iterator<Item = String> {
-    let cautions = session.sun_cautions(turns).into_iter();
-    cautions.map(|told| caution::words(told, session.zone))
+fn cautions(session: &Session, told: Vec<Caution>) -> impl Iterator<Item = String> {
+    let zone = session.zone;
+    told.into_iter().map(move |one| caution::words(one, zone))
+}
+
+/// `Public evening, Terrace of the school`
+fn title(session: &Session) -> String {
+    format!(
+        "Public {}, {}",
+        wording::part_of_night(session),
+        session.site_name
+    )
 }

@@ -47,8 +47,9 @@ const MOST_OTHERS: usize = 4;
 /// The whole evening.
 pub fn page(session: &Session) -> Page {
     let title = format!(
-        "{}, public evening of {}, times {}",
+        "{}, public {} of {}, times {}",
         session.site_name,
+        wording::part_of_night(session),
         wording::evening_date(session),
         wording::offsets(session)
     );

@@ -1,12 +1,13 @@
 //! A public evening in words: places, details, facts and refusals, one place for text, sheets, tables and calendars.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, Timelike, Utc};
 use chrono_tz::Tz;
 
 use crate::plan::mirror::Class;
 use crate::plan::outlook::Edge;
 use crate::plan::session::{
-    Direction, Heights, Impossible, Moment, Session, ShownTarget, SunBeside, Turn, WhyHere, WhyNot,
+    Direction, Heights, Impossible, Moment, NearMark, Session, ShownTarget, SideOfMark, SunBeside,
+    Turn, WhyHere, WhyNot,
 };
 use crate::show::session::moments;
 use crate::show::session::warmth::{warm_start, why_idle};
@@ -21,6 +22,24 @@ use crate::workshop::Helper;
 /// The day on which people come: `Saturday 13 February 2027 (the night of Friday 12 February)`.
 pub fn evening_date(session: &Session) -> String {
     words::evening(session.evening_date, session.on)
+}
+
+/// What such hours are called: `evening`, after midnight `night`, toward dawn `morning`.
+pub fn part_of_night(session: &Session) -> &'static str {
+    match words::local_minute(session.window.from, session.zone).hour() {
+        0..3 => "night",
+        3..12 => "morning",
+        _ => "evening",
+    }
+}
+
+/// The day for who has to be there: `Early on Saturday 13 February 2027 (the night of Friday 12 February)`.
+pub fn dated(session: &Session) -> String {
+    let date = evening_date(session);
+    match part_of_night(session) {
+        "evening" => date,
+        _ => format!("Early on {date}"),
+    }
 }
 
 /// What the local times are, from the first that is told to the end: `UTC+1`, `UTC+2, after the clock change UTC+1`.
@@ -118,9 +137,6 @@ pub fn named(verdict: &Verdict, zone: Tz) -> String {
     }
 }
 
-/// Nearer than this a target stands over its mark.
-const OVER_MARK_DEG: f64 = 3.0;
-
 /// `Albireo`: what comes before the bracket, for narrow columns.
 pub fn short_name(subject: &Subject) -> &str {
     let name = subject.name();
@@ -131,11 +147,11 @@ pub fn short_name(subject: &Subject) -> &str {
 pub fn direction(direction: &Direction) -> String {
     let beside = match &direction.mark {
         None => String::new(),
-        Some(mark) if mark.right_of_it_deg.abs() < OVER_MARK_DEG => {
-            format!(", over the {}", mark.name)
-        }
-        Some(mark) if mark.right_of_it_deg < 0.0 => format!(", left of the {}", mark.name),
-        Some(mark) => format!(", right of the {}", mark.name),
+        Some(NearMark { name, side, .. }) => match side {
+            SideOfMark::Left => format!(", left of the {name}"),
+            SideOfMark::Over => format!(", over the {name}"),
+            SideOfMark::Right => format!(", right of the {name}"),
+        },
     };
     let height = fists(direction.altitude_deg);
     if height == "overhead" {
@@ -384,6 +400,11 @@ pub fn impossible(what: &Impossible, zone: Tz) -> String {
         Impossible::StaleBackup { on } => format!(
             "The other date in the file, session.backup_on = {on}, is not after this evening: left out."
         ),
+        Impossible::OtherGather { stated } => format!(
+            "The hour in the file, session.gather = {}, is not of this part of the night: people meet a quarter of an hour \
+             before it begins.",
+            stated.format("%H:%M")
+        ),
         Impossible::NobodySeated => String::from(
             "No telescope keeps its eyepiece where a seated eye reaches it (0.9 to 1.2 m), or the mounts are not \
              known: give pivot_height_m and pivot_to_eyepiece_m.",
@@ -430,13 +451,13 @@ fn why_not(why: &WhyNot, zone: Tz) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::session::NearMark;
 
     #[track_caller]
-    fn check(azimuth_deg: f64, altitude_deg: f64, mark_deg: Option<f64>, want: &str) {
-        let mark = mark_deg.map(|right_of_it_deg| NearMark {
+    fn check(azimuth_deg: f64, altitude_deg: f64, side: Option<SideOfMark>, want: &str) {
+        let mark = side.map(|side| NearMark {
             name: "bell tower".to_string(),
-            right_of_it_deg,
+            right_of_it_deg: 0.0,
+            side,
         });
         let there = Direction {
             azimuth_deg,
@@ -448,25 +469,13 @@ mod tests {
 
     #[test]
     fn directions_without_degrees() {
-        check(
-            225.0,
-            40.0,
-            Some(-12.0),
-            "south-west, four fists up, left of the bell tower",
-        );
-        check(
-            350.0,
-            14.0,
-            Some(20.0),
-            "north, one fist up, right of the bell tower",
-        );
-        check(
-            100.0,
-            31.0,
-            Some(1.0),
-            "east, three fists up, over the bell tower",
-        );
+        let left = "south-west, four fists up, left of the bell tower";
+        check(225.0, 40.0, Some(SideOfMark::Left), left);
+        let right = "north, one fist up, right of the bell tower";
+        check(350.0, 14.0, Some(SideOfMark::Right), right);
+        let over = "east, three fists up, over the bell tower";
+        check(100.0, 31.0, Some(SideOfMark::Over), over);
         check(100.0, 31.0, None, "east, three fists up");
-        check(100.0, 88.0, Some(1.0), "overhead");
+        check(100.0, 88.0, Some(SideOfMark::Over), "overhead");
     }
 }

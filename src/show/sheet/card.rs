@@ -8,6 +8,7 @@ use crate::plan::session::{Session, ShownTarget, Turn};
 use crate::show::page::document::tidy;
 use crate::show::session::{sizes, wording};
 use crate::show::words;
+use crate::sky::Body;
 use crate::targets::subject::Subject;
 use crate::targets::verdict::{Grade, Verdict};
 
@@ -98,7 +99,7 @@ impl Card {
             also: also(&shown.subject),
             place: wording::path(shown, turn.until, zone),
             then: then(turn, zone),
-            stop: stop(shown, zone),
+            stop: stop(turn, zone),
             with: wording::view(shown),
             look_for: coded(nth, 0, &shown.look_for, zone),
             meanwhile: wording::meanwhile(turn, zone),
@@ -209,11 +210,14 @@ fn then(turn: &Turn, zone: Tz) -> Option<String> {
     }
 }
 
-fn stop(shown: &ShownTarget, zone: Tz) -> Option<String> {
-    (shown.limits.ends == Edge::BeforeSunrise).then(|| {
+fn stop(turn: &Turn, zone: Tz) -> Option<String> {
+    let limits = &turn.shown.limits;
+    let is_soon = limits.until - turn.until <= SOON;
+    let comes_with_the_sun = matches!(turn.shown.subject.body(), Some(Body::Mercury | Body::Venus));
+    (limits.ends == Edge::BeforeSunrise && (is_soon || comes_with_the_sun)).then(|| {
         format!(
             "Stop at {}, whoever still waits: the Sun comes to you.",
-            words::clock(shown.limits.until, zone)
+            words::clock(limits.until, zone)
         )
     })
 }

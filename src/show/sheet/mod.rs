@@ -93,13 +93,12 @@ pub fn files(evening: &Printing) -> Vec<SheetFile> {
     let now = Last::of(session, file_names, |station, turn| {
         of_session::is_left_out(notes, &station.name, turn)
     });
-    let poster = of_session::poster(session, notes);
-    let posters = named("poster", poster::pages(&poster));
+    let posters = named("poster", poster::pages(&of_session::poster(session, notes)));
     let beside = overview::Beside {
         notes,
         unkept: evening.unkept,
         changes: (evening.last).map(|last| last::changes(last, &now, session.zone)),
-        stops: poster.stops.clone(),
+        stops: of_session::stops(session),
     };
     let looks = carried_over(looks::looks(session), evening.looks.to_vec());
     let others = [

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
+use crate::plan::caution::MorningStop;
 use crate::plan::session::{Session, Station, Turn};
 use crate::show::session::{advice, lines, warmth, wording};
 use crate::show::words;
@@ -40,12 +41,11 @@ pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) 
 
 /// The poster for the line.
 pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
-    let turns = (session.telescopes.iter()).flat_map(|station| &station.turns);
     Poster {
         site: session.site_name.clone(),
         when: format!(
             "{}, {} to {} ({})",
-            wording::evening_date(session),
+            wording::dated(session),
             words::clock(session.window.from, session.zone),
             words::clock(session.window.until, session.zone),
             wording::offsets(session)
@@ -55,8 +55,39 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
             .map(|station| row(session, station, notes))
             .collect(),
         flow: flow(session),
-        stops: Stops::of(&session.sun_cautions(turns), session.zone),
+        weather: weather(session),
+        closing: closing(session),
     }
+}
+
+/// The cautions of all telescopes.
+pub(super) fn stops(session: &Session) -> Stops {
+    let turns = (session.telescopes.iter()).flat_map(|station| &station.turns);
+    Stops::of(&session.sun_cautions(turns), session.zone)
+}
+
+/// `If it is cloudy: decided by 16:00; the other date is Saturday 20 February 2027.`
+fn weather(session: &Session) -> Option<String> {
+    let decision = &session.decision;
+    let by = decision.by.map(|by| {
+        let by = words::clock_beside(by, session.window.from, session.zone);
+        format!("decided by {by}")
+    });
+    let backup = (decision.backup).map(|on| format!("the other date is {}", words::date(on)));
+    let known: Vec<String> = by.into_iter().chain(backup).collect();
+    (!known.is_empty()).then(|| format!("If it is cloudy: {}.", known.join("; ")))
+}
+
+/// `The last look ends at 06:46: the Sun rises at 07:01.`
+fn closing(session: &Session) -> Option<String> {
+    let clock = |at| words::clock(at, session.zone);
+    session.morning_stop.map(|MorningStop { stop, sunrise }| {
+        format!(
+            "The last look ends at {}: the Sun rises at {}.",
+            clock(stop.min(session.window.until)),
+            clock(sunrise)
+        )
+    })
 }
 
 /// The organiser has left it out.
@@ -133,7 +164,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
     let mut lines = vec![
         format!(
             "{what}{place}. {}, times {}",
-            wording::evening_date(session),
+            wording::dated(session),
             words::utc_offsets(session.window.from, session.window.until, session.zone)
         ),
         format!(

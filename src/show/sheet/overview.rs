@@ -36,19 +36,19 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
     let body = html! {
         header {
             h1 { bdi { (tidy(&session.site_name)) } }
-            p { (wording::evening_date(session)) ", times " (wording::offsets(session)) }
+            p { (wording::dated(session)) ", times " (wording::offsets(session)) }
             p { (hours(session)) }
             p { (wording::sun(session)) " " (wording::moon(session)) }
             @if let Some(moments) = wording::for_all(session) { p { b { (moments) } } }
             @if let Some(decision) = decision(session) { p { b { (decision) } } }
         }
-        h3 { "Who shows what when" }
+        h2 { "Who shows what when" }
         (timeline(session, |name, turn| is_left_out(beside.notes, name, turn)))
-        h3 { "Telescopes" }
+        h2 { "Telescopes" }
         (stations(session))
         p { (flow(session)) }
         @if !warm.is_empty() {
-            h3 { "To put out in good time" }
+            h2 { "To put out in good time" }
             @for line in &warm { p { bdi { (tidy(line)) } } }
         }
         @if let Some(changes) = &beside.changes { (told("Changed since the last print", changes, "nothing")) }
@@ -66,9 +66,9 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
 
 fn told(title: &str, lines: &[String], nothing: &str) -> Markup {
     html! {
-        @if lines.is_empty() { h3 { (title) ": " (nothing) } }
+        @if lines.is_empty() { h2 { (title) ": " (nothing) } }
         @else {
-            h3 { (title) ":" }
+            h2 { (title) ":" }
             ul { @for line in lines { li { bdi { (tidy(line)) } } } }
         }
     }
@@ -109,25 +109,32 @@ fn decision(session: &Session) -> Option<String> {
     (!all.is_empty()).then(|| all.join(" "))
 }
 
+/// Headings of a telescope's numbers, in two lines; on a narrow screen they stand before each number.
+const NUMBERS: [(&str, &str); 6] = [
+    ("Outside", "by"),
+    ("Looks", "an hour"),
+    ("Looks", "in all"),
+    ("In line,", "min"),
+    ("Child", "step"),
+    ("Adult", "step"),
+];
+
 /// Numbers in columns no wider than they are: a word broken in two is read twice.
 fn stations(session: &Session) -> Markup {
     html! {
         table {
             tr {
                 th { "Telescope" }
-                th.number { "Outside" br; "by" }
-                th.number { "Looks" br; "an hour" }
-                th.number { "Looks" br; "in all" }
-                th.number { "In line," br; "min" }
-                th.number { "Child" br; "step" }
-                th.number { "Adult" br; "step" }
+                @for (above, below) in NUMBERS { th.number { (above) br; (below) } }
             }
             @for station in &session.telescopes {
                 tr {
                     td { b { bdi { (tidy(&station.name)) } } @if let Some(place) = &station.place { ", " bdi { (tidy(place)) } } }
                     @match station.turns.is_empty() {
                         true => td colspan="6" { (resting(station)) },
-                        false => @for number in numbers(session, station) { td.number { (number) } },
+                        false => @for (number, (above, below)) in numbers(session, station).iter().zip(NUMBERS) {
+                            td.number data-label=(format!("{above} {below}:")) { (number) }
+                        },
                     }
                 }
             }

@@ -5,7 +5,6 @@ use maud::html;
 use crate::show::page::document::tidy;
 
 use super::fit::Type;
-use super::safety::Stops;
 use super::shell::{clipped, page};
 use super::{fit, safety};
 
@@ -22,8 +21,10 @@ pub struct Poster {
     pub rows: Vec<PosterRow>,
     /// How many people, looks and minutes to expect; possibly nothing.
     pub flow: Option<String>,
-    /// Sentences of the safety box that hold for any telescope.
-    pub stops: Stops,
+    /// When the weather is judged, and the other date; possibly nothing.
+    pub weather: Option<String>,
+    /// When all stop before sunrise.
+    pub closing: Option<String>,
 }
 
 /// One telescope on the poster.
@@ -46,6 +47,13 @@ pub struct PosterTurn {
     pub what: String,
     /// What any visitor sees: `two dark stripes and its four large moons`; printed where there is room.
     pub sight: Option<String>,
+}
+
+impl Poster {
+    /// Below how to look.
+    fn below(&self) -> impl Iterator<Item = &str> {
+        (self.flow.as_deref().into_iter()).chain(self.weather.as_deref())
+    }
 }
 
 /// How to look, in the order in which one needs it.
@@ -105,9 +113,9 @@ fn page_of(poster: &Poster, rows: &[PosterRow], sizes: Sizes) -> String {
         }
         div.manners style=(format!("--manners:{:.0}pt", sizes.manners_pt)) {
             @for line in MANNERS { p { (line) } }
-            @if let Some(flow) = &poster.flow { p { b { (flow) } } }
+            @for line in poster.below() { p { b { (tidy(line)) } } }
         }
-        (safety::safety_box(&poster.stops))
+        (safety::visitors_box(poster.closing.as_deref()))
     };
     page(&format!("Poster, {}", poster.site), "poster", body)
 }
@@ -186,7 +194,7 @@ impl Sizes {
             size_pt: 18.0,
             is_bold: false,
         };
-        let manners = MANNERS.iter().copied().chain(poster.flow.as_deref());
+        let manners = MANNERS.iter().copied().chain(poster.below());
         let manners_type = Type {
             size_pt: self.manners_pt,
             is_bold: true,
@@ -209,6 +217,6 @@ impl Sizes {
             + rows
             + LINE * self.manners_pt * manners as f64
             + 24.0
-            + safety::height_pt(&poster.stops)
+            + safety::visitors_height_pt(poster.closing.as_deref())
     }
 }

@@ -1,4 +1,5 @@
-//! The safety box: on every page that hangs or lies about, whatever else has to give way.
+//! The safety box: on every page that hangs or lies about, whatever else has to give way. Helpers have theirs, visitors have
+//! another.
 
 use chrono_tz::Tz;
 use maud::{Markup, html};
@@ -25,26 +26,51 @@ impl Stops {
     }
 }
 
-/// The box: first what stops this sheet's telescope, then what holds everywhere.
+/// What holds everywhere: a lead word and a line each.
+type Rules = [(&'static str, &'static str)];
+
+/// The helpers' box: first what stops this sheet's telescope, then what holds everywhere.
 pub(super) fn safety_box(stops: &Stops) -> Markup {
+    boxed(stops.words.iter().map(String::as_str), &caution::station())
+}
+
+/// What it takes of the page.
+pub(super) fn height_pt(stops: &Stops) -> f64 {
+    box_pt(stops.words.iter().map(String::as_str), &caution::station())
+}
+
+/// The visitors' box: when all stop, and what holds everywhere.
+pub(super) fn visitors_box(closing: Option<&str>) -> Markup {
+    boxed(closing, &caution::visitors())
+}
+
+/// What it takes of the page.
+pub(super) fn visitors_height_pt(closing: Option<&str>) -> f64 {
+    box_pt(closing, &caution::visitors())
+}
+
+fn boxed<'a>(first: impl IntoIterator<Item = &'a str>, rules: &Rules) -> Markup {
     html! {
         section.safety {
-            @for words in &stops.words { p { b { (words) } } }
+            @for words in first { p { b { (words) } } }
             ul {
-                @for (lead, words) in caution::station() { li { b { (lead) ": " } (words) } }
+                @for (lead, words) in rules { li { b { (lead) ": " } (words) } }
             }
         }
     }
 }
 
-/// What the box takes of the page.
-pub(super) fn height_pt(stops: &Stops) -> f64 {
+fn box_pt<'a>(first: impl IntoIterator<Item = &'a str>, rules: &Rules) -> f64 {
     const FRAME_PT: f64 = 11.0;
     const COLUMN_PT: f64 = fit::PAGE_WIDTH_PT - 17.0;
-    let stops = (stops.words.iter()).map(|words| fit::lines(words, fit::BOLD_BODY, COLUMN_PT));
-    let always = caution::station()
-        .map(|(lead, words)| fit::lines(&format!("{lead}: {words}"), fit::BODY, COLUMN_PT - 10.0));
-    FRAME_PT + fit::LINE_PT * stops.chain(always).sum::<usize>() as f64
+    let first = first
+        .into_iter()
+        .map(|words| fit::lines(words, fit::BOLD_BODY, COLUMN_PT));
+    let rule_lines = |(lead, words): &(&str, &str)| {
+        fit::lines(&format!("{lead}: {words}"), fit::BODY, COLUMN_PT - 10.0)
+    };
+    let always = rules.iter().map(rule_lines);
+    FRAME_PT + fit::LINE_PT * first.chain(always).sum::<usize>() as f64
 }
 
 #[cfg(test)]

@@ -46,14 +46,14 @@ h2, .time { font-variant-numeric: tabular-nums }
 bdi { unicode-bidi: isolate }
 header { border-bottom: 3pt solid; padding-bottom: 3pt }
 .top { display: flex; justify-content: space-between; gap: 12pt }
-.top > :last-child { text-align: right; white-space: nowrap }
+.top > p { text-align: right; white-space: nowrap }
 .note { border-left: 6pt double; padding-left: 6pt; font-weight: bold }
 .turn { border-bottom: 1.5pt solid; padding: 3pt 0 }
 .turn:last-of-type { border-bottom: 0 }
 .head { display: flex; gap: 10pt; align-items: baseline }
 .head h2 { flex: 1 }
 small { font-size: 14pt; font-weight: normal; display: inline-block; margin-left: 5pt }
-.ticks { white-space: nowrap }
+.ticks, .tick { white-space: nowrap }
 .box { display: inline-block; width: 11pt; height: 11pt; border: 1.2pt solid; vertical-align: -1pt; margin: 0 7pt 0 2pt }
 .stop { border: 2pt solid; padding: 1pt 5pt; font-weight: bold }
 .more { font-weight: bold; padding: 3pt 0 }
@@ -77,7 +77,8 @@ svg .name { paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke
 .row h2 { font-size: var(--name); line-height: 1.2 }
 .row h2 span, .row p { font-size: var(--body); line-height: 1.2; font-weight: normal }
 .manners { margin: auto 0 8pt; font-size: var(--manners); line-height: 1.2 }
-.overview h3 { font-size: 14pt; padding-top: 3pt; break-after: avoid }
+.overview h2 { font-size: 14pt; line-height: 16pt; padding-top: 3pt; break-after: avoid }
+.stays { display: none }
 .overview p { break-inside: avoid }
 .overview ul:not(.safety ul) { margin-left: 16pt }
 .overview tr, .overview li { break-inside: avoid }
@@ -88,11 +89,27 @@ svg .name { paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke
 #dim[hidden] { display: none }
 @media screen {
   body { padding: 6px }
-  html.dim { --ink: #c00; --paper: #000; color-scheme: dark }
+  html.dim { --ink: #ec0000; --paper: #000; color-scheme: dark }
 }
 @media screen and (max-width: 640px) {
-  .overview table { font-size: 10pt; line-height: 12pt }
-  .overview th, .overview td { padding: 1pt 2pt }
+  h1, h2, .time, .row h2, .poster h1 { font-size: 20pt; line-height: 23pt }
+  .poster .big, .row h2 span, .row p, .manners { font-size: 14pt; line-height: 17pt }
+  .top, .head { flex-wrap: wrap; gap: 0 10pt }
+  .top > p { text-align: left }
+  .head h2 { flex: 1 1 60% }
+  .ticks { white-space: normal }
+  .tick { display: inline-block; margin-right: 4pt }
+  .grid th, .grid td { font-size: 11pt; line-height: 13pt; padding: 1pt 2pt; width: auto; overflow-wrap: normal }
+  .grid th:first-child { overflow-wrap: anywhere }
+  .overview table, .overview tbody { display: block }
+  .overview tr { display: grid; grid-template-columns: 1fr 1fr; border-top: 1pt solid; padding: 3pt 0 }
+  .overview tr:first-child { display: none }
+  .overview td, .overview td.number { border: 0; padding: 0 4pt 0 0; text-align: left; white-space: normal }
+  .overview td:first-child, .overview td[colspan] { grid-column: 1 / -1 }
+  .overview td.number::before { content: attr(data-label) ' ' }
+  .overview td.number { font-size: 12pt; line-height: 15pt }
+  .overview svg, .key { display: none }
+  .stays { display: block }
 }
 @media screen and (min-width: 210mm) { .page { min-height: 280mm } }
 @media print {

@@ -444,7 +444,7 @@ fn turn(card: &Card, level: Level) -> Markup {
                 h2 { bdi { (card.name) } @if !card.also.is_empty() { small { " " bdi { (card.also) } } } }
                 @if !card.is_left_out {
                     @if level.has_grid() { span { "till " (card.until) } }
-                    @else { span.ticks { @for word in TICKS { (word) span.box {} } } }
+                    @else { span.ticks { @for word in TICKS { span.tick { (word) span.box {} } } } }
                 }
             }
             @if let Some(stop) = card.stop.as_ref().filter(|_| !card.is_left_out) { p.stop { (stop) } }

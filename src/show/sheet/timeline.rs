@@ -3,7 +3,7 @@
 use chrono::{DateTime, DurationRound, TimeDelta, Utc};
 use maud::{Markup, html};
 
-use crate::plan::session::{Session, Turn};
+use crate::plan::session::{Session, Station, Turn};
 use crate::show::page::document::tidy;
 use crate::show::session::wording;
 use crate::show::words;
@@ -43,7 +43,7 @@ impl Scale {
     }
 }
 
-/// The picture.
+/// The picture, what its letters stand for, and the same in words for a screen too narrow for it.
 pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> bool) -> Markup {
     let scale = Scale {
         from: session.window.from,
@@ -53,6 +53,7 @@ pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> b
             .max(session.window.from + TimeDelta::minutes(1)),
     };
     let height = HEAD + ROW * session.telescopes.len() as f64 + 1.0;
+    let mut key = Key::default();
     html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height:.0}")) role="img"
             aria-label="Who shows what when" font-size="14" fill="currentColor" stroke="none" {
@@ -65,46 +66,88 @@ pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> b
                 @let top = HEAD + ROW * idx as f64;
                 text x="0" y=(px(top + 15.0)) font-weight="bold" { (fitting(&station.name, NAMES - 6.0, fit::BOLD_BODY)) }
                 @for turn in &station.turns {
-                    (stay(turn, &scale, top, is_left_out(&station.name, turn)))
+                    (stay(turn, &scale, top, is_left_out(&station.name, turn), &mut key))
                 }
             }
         }
+        @if !key.names.is_empty() { p.key { (key.words()) } }
+        div.stays { @for station in &session.telescopes { p { (stays(session, station, &is_left_out)) } } }
     }
 }
 
-fn stay(turn: &Turn, scale: &Scale, top: f64, is_left_out: bool) -> Markup {
+/// Letters for names that are too long for their boxes.
+#[derive(Default)]
+struct Key {
+    names: Vec<String>,
+}
+
+impl Key {
+    /// `a`, `b`, ... `z`, `a2`: the same for the same name.
+    fn letter(&mut self, name: &str) -> String {
+        let known = self.names.iter().position(|known| known == name);
+        let idx = known.unwrap_or_else(|| {
+            self.names.push(name.to_string());
+            self.names.len() - 1
+        });
+        words::nth_letter('a', idx)
+    }
+
+    /// `a Orion Nebula, b Beehive`
+    fn words(&self) -> String {
+        let names = self.names.iter().enumerate();
+        let words: Vec<String> = names
+            .map(|(idx, name)| format!("{} {name}", words::nth_letter('a', idx)))
+            .collect();
+        words.join(", ")
+    }
+}
+
+fn stay(turn: &Turn, scale: &Scale, top: f64, is_left_out: bool, key: &mut Key) -> Markup {
     let (left, right) = (scale.x(turn.from), scale.x(turn.until));
-    let name = fitting(
-        wording::short_name(&turn.shown.subject),
-        right - left - 6.0,
-        fit::BODY,
-    );
+    let whole = tidy(wording::short_name(&turn.shown.subject));
+    let room_pt = right - left - 6.0;
+    let name = match fit::width_pt(&whole, fit::BODY) <= room_pt {
+        _ if is_left_out => String::new(),
+        true => whole,
+        false => key.letter(&whole),
+    };
     let dashes = if is_left_out { "3 3" } else { "none" };
     html! {
         rect x=(px(left)) y=(px(top + 1.0)) width=(px(right - left)) height=(px(ROW - 3.0))
             fill="none" stroke="currentColor" stroke-width="1.2" stroke-dasharray=(dashes) {}
-        @if !is_left_out { text.name x=(px(left + 4.0)) y=(px(top + 15.0)) { (name) } }
+        @if !name.is_empty() { text.name x=(px(left + 4.0)) y=(px(top + 15.0)) { (name) } }
     }
 }
 
-/// As much of a name as a box holds.
+/// `Hazel: 18:00 Moon, 19:30 Saturn`
+fn stays(
+    session: &Session,
+    station: &Station,
+    is_left_out: &impl Fn(&str, &Turn) -> bool,
+) -> Markup {
+    let turns: Vec<String> = (station.turns.iter())
+        .map(|turn| {
+            let from = words::clock(turn.from, session.zone);
+            let left_out = match is_left_out(&station.name, turn) {
+                true => " (left out)",
+                false => "",
+            };
+            format!(
+                "{from} {}{left_out}",
+                tidy(wording::short_name(&turn.shown.subject))
+            )
+        })
+        .collect();
+    let told = match turns.is_empty() {
+        true => String::from("shows nothing"),
+        false => turns.join(", "),
+    };
+    html! { b { bdi { (tidy(&station.name)) } ":" } " " (told) }
+}
+
+/// As much of a telescope's name as its column holds.
 fn fitting(name: &str, width_pt: f64, letters: fit::Type) -> String {
-    let name = tidy(name);
-    if fit::width_pt(&name, letters) <= width_pt {
-        return name;
-    }
-    let mut short = String::new();
-    for letter in name.chars() {
-        if width_pt < fit::width_pt(&format!("{short}{letter}…"), letters) {
-            break;
-        }
-        short.push(letter);
-    }
-    if short.is_empty() {
-        short
-    } else {
-        short + "…"
-    }
+    fit::cut_to(&tidy(name), letters, width_pt, 1)
 }
 
 fn px(value: f64) -> String {
@@ -131,9 +174,20 @@ mod tests {
     }
 
     #[test]
-    fn names_are_cut_to_their_box() {
-        assert_eq!(fitting("Saturn", 100.0, fit::BODY), "Saturn");
-        assert_eq!(fitting("Double Cluster", 60.0, fit::BODY), "Doubl…");
-        assert_eq!(fitting("Saturn", 5.0, fit::BODY), "");
+    fn a_long_name_has_one_letter() {
+        let mut key = Key::default();
+        let letters = ["Orion Nebula", "Beehive", "Orion Nebula"].map(|name| key.letter(name));
+        assert_eq!(letters, ["a", "b", "a"]);
+        assert_eq!(key.words(), "a Orion Nebula, b Beehive");
+    }
+
+    #[test]
+    fn names_are_cut_to_their_column() {
+        assert_eq!(fitting("Rowan", 100.0, fit::BODY), "Rowan");
+        let cut = fitting("The telescope of the third form", 100.0, fit::BODY);
+        assert!(
+            cut.ends_with('…') && fit::width_pt(&cut, fit::BODY) <= 100.0,
+            "{cut}"
+        );
     }
 }

@@ -2,7 +2,7 @@
 
 use chrono_tz::Tz;
 
-use crate::plan::caution::Caution;
+use crate::plan::caution::{Caution, MorningStop};
 use crate::show::page::Block;
 use crate::show::words::clock;
 
@@ -31,6 +31,12 @@ pub fn words(caution: Caution, zone: Tz) -> String {
         } => format!(
             "{} in the morning: stop at {}, a quarter of an hour before sunrise ({}). The Sun comes to you.",
             body.name(),
+            clock(stop, zone),
+            clock(sunrise, zone)
+        ),
+        Caution::Sunrise(MorningStop { stop, sunrise }) => format!(
+            "Stop at {}, a quarter of an hour before sunrise ({}): caps on, and no telescope on the sky after it. The Sun \
+             comes to you.",
             clock(stop, zone),
             clock(sunrise, zone)
         ),
@@ -82,6 +88,24 @@ pub fn station() -> [(&'static str, &'static str); 6] {
         (
             "Rules",
             "of the site's owner and of the place come first: ask.",
+        ),
+    ]
+}
+
+/// What stands on the poster, for who comes to look.
+pub fn visitors() -> [(&'static str, &'static str); 3] {
+    [
+        (
+            "Edge",
+            "stay behind the barrier, never with your back to it.",
+        ),
+        (
+            "Children",
+            "come with a grown-up, and stand on the step alone.",
+        ),
+        (
+            "Sun",
+            "never look at it through any telescope, finder or binoculars.",
         ),
     ]
 }

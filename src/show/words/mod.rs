@@ -45,7 +45,7 @@ pub use self::eyes::observer_margin;
 pub use self::moon::moon_phase;
 pub use self::numbers::{crossing, field, glass_nm, rounded, short, to_two_digits, two_digits};
 pub(super) use self::sentences::JOINED;
-pub use self::sentences::{capitalised, list, together, wrapped};
+pub use self::sentences::{capitalised, list, nth_letter, together, wrapped};
 pub use self::times::{
     clock, clock_beside, clock_or_never, date, date_and_clock, day_and_month, evening,
     local_minute, plain_date, rfc3339, sunset_and_sunrise, the_night_of, utc_offset, utc_offsets,

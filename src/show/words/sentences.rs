@@ -17,6 +17,15 @@ pub fn capitalised(text: &str) -> String {
     })
 }
 
+/// Letters in place of names: from `a` on `a` to `z`, then `a2`.
+pub fn nth_letter(first: char, idx: usize) -> String {
+    let letter = char::from_u32(u32::from(first) + idx as u32 % 26).unwrap_or(first);
+    match idx / 26 {
+        0 => letter.to_string(),
+        round => format!("{letter}{}", round + 1),
+    }
+}
+
 /// Holds words together in a line, and is printed as a space.
 pub(in crate::show) const JOINED: char = '\u{a0}';
 
@@ -53,6 +62,13 @@ pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn letters_do_not_run_out() {
+        let letters = [('A', 0), ('A', 25), ('a', 1), ('a', 26), ('A', 53)];
+        let letters = letters.map(|(first, idx)| nth_letter(first, idx));
+        assert_eq!(letters, ["A", "Z", "b", "a2", "B3"]);
+    }
 
     #[test]
     fn lines_stay_within_the_width() {

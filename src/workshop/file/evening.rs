@@ -1,9 +1,9 @@
 //! What is settled for public evenings: `[session]`, the marks of the horizon, who stands at a telescope.
 
 use crate::workshop::error::Complaint;
-use crate::workshop::{Arrival, Assumed, EveningRules, Helper, Mark, Stand};
+use crate::workshop::{Arrival, Assumed, EveningRules, Helper, Mark, Stand, wording};
 
-use super::keys::{MARK, SESSION};
+use super::keys::{MARK, MARK_EDGES, SESSION};
 use super::section::Section;
 
 /// What the file says, and the usual for the rest: noted only where there is a heading, as most files have none.
@@ -42,14 +42,36 @@ pub(super) fn marks(site: &Section) -> Result<Vec<Mark>, Complaint> {
     let mut marks = Vec::new();
     for value in list {
         let table = Section::open(site.page, &MARK, site.key("marks"), value)?;
+        let (azimuth_deg, width_deg) = edges(&table)?;
         marks.push(Mark {
-            azimuth_deg: table.needed_number("azimuth_deg")?.rem_euclid(360.0),
+            azimuth_deg,
+            width_deg,
             name: table.needed_text("name")?,
         });
     }
     marks.sort_by(|a, b| a.azimuth_deg.total_cmp(&b.azimuth_deg));
     Ok(marks)
 }
+
+/// Left edge and width: of one azimuth, or of both edges.
+fn edges(mark: &Section) -> Result<(f64, f64), Complaint> {
+    let wide = mark
+        .value("azimuth_deg")
+        .filter(|value| value.get_ref().is_array());
+    let Some(value) = wide else {
+        return Ok((mark.needed_number("azimuth_deg")?.rem_euclid(360.0), 0.0));
+    };
+    let (left_deg, right_deg) = mark.page.pair(&MARK_EDGES, value)?;
+    let width_deg = (right_deg - left_deg).rem_euclid(360.0);
+    if WIDEST_MARK_DEG < width_deg {
+        let trouble = wording::mark_edges(left_deg, right_deg);
+        return Err(mark.complaint("azimuth_deg", trouble));
+    }
+    Ok((left_deg.rem_euclid(360.0), width_deg))
+}
+
+/// Nobody stands between the ends of one wall; wider is a slip.
+const WIDEST_MARK_DEG: f64 = 180.0;
 
 pub(super) fn stand(telescope: &Section) -> Result<Stand, Complaint> {
     Ok(Stand {

@@ -299,11 +299,24 @@ pub(in crate::workshop) static MARK: Grammar = Grammar {
             0.0,
             360.0,
             "degrees",
-            "of the true north, not the compass's: azimuth_deg = 135 for south-east",
+            "of the true north, not the compass's: azimuth_deg = 135 for south-east; of something wide from its left edge \
+             to its right one: azimuth_deg = [120, 155]",
         ),
         key("name", Is::Text, "for example name = \"bell tower\""),
     ],
 };
+
+/// Of something wide.
+pub(in crate::workshop) static MARK_EDGES: Grammar = Grammar {
+    heading: "azimuth_deg",
+    keys: &[
+        number("left edge", 0.0, 360.0, "degrees", EDGES_HINT),
+        number("right edge", 0.0, 360.0, "degrees", EDGES_HINT),
+    ],
+};
+
+const EDGES_HINT: &str =
+    "of the true north, from left to right: azimuth_deg = [120, 155], over north [350, 20]";
 
 const SEEING_HINT: &str =
     "width of a star at the zenith in arcseconds: about 1 on a very steady night, 4 on a poor one";

@@ -399,7 +399,7 @@ fn check(place: (f64, f64, &str), n_telescopes: usize, ask: &Ask) -> Renderings 
 #[test]
 fn after_midnight_the_day_and_the_night_are_told_apart() {
     let seen = check(ROME, 3, &asked("2027-02-12", "01:30-03:30", 40));
-    let want = "public evening of Saturday 13 February 2027 (the night of Friday 12 February)";
+    let want = "public night of Saturday 13 February 2027 (the night of Friday 12 February)";
     assert!(seen.text.contains(want), "{}", seen.text);
     let sun = "Twilight begins 06:08 (nautical), 06:43 (civil), sunrise 07:15.";
     assert!(
@@ -441,8 +441,8 @@ fn one_telescope_and_eight() {
     check(ROME, 8, &asked("2026-12-17", "18:00-22:00", 150));
 }
 
-/// Of the evening's or the morning's Sun: in the text, the JSON, the sheets of that telescope, the poster, and the calendar's
-/// entries of the evening and of the first turn.
+/// Of the evening's or the morning's Sun: in the text, the JSON, the sheets of that telescope, the overview, and the calendar's
+/// entries of the evening and of the first turn; visitors have other words.
 #[track_caller]
 fn is_warned_everywhere(seen: &Renderings, begins: &str) {
     let caution = (seen.json["cautions"].as_array().expect("a list").iter())
@@ -452,9 +452,13 @@ fn is_warned_everywhere(seen: &Renderings, begins: &str) {
     let caution = spaced(caution);
     let (_, below) = seen.text.split_once("Take care:").expect("cautions");
     assert!(below.contains(&caution), "{below}");
-    for (name, words) in [("station", seen.of("1-")), ("poster", seen.poster())] {
+    for (name, words) in [
+        ("station", seen.of("1-")),
+        ("overview", seen.of("overview")),
+    ] {
         assert!(words.contains(&caution), "{caution} in {name}: {words}");
     }
+    assert!(!seen.poster().contains(&caution), "{}", seen.poster());
     assert_eq!(seen.ics.matches(&caution).count(), 2, "{}", seen.ics);
 }
 
@@ -483,5 +487,66 @@ fn the_morning_stop_of_venus() {
     let turns = &seen.json["telescopes"][0]["turns"];
     assert_eq!(turns.as_array().map(Vec::len), Some(1));
     assert_eq!(turns[0]["id"], "venus");
-    is_warned_everywhere(&seen, "Venus in the morning: stop at ");
+    is_warned_everywhere(
+        &seen,
+        "Stop at 07:34, a quarter of an hour before sunrise (07:49): caps on",
+    );
+    let last_look = "The last look ends at 07:20: the Sun rises at 07:49.";
+    assert!(seen.poster().contains(last_look), "{}", seen.poster());
+}
+
+/// Hours after midnight and before dawn have their own headings: the day on which they are, the Sun that comes, and when people
+/// meet, whatever the file says of evenings.
+#[test]
+fn a_morning_has_headings_of_its_own() {
+    let mut workshop = workshop(ROME, 3);
+    workshop.evening.gather = Some("19:30".parse().expect("an hour"));
+    workshop.evening.leader = Some(String::from("A. Rossi"));
+    workshop.evening.decide_at = None;
+    workshop.evening.backup_on = None;
+    let seen = rendered(&workshop, &asked("2027-02-12", "03:30-07:30", 40));
+    let date = "Saturday 13 February 2027 (the night of Friday 12 February)";
+    assert!(
+        seen.text.contains(&format!("public morning of {date}")),
+        "{}",
+        seen.text
+    );
+    for name in ["1-", "2-", "3-", "overview", "poster"] {
+        let page = seen.of(name);
+        assert!(page.contains(&format!("Early on {date}")), "{page}");
+        assert!(
+            !page.contains("17:28") && !page.contains("Sunset"),
+            "the evening before: {page}"
+        );
+        assert!(page.contains("07:15"), "sunrise: {page}");
+        // Who leads is told why that hour in the file counts for nothing.
+        assert!(name == "overview" || !page.contains("19:30"), "{page}");
+    }
+    for name in ["1-", "2-", "3-", "overview"] {
+        let stop = "Stop at 07:00, a quarter of an hour before sunrise (07:15): caps on, and no telescope on the sky after it.";
+        assert!(seen.of(name).contains(stop), "{}", seen.of(name));
+    }
+    assert!(
+        seen.text.contains("people meet at 03:15;")
+            && seen
+                .text
+                .contains("session.gather = 19:30, is not of this part")
+    );
+    assert_eq!(seen.json["morning_stop_utc"], "2027-02-13T06:00:13Z");
+    // No look after it, and somebody decides while people are still up.
+    let ends = seen.json["last_look_utc"].as_str().expect("an instant");
+    assert!(ends <= "2027-02-13T06:00:13Z", "{ends}");
+    assert_eq!(seen.json["decide_by_utc"], "2027-02-12T16:20:00Z");
+    let decision = "Decision by 17:20 on 12 February (A. Rossi).";
+    assert!(
+        seen.of("overview").contains(decision),
+        "{}",
+        seen.of("overview")
+    );
+    assert!(
+        seen.poster()
+            .contains("If it is cloudy: decided by 17:20 on 12 February."),
+        "{}",
+        seen.poster()
+    );
 }

@@ -387,6 +387,32 @@ fn check_words(session: &Session) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// Equal slots from the beginning; where a sunrise falls among them they end at the stop, and the first is the longer.
+fn check_grid(draw: &Draw, session: &Session) -> Result<(), TestCaseError> {
+    let (slots, length) = (&session.slots, draw.slot_minutes as f64);
+    let (first, last) = (&slots[0], &slots[slots.len() - 1]);
+    prop_assert_eq!(first.from, session.window.from);
+    prop_assert!(slots[1..].iter().all(|slot| slot.minutes() == length));
+    prop_assert!(slots.windows(2).all(|pair| pair[0].until == pair[1].from));
+    if slots.len() == draw.slots as usize {
+        prop_assert_eq!(first.minutes(), length);
+        return Ok(());
+    }
+    let stop = session
+        .morning_stop
+        .expect("nothing else takes slots away")
+        .stop;
+    prop_assert!(slots.len() < draw.slots as usize);
+    prop_assert!(
+        (length..2.0 * length).contains(&first.minutes()),
+        "{:?}",
+        first
+    );
+    let before_stop_s = (stop - last.until).num_seconds();
+    prop_assert!((0..=66).contains(&before_stop_s), "{} s", before_stop_s);
+    Ok(())
+}
+
 fn check(draw: &Draw) -> Result<(), TestCaseError> {
     let workshop = draw.workshop();
     let Some(ask) = draw.ask() else {
@@ -398,7 +424,7 @@ fn check(draw: &Draw) -> Result<(), TestCaseError> {
         workshop: &workshop,
         place: Place::new(site.latitude_deg, site.longitude_deg, site.elevation_m),
     };
-    prop_assert_eq!(session.slots.len(), draw.slots as usize);
+    check_grid(draw, &session)?;
     for station in &session.telescopes {
         check_station(draw, &sky, &session, station)?;
     }

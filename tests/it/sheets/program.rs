@@ -207,41 +207,63 @@ fn what_is_left_out_is_filled_and_little_else_moves() {
     );
 }
 
-#[test]
-fn an_order_that_the_sky_forbids_is_named() {
-    let folder = folder();
-    fs::create_dir(folder.path().join("paper")).expect("made");
-    let notes = "[[telescope]]\nname = \"Rowan\"\norder = [\"jupiter\", \"venus\"]\n";
-    fs::write(folder.path().join("paper/session.notes.toml"), notes).expect("written");
-    let args = [
+/// Rowan alone with two wishes and an order written in its notes.
+fn ordered(folder: &Path, hours: &str, order: [&str; 2]) -> Output {
+    fs::create_dir(folder.join("paper")).expect("made");
+    let notes = format!("[[telescope]]\nname = \"Rowan\"\norder = {order:?}\n");
+    fs::write(folder.join("paper/session.notes.toml"), notes).expect("written");
+    let [first, second] = order.map(|id| format!("{id}@Rowan"));
+    let asked = [
         "session",
         "--on",
         "2026-12-17",
         "--window",
-        "06:00-08:00",
+        hours,
         "--visitors",
         "20",
+    ];
+    let rest = [
         "--want",
-        "venus@Rowan",
+        &first,
         "--want",
-        "jupiter@Rowan",
+        &second,
         "--telescope",
         "Rowan",
         "--sheets",
         "paper",
     ];
-    let output = run_in(folder.path(), &args);
+    let output = run_in(folder, &[&asked[..], &rest].concat());
     assert!(output.status.success(), "{}", stderr(&output));
-    let message = stderr(&output);
-    let page = fs::read_to_string(folder.path().join("paper/1-Rowan.html")).expect("a sheet");
-    at(&page, "Venus in the morning: stop at 07:31");
-    at(&page, "Stop at 07:31, whoever still waits");
-    let overview =
-        fs::read_to_string(folder.path().join("paper/overview.html")).expect("an overview");
-    // Venus comes last in that order: its stop is named, on the page and to whoever typed it.
-    let why = "Rowan: the order jupiter, venus is not kept: Venus can be looked at from 04:19 to 07:31 only";
-    assert_eq!(message, format!("note: {why}\n"));
-    at(&overview, why);
-    // And the telescope is planned as if it had not been given: Venus first.
-    assert!(at(&page, "<bdi>Venus</bdi></h2>") < at(&page, "<bdi>Jupiter</bdi></h2>"));
+    output
+}
+
+#[test]
+fn an_order_that_the_sky_forbids_is_named() {
+    let folder = folder();
+    let output = ordered(folder.path(), "20:00-23:59", ["jupiter", "saturn"]);
+    // Jupiter comes first in that order, and rises late: to whoever typed it, and on the page of who leads.
+    let why = "Rowan: the order jupiter, saturn is not kept: Jupiter can be looked at from 21:53 to 07:31 only";
+    assert_eq!(stderr(&output), format!("note: {why}\n"));
+    let files = all(folder.path());
+    at(&files["overview.html"], why);
+    // And the telescope is planned as if it had not been given: Saturn first.
+    let page = &files["1-Rowan.html"];
+    assert!(at(page, "<bdi>Saturn</bdi></h2>") < at(page, "<bdi>Jupiter</bdi></h2>"));
+}
+
+#[test]
+fn in_a_morning_the_last_of_an_order_ends_at_the_stop() {
+    let folder = folder();
+    let output = ordered(folder.path(), "06:00-08:00", ["jupiter", "venus"]);
+    assert_eq!(stderr(&output), "");
+    let page = &all(folder.path())["1-Rowan.html"];
+    at(
+        page,
+        "Stop at 07:31, a quarter of an hour before sunrise (07:46)",
+    );
+    let stop = at(page, "Stop at 07:31, whoever still waits");
+    let [jupiter, venus] =
+        ["Jupiter", "Venus"].map(|name| at(page, &format!("<bdi>{name}</bdi></h2>")));
+    assert!(jupiter < venus && venus < stop);
+    at(page, "end 07:30");
 }
