@@ -59,6 +59,15 @@ pub fn events(ics: &str) -> Vec<Event> {
         assert!(line.len() <= 75, "longer than 75 octets: {line}");
     }
     let unfolded = ics.replace("\r\n ", "").replace("\r\n\t", "");
+    let named = |name: &str| {
+        let line = unfolded
+            .split("\r\n")
+            .find_map(|line| line.strip_prefix(name));
+        line.unwrap_or_else(|| panic!("no {name}")).to_string()
+    };
+    // RFC 7986: text, so its commas are escaped.
+    assert_eq!(named("NAME:"), named("X-WR-CALNAME:"));
+    assert!(!named("NAME:").replace("\\,", "").contains(','));
     let mut open: Vec<String> = Vec::new();
     let mut events: Vec<Event> = Vec::new();
     for line in unfolded.split_terminator("\r\n") {
