@@ -174,7 +174,7 @@ impl<'a> Watch<'a> {
         };
         let stretches = match lookout(&self.almanac, &self.site.horizon, &candidate, daylight) {
             Lookout::Stretches(stretches) => stretches,
-            Lookout::NeverClear => return Ok(Err(self.never_clear(&track))),
+            Lookout::NeverClear => return Ok(Err(self.never_clear(&track, within))),
             Lookout::OnlyInDaylight => return Ok(Err(self.only_in_daylight(&subject))),
             Lookout::NearSun => {
                 let elongation_deg = mid_night.place().elongation_deg;
@@ -326,9 +326,10 @@ impl<'a> Watch<'a> {
         }
     }
 
-    fn never_clear(&self, track: &Track) -> Absence {
+    /// As high as it gets in those hours.
+    fn never_clear(&self, track: &Track, within: Span) -> Absence {
         let highest_deg = self
-            .instants(self.almanac.span())
+            .instants(within)
             .map(|at| track.horizontal(&self.place, at).altitude_deg)
             .fold(f64::NEG_INFINITY, f64::max);
         Absence::NeverClear { highest_deg }

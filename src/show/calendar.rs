@@ -34,7 +34,9 @@ impl Maker<'_> {
         calendar.append_property(("VERSION", "2.0"));
         calendar.append_property(("PRODID", PRODID));
         calendar.append_property(("CALSCALE", "GREGORIAN"));
-        calendar.name(name);
+        calendar.append_property(("NAME", name));
+        // The same for calendars that go by the name which was usual before.
+        calendar.append_property(("X-WR-CALNAME", name));
         calendar
     }
 

@@ -69,8 +69,6 @@ pub struct Card {
     pub cloud: Option<String>,
     /// The organiser's own words.
     pub note: Option<String>,
-    /// The organiser has left this turn out.
-    pub is_left_out: bool,
     /// The next one begins when this one ends: nobody has to be told when that is.
     pub is_followed: bool,
 }
@@ -120,7 +118,6 @@ impl Card {
                 None => wording::passing(session, turn),
             },
             note: None,
-            is_left_out: false,
             is_followed: false,
         }
     }
@@ -158,7 +155,6 @@ impl Card {
             cloud: maybe(&self.cloud),
             // Its length was checked where it was read: it is never cut.
             note: self.note.as_deref().map(tidy),
-            is_left_out: self.is_left_out,
             is_followed: self.is_followed,
         }
     }

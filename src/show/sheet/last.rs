@@ -24,7 +24,7 @@ pub struct LastTelescope {
     pub name: String,
     /// Files in the folder.
     pub files: Vec<String>,
-    /// In order of time, without those left out.
+    /// In order of time.
     pub turns: Vec<LastTurn>,
 }
 
@@ -46,19 +46,9 @@ pub struct LastTurn {
 }
 
 impl Last {
-    /// Of a plan that is being printed; `files` and `is_left_out` know what becomes of each station and turn.
-    pub(super) fn of(
-        session: &Session,
-        files: impl Fn(usize) -> Vec<String>,
-        is_left_out: impl Fn(&Station, &Turn) -> bool,
-    ) -> Last {
-        let turns = |station: &Station| {
-            let printed = station
-                .turns
-                .iter()
-                .filter(|turn| !is_left_out(station, turn));
-            printed.map(LastTurn::of).collect()
-        };
+    /// Of a plan that is being printed; `files` knows what becomes of each station.
+    pub(super) fn of(session: &Session, files: impl Fn(usize) -> Vec<String>) -> Last {
+        let turns = |station: &Station| station.turns.iter().map(LastTurn::of).collect();
         let stations = session.telescopes.iter().enumerate();
         Last {
             on: session.on,

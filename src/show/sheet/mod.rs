@@ -93,10 +93,8 @@ pub fn files(evening: &Printing) -> Vec<SheetFile> {
         })
         .collect();
     let file_names = |idx: usize| pages[idx].iter().map(|page| page.file.clone()).collect();
-    let now = Last::of(session, file_names, |station, turn| {
-        of_session::is_left_out(notes, &station.name, turn)
-    });
-    let posters = named("poster", poster::pages(&of_session::poster(session, notes)));
+    let now = Last::of(session, file_names);
+    let posters = named("poster", poster::pages(&of_session::poster(session)));
     let beside = overview::Beside {
         notes,
         unkept: evening.unkept,

@@ -22,7 +22,6 @@ pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) 
             let of_turn = of_turn(notes, turn);
             Card {
                 note: of_turn.and_then(|of_turn| of_turn.note.clone()),
-                is_left_out: of_turn.is_some_and(|of_turn| of_turn.skip),
                 ..Card::of(session, nth, turn)
             }
         })
@@ -40,7 +39,7 @@ pub(super) fn sheet(session: &Session, station: &Station, notes: &SessionNotes) 
 }
 
 /// The poster for the line.
-pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
+pub(super) fn poster(session: &Session) -> Poster {
     Poster {
         site: session.site_name.clone(),
         when: format!(
@@ -52,7 +51,7 @@ pub(super) fn poster(session: &Session, notes: &SessionNotes) -> Poster {
         ),
         moments: wording::for_visitors(session),
         rows: (session.telescopes.iter())
-            .map(|station| row(session, station, notes))
+            .map(|station| row(session, station))
             .collect(),
         flow: flow(session),
         weather: weather(session),
@@ -90,17 +89,12 @@ fn closing(session: &Session) -> Option<String> {
     })
 }
 
-/// The organiser has left it out.
-pub(super) fn is_left_out(notes: &SessionNotes, telescope: &str, turn: &Turn) -> bool {
-    of_turn(notes.of(telescope), turn).is_some_and(|of_turn| of_turn.skip)
-}
-
 fn of_turn<'a>(notes: Option<&'a TelescopeNotes>, turn: &Turn) -> Option<&'a TurnNotes> {
     let id = turn.shown.subject.id();
     notes?.turns.iter().find(|of_turn| of_turn.target == id)
 }
 
-fn row(session: &Session, station: &Station, notes: &SessionNotes) -> PosterRow {
+fn row(session: &Session, station: &Station) -> PosterRow {
     let size = (station.summary.as_ref().ok())
         .map(|summary| format!("{:.0} mm mirror", summary.aperture_mm))
         // A telescope without a name of its own is called by its size.
@@ -113,14 +107,10 @@ fn row(session: &Session, station: &Station, notes: &SessionNotes) -> PosterRow 
             .is_for_children
             .then(|| String::from("for children")),
     ];
-    let shown = station
-        .turns
-        .iter()
-        .filter(|turn| !is_left_out(notes, &station.name, turn));
     PosterRow {
         name: station.name.clone(),
         about: about.into_iter().flatten().collect::<Vec<_>>().join(", "),
-        shows: shown
+        shows: (station.turns.iter())
             .map(|turn| PosterTurn {
                 when: words::clock(turn.from, session.zone),
                 what: wording::short_name(&turn.shown.subject).to_string(),

@@ -10,7 +10,6 @@ use crate::show::session::{advice, lines, stale, wording};
 use crate::show::words;
 use crate::workshop::SessionNotes;
 
-use super::of_session::is_left_out;
 use super::safety::{Stops, safety_box};
 use super::shell::page;
 use super::timeline::timeline;
@@ -43,7 +42,7 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
             @if let Some(decision) = decision(session) { p { b { (decision) } } }
         }
         h2 { "Who shows what when" }
-        (timeline(session, |name, turn| is_left_out(beside.notes, name, turn)))
+        (timeline(session))
         h2 { "Telescopes" }
         (stations(session))
         p { (flow(session)) }

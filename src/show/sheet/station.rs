@@ -194,8 +194,7 @@ impl StationSheet {
             return None;
         }
         let all_pt = self.height_pt(levels, cards, n_parts, WIDE_GRID_ROW_PT);
-        let shown = cards.iter().filter(|card| !card.is_left_out);
-        let talks: Vec<_> = shown.map(|card| card.talk.clone()).collect();
+        let talks: Vec<_> = cards.iter().map(|card| card.talk.clone()).collect();
         TalkBox::fitting(&talks, fit::PAGE_HEIGHT_PT - all_pt)
     }
 
@@ -235,8 +234,7 @@ fn note_pt(note: Option<&str>) -> f64 {
 
 fn stop_pt(card: &Card) -> f64 {
     const FRAME_PT: f64 = 6.0;
-    let stop = card.stop.as_deref().filter(|_| !card.is_left_out);
-    stop.map_or(0.0, |stop| {
+    card.stop.as_deref().map_or(0.0, |stop| {
         let lines = fit::lines(stop, fit::BOLD_BODY, fit::PAGE_WIDTH_PT - 14.0);
         FRAME_PT + fit::LINE_PT * lines as f64
     })
@@ -291,7 +289,6 @@ fn cut(card: &Card) -> Card {
 fn right_width_pt(card: &Card, level: Level) -> f64 {
     const BODY: Type = fit::BODY;
     match level {
-        _ if card.is_left_out => 0.0,
         level if level.has_grid() => fit::width_pt(&format!("till {}", card.until), BODY),
         _ => TICKS
             .iter()
@@ -301,13 +298,6 @@ fn right_width_pt(card: &Card, level: Level) -> f64 {
 }
 
 fn entries(card: &Card, level: Level) -> Vec<Entry> {
-    if card.is_left_out {
-        let words = format!(
-            "until {}: stay on what you have while it shows, or rest.",
-            card.until
-        );
-        return vec![Entry::of("Left out", &words)];
-    }
     let mut all = place(card, level);
     all.extend(look_for(card, level));
     all.extend(card.meanwhile.iter().map(|it| Entry::of("Meanwhile", it)));
@@ -442,12 +432,10 @@ fn turn(card: &Card, level: Level) -> Markup {
             div.head {
                 span.time { (card.from) }
                 h2 { bdi { (card.name) } @if !card.also.is_empty() { small { " " bdi { (card.also) } } } }
-                @if !card.is_left_out {
-                    @if level.has_grid() { span { "till " (card.until) } }
-                    @else { span.ticks { @for word in TICKS { span.tick { (word) span.box {} } } } }
-                }
+                @if level.has_grid() { span { "till " (card.until) } }
+                @else { span.ticks { @for word in TICKS { span.tick { (word) span.box {} } } } }
             }
-            @if let Some(stop) = card.stop.as_ref().filter(|_| !card.is_left_out) { p.stop { (stop) } }
+            @if let Some(stop) = &card.stop { p.stop { (stop) } }
             @if let Some(note) = &card.note { p.note { bdi { (note) } } }
             @for entry in entries(card, level) {
                 p { b { (entry.label) } "  " bdi { (entry.words) } }
@@ -461,7 +449,7 @@ fn grid(cards: &[Card]) -> Markup {
     html! {
         table.grid style=(format!("max-height:{}pt", 30 * (cards.len() + 1))) {
             tr { th { "Seen by" } @for word in TICKS { th { (word) } } }
-            @for card in cards.iter().filter(|card| !card.is_left_out) {
+            @for card in cards {
                 tr { th { (card.from) " " bdi { (clipped(&card.name, 14)) } } @for _ in TICKS { td {} } }
             }
         }

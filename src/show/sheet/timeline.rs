@@ -44,7 +44,7 @@ impl Scale {
 }
 
 /// The picture, what its letters stand for, and the same in words for a screen too narrow for it.
-pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> bool) -> Markup {
+pub(super) fn timeline(session: &Session) -> Markup {
     let scale = Scale {
         from: session.window.from,
         until: session
@@ -66,12 +66,12 @@ pub(super) fn timeline(session: &Session, is_left_out: impl Fn(&str, &Turn) -> b
                 @let top = HEAD + ROW * idx as f64;
                 text x="0" y=(px(top + 15.0)) font-weight="bold" { (fitting(&station.name, NAMES - 6.0, fit::BOLD_BODY)) }
                 @for turn in &station.turns {
-                    (stay(turn, &scale, top, is_left_out(&station.name, turn), &mut key))
+                    (stay(turn, &scale, top, &mut key))
                 }
             }
         }
         @if !key.names.is_empty() { p.key { (key.words()) } }
-        div.stays { @for station in &session.telescopes { p { (stays(session, station, &is_left_out)) } } }
+        div.stays { @for station in &session.telescopes { p { (stays(session, station)) } } }
     }
 }
 
@@ -102,40 +102,27 @@ impl Key {
     }
 }
 
-fn stay(turn: &Turn, scale: &Scale, top: f64, is_left_out: bool, key: &mut Key) -> Markup {
+fn stay(turn: &Turn, scale: &Scale, top: f64, key: &mut Key) -> Markup {
     let (left, right) = (scale.x(turn.from), scale.x(turn.until));
     let whole = tidy(wording::short_name(&turn.shown.subject));
     let room_pt = right - left - 6.0;
     let name = match fit::width_pt(&whole, fit::BODY) <= room_pt {
-        _ if is_left_out => String::new(),
         true => whole,
         false => key.letter(&whole),
     };
-    let dashes = if is_left_out { "3 3" } else { "none" };
     html! {
         rect x=(px(left)) y=(px(top + 1.0)) width=(px(right - left)) height=(px(ROW - 3.0))
-            fill="none" stroke="currentColor" stroke-width="1.2" stroke-dasharray=(dashes) {}
-        @if !name.is_empty() { text.name x=(px(left + 4.0)) y=(px(top + 15.0)) { (name) } }
+            fill="none" stroke="currentColor" stroke-width="1.2" stroke-dasharray="none" {}
+        text.name x=(px(left + 4.0)) y=(px(top + 15.0)) { (name) }
     }
 }
 
 /// `Hazel: 18:00 Moon, 19:30 Saturn`
-fn stays(
-    session: &Session,
-    station: &Station,
-    is_left_out: &impl Fn(&str, &Turn) -> bool,
-) -> Markup {
+fn stays(session: &Session, station: &Station) -> Markup {
     let turns: Vec<String> = (station.turns.iter())
         .map(|turn| {
             let from = words::clock(turn.from, session.zone);
-            let left_out = match is_left_out(&station.name, turn) {
-                true => " (left out)",
-                false => "",
-            };
-            format!(
-                "{from} {}{left_out}",
-                tidy(wording::short_name(&turn.shown.subject))
-            )
+            format!("{from} {}", tidy(wording::short_name(&turn.shown.subject)))
         })
         .collect();
     let told = match turns.is_empty() {

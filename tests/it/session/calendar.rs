@@ -59,6 +59,15 @@ pub fn events(ics: &str) -> Vec<Event> {
         assert!(line.len() <= 75, "longer than 75 octets: {line}");
     }
     let unfolded = ics.replace("\r\n ", "").replace("\r\n\t", "");
+    let named = |name: &str| {
+        let line = unfolded
+            .split("\r\n")
+            .find_map(|line| line.strip_prefix(name));
+        line.unwrap_or_else(|| panic!("no {name}")).to_string()
+    };
+    // RFC 7986: text, so its commas are escaped.
+    assert_eq!(named("NAME:"), named("X-WR-CALNAME:"));
+    assert!(!named("NAME:").replace("\\,", "").contains(','));
     let mut open: Vec<String> = Vec::new();
     let mut events: Vec<Event> = Vec::new();
     for line in unfolded.split_terminator("\r\n") {
@@ -172,7 +181,7 @@ fn every_telescope_is_put_out_in_time() {
     for station in &session.telescopes {
         let Some(out) = station.put_out else { continue };
         n_out += 1;
-        let words = format!("Put {} outside, capped", station.name);
+        let words = format!("Put {} outside\\, capped", station.name);
         let helpers = show::session::ics_of_helper(&session, station, &[], printed_at());
         for ics in [&ics, &helpers.replace("\r\n ", "")] {
             let alarms = ics.split("BEGIN:VALARM").skip(1);

@@ -69,7 +69,6 @@ pub fn card(idx: usize) -> Card {
             "Moon, east, three fists up, 32 mm eyepiece, 37x",
         )),
         note: None,
-        is_left_out: false,
         is_followed: true,
     }
 }

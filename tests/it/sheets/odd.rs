@@ -31,7 +31,7 @@ prop_compose! {
         (also, then, stop, facts, cloud) in (odd(), maybe(), maybe(), maybe(), maybe()),
         (surely, say, question) in (odd(), odd(), odd()),
         note in prop::option::of("[^\u{0}]{0,280}"),
-        (is_left_out, is_followed) in any::<(bool, bool)>(),
+        is_followed in any::<bool>(),
     ) -> Card {
         Card {
             meanwhile: None,
@@ -40,7 +40,7 @@ prop_compose! {
             more: vec![More { name: name.clone(), surely: surely.clone(), say: say.clone() }; 2],
             facts_apart: vec![("Distance", say.clone())],
             talk: Talk { about: name.clone(), tells: vec![say.clone()], asks: vec![(question, say)] },
-            id, name, place, with, look_for, surely, you_see, also, then, stop, facts, cloud, note, is_left_out, is_followed,
+            id, name, place, with, look_for, surely, you_see, also, then, stop, facts, cloud, note, is_followed,
         }
     }
 }
