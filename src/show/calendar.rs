@@ -18,6 +18,19 @@ const PRODID: &str = concat!(
 /// SEQUENCE counts from here: a whole number of 32 bits lasts for millennia.
 const FIRST_MINUTE: &str = "2020-01-01T00:00:00Z";
 
+/// As text has to be (RFC 5545, section 3.3.11), where the writer does not know a property for text.
+fn escaped(text: &str) -> String {
+    let mut escaped = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\n' => escaped.push_str("\\n"),
+            '\\' | ';' | ',' => escaped.extend(['\\', c]),
+            c => escaped.push(c),
+        }
+    }
+    escaped
+}
+
 /// One place's calendar, made at one time.
 #[derive(Clone, Copy)]
 pub(super) struct Maker<'a> {
@@ -34,7 +47,7 @@ impl Maker<'_> {
         calendar.append_property(("VERSION", "2.0"));
         calendar.append_property(("PRODID", PRODID));
         calendar.append_property(("CALSCALE", "GREGORIAN"));
-        calendar.append_property(("NAME", name));
+        calendar.append_property(("NAME", escaped(name).as_str()));
         // The same for calendars that go by the name which was usual before.
         calendar.append_property(("X-WR-CALNAME", name));
         calendar

@@ -195,7 +195,7 @@ fn under_a_full_moon_walls_are_called_walls_and_asteroids_need_a_chart() {
 
 #[test]
 fn who_climbs_on_after_the_evening_is_told() {
-    let night = nights(1, "2026-11-24").next().expect("one night");
+    let night = nights(1, "2026-12-03").next().expect("one night");
     let beyond = &night.telescopes[0].beyond;
     let latest = beyond.iter().map(|it| it.outlook.best).max();
     let (climbing, others): (Vec<_>, Vec<_>) =

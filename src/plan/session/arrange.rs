@@ -234,7 +234,6 @@ mod tests {
             }
         }
         let mean = over_greedy.iter().sum::<f64>() / over_greedy.len() as f64;
-        println!("over greedy plans: mean {mean:.3} of {}", over_greedy.len());
         assert!(1.05 <= mean, "{mean}");
         for why in [WhyIdle::NothingClear, WhyIdle::Taken, WhyIdle::Aiming] {
             assert!(seen.contains(&why), "{why:?}");

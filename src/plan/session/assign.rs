@@ -16,7 +16,7 @@ use crate::plan::session::freshness::{round, set_freshness};
 use crate::plan::session::idle::Sight;
 use crate::plan::session::impossible::{Impossible, WhyNot};
 use crate::plan::session::looks::pointing_s;
-use crate::plan::session::moments::Moment;
+use crate::plan::session::moments::{Moment, MomentKind};
 use crate::plan::session::steady::steady;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::{is_found, is_planet, of_moments, points, worth};
@@ -199,11 +199,14 @@ impl Assigning<'_> {
         }
     }
 
-    /// The Moon, where telescopes are three or more: nobody goes home with nothing.
+    /// The Moon, where telescopes are three or more: nobody goes home with nothing; or in an eclipse, when it is another
+    /// sight every quarter of an hour.
     fn anchor(&self) -> Option<usize> {
         let is_moon = |candidate: &CandidateTarget| candidate.subject == Subject::Body(Body::Moon);
         let moon = self.candidates.targets.iter().position(is_moon);
-        moon.filter(|_| ANCHORED_FROM <= self.telescopes.len())
+        let mut moments = self.moments.iter();
+        let is_eclipsed = moments.any(|it| matches!(it.what, MomentKind::Eclipse(_)));
+        moon.filter(|_| is_eclipsed || ANCHORED_FROM <= self.telescopes.len())
     }
 
     /// By the organiser, who may want less than the usual stay.

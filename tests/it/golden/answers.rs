@@ -154,7 +154,7 @@ fn a_public_evening_for_machines_and_on_paper() {
     let pages: Vec<_> = (pages.iter())
         .filter(|page| page.file.ends_with(".html"))
         .collect();
-    assert_eq!(pages.len(), 5, "three stations, poster, overview");
+    assert_eq!(pages.len(), 6, "three stations, poster, overview, indoors");
     // The third station is made of nothing that the first two do not have.
     for page in pages.iter().filter(|page| !page.file.contains("Alder")) {
         check(&format!("page-{}", page.file), &page.text);
