@@ -1,18 +1,18 @@
 //! When the whole sky is covered: the notice for the door, and three things to show in a room with what is at hand.
 
-use maud::{Markup, html};
+use maud::html;
 
 use crate::plan::session::{Session, Station, Summary};
 use crate::show::session::wording;
 use crate::show::words::{self, short};
 
+use super::safety::{self, Stops};
 use super::shell::{clipped, page};
 
 /// For a room with a window: what burns and what blinds.
-const CAUTIONS: [&str; 3] = [
+const CAUTIONS: [&str; 2] = [
     "A lamp, never the Sun and never a laser, in front of a mirror.",
     "Mirrors stay capped near windows: one in sunlight sets fire.",
-    "Cables taped down, one way in and one way out, nobody behind the stand.",
 ];
 
 /// A mirror longer than this in radius asks for a hall, m. Common practice, no source.
@@ -32,7 +32,8 @@ pub(super) fn indoors(session: &Session) -> String {
                 @for line in lines { p { (line) } }
             }
         }
-        (cautions())
+        div.manners style="--manners:14pt" { @for line in CAUTIONS { p { b { (line) } } } }
+        (safety::safety_box(&Stops::default()))
     };
     page(
         &format!("Indoors, {}", session.site_name),
@@ -140,12 +141,4 @@ fn size(summary: &Summary) -> String {
         summary.aperture_mm,
         short(summary.focal_ratio)
     )
-}
-
-fn cautions() -> Markup {
-    html! {
-        section.safety {
-            ul { @for line in CAUTIONS { li { (line) } } }
-        }
-    }
 }

@@ -76,8 +76,7 @@ pub struct SheetFile {
 }
 
 /// All files of an evening: each telescope's sheets and its helper's calendar, poster, overview, a page for a cloudy
-/// evening, the table of looks, and the
-/// plan to compare with next time.
+/// evening, the table of looks, and the plan to compare with next time.
 pub fn files(evening: &Printing) -> Vec<SheetFile> {
     let Printing { session, notes, .. } = *evening;
     let pages: Vec<Vec<SheetFile>> = (session.telescopes.iter().enumerate())

@@ -67,7 +67,7 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
         ]
     );
     let rowan = &before["2-Rowan.html"];
-    assert!(at(rowan, "<bdi>Moon</bdi></h2>") < at(rowan, "<bdi>Saturn</bdi></h2>"));
+    assert!(at(rowan, "<bdi>Saturn</bdi></h2>") < at(rowan, "<bdi>Moon</bdi></h2>"));
 
     refuses(
         &session(folder.path(), &[]),
@@ -75,7 +75,7 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
     );
     assert_eq!(all(folder.path()), before);
 
-    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"albireo\", \"saturn\", \"moon\"]\n\
+    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"moon\", \"saturn\"]\n\
                  [[telescope.turn]]\ntarget = \"saturn\"\nnote = \"show Titan\"\n";
     fs::write(folder.path().join("paper/session.notes.toml"), notes).expect("written");
     let again = session(folder.path(), &["--overwrite"]);
@@ -83,7 +83,7 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
     assert_eq!(stderr(&again), "");
     let after = all(folder.path());
     let rowan = &after["2-Rowan.html"];
-    assert!(at(rowan, "<bdi>Saturn</bdi></h2>") < at(rowan, "<bdi>Moon</bdi></h2>"));
+    assert!(at(rowan, "<bdi>Moon</bdi></h2>") < at(rowan, "<bdi>Saturn</bdi></h2>"));
     at(rowan, "mind the step");
     at(rowan, "show Titan");
     let overview = &after["overview.html"];
