@@ -33,7 +33,7 @@ pub use self::evidence::{
     On, ReadingAt, Sagitta, StarTest, Stated, StatedAmount, TurnedEdge, ZernikeTerm, Zone,
 };
 pub use self::example::{EXAMPLE_TOML, example, template};
-pub use self::notes::{SessionNotes, TelescopeNotes, TurnNotes};
+pub use self::notes::{Sector, SessionNotes, TelescopeNotes, TurnNotes, Upset};
 pub use self::red_spot::RedSpot;
 
 /// Everything one workshop file says.

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::plan::clock_window::ClockWindow;
-use crate::plan::session::happened::Upset;
+use crate::workshop::Upset;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]

@@ -98,7 +98,7 @@ pub use self::answer::{
 };
 pub use self::ask::{Ask, First, Order, Skip, Want};
 pub use self::direction::{Direction, NearMark, SideOfMark};
-pub use self::happened::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
+pub use self::happened::{Changed, ChangedStretch, TelescopeChange};
 pub use self::idle::WhyIdle;
 pub use self::impossible::{Impossible, WhyNot};
 pub use self::moments::{Moment, MomentKind};
@@ -106,6 +106,8 @@ pub use self::order::{Unkept, session_as_noted};
 pub use self::queue::{Queue, SlotQueue};
 pub use self::stale_note::{NoteSort, StaleNote, WhyStale};
 pub use self::warmth::{WarmStart, Warmth};
+
+pub use crate::workshop::{Sector, Upset};
 
 use crate::plan::refusal::NoSession;
 use crate::workshop::Workshop;

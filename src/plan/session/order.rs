@@ -4,9 +4,9 @@ use crate::plan::refusal::NoSession;
 use crate::plan::session::answer::{Limits, Session, Station};
 use crate::plan::session::arrange::arranged;
 use crate::plan::session::ask::{Ask, Order, Pin, Settled, Skip};
-use crate::plan::session::happened::Upset;
 use crate::plan::session::stale::stale_notes;
 use crate::plan::session::steady::shown;
+use crate::workshop::Upset;
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes, Workshop};
 
 /// An order that cannot be kept; the telescope is planned as if it had not been given.
@@ -20,7 +20,7 @@ pub struct Unkept {
 }
 
 /// Plans a public evening without what the organiser leaves out, and in the organiser's order, each changing as little as it must,
-/// and goes on with it as things happen, in order of time;
+/// and goes on with it as things happen, in order of time: those of the notes, then `upsets`;
 /// notes without a place in it are [named](Session::stale_notes).
 /// Every rule holds as without: what would be shown behind the skyline, by day or near the Sun is named, not shown.
 pub fn session_as_noted(
@@ -40,12 +40,13 @@ pub fn session_as_noted(
     )?;
     let (mut session, unkept) = in_order(workshop, ask, planned, &skips, orders(notes))?;
     session.stale_notes = stale_notes(workshop, notes, &session);
-    if !upsets.is_empty() {
+    let happened = [&notes.happened, upsets].concat();
+    if !happened.is_empty() {
         let noted = session;
         let settled = Settled {
             planned: Some(&shown(&noted)),
             skips: &skips,
-            upsets,
+            upsets: &happened,
             ..Settled::default()
         };
         session = Session {
@@ -252,6 +253,7 @@ mod tests {
         };
         SessionNotes {
             telescopes: skips.iter().map(of_telescope).collect(),
+            happened: Vec::new(),
         }
     }
 

@@ -15,12 +15,12 @@ use crate::plan::session::assign::{Assigning, is_overhead};
 use crate::plan::session::assigned::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::clock::Clock;
-use crate::plan::session::happened::{Changed, ChangedStretch, Sector, TelescopeChange, Upset};
+use crate::plan::session::happened::{Changed, ChangedStretch, TelescopeChange};
 use crate::plan::session::idle::{WhyIdle, rests_of_all};
 use crate::plan::session::steady::steady;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::time_span::TimeSpan;
-use crate::workshop::Workshop;
+use crate::workshop::{Sector, Upset, Workshop};
 
 /// What a slot that stays as planned is worth beside what it shows, half of what it is while nothing has happened: people
 /// expect changes. The project's own choice.

@@ -14,11 +14,16 @@ use crate::targets::subject::Subject;
 /// The section of the page; `None` where all goes as planned.
 pub(super) fn section(session: &Session) -> Option<Block> {
     let changed = session.changed.as_ref()?;
-    let heading = format!("From {} on:", clock(changed.from, session.zone));
+    let lines = Block::List(told(session, changed));
     Some(Block::section(
-        heading,
-        [Block::List(told(session, changed))],
+        format!("{}:", heading(session, changed)),
+        [lines],
     ))
+}
+
+/// `From 20:45 on`
+pub fn heading(session: &Session, changed: &Changed) -> String {
+    format!("From {} on", clock(changed.from, session.zone))
 }
 
 /// What has happened, each telescope that does something else, and how many go on.

@@ -2,6 +2,7 @@
 
 use maud::html;
 
+use crate::plan::mirror::Class;
 use crate::plan::session::{Session, Station, Summary};
 use crate::show::session::wording;
 use crate::show::words::{self, short};
@@ -69,15 +70,18 @@ fn demonstrations(session: &Session) -> Vec<(&'static str, Vec<String>)> {
     let shortest = judged
         .iter()
         .min_by(|a, b| a.1.focal_length_mm.total_cmp(&b.1.focal_length_mm));
-    let best = judged
+    // A figure that was only assumed is nothing to show.
+    let measured = judged
         .iter()
-        .max_by(|a, b| a.1.strehl.total_cmp(&b.1.strehl));
+        .filter(|(_, summary)| summary.class != Class::ReadAgain);
+    let best = measured.max_by(|a, b| a.1.strehl.total_cmp(&b.1.strehl));
+    let best = best.or(judged.first());
     let mut all = Vec::new();
     if let Some((station, summary)) = shortest {
         all.push(("Bands in a mirror", bands(station, summary)));
     }
     if let Some((station, summary)) = best {
-        all.push(("A hand's warmth on the glass", warmth(station, summary)));
+        all.push(("A warm hand before the mirror", warmth(station, summary)));
         all.push(("A star made of a pinhole", star(station)));
     }
     all
@@ -109,8 +113,8 @@ fn bands(station: &Station, summary: &Summary) -> Vec<String> {
 fn warmth(station: &Station, summary: &Summary) -> Vec<String> {
     vec![
         format!(
-            "{}'s mirror ({}) and the tester. A visitor lays a thumb on the glass for half a minute: the swelling, \
-             finer than any ruler, stands out and fades.",
+            "{}'s mirror ({}) and the tester. A visitor holds a hand into the light before it, never on it: the warm \
+             air over the palm streams up as smoke does. So does a night's air, and a warm mirror's.",
             clipped(&station.name, 40),
             size(summary)
         ),

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 
 use crate::plan::session::{Heights, Session, Station, Unkept};
 use crate::show::page::document::tidy;
-use crate::show::session::{advice, lines, stale, wording};
+use crate::show::session::{advice, changed, lines, stale, wording};
 use crate::show::words;
 use crate::workshop::SessionNotes;
 
@@ -40,6 +40,9 @@ pub(super) fn overview(session: &Session, beside: &Beside) -> String {
             p { (wording::sun(session)) " " (wording::moon(session)) }
             @if let Some(moments) = wording::for_all(session) { p { b { (moments) } } }
             @if let Some(decision) = decision(session) { p { b { (decision) } } }
+        }
+        @if let Some(after) = &session.changed {
+            (told(&changed::heading(session, after), &changed::told(session, after), ""))
         }
         h2 { "Who shows what when" }
         (timeline(session))

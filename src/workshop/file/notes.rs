@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 use toml::de::{DeTable, DeValue};
 
 use crate::workshop::error::Complaint;
-use crate::workshop::{Error, SessionNotes, TelescopeNotes, TurnNotes, wording};
+use crate::workshop::{Error, Sector, SessionNotes, TelescopeNotes, TurnNotes, Upset, wording};
 
 use super::keys::{Grammar, Is, Key};
 use super::section::{LARGEST_FILE_BYTES, Page, Section, Value};
-use super::{read_each, syntax};
+use super::{keep, read_each, syntax};
 
 const NOTE: Key = Key {
     name: "note",
@@ -19,11 +19,76 @@ const NOTE: Key = Key {
 
 static NOTES: Grammar = Grammar {
     heading: "the notes",
-    keys: &[Key {
-        name: "telescope",
-        is: Is::List { most: 100 },
-        hint: "each telescope has its own heading [[telescope]], with two brackets",
-    }],
+    keys: &[
+        Key {
+            name: "telescope",
+            is: Is::List { most: 100 },
+            hint: "each telescope has its own heading [[telescope]], with two brackets",
+        },
+        Key {
+            name: "happened",
+            is: Is::List { most: 50 },
+            hint: "what has changed has its own heading [[happened]], with two brackets",
+        },
+    ],
+};
+
+static HAPPENED: Grammar = Grammar {
+    heading: "[[happened]]",
+    keys: &[
+        Key {
+            name: "now",
+            is: Is::Text,
+            hint: "when that was known, hours and minutes in quotes: now = \"20:40\"",
+        },
+        Key {
+            name: "late_minutes",
+            is: Is::Whole { low: 0, high: 600 },
+            hint: "how much later the evening begins: late_minutes = 20",
+        },
+        Key {
+            name: "out",
+            is: Is::List { most: 100 },
+            hint: "telescopes that can no longer be used: out = [\"Linden\"]",
+        },
+        Key {
+            name: "back",
+            is: Is::List { most: 100 },
+            hint: "telescopes that can be used again: back = [\"Linden\"]",
+        },
+        Key {
+            name: "cloud_deg",
+            is: Is::List { most: 20 },
+            hint: "what cloud covers, pairs of azimuths, clockwise: cloud_deg = [[200, 290]]",
+        },
+        Key {
+            name: "end",
+            is: Is::Text,
+            hint: "the last look, sooner than planned: end = \"21:45\"",
+        },
+    ],
+};
+
+const AZIMUTH: Is = Is::Number {
+    low: 0.0,
+    high: 360.0,
+    unit: "degrees",
+};
+
+static CLOUD: Grammar = Grammar {
+    heading: "cloud_deg",
+    keys: &[
+        Key {
+            name: "from",
+            is: AZIMUTH,
+            hint: "from one azimuth clockwise to another: cloud_deg = [[200, 290]]",
+        },
+        Key {
+            name: "until",
+            is: AZIMUTH,
+            hint: "from one azimuth clockwise to another: cloud_deg = [[200, 290]]",
+        },
+    ],
 };
 
 static OF_TELESCOPE: Grammar = Grammar {
@@ -92,11 +157,50 @@ impl SessionNotes {
             let (offset, notes) = of_telescope(page, &file, value)?;
             Ok((notes.name.clone(), offset, notes))
         });
+        let mut happened = Vec::new();
+        let listed = keep(file.list("happened"), &mut complaints).flatten();
+        for value in listed.unwrap_or_default() {
+            happened.extend(keep(of_upset(page, &file, value), &mut complaints));
+        }
         match complaints.is_empty() {
-            true => Ok(SessionNotes { telescopes }),
+            true => Ok(SessionNotes {
+                telescopes,
+                happened,
+            }),
             false => Err(Error::new(complaints, file_name)),
         }
     }
+}
+
+fn of_upset(page: Page, file: &Section, value: &Value) -> Result<Upset, Complaint> {
+    let section = Section::open(page, &HAPPENED, file.key("happened"), value)?;
+    let late = (section.value("late_minutes")).map(|_| section.needed_whole("late_minutes"));
+    let clouds = section.list("cloud_deg")?.unwrap_or_default().iter();
+    let sector = |value| {
+        let (from_deg, until_deg) = page.pair(&CLOUD, value)?;
+        Ok(Sector {
+            from_deg,
+            until_deg,
+        })
+    };
+    Ok(Upset {
+        now: section.needed_time("now")?,
+        late_minutes: late.transpose()?.unwrap_or(0) as u32,
+        out: names(&section, "out")?,
+        back: names(&section, "back")?,
+        clouds: clouds.map(sector).collect::<Result<_, Complaint>>()?,
+        end: section.time("end")?,
+    })
+}
+
+/// Of telescopes.
+fn names(section: &Section, key: &str) -> Result<Vec<String>, Complaint> {
+    let name = |value: &Value| match value.get_ref() {
+        DeValue::String(name) => Ok(name.trim().to_string()),
+        _ => Err(section.page.wrong_type(section.key(key), value)),
+    };
+    let list = section.list(key)?.unwrap_or_default();
+    list.iter().map(name).collect()
 }
 
 fn of_telescope<'a>(

@@ -41,7 +41,7 @@ impl Page<'_> {
         self.text.get(value.span()).unwrap_or_default()
     }
 
-    fn wrong_type(&self, key: &Key, value: &Value) -> Complaint {
+    pub(super) fn wrong_type(&self, key: &Key, value: &Value) -> Complaint {
         self.complaint(
             value.span().start,
             wording::wrong_type(key, self.written(value)),
@@ -258,6 +258,10 @@ impl<'a> Section<'a> {
             Ok(time) => Ok(Some(time)),
             Err(_) => Err(self.complaint(name, wording::no_time(self.key(name), &text))),
         }
+    }
+
+    pub(super) fn needed_time(&self, name: &str) -> Result<NaiveTime, Complaint> {
+        self.time(name)?.ok_or_else(|| self.missing(name))
     }
 
     pub(super) fn needed_whole(&self, name: &str) -> Result<i64, Complaint> {

@@ -146,3 +146,60 @@ fn what_cannot_have_happened_is_refused() {
     assert_eq!(shown(&same), shown(&session));
     assert_eq!(same.changed.expect("it was said").telescopes, []);
 }
+
+/// What the notes say has happened is heard as if it were said, one thing after the other.
+#[test]
+fn what_happened_may_stand_in_the_notes() {
+    let drawn = evening(4);
+    let workshop = workshop_of(&drawn.toml);
+    let ask = ask_of(&drawn);
+    let before = planned(&workshop, &ask);
+    let local = |slot: usize| before.slots[slot].from.with_timezone(&before.zone).time();
+    let out = before.telescopes[0].name.clone();
+    let (now, later) = (local(1), local(3));
+    let said = [
+        Upset {
+            out: vec![out.clone()],
+            ..nothing_at(now)
+        },
+        Upset {
+            back: vec![out.clone()],
+            clouds: vec![Sector {
+                from_deg: 200.0,
+                until_deg: 290.0,
+            }],
+            ..nothing_at(later)
+        },
+    ];
+    let none = SessionNotes::default();
+    let (as_said, _) = session_as_noted(&workshop, &ask, &none, &said).expect("a plan");
+    let text = format!(
+        "[[happened]]\nnow = \"{}\"\nout = [{out:?}]\n[[happened]]\nnow = \"{}\"\nback = [{out:?}]\ncloud_deg = [[200, 290]]\n",
+        now.format("%H:%M"),
+        later.format("%H:%M")
+    );
+    let notes = SessionNotes::from_toml_bytes(text.as_bytes(), "notes").expect("notes");
+    let (as_noted, _) = session_as_noted(&workshop, &ask, &notes, &[]).expect("a plan");
+    assert_eq!(shown(&as_noted), shown(&as_said));
+    assert_eq!(as_noted.changed, as_said.changed);
+    // Out for two slots, then back.
+    let path = &shown(&as_noted)[0];
+    assert!(path[1].is_none() && path[2].is_none());
+    for (wrong, part) in [
+        ("[[happened]]\nout = []\n", "now"),
+        ("[[happened]]\nnow = \"25:99\"\n", "now"),
+        (
+            "[[happened]]\nnow = \"20:00\"\ncloud_deg = [[200]]\n",
+            "cloud_deg",
+        ),
+        (
+            "[[happened]]\nnow = \"20:00\"\nlate_minutes = -3\n",
+            "late_minutes",
+        ),
+        ("[[happened]]\nnow = \"20:00\"\nout = [3]\n", "out"),
+    ] {
+        let why = SessionNotes::from_toml_bytes(wrong.as_bytes(), "notes");
+        let why = why.expect_err(wrong).to_string();
+        assert!(why.contains(part), "{wrong}: {why}");
+    }
+}
