@@ -24,6 +24,14 @@
 //! their look; a second stay on the same costs half of what showing it all along would bring (little where targets are
 //! few). Where telescopes are three or more, the Moon keeps its worth. All of these weights are the project's own choice.
 //!
+//! The best plan by points is then bettered by what one visitor takes home: sights, each new to him. The
+//! answer says of each turn why it is this telescope's.
+//!
+//! # When it runs
+//!
+//! What has happened (`upset`: a late start, a telescope out, cloud, an early end) leaves what is past and what runs as it
+//! was; the rest is planned again, and telescopes that need not change keep their plan.
+//!
 //! # How a plan comes about
 //!
 //! What is asked ([`Ask`]) becomes slots (`clock`), telescopes put together and judged (`telescopes`), and candidate targets with the

@@ -199,16 +199,22 @@ fn waiting(session: &Session) -> Option<Block> {
     })
 }
 
+/// Up to here a plan is called near the best.
+const NEAR_PERCENT: f64 = 2.0;
+
 /// Whether a better plan was ruled out.
 fn how_good(total: &Total) -> Option<String> {
     // A tenth of a percent is as fine as points mean anything.
     let gain = (100.0 * total.gap / total.plan).max(0.1);
-    match total.gap > 0.0 {
+    match gain {
         _ if total.plan <= 0.0 => None,
-        true => Some(format!(
+        _ if total.gap <= 0.0 => Some(String::from("By its points no better plan exists.")),
+        gain if gain <= NEAR_PERCENT => Some(format!(
             "By its points this plan is near the best: none can have more than {gain:.1} % more."
         )),
-        false => Some("By its points no better plan exists.".to_owned()),
+        gain => Some(format!(
+            "It was chosen for what is new to each visitor; by points alone another plan might have up to {gain:.0} % more."
+        )),
     }
 }
 
