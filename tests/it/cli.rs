@@ -800,7 +800,7 @@ fn an_ending_is_kept_or_refused() {
         ),
         (
             &["dates", "2027-03-01", "2027-03-30", "--happenings"],
-            &["txt", "html", "json"],
+            &["txt", "html", "json", "csv", "ics"],
         ),
         (
             &[

@@ -644,9 +644,11 @@ fn what_an_evening_is_chosen_for_is_shown() {
         .flat_map(|station| &station.turns)
         .map(|turn| turn.shown.subject.id().to_string())
         .collect();
-    assert!(turns.iter().all(|id| counts(id)), "{turns:?}");
-    // Among them what lies beyond the planets, once Castor and Mizar in one answer and clusters in the other.
-    for id in ["m31", "m44", "m45"] {
-        assert!(turns.iter().any(|turn| turn == id), "{turns:?}");
-    }
+    let (near, beyond): (Vec<_>, Vec<_>) =
+        (turns.iter()).partition(|id| skyworthy::sky::Body::from_id(id).is_some());
+    assert!(near.iter().all(|id| counts(id)), "{turns:?}");
+    // Of what lies beyond the planets the evening shows more than it is chosen for, but that too, once Castor and Mizar in one
+    // answer and clusters in the other.
+    let n_common = beyond.iter().filter(|id| counts(id)).count();
+    assert!(2 <= n_common, "{turns:?}");
 }

@@ -27,7 +27,14 @@ fn ids_that_were_probably_meant() {
         "--by",
         "most",
     ];
-    asked(&seen, &[glow]);
+    asked(
+        &seen,
+        &[
+            "`omega_centauri` may be several things",
+            "ngc5139_glow",
+            "ngc5139_stars",
+        ],
+    );
     let dates = ["dates", "2027-02-01", "2027-02-03", "--wish"];
     asked(
         &[&dates[..], &["omega_centauri"]].concat(),
