@@ -6,8 +6,7 @@ use crate::plan::session::arrange::arranged;
 use crate::plan::session::ask::{Ask, Order, Pin, Settled, Skip};
 use crate::plan::session::stale::stale_notes;
 use crate::plan::session::steady::shown;
-use crate::workshop::Upset;
-use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes, Workshop};
+use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes, Upset, Workshop};
 
 /// An order that cannot be kept; the telescope is planned as if it had not been given.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +28,15 @@ pub fn session_as_noted(
     notes: &SessionNotes,
     upsets: &[Upset],
 ) -> Result<(Session, Vec<Unkept>), NoSession> {
+    let happened = [&notes.happened, upsets].concat();
+    if notes.telescopes.is_empty() {
+        // Nothing to be put in order first: one plan is enough.
+        let settled = Settled {
+            upsets: &happened,
+            ..Settled::default()
+        };
+        return Ok((arranged(workshop, ask, settled)?, Vec::new()));
+    }
     let skips = skips(notes);
     let planned = arranged(
         workshop,
@@ -40,7 +48,6 @@ pub fn session_as_noted(
     )?;
     let (mut session, unkept) = in_order(workshop, ask, planned, &skips, orders(notes))?;
     session.stale_notes = stale_notes(workshop, notes, &session);
-    let happened = [&notes.happened, upsets].concat();
     if !happened.is_empty() {
         let noted = session;
         let settled = Settled {
