@@ -14,6 +14,8 @@ pub struct TableRow {
     pub outlook: Outlook,
     /// In the order of the telescopes; `None` for one that cannot be judged.
     pub by_grade: Vec<Option<ByGrade>>,
+    /// What shows most surely of it is a star among stars: a chart says which.
+    pub needs_a_chart: bool,
 }
 
 /// What one telescope is given.
@@ -26,23 +28,21 @@ pub(super) struct Given<'a> {
 }
 
 impl Given<'_> {
-    fn by_grade(&self, outlook: &Outlook, onlooker: &Onlooker) -> Option<ByGrade> {
+    /// Of every detail its grade in typical air, and whether it is a star among stars.
+    fn graded(&self, outlook: &Outlook, onlooker: &Onlooker) -> Option<Vec<(Grade, bool)>> {
         let instrument = self.instrument?;
         let subject = outlook.subject();
         let mut given = self.planets.iter().chain(self.beyond);
-        let typical: Vec<Grade> = match given.find(|target| target.outlook.subject() == subject) {
-            Some(target) => (target.verdicts.iter())
-                .map(|verdict| verdict.grade.typical)
-                .collect(),
-            None => {
-                let look = outlook.look(onlooker);
-                let seen = visibilities_on(instrument, &look, &outlook.asked, Airs::Typical);
-                (seen.concat().into_iter())
-                    .map(Grade::of_visibility)
-                    .collect()
-            }
-        };
-        Some(ByGrade::of(typical))
+        if let Some(target) = given.find(|target| target.outlook.subject() == subject) {
+            let graded = (target.verdicts.iter())
+                .map(|verdict| (verdict.grade.typical, verdict.caption.among_stars));
+            return Some(graded.collect());
+        }
+        let look = outlook.look(onlooker);
+        let seen = visibilities_on(instrument, &look, &outlook.asked, Airs::Typical);
+        let grades = seen.concat().into_iter().map(Grade::of_visibility);
+        let among_stars = outlook.asked.iter().map(|asked| asked.caption.among_stars);
+        Some(grades.zip(among_stars).collect())
     }
 }
 
@@ -57,11 +57,27 @@ pub(super) fn table(planets: &[Outlook], given: &[Given], onlooker: &Onlooker) -
     }
     beyond.sort_by_key(|outlook| outlook.best);
     (planets.iter().chain(beyond))
-        .map(|outlook| TableRow {
-            outlook: outlook.clone(),
-            by_grade: (given.iter())
-                .map(|it| it.by_grade(outlook, onlooker))
-                .collect(),
+        .map(|outlook| {
+            let graded: Vec<_> = (given.iter())
+                .map(|it| it.graded(outlook, onlooker))
+                .collect();
+            row(outlook, &graded)
         })
         .collect()
+}
+
+fn row(outlook: &Outlook, graded: &[Option<Vec<(Grade, bool)>>]) -> TableRow {
+    let all = || graded.iter().flatten().flatten();
+    let surest = all().map(|(grade, _)| *grade).max();
+    let mut stand_for_all = all().filter(|(grade, _)| Some(*grade) == surest);
+    let by_grade = graded.iter().map(|of_telescope| {
+        let grades = of_telescope.as_ref()?.iter().map(|(grade, _)| *grade);
+        Some(ByGrade::of(grades))
+    });
+    TableRow {
+        outlook: outlook.clone(),
+        by_grade: by_grade.collect(),
+        needs_a_chart: surest.is_some_and(|surest| Grade::Beyond < surest)
+            && stand_for_all.all(|(_, among_stars)| *among_stars),
+    }
 }

@@ -33,6 +33,14 @@ fn the_table_counts_the_details_of_every_telescope() {
             assert_eq!(row.outlook.best, target.outlook.best);
         }
     }
+    // What is only known by a chart says so: the asteroids, and Neptune where its disc is no surer.
+    let charted: Vec<String> = (night.table.iter())
+        .filter(|row| row.needs_a_chart)
+        .map(|row| row.outlook.subject().id().to_string())
+        .collect();
+    let is_charted = |id: &str| charted.iter().any(|known| known == id);
+    assert!(is_charted("neptune") && is_charted("vesta"), "{charted:?}");
+    assert!(!is_charted("saturn") && !is_charted("m31"), "{charted:?}");
     // Each subject once; whoever is not given a target of the evening is asked for it all the same.
     let ids: Vec<String> = (night.table.iter())
         .map(|row| row.outlook.subject().id().to_string())

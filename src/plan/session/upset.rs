@@ -26,6 +26,12 @@ use crate::workshop::{Sector, Upset, Workshop};
 /// expect changes. The project's own choice.
 const SLOT_BONUS: f64 = 50.0;
 
+fn replace(shut: &mut [Option<WhyIdle>], before: Option<WhyIdle>, after: Option<WhyIdle>) {
+    shut.iter_mut()
+        .filter(|why| **why == before)
+        .for_each(|why| *why = after);
+}
+
 /// Everything said so far, slot by slot.
 pub(super) struct Situation<'a> {
     assigning: &'a Assigning<'a>,
@@ -93,20 +99,28 @@ impl<'a> Situation<'a> {
         upset: &Upset,
         known: &Known,
     ) -> Result<(), NoSession> {
-        for (names, why) in [(&upset.out, Some(WhyIdle::Out)), (&upset.back, None)] {
+        for (names, before, after) in [
+            (&upset.out, None, Some(WhyIdle::Out)),
+            (&upset.back, Some(WhyIdle::Out), None),
+        ] {
             for name in names {
                 let idx = self.number_of(workshop, name)?;
-                self.shut[idx][known.from..].fill(why);
+                replace(&mut self.shut[idx][known.from..], before, after);
             }
         }
-        for (idx, slot) in self.assigning.slots.iter().enumerate() {
-            let is_over = known.end.is_some_and(|end| end < slot.until);
-            let why = match () {
-                () if slot.from < known.late_until => Some(WhyIdle::NotBegun),
-                () if known.from <= idx && is_over => Some(WhyIdle::Over),
-                () => continue,
-            };
-            self.shut.iter_mut().for_each(|shut| shut[idx] = why);
+        for shut in &mut self.shut {
+            // The end said last is the one that counts.
+            if known.end.is_some() {
+                replace(&mut shut[known.from..], Some(WhyIdle::Over), None);
+            }
+            for (idx, slot) in self.assigning.slots.iter().enumerate() {
+                let is_over = known.end.is_some_and(|end| end < slot.until);
+                if slot.from < known.late_until {
+                    shut[idx] = Some(WhyIdle::NotBegun);
+                } else if known.from <= idx && is_over {
+                    shut[idx] = Some(WhyIdle::Over);
+                }
+            }
         }
         for slot in known.from..self.assigning.slots.len() {
             for target in 0..self.targets().len() {
@@ -203,8 +217,9 @@ impl<'a> Situation<'a> {
             telescopes: self.changes(&before, &assignment.shown),
         };
         assigned.impossible = self.assigning.unmet(&assignment);
-        assigned.rests = rests_of_all(&problem, &assignment, &assigned.sights);
-        assigned.problem = problem;
+        // What each could have shown before then, and what was wanted there, is as it was.
+        assigned.problem = self.applied(planned, &before, 0);
+        assigned.rests = rests_of_all(&assigned.problem, &assignment, &assigned.sights);
         assigned.assignment = assignment;
         changed
     }

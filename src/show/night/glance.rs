@@ -6,7 +6,6 @@ use serde_json::{Value, json};
 
 use crate::plan::night::{Night, TelescopeNight};
 use crate::plan::night_table::TableRow;
-use crate::plan::outlook::Outlook;
 use crate::show::night::telescope::{named, outside_by, size};
 use crate::show::night::{goings_on, whereabouts};
 use crate::show::page::{Block, Labelled, Table};
@@ -60,7 +59,7 @@ fn table(night: &Night, names: &[String], columns: &[usize]) -> Table {
     let rows = night.table.iter().map(|row| {
         let cells = columns.iter().map(|&idx| cell(row.by_grade[idx].as_ref()));
         let first = [
-            target_words(&row.outlook),
+            target_words(row),
             words::clock(row.outlook.best, night.zone),
         ];
         first.into_iter().chain(cells).collect()
@@ -69,11 +68,19 @@ fn table(night: &Night, names: &[String], columns: &[usize]) -> Table {
 }
 
 /// A planet by its name, as its hours stand below; what lies beyond with where it stands at its best.
-fn target_words(outlook: &Outlook) -> String {
-    let subject = outlook.subject();
+fn target_words(row: &TableRow) -> String {
+    let subject = row.outlook.subject();
+    let chart = if row.needs_a_chart {
+        ", with a chart"
+    } else {
+        ""
+    };
     match subject.body() {
-        Some(body) => body.name().to_string(),
-        None => format!("{}; {}", subject.name(), whereabouts::place(outlook)),
+        Some(body) => format!("{}{chart}", body.name()),
+        None => {
+            let place = whereabouts::place(&row.outlook);
+            format!("{}{chart}; {place}", subject.name())
+        }
     }
 }
 
@@ -146,6 +153,7 @@ fn row_json(row: &TableRow, night: &Night) -> Value {
         "body": subject.id(),
         "name": subject.name(),
         "best_utc": rfc3339(row.outlook.best),
+        "needs_a_chart": row.needs_a_chart,
         "telescopes": telescopes.map(|(telescope, by_grade)| json!({
             "name": telescope.name,
             "grade": by_grade.map(|it| it.grade().word()),

@@ -5,7 +5,7 @@ use chrono::{NaiveTime, Timelike};
 use super::lines::ask_of;
 use super::{planned, workshop_of};
 use crate::support::{Dice, evening};
-use skyworthy::plan::session::{Ask, Sector, Session, Upset, session_as_noted};
+use skyworthy::plan::session::{Ask, Sector, Session, Upset, WhyHere, session_as_noted};
 use skyworthy::show;
 use skyworthy::workshop::{SessionNotes, Workshop};
 
@@ -77,6 +77,11 @@ fn an_upset_changes_what_it_must_and_little_else() {
         let (old, new) = (shown(&before), shown(&after));
         for (old, new) in old.iter().zip(&new) {
             assert_eq!(old[..known_from], new[..known_from], "{number}: the past");
+        }
+        // Nobody has wanted anything: what is settled by the clock is no wish.
+        let turns = after.telescopes.iter().flat_map(|station| &station.turns);
+        for turn in turns {
+            assert_ne!(turn.why_here, WhyHere::Wanted, "{number}");
         }
         // Nothing in a telescope that is out, nothing under the cloud, nothing after the end.
         for (station, path) in after.telescopes.iter().zip(&new) {
@@ -182,6 +187,20 @@ fn what_happened_may_stand_in_the_notes() {
     let (as_noted, _) = session_as_noted(&workshop, &ask, &notes, &[]).expect("a plan");
     assert_eq!(shown(&as_noted), shown(&as_said));
     assert_eq!(as_noted.changed, as_said.changed);
+    // An end said before holds for who comes back, until another is said.
+    let ended = Upset {
+        end: Some(local(before.slots.len() - 2)),
+        ..nothing_at(now)
+    };
+    let back = Upset {
+        out: vec![out.clone()],
+        ..nothing_at(now)
+    };
+    let all = [ended, back, said[1].clone()];
+    let (cut, _) = session_as_noted(&workshop, &ask, &none, &all).expect("a plan");
+    for path in shown(&cut) {
+        assert!(path[before.slots.len() - 2..].iter().all(Option::is_none));
+    }
     // Out for two slots, then back.
     let path = &shown(&as_noted)[0];
     assert!(path[1].is_none() && path[2].is_none());
