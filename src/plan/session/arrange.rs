@@ -177,7 +177,6 @@ mod tests {
     use super::*;
     use crate::plan::assignment::Crowd;
     use crate::plan::assignment::Problem;
-    use crate::plan::clock_window::ClockWindow;
     use crate::plan::session::idle::WhyIdle;
     use crate::testing::evening;
 
@@ -193,15 +192,7 @@ mod tests {
             let no_tables = |_: &str| Err(String::from("no tables"));
             let workshop = Workshop::from_toml(&drawn.toml, "drawn.toml", &no_tables)
                 .unwrap_or_else(|why| panic!("{why}"));
-            let ask = Ask {
-                on: drawn.on.parse().expect("a date"),
-                window: ClockWindow::said(&drawn.window).expect("hours"),
-                visitors: drawn.visitors,
-                slot_minutes: 15,
-                first: None,
-                telescopes: Vec::new(),
-                wants: Vec::new(),
-            };
+            let ask = Ask::drawn(&drawn);
             let arranged =
                 Arranged::of(&workshop, &ask, Settled::default()).expect("a plan, if an empty one");
             let Assigned {

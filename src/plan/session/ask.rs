@@ -84,3 +84,19 @@ pub(super) struct Settled<'a> {
     /// What has happened, in order of time.
     pub(super) upsets: &'a [Upset],
 }
+
+#[cfg(test)]
+impl Ask {
+    /// For a random evening.
+    pub(super) fn drawn(evening: &crate::testing::RandomEvening) -> Ask {
+        Ask {
+            on: evening.on.parse().expect("a date"),
+            window: ClockWindow::said(&evening.window).expect("hours"),
+            visitors: evening.visitors,
+            slot_minutes: 15,
+            first: None,
+            telescopes: Vec::new(),
+            wants: Vec::new(),
+        }
+    }
+}

@@ -205,7 +205,7 @@ mod tests {
     use super::*;
     use crate::plan::clock_window::ClockWindow;
     use crate::plan::session::stale_note::{NoteSort, WhyStale};
-    use crate::testing::{Dice, RandomEvening, evening};
+    use crate::testing::{Dice, evening};
 
     #[test]
     fn those_named_change_places() {
@@ -228,18 +228,6 @@ mod tests {
         ] {
             let wanted: Vec<String> = wanted.iter().map(|id| id.to_string()).collect();
             assert_eq!(rearranged(&now, &wanted), want);
-        }
-    }
-
-    fn ask(drawn: &RandomEvening) -> Ask {
-        Ask {
-            on: drawn.on.parse().expect("a date"),
-            window: ClockWindow::said(&drawn.window).expect("hours"),
-            visitors: drawn.visitors,
-            slot_minutes: 15,
-            first: None,
-            telescopes: Vec::new(),
-            wants: Vec::new(),
         }
     }
 
@@ -297,7 +285,7 @@ mod tests {
             let no_tables = |_: &str| Err(String::from("no tables"));
             let workshop =
                 Workshop::from_toml(&drawn.toml, "drawn.toml", &no_tables).expect("a workshop");
-            let ask = ask(&drawn);
+            let ask = Ask::drawn(&drawn);
             let mut skips: Vec<(String, String)> = Vec::new();
             let noted = |skips: &[(String, String)]| {
                 let (session, unkept) =
@@ -339,7 +327,7 @@ mod tests {
     #[test]
     fn one_file_of_notes_for_every_evening() {
         let workshop = crate::workshop::example();
-        let mut ask = ask(&evening(0));
+        let mut ask = Ask::drawn(&evening(0));
         ask.on = "2027-02-12".parse().expect("a date");
         ask.window = ClockWindow::said("19:00-22:00").expect("hours");
         ask.telescopes = vec![String::from("Rowan")];

@@ -55,7 +55,7 @@ impl Grammar {
     }
 }
 
-const fn number(
+pub(super) const fn number(
     name: &'static str,
     low: f64,
     high: f64,
@@ -66,7 +66,7 @@ const fn number(
     Key { name, is, hint }
 }
 
-const fn key(name: &'static str, is: Is, hint: &'static str) -> Key {
+pub(super) const fn key(name: &'static str, is: Is, hint: &'static str) -> Key {
     Key { name, is, hint }
 }
 

@@ -7,126 +7,106 @@ use toml::de::{DeTable, DeValue};
 use crate::workshop::error::Complaint;
 use crate::workshop::{Error, Sector, SessionNotes, TelescopeNotes, TurnNotes, Upset, wording};
 
-use super::keys::{Grammar, Is, Key};
+use super::keys::{Grammar, Is, Key, key, number};
 use super::section::{LARGEST_FILE_BYTES, Page, Section, Value};
 use super::{keep, read_each, syntax};
 
-const NOTE: Key = Key {
-    name: "note",
-    is: Is::Text,
-    hint: "a sentence for the sheet: note = \"ask for the red torch\"",
-};
+const NOTE: Key = key(
+    "note",
+    Is::Text,
+    "a sentence for the sheet: note = \"ask for the red torch\"",
+);
 
 static NOTES: Grammar = Grammar {
     heading: "the notes",
     keys: &[
-        Key {
-            name: "telescope",
-            is: Is::List { most: 100 },
-            hint: "each telescope has its own heading [[telescope]], with two brackets",
-        },
-        Key {
-            name: "happened",
-            is: Is::List { most: 50 },
-            hint: "what has changed has its own heading [[happened]], with two brackets",
-        },
+        key(
+            "telescope",
+            Is::List { most: 100 },
+            "each telescope has its own heading [[telescope]], with two brackets",
+        ),
+        key(
+            "happened",
+            Is::List { most: 50 },
+            "what has changed has its own heading [[happened]], with two brackets",
+        ),
     ],
 };
 
 static HAPPENED: Grammar = Grammar {
     heading: "[[happened]]",
     keys: &[
-        Key {
-            name: "now",
-            is: Is::Text,
-            hint: "when that was known, hours and minutes in quotes: now = \"20:40\"",
-        },
-        Key {
-            name: "late_minutes",
-            is: Is::Whole { low: 0, high: 600 },
-            hint: "how much later the evening begins: late_minutes = 20",
-        },
-        Key {
-            name: "out",
-            is: Is::List { most: 100 },
-            hint: "telescopes that can no longer be used: out = [\"Linden\"]",
-        },
-        Key {
-            name: "back",
-            is: Is::List { most: 100 },
-            hint: "telescopes that can be used again: back = [\"Linden\"]",
-        },
-        Key {
-            name: "cloud_deg",
-            is: Is::List { most: 20 },
-            hint: "what cloud covers, pairs of azimuths, clockwise: cloud_deg = [[200, 290]]",
-        },
-        Key {
-            name: "end",
-            is: Is::Text,
-            hint: "the last look, sooner than planned: end = \"21:45\"",
-        },
+        key(
+            "now",
+            Is::Text,
+            "when that was known, hours and minutes in quotes: now = \"20:40\"",
+        ),
+        key(
+            "late_minutes",
+            Is::Whole { low: 0, high: 600 },
+            "how much later the evening begins: late_minutes = 20",
+        ),
+        key(
+            "out",
+            Is::List { most: 100 },
+            "telescopes that can no longer be used: out = [\"Linden\"]",
+        ),
+        key(
+            "back",
+            Is::List { most: 100 },
+            "telescopes that can be used again: back = [\"Linden\"]",
+        ),
+        key(
+            "cloud_deg",
+            Is::List { most: 20 },
+            "what cloud covers, pairs of azimuths, clockwise: cloud_deg = [[200, 290]]",
+        ),
+        key(
+            "end",
+            Is::Text,
+            "the last look, sooner than planned: end = \"21:45\"",
+        ),
     ],
-};
-
-const AZIMUTH: Is = Is::Number {
-    low: 0.0,
-    high: 360.0,
-    unit: "degrees",
 };
 
 static CLOUD: Grammar = Grammar {
     heading: "cloud_deg",
     keys: &[
-        Key {
-            name: "from",
-            is: AZIMUTH,
-            hint: "from one azimuth clockwise to another: cloud_deg = [[200, 290]]",
-        },
-        Key {
-            name: "until",
-            is: AZIMUTH,
-            hint: "from one azimuth clockwise to another: cloud_deg = [[200, 290]]",
-        },
+        number("from", 0.0, 360.0, "degrees", CLOUD_HINT),
+        number("until", 0.0, 360.0, "degrees", CLOUD_HINT),
     ],
 };
+
+const CLOUD_HINT: &str = "from one azimuth clockwise to another: cloud_deg = [[200, 290]]";
 
 static OF_TELESCOPE: Grammar = Grammar {
     heading: "[[telescope]]",
     keys: &[
-        Key {
-            name: "name",
-            is: Is::Text,
-            hint: "as in the workshop file: name = \"Linden\"",
-        },
+        key(
+            "name",
+            Is::Text,
+            "as in the workshop file: name = \"Linden\"",
+        ),
         NOTE,
-        Key {
-            name: "order",
-            is: Is::List { most: 50 },
-            hint: "targets that change places: order = [\"saturn\", \"moon\"]",
-        },
-        Key {
-            name: "turn",
-            is: Is::List { most: 50 },
-            hint: "each target has its own heading [[telescope.turn]] below its telescope",
-        },
+        key(
+            "order",
+            Is::List { most: 50 },
+            "targets that change places: order = [\"saturn\", \"moon\"]",
+        ),
+        key(
+            "turn",
+            Is::List { most: 50 },
+            "each target has its own heading [[telescope.turn]] below its telescope",
+        ),
     ],
 };
 
 static OF_TURN: Grammar = Grammar {
     heading: "[[telescope.turn]]",
     keys: &[
-        Key {
-            name: "target",
-            is: Is::Text,
-            hint: "what is shown: target = \"saturn\"",
-        },
+        key("target", Is::Text, "what is shown: target = \"saturn\""),
         NOTE,
-        Key {
-            name: "skip",
-            is: Is::Flag,
-            hint: "skip = true leaves it out",
-        },
+        key("skip", Is::Flag, "skip = true leaves it out"),
     ],
 };
 
