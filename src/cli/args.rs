@@ -150,7 +150,8 @@ pub enum Source {
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  skyworthy reach --explain saturn_titan --on 2026-12-01")]
 pub struct ReachArgs {
-    /// Instead: one detail's way from the sky to the eye, link by link, on the next night it is there
+    /// Instead: one detail's way from the sky to the eye, link by link, on the next night it is there. As lists call
+    /// it, or the beginning of that
     #[arg(long, value_name = "DETAIL")]
     pub explain: Option<String>,
 
@@ -231,8 +232,8 @@ pub struct DatesArgs {
     #[arg(long, value_name = "FROM-UNTIL", default_value = "19:00-22:00", value_parser = window)]
     pub window: ClockWindow,
 
-    /// Something to be seen: a body, star or detail by its id, as in `night --json`; may be repeated
-    #[arg(long, value_name = "ID", required_if_eq("audience", "own-list"))]
+    /// Something to be seen: a body, star or detail, as lists call it or the beginning of that; may be repeated
+    #[arg(long, value_name = "TARGET", required_if_eq("audience", "own-list"))]
     pub wish: Vec<String>,
 
     /// Only with this telescope; may be repeated [default: all of the file]

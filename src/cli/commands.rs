@@ -6,6 +6,7 @@ use chrono::{NaiveDate, Utc};
 
 use skyworthy::optics::instrument::Instrument;
 use skyworthy::plan::bands::RonchiTest;
+use skyworthy::plan::called::meant;
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::local::night_window;
 use skyworthy::plan::mirror::Mirrors;
@@ -18,6 +19,7 @@ use skyworthy::{plan, show, workshop};
 use super::args::{
     Args, BandsArgs, BeginArgs, BenchArgs, MirrorArgs, NightArgs, ReachArgs, SkyArgs, Source,
 };
+use super::called::id_said;
 use super::failure::Failure;
 use super::form::{DRAWN, Form, WORDS, check_ending, form, laid_out};
 use super::{Answer, files};
@@ -222,8 +224,8 @@ pub fn telescope_names(workshop: &Workshop) -> Vec<String> {
 /// `reach`
 pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
     let form = form(args, WORDS)?;
-    if let Some(id) = &wanted.explain {
-        return explain(args, form, id, wanted.on);
+    if let Some(said) = &wanted.explain {
+        return explain(args, form, said, wanted.on);
     }
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let on = wanted
@@ -241,7 +243,8 @@ pub fn reach(args: &Args, wanted: &ReachArgs) -> Result<Answer, Failure> {
 }
 
 /// `reach --explain`
-fn explain(args: &Args, form: Form, id: &str, on: Option<NaiveDate>) -> Result<Answer, Failure> {
+fn explain(args: &Args, form: Form, said: &str, on: Option<NaiveDate>) -> Result<Answer, Failure> {
+    let id = &id_said(said, meant(said, &[]))?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
     let zone = workshop.site.time_zone;
     let noon = |on| night_window(on, zone).ok_or(NoNight::NoSuchDate);

@@ -2,11 +2,13 @@
 
 use chrono::Utc;
 
+use skyworthy::plan::called::wish_meant;
 use skyworthy::plan::dates::{Audience, Wanted, Wished};
 use skyworthy::plan::refusal::NoSuchWish;
 use skyworthy::{plan, show};
 
 use super::args::{Args, DatesArgs, For};
+use super::called::id_said;
 use super::commands::telescopes;
 use super::failure::Failure;
 use super::form::{Form, form, laid_out};
@@ -59,7 +61,10 @@ pub fn dates(args: &Args, dates: &DatesArgs) -> Result<Answer, Failure> {
 
 fn audience(dates: &DatesArgs) -> Result<Audience, Failure> {
     let of_wishes = || -> Result<Audience, Failure> {
-        let wished = |id: &String| Wished::of(id).ok_or_else(|| NoSuchWish(id.clone()).into());
+        let wished = |said: &String| {
+            let id = id_said(said, wish_meant(said))?;
+            Wished::of(&id).ok_or_else(|| NoSuchWish(id).into())
+        };
         let wishes: Result<Vec<Wished>, Failure> = dates.wish.iter().map(wished).collect();
         Ok(Audience::OwnList(wishes?))
     };

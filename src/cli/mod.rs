@@ -6,6 +6,7 @@
 
 mod args;
 mod ask;
+mod called;
 mod commands;
 mod dates;
 mod failure;

@@ -16,6 +16,7 @@ use skyworthy::workshop::log::{JudgedAir, SeenBy};
 use skyworthy::{plan, show};
 
 use super::args::{AirIn, Args, By, SeenArgs};
+use super::called::id_said;
 use super::commands::{telescope, telescope_names};
 use super::failure::Failure;
 use super::form::{Form, WORDS, form, laid_out};
@@ -51,10 +52,9 @@ pub fn run(args: &Args, wanted: &SeenArgs) -> Result<Answer, Failure> {
 /// The id of what is called so.
 fn detail_said(workshop: &Workshop, said: &str) -> Result<String, Failure> {
     match meant(said, &small_bodies(workshop)) {
-        Meant::One(id) => Ok(id),
-        Meant::Several(all) => Err(Failure::Ambiguous(said.to_string(), all)),
         Meant::Nothing if is_code(said) => Err(Failure::RowOfWhat(said.to_string())),
         Meant::Nothing => Err(NoSuchDetail(said.to_string()).into()),
+        found => id_said(said, found),
     }
 }
 

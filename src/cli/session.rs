@@ -2,11 +2,13 @@
 
 use chrono::Utc;
 
-use skyworthy::plan::session::{Ask, First, Upset, session_as_noted};
+use skyworthy::plan::called::subject_meant;
+use skyworthy::plan::session::{Ask, First, Upset, Want, session_as_noted};
 use skyworthy::show;
 use skyworthy::workshop::SessionNotes;
 
 use super::args::{Args, FirstIn, SessionArgs};
+use super::called::id_said;
 use super::failure::Failure;
 use super::form::{Form, form, laid_out};
 use super::{Answer, files};
@@ -24,7 +26,7 @@ const FORMS: &[Form] = &[
 pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
     let form = form(args, FORMS)?;
     let (workshop, is_example) = files::workshop(args.workshop.as_deref())?;
-    let asked = ask(wanted);
+    let asked = ask(wanted)?;
     let upsets = Vec::from_iter(upset(wanted));
     let answer = match &wanted.sheets {
         Some(folder) => super::sheets::write(folder, &workshop, &asked, &upsets, args.overwrite)?,
@@ -33,6 +35,12 @@ pub fn run(args: &Args, wanted: &SessionArgs) -> Result<Answer, Failure> {
             session_as_noted(&workshop, &asked, &notes, &upsets)?.0
         }
     };
+    if matches!(form, Form::Csv | Form::Calendar) {
+        // Neither has room for what is said to whoever plans.
+        for stale in &answer.stale_notes {
+            eprintln!("note: {}", show::session::stale::line(stale));
+        }
+    }
     Ok(Answer {
         // A document is an answer even when nothing is shown in it.
         has_content: form != Form::Text || answer.window.first_look.is_some(),
@@ -58,8 +66,15 @@ fn upset(wanted: &SessionArgs) -> Option<Upset> {
     })
 }
 
-fn ask(wanted: &SessionArgs) -> Ask {
-    Ask {
+fn ask(wanted: &SessionArgs) -> Result<Ask, Failure> {
+    let want = |want: &Want| {
+        Ok(Want {
+            subject: id_said(&want.subject, subject_meant(&want.subject))?,
+            telescope: want.telescope.clone(),
+        })
+    };
+    let wants: Result<Vec<Want>, Failure> = wanted.want.iter().map(want).collect();
+    Ok(Ask {
         on: wanted.on,
         window: wanted.window,
         visitors: wanted.visitors,
@@ -69,6 +84,6 @@ fn ask(wanted: &SessionArgs) -> Ask {
             FirstIn::Wheelchair => First::Wheelchair,
         }),
         telescopes: wanted.telescope.clone(),
-        wants: wanted.want.clone(),
-    }
+        wants: wants?,
+    })
 }

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use chrono::{TimeDelta, Utc};
 
+use skyworthy::plan::called::with_ids;
 use skyworthy::plan::session::{Ask, Session, Upset, session_as_noted};
 use skyworthy::show::sheet;
 use skyworthy::show::sheet::{LAST_FILE, LOOKS_FILE, Last, NOTES_FILE, Printing};
@@ -26,7 +27,7 @@ pub fn write(
     upsets: &[Upset],
     overwrite: bool,
 ) -> Result<Session, Failure> {
-    let notes = notes(folder)?;
+    let notes = with_ids(notes(folder)?);
     let (session, unkept) = session_as_noted(workshop, ask, &notes, upsets)?;
     for unkept in &unkept {
         eprintln!("note: {}", sheet::unkept_words(unkept, &session));

@@ -1,9 +1,11 @@
-//! What somebody means who says a detail as it is printed: by its name, the beginning of it, or its id.
+//! What somebody means who says a target or a detail as it is printed: by its name, the beginning of it, or its id.
 
+use crate::sky::Body;
 use crate::sky::small_bodies::SmallBody;
 use crate::targets::beyond::beyond;
 use crate::targets::caption::CaptionName;
 use crate::targets::details::details;
+use crate::workshop::SessionNotes;
 use crate::workshop::near::plain_letters;
 
 /// What was meant.
@@ -50,8 +52,8 @@ impl Known {
     }
 }
 
-/// Case, accents and what joins words do not count. A whole name goes before the beginning of another; what is printed behind
-/// a name (`, 34.6" apart`, `(among stars: with a chart)`, hours) may be said with it.
+/// Of details. Case, accents and what joins words do not count. A whole name goes before the beginning of another; what is
+/// printed behind a name (`, 34.6" apart`, `(among stars: with a chart)`, hours) may be said with it.
 ///
 /// ```
 /// use skyworthy::plan::called::{Meant, meant};
@@ -60,31 +62,79 @@ impl Known {
 /// assert!(matches!(meant("Mare", &[]), Meant::Several(_)));
 /// ```
 pub fn meant(said: &str, small: &[SmallBody]) -> Meant {
-    let known: Vec<Known> = of_bodies()
-        .chain(of_stars())
-        .chain(of_small(small))
-        .collect();
-    let whole = heads(said)
-        .into_iter()
-        .map(plain_letters)
-        .find_map(|letters| {
-            let found: Vec<&Known> = known.iter().filter(|it| it.is_called(&letters)).collect();
-            (!found.is_empty()).then_some(found)
-        });
-    let begun = || {
-        let letters = plain_letters(said);
-        let begins = |it: &&Known| !letters.is_empty() && it.begins(&letters);
-        known.iter().filter(begins).collect()
-    };
-    match &whole.unwrap_or_else(begun)[..] {
+    one_of(said, &[&details_and(small)])
+}
+
+/// Of what a telescope is pointed at: the Moon, planets, what lies beyond them. Nobody means the Sun.
+///
+/// ```
+/// use skyworthy::plan::called::{Meant, subject_meant};
+///
+/// assert_eq!(subject_meant("Ring Neb"), Meant::One(String::from("m57")));
+/// ```
+pub fn subject_meant(said: &str) -> Meant {
+    one_of(said, &[&subjects()])
+}
+
+/// Of both: a whole target goes before its details.
+pub fn wish_meant(said: &str) -> Meant {
+    one_of(said, &[&subjects(), &details_and(&[])])
+}
+
+/// With the id of each target that is called by another name; what may be several things or none stays as written.
+pub fn with_ids(mut notes: SessionNotes) -> SessionNotes {
+    for of in &mut notes.telescopes {
+        let turns = of.turns.iter_mut().map(|turn| &mut turn.target);
+        for target in of.order.iter_mut().chain(turns) {
+            if let Meant::One(id) = subject_meant(target) {
+                *target = id;
+            }
+        }
+    }
+    notes
+}
+
+/// Looked for by whole names in each of the lists, one after the other, then by beginnings.
+fn one_of(said: &str, lists: &[&[Known]]) -> Meant {
+    let found = (lists.iter().find_map(|known| whole(said, known)))
+        .or_else(|| lists.iter().find_map(|known| begun(said, known)));
+    match found.unwrap_or_default()[..] {
         [] => Meant::Nothing,
         [one] => Meant::One(one.id.clone()),
-        more => Meant::Several(
+        ref more => Meant::Several(
             (more.iter())
                 .map(|it| format!("{} ({})", it.name, it.id))
                 .collect(),
         ),
     }
+}
+
+/// Called just so, with or without what is printed behind it.
+fn whole<'a>(said: &str, known: &'a [Known]) -> Option<Vec<&'a Known>> {
+    let letters = heads(said).into_iter().map(plain_letters);
+    let found = letters.map(|letters| known.iter().filter(|it| it.is_called(&letters)).collect());
+    found
+        .into_iter()
+        .find(|found: &Vec<&Known>| !found.is_empty())
+}
+
+/// Whose name begins so.
+fn begun<'a>(said: &str, known: &'a [Known]) -> Option<Vec<&'a Known>> {
+    let letters = plain_letters(said);
+    let begins = |it: &&Known| !letters.is_empty() && it.begins(&letters);
+    let found: Vec<&Known> = known.iter().filter(begins).collect();
+    (!found.is_empty()).then_some(found)
+}
+
+fn details_and(small: &[SmallBody]) -> Vec<Known> {
+    (of_bodies().chain(of_stars()).chain(of_small(small))).collect()
+}
+
+fn subjects() -> Vec<Known> {
+    let bodies = Body::ALL.into_iter().filter(|body| *body != Body::Sun);
+    let bodies = bodies.map(|body| Known::new(body.id(), body.name().to_string(), []));
+    let beyond = beyond().map(|it| Known::new(it.id(), it.name().to_string(), it.names()));
+    bodies.chain(beyond).collect()
 }
 
 /// All of it, and what is left of it without what is printed behind names; the longest first.
@@ -189,6 +239,30 @@ mod tests {
     }
 
     #[test]
+    fn targets_go_before_their_details() {
+        for (said, subject, wish) in [
+            ("Moon", Some("moon"), "moon"),
+            ("jup", Some("jupiter"), "jupiter"),
+            ("M 13", Some("m13"), "m13"),
+            ("Ring Nebula (M 57)", Some("m57"), "m57"),
+            ("beta Cygni", Some("albireo"), "albireo"),
+            ("Cassini Division", None, "saturn_cassini"),
+            ("Io", None, "jupiter_io"),
+            ("m13_stars", None, "m13_stars"),
+        ] {
+            let one = |id: &str| Meant::One(id.to_string());
+            let want = subject.map_or(Meant::Nothing, one);
+            assert_eq!(subject_meant(said), want, "{said}");
+            assert_eq!(wish_meant(said), one(wish), "{said}");
+        }
+        assert_eq!(wish_meant("Sun"), Meant::Nothing);
+        for it in &subjects() {
+            assert_eq!(subject_meant(&it.id), Meant::One(it.id.clone()));
+            assert_eq!(subject_meant(&it.name), Meant::One(it.id.clone()));
+        }
+    }
+
+    #[test]
     fn what_may_be_several_things_or_none_is_not_guessed() {
         let several = |said: &str| match meant(said, asteroids()) {
             Meant::Several(all) => all,
@@ -216,11 +290,7 @@ mod tests {
     /// Every name as lists print it leads back to its id, or is shared and says so.
     #[test]
     fn every_printed_name_leads_back() {
-        let known: Vec<Known> = of_bodies()
-            .chain(of_stars())
-            .chain(of_small(asteroids()))
-            .collect();
-        for it in &known {
+        for it in &details_and(asteroids()) {
             check(&it.id, &it.id);
             match meant(&it.name, asteroids()) {
                 Meant::One(id) => assert_eq!(id, it.id),

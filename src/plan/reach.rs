@@ -182,10 +182,15 @@ pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions)
     let seeing_arcsec = conditions.seeing_arcsec.unwrap_or(0.0);
     let highest = highest_useful_magnification(aperture_mm, seeing_arcsec);
     let blur = Blur::of(&instrument);
+    let rising: Vec<f64> = (instrument.views.iter())
+        .map(|view| view.magnification)
+        .collect();
+    let n_borne = highest.n_borne(&rising);
     let views: Vec<ViewReach> = instrument
         .views
         .iter()
-        .map(|view| {
+        .enumerate()
+        .map(|(idx, view)| {
             let search = star_search(&instrument, view, &conditions);
             let figure_cost_mag = search.map(|search| blur.cost_mag(&search, seeing_arcsec));
             ViewReach {
@@ -194,7 +199,7 @@ pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions)
                     telescopic_limit_mag(&search) - conditions.extinction_mag - cost_mag
                 }),
                 figure_cost_mag,
-                fit: fit(view.magnification, &lowest_useful, highest),
+                fit: fit(view.magnification, &lowest_useful, idx < n_borne),
             }
         })
         .collect();
@@ -318,10 +323,10 @@ fn highest_useful(highest: HighestUseful, seeing_arcsec: f64) -> Useful {
     }
 }
 
-fn fit(magnification: f64, lowest: &Useful, highest: HighestUseful) -> Fit {
+fn fit(magnification: f64, lowest: &Useful, is_borne: bool) -> Fit {
     if magnification * LEEWAY < lowest.magnification {
         Fit::TooLow
-    } else if highest.bears(magnification) {
+    } else if is_borne {
         Fit::Useful
     } else {
         Fit::TooHigh

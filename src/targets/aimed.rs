@@ -30,9 +30,11 @@ struct Chains {
     ideals: OnceLock<Vec<(Limit, Chain)>>,
     everything: OnceLock<Chain>,
     everything_in_still_air: OnceLock<Chain>,
+    rare_airs: [OnceLock<Chain>; RARE_AIRS_ARCSEC.len()],
     more_light: OnceLock<Chain>,
     figure_blur_arcsec: OnceLock<f64>,
     apertures: OnceLock<Vec<(f64, Chain)>>,
+    apertures_in_good_air: OnceLock<Vec<(f64, Chain)>>,
 }
 
 impl<'a> Aimed<'a> {
@@ -165,6 +167,26 @@ impl<'a> Aimed<'a> {
         })
     }
 
+    /// The mildest air, better than the site's good one, in which it passes a visibility, arcseconds; `None` where it never does.
+    pub(super) fn rare_air_arcsec(
+        &self,
+        today: &Today,
+        is_enough: impl Fn(f64) -> bool,
+    ) -> Option<f64> {
+        let helps = |idx: &usize| {
+            let chain = (self.chains.rare_airs[*idx])
+                .get_or_init(|| in_use(self.links(RARE_AIRS_ARCSEC[*idx])));
+            is_enough(self.best(chain, today))
+        };
+        let last = RARE_AIRS_ARCSEC.len() - 1;
+        if !helps(&last) {
+            return None;
+        }
+        let good_arcsec = self.look.seeing_zenith_arcsec.good;
+        let mut rarer = (0..=last).filter(|&idx| RARE_AIRS_ARCSEC[idx] < good_arcsec);
+        rarer.find(helps).map(|idx| RARE_AIRS_ARCSEC[idx])
+    }
+
     fn all_ideal(&self) -> Links {
         let all = [
             Limit::Obstruction,
@@ -190,18 +212,28 @@ impl<'a> Aimed<'a> {
 
     /// The same telescope built larger and well figured, with eyepieces of the same exit pupils.
     pub(super) fn apertures(&self) -> &[(f64, Chain)] {
-        self.chains.apertures.get_or_init(|| {
-            APERTURES_MM
-                .into_iter()
-                .filter(|&mm| 1.05 * self.instrument.aperture_mm < mm)
-                .map(|mm| {
-                    // Nobody makes a larger mirror with the errors of this one.
-                    let well_figured = self.idealised(self.typical(), Limit::Figure);
-                    let times = mm / self.instrument.aperture_mm;
-                    (mm, in_use(enlarged(well_figured, times)))
-                })
-                .collect()
-        })
+        let typical_arcsec = self.look.seeing_zenith_arcsec.typical;
+        (self.chains.apertures).get_or_init(|| self.built_larger(typical_arcsec))
+    }
+
+    /// The same in the site's good air.
+    pub(super) fn apertures_in_good_air(&self) -> &[(f64, Chain)] {
+        let good_arcsec = self.look.seeing_zenith_arcsec.good;
+        (self.chains.apertures_in_good_air).get_or_init(|| self.built_larger(good_arcsec))
+    }
+
+    fn built_larger(&self, seeing_zenith_arcsec: f64) -> Vec<(f64, Chain)> {
+        APERTURES_MM
+            .into_iter()
+            .filter(|&mm| 1.05 * self.instrument.aperture_mm < mm)
+            .map(|mm| {
+                // Nobody makes a larger mirror with the errors of this one.
+                let links = self.links(seeing_zenith_arcsec);
+                let well_figured = self.idealised(links, Limit::Figure);
+                let times = mm / self.instrument.aperture_mm;
+                (mm, in_use(enlarged(well_figured, times)))
+            })
+            .collect()
     }
 
     /// As high as it gets; at the zenith where nobody says how high that is.
@@ -270,6 +302,9 @@ const LARGER_APERTURE: f64 = 1.5;
 
 /// Zenith FWHM of nights that are remembered. Common practice, no source.
 const STILL_AIR_ARCSEC: f64 = 0.6;
+
+/// Zenith FWHM in the steps in which a reason names it, down to the best that occurs. Common practice, no source.
+const RARE_AIRS_ARCSEC: [f64; 8] = [2.0, 1.5, 1.2, 1.0, 0.8, 0.6, 0.5, 0.4];
 
 /// Apertures named when a larger one would help, mm: the usual sizes of blanks.
 const APERTURES_MM: [f64; 9] = [80.0, 100.0, 125.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0];

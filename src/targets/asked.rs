@@ -8,9 +8,7 @@ use crate::sky::{Appearance, Body};
 use crate::targets::among_stars::is_among_stars;
 use crate::targets::before_disc;
 use crate::targets::caption::Caption;
-use crate::targets::conditions::{
-    Told, is_turned_away, outside_good_light_deg, passage_kind, shows_tonight,
-};
+use crate::targets::conditions::{Told, outside_good_light_deg, passage_kind, shows_tonight};
 use crate::targets::details::{Detail, details_of};
 use crate::targets::look::Hour;
 use crate::targets::own_hour::OwnHours;
@@ -139,10 +137,10 @@ fn best_look(
         // Good light lasts days: only where the Sun or the Earth's shadow comes or goes is there anything to time.
         return at_its_hours(best, tonight.spans_there(detail, told));
     }
-    if !spans.is_empty() || !is_turned_away(detail, tonight.seen, told) {
+    if !spans.is_empty() {
         return Some((best, spans));
     }
-    // What never stands well, and is in its night or turned away at the look, is told with the hours in which it is there.
+    // What never stands well is told with the hours in which it is there.
     at_its_hours(best, tonight.spans_there(detail, told))
 }
 

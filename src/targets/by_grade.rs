@@ -50,6 +50,14 @@ impl ByGrade {
             Grade::Beyond => 0,
         }
     }
+
+    /// How many more show to whoever takes a minute, where others are plain.
+    pub fn n_for_a_minute(&self) -> usize {
+        match self.grade() {
+            Grade::Plain => self.n_patient,
+            _ => 0,
+        }
+    }
 }
 
 #[cfg(test)]
@@ -61,12 +69,17 @@ mod tests {
         use Grade::{Beyond, Fleeting, Patient, Plain};
         let told = |grades: &[Grade]| {
             let by_grade = ByGrade::of(grades.iter().copied());
-            (by_grade.grade(), by_grade.n_so_surely())
+            (
+                by_grade.grade(),
+                by_grade.n_so_surely(),
+                by_grade.n_for_a_minute(),
+            )
         };
-        assert_eq!(told(&[Fleeting, Plain, Beyond, Plain, Patient]), (Plain, 2));
-        assert_eq!(told(&[Beyond, Patient, Fleeting]), (Patient, 1));
-        assert_eq!(told(&[Fleeting, Fleeting, Beyond]), (Fleeting, 2));
-        assert_eq!(told(&[Beyond, Beyond]), (Beyond, 0));
-        assert_eq!(told(&[]), (Beyond, 0));
+        let mixed = [Fleeting, Plain, Beyond, Plain, Patient];
+        assert_eq!(told(&mixed), (Plain, 2, 1));
+        assert_eq!(told(&[Beyond, Patient, Fleeting]), (Patient, 1, 0));
+        assert_eq!(told(&[Fleeting, Fleeting, Beyond]), (Fleeting, 2, 0));
+        assert_eq!(told(&[Beyond, Beyond]), (Beyond, 0, 0));
+        assert_eq!(told(&[]), (Beyond, 0, 0));
     }
 }

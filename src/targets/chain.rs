@@ -6,6 +6,7 @@
 //! glare of the bright body beside them, if there is one; pairs of stars through both.
 
 pub(super) mod pair;
+pub(super) mod smear;
 
 use std::f64::consts::{FRAC_PI_4, PI};
 use std::sync::OnceLock;
@@ -18,10 +19,10 @@ use crate::eye::glare::GlaringLight;
 use crate::eye::pupil::REFERENCE_PUPIL_MM;
 use crate::eye::{Eyes, PRACTISED, age, crumey, detect, glare, pupil};
 use crate::optics::mtf::{Mtf, cutoff_cycles_per_arcsec};
-use crate::sky::air::Air;
+use crate::sky::Appearance;
 use crate::sky::seeing::{Blur, GOOD_MOMENTS, fwhm_arcsec};
-use crate::sky::{Appearance, air};
 use crate::targets::chain::pair::{NEAREST_ARCSEC, Stars};
+use crate::targets::chain::smear::{smear_arcsec, smear_mtf};
 use crate::targets::sight::{Sight, Today};
 
 /// What one link after another does to the light.
@@ -392,26 +393,6 @@ pub(super) const CLUTTER_CONTRAST: f64 = THRESHOLD_SNR / 3.162_277_66;
 fn area_at_eye_sr(diameter_arcsec: f64, power: &Power) -> f64 {
     let width_rad = diameter_arcsec * power.magnification / ARCSEC_PER_RAD;
     FRAC_PI_4 * width_rad * width_rad
-}
-
-/// Length of the little spectrum that the air makes of a point, as it blurs, arcseconds: half of
-/// the visual band's dispersion, as the middle of the band weighs most, over √2, as a detail's
-/// direction is not known. At sea level on a mild evening; mountain sites have a little less.
-fn smear_arcsec(airmass: f64) -> f64 {
-    let altitude_deg = (1.0 / airmass.max(1.0)).asin().to_degrees();
-    let air = Air::ordinary(0.0, 10.0);
-    DISPERSED_SHARE
-        * air::dispersion_arcsec(altitude_deg, &air::VISUAL_BAND, &air)
-        * std::f64::consts::FRAC_1_SQRT_2
-}
-
-/// Share of the visual band's dispersion that counts.
-pub(super) const DISPERSED_SHARE: f64 = 0.5;
-
-/// Contrast kept under that smear: a bell of the same spread as an even line, which unlike the
-/// line never gives contrast back at finer patterns.
-fn smear_mtf(cycles_per_arcsec: f64, length_arcsec: f64) -> f64 {
-    (-(PI * cycles_per_arcsec * length_arcsec).powi(2) / 6.0).exp()
 }
 
 /// Dust and roughness of an honest workshop mirror scatter about as much again twice over beside

@@ -3,7 +3,7 @@
 
 use crate::targets::aimed::Aimed;
 use crate::targets::asked::Asked;
-use crate::targets::grade::{Grade, SAME_TO_ANYONE};
+use crate::targets::grade::{Grade, SAME_TO_ANYONE, ThreeAirs};
 use crate::targets::sight::Sight;
 use crate::units::{ARCSEC_PER_ARCMIN, ARCSEC_PER_DEG};
 
@@ -25,31 +25,37 @@ pub(super) struct Choice {
     serving: Vec<usize>,
     /// Those of them that show it nearly as well as the best of them.
     near_best: Vec<usize>,
+    /// With each view that the air bears.
+    pub(super) visibilities: ThreeAirs<Vec<f64>>,
 }
 
 impl Choice {
     /// The views that show a detail as surely as any, of those that typical air bears or, what typical air does not show, of
-    /// those that good air bears. If some of them hold the whole object in their field, only such;
-    /// of a small glow, those that show it as more than a star.
+    /// those that good air bears; if some of them do so in good air and in poor too, only such. If some of them hold the
+    /// whole object in their field, only such; of a small glow, those that show it as more than a star.
     pub(super) fn of(aimed: &Aimed, asked: &Asked) -> Choice {
         let today = &asked.today;
-        let airs = aimed.airs();
-        let best_of = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
-        let mut visibilities = aimed.visibilities(airs.typical, today);
-        if Grade::of_visibility(best_of(&visibilities)) == Grade::Beyond {
-            visibilities = aimed.visibilities(airs.good, today);
-        }
-        let grade = Grade::of_visibility(best_of(&visibilities));
-        if grade == Grade::Beyond {
-            return Choice::default();
-        }
-        let views = &aimed.instrument.views;
-        let best = best_of(&visibilities);
-        let as_sure = |idx: &usize| {
-            let visibility = visibilities[*idx];
-            Grade::of_visibility(visibility) == grade || best * SAME_TO_ANYONE <= visibility
+        let in_airs = (aimed.airs()).map(|chain| aimed.visibilities(chain, today));
+        let is_seen = |all: &[f64]| Grade::Beyond < Grade::of_visibility(best_of(all));
+        let visibilities = match (is_seen(&in_airs.typical), is_seen(&in_airs.good)) {
+            (true, _) => in_airs.typical.as_slice(),
+            (false, true) => in_airs.good.as_slice(),
+            (false, false) => {
+                return Choice {
+                    visibilities: in_airs,
+                    ..Choice::default()
+                };
+            }
         };
-        let mut serving: Vec<usize> = (0..visibilities.len()).filter(as_sure).collect();
+        let views = &aimed.instrument.views;
+        let all = 0..visibilities.len();
+        let mut serving: Vec<usize> = all.filter(|&idx| is_as_sure(visibilities, idx)).collect();
+        keep_if_any(&mut serving, |idx| is_as_sure(&in_airs.good, idx));
+        // Where poor air does not bear it a weaker one is put in.
+        let n_in_poor = in_airs.poor.len();
+        keep_if_any(&mut serving, |idx| {
+            n_in_poor <= idx || is_as_sure(&in_airs.poor, idx)
+        });
         keep_if_any(&mut serving, |idx| {
             asked.field_deg <= views[idx].true_field_deg
         });
@@ -86,6 +92,7 @@ impl Choice {
         Choice {
             near_best: serving.iter().copied().filter(near_best).collect(),
             serving,
+            visibilities: in_airs,
         }
     }
 
@@ -115,6 +122,19 @@ pub(super) fn usual_view(n_borne: usize, choices: &[Choice]) -> usize {
         .clone()
         .find(|&view| 3 * most <= 4 * suits(view))
         .unwrap_or(0)
+}
+
+pub(super) fn best_of(visibilities: &[f64]) -> f64 {
+    visibilities.iter().copied().fold(0.0, f64::max)
+}
+
+/// Whether a view has the grade of the best one, or one that nobody tells from it.
+fn is_as_sure(visibilities: &[f64], idx: usize) -> bool {
+    let best = best_of(visibilities);
+    visibilities.get(idx).is_some_and(|&visibility| {
+        Grade::of_visibility(visibility) == Grade::of_visibility(best)
+            || best * SAME_TO_ANYONE <= visibility
+    })
 }
 
 fn keep_if_any(views: &mut Vec<usize>, wanted: impl Fn(usize) -> bool) {

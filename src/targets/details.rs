@@ -59,8 +59,10 @@ pub enum Shape {
     Patch,
     /// A darker area without an edge.
     Shade,
-    /// A long thin line: a valley, a cliff, a ray.
+    /// A long thin line: a valley, a ray.
     Line,
+    /// A slope on the Moon that falls to the west: in its own shadow in the morning, bright in the evening.
+    Scarp,
     /// A ring on the Moon, known by the shadow inside it.
     Crater,
     /// A mountain on the Moon, known by the shadow it throws.

@@ -118,8 +118,8 @@ pub fn free_constants() -> Vec<FreeConstant> {
         ),
         constant(
             "share of the visual band's dispersion that blurs",
-            chain::DISPERSED_SHARE,
-            "an estimate: the middle of the band weighs most",
+            chain::smear::DISPERSED_SHARE,
+            "computed: daylight as the day eye weighs it",
         ),
         constant(
             "speckles' contrast for a point in a star's glare",

@@ -86,10 +86,15 @@ pub enum Why {
     },
     /// Even good air is not good enough.
     RareAir {
-        /// FWHM of good air at the zenith, arcseconds: it must be below.
+        /// FWHM at the zenith that would do, arcseconds.
         below_arcsec: f64,
         /// What it would then become.
         grade: Grade,
+    },
+    /// No air is good enough, unless the mirror were larger too.
+    AirAndAperture {
+        /// The next usual size at which it is better in good air.
+        larger: Larger,
     },
     /// It stands low.
     Altitude {

@@ -50,6 +50,11 @@ pub(super) fn colongitude_of_sunrise_deg(
     sin_hour.clamp(-1.0, 1.0).asin().to_degrees() - place.longitude_deg
 }
 
+/// Whether the Sun is still rising over a longitude, degrees east.
+fn is_morning(longitude_deg: f64, colongitude_deg: f64) -> bool {
+    0.0 < (colongitude_deg + longitude_deg).to_radians().cos()
+}
+
 /// A place on the Moon.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MoonPlace {
@@ -91,6 +96,7 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
     let Face::Moon {
         libration_longitude_deg,
         libration_latitude_deg,
+        colongitude_deg,
         ..
     } = seen.face
     else {
@@ -108,15 +114,18 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
         sun_altitude_deg,
         phase_angle_deg: seen.phase_angle_deg,
         facing,
+        is_morning: is_morning(place.longitude_deg, colongitude_deg),
     };
     let shortened = Foreshortening::of_cosine(facing);
     let sight = match detail.shape {
         Shape::Crater => crater(detail, seen, light, shortened)?,
         Shape::Mountain => mountain(detail, seen, light, shortened)?,
         Shape::Line => trench(detail, seen, light, shortened)?,
+        Shape::Scarp => scarp(detail, seen, light, shortened)?,
         _ => plain_sight(detail, seen, shortened)?,
     };
-    let sight = weakened(sight, left_in_this_light(detail, sun_altitude_deg));
+    let sun_on_it_deg = sun_altitude_deg + toward_the_sun_deg(detail);
+    let sight = weakened(sight, left_in_this_light(detail, sun_on_it_deg.min(90.0)));
     let sun_cosine = sun_altitude_deg.to_radians().sin();
     let ground_cd_m2 = luminance::moon_ground_cd_m2(seen, sun_cosine, facing);
     let (sight, luminance_cd_m2) = match seen.shadow {
@@ -236,6 +245,16 @@ pub(super) fn left_of_phase(detail: &Detail, seen: &Appearance) -> f64 {
     })
 }
 
+/// How much higher the Sun stands over the middle of those rays that run toward it, degrees: they begin at the place of
+/// their crater and leave it on all sides.
+fn toward_the_sun_deg(detail: &Detail) -> f64 {
+    if detail.shape != Shape::Line || detail.relief_km.is_some() {
+        return 0.0;
+    }
+    let half_km = 0.5 * detail.extent.along;
+    (half_km / detail.body.equatorial_radius_km()).to_degrees()
+}
+
 /// What is left of a marking's contrast under that Sun. Where relief makes a shadow, the shadow's size tells all; what is
 /// merely darker or brighter drowns in the shadows of a low Sun.
 fn left_in_this_light(detail: &Detail, sun_altitude_deg: f64) -> f64 {
@@ -265,6 +284,8 @@ struct Light {
     phase_angle_deg: f64,
     /// Cosine of the place's angle from the middle of the disc.
     facing: f64,
+    /// The Sun is rising there.
+    is_morning: bool,
 }
 
 impl Light {
@@ -335,7 +356,7 @@ fn mountain(
     Some(shadow.in_ground(even_ground_arcsec(seen)))
 }
 
-/// A valley or cliff is as wide as its shadow, and never wider than itself.
+/// A valley is as wide as its shadow, and never wider than itself.
 fn trench(
     detail: &Detail,
     seen: &Appearance,
@@ -350,4 +371,44 @@ fn trench(
     let length_arcsec = arcsec_of_km(detail.extent.along, seen) * shortened.0;
     let trench = bar(width_arcsec, length_arcsec, detail.contrast?.likely);
     Some(trench.in_ground(even_ground_arcsec(seen)))
+}
+
+/// Twice as bright as the plain: no slope is even, nor as white as the rule would have it. From memory.
+const BRIGHTEST: f64 = 1.0;
+
+/// A shadow longer than this has swallowed the plain, km.
+const LONGEST_SHADOW_KM: f64 = 10.0;
+
+/// A slope that falls away from the morning Sun: as long as that is lower than the slope is steep it lies in its own shadow
+/// and throws it on; later it is a dim stripe. In the evening it faces the Sun and is brighter than the plain.
+/// Sunlight falls on each as the sine of its height over it (Lambert).
+fn scarp(
+    detail: &Detail,
+    seen: &Appearance,
+    light: Light,
+    shortened: Foreshortening,
+) -> Option<Sight> {
+    let (relief_km, across_km) = (detail.relief_km?, detail.extent.across);
+    let slope_deg = (relief_km / across_km).atan().to_degrees();
+    let sun_deg = light.sun_altitude_deg.clamp(0.1, 89.9);
+    let sine = |deg: f64| deg.to_radians().sin();
+    let against_plain = |over_slope_deg: f64| sine(over_slope_deg) / sine(sun_deg) - 1.0;
+    let most = detail.contrast?.likely.abs();
+    let (width_km, contrast) = match (light.is_morning, sun_deg < slope_deg) {
+        (true, true) => {
+            let thrown_km = relief_km / sun_deg.to_radians().tan();
+            (thrown_km.min(LONGEST_SHADOW_KM), -most)
+        }
+        (true, false) => (across_km, most * against_plain(sun_deg - slope_deg)),
+        (false, _) => {
+            let over_slope_deg = (sun_deg + slope_deg).min(90.0);
+            (
+                across_km,
+                most * against_plain(over_slope_deg).min(BRIGHTEST),
+            )
+        }
+    };
+    let arcsec = |km: f64| arcsec_of_km(km, seen) * shortened.0;
+    let stripe = bar(arcsec(width_km), arcsec(detail.extent.along), contrast);
+    Some(stripe.in_ground(even_ground_arcsec(seen)))
 }

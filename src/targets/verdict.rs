@@ -10,7 +10,7 @@ use crate::sky::time::utc_from_tt;
 use crate::targets::aimed::Aimed;
 use crate::targets::asked::{Asked, asked_of};
 use crate::targets::caption::Caption;
-use crate::targets::choice::{Choice, usual_view};
+use crate::targets::choice::{Choice, best_of, usual_view};
 use crate::targets::conditions::shows_tonight;
 use crate::targets::details::{Detail, detail, details_of};
 use crate::targets::grade::SAME_TO_ANYONE;
@@ -103,7 +103,11 @@ pub fn verdicts_on(instrument: &Instrument, look: &Look, asked: &[Asked]) -> Vec
     asked
         .iter()
         .zip(choices)
-        .map(|(asked, choice)| hours.at(asked).verdict(asked, choice.beside(usual)))
+        .map(|(asked, choice)| {
+            hours
+                .at(asked)
+                .verdict(asked, &choice, choice.beside(usual))
+        })
         .collect()
 }
 
@@ -179,9 +183,9 @@ impl Aimed<'_> {
             .map(|chain| Grade::of_visibility(self.best(chain, today)))
     }
 
-    fn verdict(&self, asked: &Asked, view: usize) -> Verdict {
+    fn verdict(&self, asked: &Asked, choice: &Choice, view: usize) -> Verdict {
         let today = &asked.today;
-        let visibility = self.airs().map(|chain| self.best(chain, today));
+        let visibility = choice.visibilities.map(|all| best_of(all));
         let grade = visibility.map(|&v| Grade::of_visibility(v));
         let case = Case {
             detail: asked.detail,
@@ -197,7 +201,7 @@ impl Aimed<'_> {
             best_tt_days: asked.hour.map(|hour| hour.at_tt_days),
             view,
             magnification: self.instrument.views[view].magnification,
-            view_in_good_air: self.view_in_good_air(today, grade, view),
+            view_in_good_air: view_in_good_air(&choice.visibilities.good, grade, view),
             margin: visibility.map(|&v| margin_dex(v)),
             spread_dex: (asked.spread.weak.log10(), asked.spread.strong.log10()),
             grade,
@@ -206,27 +210,20 @@ impl Aimed<'_> {
             instead: why::instead(self, &case, &why),
         }
     }
+}
 
-    /// The weakest eyepiece that brings the grade of good air, where that is better than what typical air hardly shows and the
-    /// usual eyepiece is clearly worse.
-    fn view_in_good_air(
-        &self,
-        today: &Today,
-        grade: ThreeAirs<Grade>,
-        usual: usize,
-    ) -> Option<usize> {
-        if grade.good <= grade.typical || Grade::Patient <= grade.typical {
-            return None;
-        }
-        let visibilities = self.visibilities(self.airs().good, today);
-        let best = visibilities.iter().copied().fold(0.0, f64::max);
-        let brings_it = |it: &f64| grade.good <= Grade::of_visibility(*it);
-        let usual_does = |it: &f64| brings_it(it) || SAME_TO_ANYONE * best <= *it;
-        if visibilities.get(usual).is_some_and(usual_does) {
-            return None;
-        }
-        visibilities.iter().position(brings_it)
+/// The weakest eyepiece that brings the grade of good air, where that is better than what typical air hardly shows and the
+/// usual eyepiece is clearly worse.
+fn view_in_good_air(in_good_air: &[f64], grade: ThreeAirs<Grade>, usual: usize) -> Option<usize> {
+    if grade.good <= grade.typical || Grade::Patient <= grade.typical {
+        return None;
     }
+    let brings_it = |it: &f64| grade.good <= Grade::of_visibility(*it);
+    let usual_does = |it: &f64| brings_it(it) || SAME_TO_ANYONE * best_of(in_good_air) <= *it;
+    if in_good_air.get(usual).is_some_and(usual_does) {
+        return None;
+    }
+    in_good_air.iter().position(brings_it)
 }
 
 pub(super) fn margin_dex(visibility: f64) -> f64 {

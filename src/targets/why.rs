@@ -39,7 +39,7 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
     let utmost = bests.all.as_ref().unwrap_or(case.today);
     if Grade::of_visibility(aimed.best(aimed.everything(), utmost)) <= now {
         if now < Grade::of_visibility(aimed.best(aimed.everything_in_still_air(), utmost)) {
-            return (Limit::Air, reason(aimed, case, Limit::Air, now));
+            return of_air(aimed, case);
         }
         return (Limit::Contrast, Why::Contrast { grade: now });
     }
@@ -72,6 +72,9 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
             },
         );
     }
+    if limit == Limit::Air {
+        return of_air(aimed, case);
+    }
     let limit = match limit {
         Limit::Aperture if is_for_light(aimed, case, ideal) => Limit::Brightness,
         other => other,
@@ -80,6 +83,37 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
         limit,
         reason(aimed, case, limit, Grade::of_visibility(ideal)),
     )
+}
+
+/// Where better air would help most: better air that there is, or a larger mirror in it, or nothing.
+fn of_air(aimed: &Aimed, case: &Case) -> (Limit, Why) {
+    let now = case.grade.typical;
+    if now < case.grade.good {
+        let seeing_arcsec = aimed.look.seeing_zenith_arcsec.good;
+        let grade = case.grade.good;
+        return (
+            Limit::Air,
+            Why::Air {
+                seeing_arcsec,
+                grade,
+            },
+        );
+    }
+    let is_better = |visibility: f64| now < Grade::of_visibility(visibility);
+    if let Some(below_arcsec) = aimed.rare_air_arcsec(case.today, is_better) {
+        let grade = now.next_better().unwrap_or(Grade::Plain);
+        return (
+            Limit::Air,
+            Why::RareAir {
+                below_arcsec,
+                grade,
+            },
+        );
+    }
+    match larger(aimed, case, aimed.apertures_in_good_air()) {
+        Some(larger) => (Limit::Aperture, Why::AirAndAperture { larger }),
+        None => (Limit::Contrast, Why::Contrast { grade: now }),
+    }
 }
 
 /// What gains a grade in typical air and lies with the telescope's people, where the reason bids them wait for better air;
@@ -139,26 +173,18 @@ fn gain(case: &Case, there: Grade) -> Gain {
 
 fn reason(aimed: &Aimed, case: &Case, limit: Limit, there: Grade) -> Why {
     let then = gain(case, there);
-    let good_arcsec = aimed.look.seeing_zenith_arcsec.good;
     match limit {
-        Limit::Air if case.grade.typical < case.grade.good => Why::Air {
-            seeing_arcsec: good_arcsec,
-            grade: case.grade.good,
-        },
-        Limit::Air => Why::RareAir {
-            below_arcsec: good_arcsec,
-            grade: case.grade.typical.next_better().unwrap_or(Grade::Plain),
-        },
+        Limit::Air => of_air(aimed, case).1,
         Limit::Altitude => Why::Altitude {
             altitude_deg: aimed.look.altitude_deg,
             highest_deg: aimed.look.highest_deg,
             then,
         },
         Limit::Aperture => Why::Aperture {
-            larger: larger(aimed, case),
+            larger: larger(aimed, case, aimed.apertures()),
         },
         Limit::Brightness => Why::Brightness {
-            larger: larger(aimed, case),
+            larger: larger(aimed, case, aimed.apertures()),
         },
         Limit::Figure => Why::Figure { then },
         Limit::Obstruction => Why::Obstruction { then },
@@ -180,12 +206,12 @@ fn when_plain(aimed: &Aimed, case: &Case) -> Why {
 }
 
 /// The smallest usual mirror that gains a grade.
-fn larger(aimed: &Aimed, case: &Case) -> Option<Larger> {
+fn larger(aimed: &Aimed, case: &Case, apertures: &[(f64, Chain)]) -> Option<Larger> {
     let there = |(aperture_mm, chain): &(f64, Chain)| Larger {
         aperture_mm: *aperture_mm,
         grade: Grade::of_visibility(aimed.best(chain, case.today)),
     };
-    (aimed.apertures().iter())
+    (apertures.iter())
         .map(there)
         .find(|larger| case.grade.typical < larger.grade)
 }

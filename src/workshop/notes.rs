@@ -70,9 +70,12 @@ pub struct Upset {
 pub struct Sector {
     /// From north through east, degrees, 0 to 360.
     pub from_deg: f64,
-    /// Likewise; where it is less than `from_deg`, north lies within.
+    /// Likewise; where it is less than `from_deg`, north lies within. 0 to 360 is all of it.
     pub until_deg: f64,
 }
+
+/// What covers so much leaves no part of the sky worth a wait, degrees.
+const ALL_ROUND_DEG: f64 = 350.0;
 
 impl Sector {
     /// Whether it covers that azimuth, degrees.
@@ -82,9 +85,22 @@ impl Sector {
     ///
     /// let over_north = Sector { from_deg: 300.0, until_deg: 45.0 };
     /// assert!(over_north.covers(10.0) && over_north.covers(300.0) && !over_north.covers(180.0));
+    /// assert!(Sector { from_deg: 0.0, until_deg: 360.0 }.covers(180.0));
     /// ```
     pub fn covers(&self, azimuth_deg: f64) -> bool {
-        let from_start = |deg: f64| (deg - self.from_deg).rem_euclid(360.0);
-        from_start(azimuth_deg) <= from_start(self.until_deg)
+        (azimuth_deg - self.from_deg).rem_euclid(360.0) <= self.width_deg()
+    }
+
+    /// From its beginning clockwise to its end, degrees, 0 to 360.
+    pub fn width_deg(&self) -> f64 {
+        match (self.until_deg - self.from_deg).rem_euclid(360.0) {
+            0.0 if self.from_deg != self.until_deg => 360.0,
+            width => width,
+        }
+    }
+
+    /// Nothing is left, overhead neither.
+    pub fn is_all_round(&self) -> bool {
+        ALL_ROUND_DEG <= self.width_deg()
     }
 }

@@ -48,8 +48,8 @@ fn wild(size: Size, seed: u64) -> Problem {
     let telescopes = telescopes.collect();
     let targets = (0..size.targets).map(|_| TargetRules {
         at_once: [0, 1, 1, 1, 2][dice.below(5)],
-        shared_in: (0..size.slots * dice.below(2))
-            .map(|_| dice.below(3) == 0)
+        more_in: (0..size.slots * dice.below(2))
+            .map(|_| usize::from(dice.below(3) == 0))
             .collect(),
         stay_slots: dice.below(4),
         must: dice.below(3) == 0,

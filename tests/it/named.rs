@@ -16,29 +16,22 @@ fn asked(args: &[&str], parts: &[&str]) {
 
 #[test]
 fn ids_that_were_probably_meant() {
-    let glow =
-        "no detail is called `omega_centauri`: did you mean `ngc5139_glow` or `ngc5139_stars`?";
-    asked(&["reach", "--explain", "omega_centauri"], &[glow]);
-    let seen = [
-        "seen",
-        "omega_centauri",
-        "--telescope",
-        "Rowan",
-        "--by",
-        "most",
+    let several = [
+        "`omega_centauri` may be several things",
+        "ngc5139_glow",
+        "ngc5139_stars",
     ];
-    asked(
-        &seen,
-        &[
-            "`omega_centauri` may be several things",
-            "ngc5139_glow",
-            "ngc5139_stars",
-        ],
-    );
+    asked(&["reach", "--explain", "omega_centauri"], &several);
+    let tick = ["--telescope", "Rowan", "--by", "most"];
+    asked(&[&["seen", "omega_centauri"], &tick[..]].concat(), &several);
     let dates = ["dates", "2027-02-01", "2027-02-03", "--wish"];
     asked(
-        &[&dates[..], &["omega_centauri"]].concat(),
-        &["nothing in the sky is called `omega_centauri`: did you mean `ngc5139`?"],
+        &[&dates[..], &["omega_centuari"]].concat(),
+        &["nothing in the sky is called `omega_centuari`: did you mean `ngc5139`?"],
+    );
+    asked(
+        &[&dates[..], &["double"]].concat(),
+        &["`double` may be several things"],
     );
     asked(
         &["reach", "--explain", "jupiter_red_spto"],
@@ -62,6 +55,31 @@ fn ids_that_were_probably_meant() {
     // Nothing is near: no guess.
     let kitchen = run_in(folder().path(), &["reach", "--explain", "kitchen_sink"]);
     assert!(!stderr(&kitchen).contains("did you mean"));
+}
+
+/// Wherever something is asked for it may be called as it is printed, and the answer is that of its id.
+#[test]
+fn what_is_printed_may_be_said() {
+    let same = |named: &[&str], by_id: &[&str]| {
+        let [named, by_id] = [named, by_id].map(|args| {
+            let output = run_in(folder().path(), args);
+            assert!(output.status.success(), "{args:?}: {}", stderr(&output));
+            stdout(&output)
+        });
+        assert_eq!(named, by_id);
+    };
+    let explain = |what| ["reach", "--on", "2027-02-12", "--explain", what];
+    same(&explain("Great Red Spot"), &explain("jupiter_red_spot"));
+    same(&explain("Cassini Div"), &explain("saturn_cassini"));
+    let wish = |what| ["dates", "2027-02-01", "2027-02-03", "--wish", what];
+    same(&wish("Orion Nebula (M 42)"), &wish("m42"));
+    same(&wish("red spot"), &wish("jupiter_red_spot"));
+    let want = |what| {
+        let evening = "session --on 2027-02-12 --window 19:30-21:00 --visitors 40 --want";
+        evening.split(' ').chain([what]).collect::<Vec<_>>()
+    };
+    same(&want("Pleiades@Rowan"), &want("m45@Rowan"));
+    same(&want("MOON"), &want("moon"));
 }
 
 #[test]

@@ -89,7 +89,10 @@ fn session_window(text: &str) -> Result<ClockWindow, String> {
                 "the end comes after the beginning in a night that goes from noon to noon, \
                  as in 19:30-22:00 or 21:30-00:30"
             }
-            _ => "a window looks like 19:30-22:00 (from-until, local time), or 21:30-00:30 through midnight",
+            _ => {
+                "a window looks like 19:30-22:00 (from-until, local time), 21:30-00:30 through midnight, or \
+                 04:30-06:30 in the morning after; hours counted on end at 30:00"
+            }
         })
     })
 }
@@ -99,7 +102,7 @@ fn want(text: &str) -> Result<Want, String> {
         Some((subject, telescope)) => (subject, Some(telescope.trim().to_string())),
         None => (text, None),
     };
-    let subject = subject.trim().to_lowercase();
+    let subject = subject.trim().to_string();
     if subject.is_empty() || telescope.as_deref() == Some("") {
         return Err(String::from("a want looks like jupiter or jupiter@Rowan"));
     }
@@ -121,6 +124,11 @@ fn sector(text: &str) -> Result<Sector, String> {
     let (from_deg, until_deg) = said.ok_or(
         "a part of the sky looks like 200-280: azimuths from north through east, clockwise, 0 to 360",
     )?;
+    if from_deg == until_deg {
+        return Err(String::from(
+            "from there to there is nothing; all of the sky is 0-360",
+        ));
+    }
     Ok(Sector {
         from_deg,
         until_deg,

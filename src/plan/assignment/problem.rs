@@ -38,8 +38,8 @@ pub struct TelescopeOptions {
 pub struct TargetRules {
     /// Telescopes that may show it in the same slot.
     pub at_once: usize,
-    /// By slot: whether one more may, for want of other targets. Empty: nowhere.
-    pub shared_in: Vec<bool>,
+    /// By slot: how many more may then. Empty: none.
+    pub more_in: Vec<usize>,
     /// Least slots a telescope stays on it.
     pub stay_slots: usize,
     /// To be shown at least once.
@@ -77,7 +77,7 @@ impl TargetRules {
     pub fn ordinary(n_slots: usize) -> Self {
         TargetRules {
             at_once: 1,
-            shared_in: Vec::new(),
+            more_in: Vec::new(),
             stay_slots: 1,
             must: false,
             sky_part: vec![0; n_slots],
@@ -91,7 +91,7 @@ impl TargetRules {
 impl TargetRules {
     /// Telescopes that may show it in that slot.
     pub fn room(&self, slot: usize) -> usize {
-        self.at_once + usize::from(self.shared_in.get(slot).copied().unwrap_or(false))
+        self.at_once + self.more_in.get(slot).copied().unwrap_or(0)
     }
 }
 
@@ -124,8 +124,8 @@ pub enum Misfit {
         /// Entries wanted.
         wanted: usize,
     },
-    /// `shared_in` of a target has neither no entry nor one a slot.
-    SharedIn {
+    /// `more_in` of a target has neither no entry nor one a slot.
+    MoreIn {
         /// Whose.
         target: usize,
         /// Entries found.
@@ -189,13 +189,13 @@ impl fmt::Display for Misfit {
                 f,
                 "target {target}: `sky_part` has {found} entries, {wanted} are needed"
             ),
-            Misfit::SharedIn {
+            Misfit::MoreIn {
                 target,
                 found,
                 wanted,
             } => write!(
                 f,
-                "target {target}: `shared_in` has {found} entries, {wanted} or none are needed"
+                "target {target}: `more_in` has {found} entries, {wanted} or none are needed"
             ),
             Misfit::Share { target, found } => write!(
                 f,
@@ -254,9 +254,9 @@ impl Problem {
     /// Whether all tables have the right lengths and legal numbers.
     pub(super) fn check(&self) -> Result<(), Misfit> {
         for (idx, target) in self.targets.iter().enumerate() {
-            let found = target.shared_in.len();
+            let found = target.more_in.len();
             if found != self.n_slots && found != 0 {
-                return Err(Misfit::SharedIn {
+                return Err(Misfit::MoreIn {
                     target: idx,
                     found,
                     wanted: self.n_slots,
@@ -398,8 +398,8 @@ mod tests {
             "target 1: `sky_part` has 3 entries, 2 are needed",
         );
         check(
-            |problem| problem.targets[1].shared_in = vec![true],
-            "target 1: `shared_in` has 1 entries, 2 or none are needed",
+            |problem| problem.targets[1].more_in = vec![1],
+            "target 1: `more_in` has 1 entries, 2 or none are needed",
         );
         check(
             |problem| problem.targets[1].fresh = vec![1.0, 1.5],

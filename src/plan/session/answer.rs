@@ -292,6 +292,8 @@ pub struct Turn {
 pub enum WhyHere {
     /// The organiser wants it there.
     Wanted,
+    /// Of the Moon in the Earth's shadow.
+    Eclipse,
     /// No other could show it then.
     Only,
     /// It shows it better than any other.

@@ -12,11 +12,14 @@ use crate::plan::outlook::Outlook;
 use crate::plan::session::ask::{First, Settled, Want};
 use crate::plan::session::best_run::best_run;
 use crate::plan::session::candidates::{CandidateTarget, Candidates};
+use crate::plan::session::eclipse::Eclipse;
 use crate::plan::session::freshness::{round, set_freshness};
 use crate::plan::session::idle::Sight;
 use crate::plan::session::impossible::{Impossible, WhyNot};
 use crate::plan::session::looks::pointing_s;
 use crate::plan::session::moments::{Moment, MomentKind};
+use crate::plan::session::part_of_sky::{sky_part, toward};
+use crate::plan::session::room::{make_room_for_wishes, most_on_the_moon};
 use crate::plan::session::steady::steady;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::{is_found, is_planet, of_moments, points, worth};
@@ -38,9 +41,6 @@ const ANCHORED_FROM: usize = 3;
 
 /// What bringing a target back takes of a look, about, s.
 const USUAL_RECENTRE_S: f64 = 8.0;
-
-/// Higher than this is one part of the sky, whichever way one faces, degrees.
-const OVERHEAD_DEG: f64 = 65.0;
 
 /// Children are there in the first third.
 const EARLY_SHARE: f64 = 1.0 / 3.0;
@@ -90,9 +90,15 @@ impl Assigning<'_> {
         setting_first(&mut problem, SETTING_BONUS);
         round(&mut problem);
         let mut impossible = self.share_few_targets(&mut problem);
+        let are_few = !impossible.is_empty();
         impossible.extend(self.wish(&mut problem, points));
+        if let Some(eclipse) = self.eclipse() {
+            eclipse.make_room(&mut problem);
+            eclipse.hold(&mut problem, planned, 0);
+        }
+        make_room_for_wishes(&mut problem);
         let crowd = self.crowd();
-        set_freshness(&mut problem, &crowd);
+        set_freshness(&mut problem, &crowd, are_few);
         let assignment = match planned {
             None => assignment_for(&problem, &crowd),
             Some(planned) => assignment_kept(&problem, &steady(planned), Effort::default()),
@@ -103,6 +109,10 @@ impl Assigning<'_> {
             impossible,
             crowd,
         }
+    }
+
+    pub(super) fn eclipse(&self) -> Option<Eclipse> {
+        Eclipse::of(&self.candidates.targets, self.slots, self.moments)
     }
 
     /// Of a telescope and a target of this evening.
@@ -220,6 +230,14 @@ impl Assigning<'_> {
                 .any(|pin| pin.target == subject.id())
     }
 
+    /// By the organiser, on that telescope by its name.
+    fn is_wanted_there(&self, telescope: usize, target: usize) -> bool {
+        let subject = &self.candidates.targets[target].subject;
+        let name = &self.telescopes[telescope].telescope.name;
+        let mut wants = self.wants.iter();
+        wants.any(|(want, wanted)| wanted == subject && want.telescope.as_ref() == Some(name))
+    }
+
     /// By the organiser.
     fn is_left_out(&self, telescope: usize, target: usize) -> bool {
         let it = Some((telescope, target));
@@ -229,10 +247,12 @@ impl Assigning<'_> {
 
     /// A planet, which a mirror for low power leaves to a better one that shows it.
     fn is_for_another(&self, idx: usize, slot: usize, target: usize, points: &PointsTable) -> bool {
+        let at = |idx: usize| points[idx][slot][target].all;
         let is_better = |(other, scope): (usize, &EveningTelescope)| {
-            !scope.is_for_low_power() && 0.0 < points[other][slot][target].all
+            !scope.is_for_low_power() && 0.0 < at(other) && at(idx) <= at(other)
         };
         self.telescopes[idx].is_for_low_power()
+            && !self.is_wanted_there(idx, target)
             && is_planet(self.candidates.targets[target].subject.clone())
             && self.telescopes.iter().enumerate().any(is_better)
     }
@@ -286,8 +306,8 @@ impl Assigning<'_> {
             return Vec::new();
         };
         for target in &mut problem.targets {
-            target.shared_in = (0..problem.n_slots)
-                .map(|slot| short.contains(&slot))
+            target.more_in = (0..problem.n_slots)
+                .map(|slot| usize::from(short.contains(&slot)))
                 .collect();
         }
         vec![Impossible::FewTargets {
@@ -417,8 +437,8 @@ impl Assigning<'_> {
                 } => (Some(telescope), target),
                 OrganiserWish::Must { target } => (None, target),
             };
-            // One want may be many wishes, a slot each.
-            if named.contains(&(telescope, target)) {
+            // One want may be many wishes, a slot each; nobody wanted that the Moon is held in an eclipse.
+            if !self.is_asked_for(target) || named.contains(&(telescope, target)) {
                 continue;
             }
             named.push((telescope, target));
@@ -447,11 +467,6 @@ impl Assigning<'_> {
     }
 }
 
-/// One telescope, or a fifth of many: the steady anchor of the evening, but not all of it.
-pub(super) fn most_on_the_moon(n_telescopes: usize) -> usize {
-    (n_telescopes / 5).max(1)
-}
-
 /// Takes out what is not there for a whole stay: a line would hardly have formed.
 fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
     for run in table.chunk_by_mut(|a, b| (0.0 < a[target]) == (0.0 < b[target])) {
@@ -459,32 +474,6 @@ fn drop_short_runs(table: &mut [Vec<f64>], target: usize, stay_slots: usize) {
             run.iter_mut().for_each(|row| row[target] = 0.0);
         }
     }
-}
-
-/// North, east, south, west, overhead.
-fn sky_part(outlook: &Outlook) -> usize {
-    let seen = &outlook.at_best;
-    if is_overhead(outlook) {
-        return 4;
-    }
-    ((seen.place().azimuth_deg + 45.0) / 90.0) as usize % 4
-}
-
-/// East, north, up.
-fn toward(outlook: &Outlook) -> [f64; 3] {
-    let place = outlook.at_best.place();
-    let (sin_height, cos_height) = place.refracted_altitude_deg.to_radians().sin_cos();
-    let (sin_azimuth, cos_azimuth) = place.azimuth_deg.to_radians().sin_cos();
-    [
-        cos_height * sin_azimuth,
-        cos_height * cos_azimuth,
-        sin_height,
-    ]
-}
-
-/// Whether it stands in the part of the sky that has no side.
-pub(super) fn is_overhead(outlook: &Outlook) -> bool {
-    OVERHEAD_DEG < outlook.at_best.place().refracted_altitude_deg
 }
 
 fn not_met(want: &Want, subject: Subject, why: WhyNot) -> Impossible {

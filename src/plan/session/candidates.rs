@@ -15,7 +15,7 @@ use crate::plan::session::worth::points;
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
-use crate::targets::beyond::beyond;
+use crate::targets::beyond::{Beyond, beyond};
 use crate::targets::subject::Subject;
 
 /// Lower than this nothing beyond the planets is worth the trouble of finding it, degrees. Common practice, no source.
@@ -136,12 +136,17 @@ impl CandidateSearch<'_> {
         scored.retain(|(score, _)| 0.0 < *score);
         // Stable: the tables' order among equals.
         scored.sort_by(|a, b| b.0.total_cmp(&a.0));
-        kept.extend(
-            scored
-                .into_iter()
-                .take(MOST_BEYOND)
-                .map(|(_, candidate)| candidate),
-        );
+        let n_wanted = kept.len();
+        for (_, candidate) in scored {
+            let is_beside =
+                |known: &CandidateTarget| is_one_view(&known.subject, &candidate.subject);
+            if n_wanted + MOST_BEYOND <= kept.len() {
+                break;
+            }
+            if !kept.iter().any(is_beside) {
+                kept.push(candidate);
+            }
+        }
         Ok(kept)
     }
 
@@ -191,6 +196,19 @@ impl CandidateSearch<'_> {
         let is_safe = NEAR_SUN_DEG <= outlook.at_best.place().elongation_deg;
         Ok((is_worth_it && is_safe).then_some(outlook))
     }
+}
+
+/// Nearer together than this two clusters or galaxies are shown in one view: two lines for them would show the same, degrees.
+/// Common practice, no source.
+const ONE_VIEW_DEG: f64 = 0.8;
+
+fn is_one_view(one: &Subject, other: &Subject) -> bool {
+    let (Subject::Beyond(one @ Beyond::DeepSky(_)), Subject::Beyond(other @ Beyond::DeepSky(_))) =
+        (one, other)
+    else {
+        return false;
+    };
+    ONE_VIEW_DEG.to_radians().cos() < one.star().cosine_to(&other.star())
 }
 
 impl CandidateTarget {

@@ -30,7 +30,7 @@ use crate::sky::air::refracted_altitude_deg;
 use crate::sky::almanac::SUNRISE_ALTITUDE_DEG;
 use crate::sky::happenings::phases::is_waxing;
 use crate::sky::time::tt_days;
-use crate::workshop::{Assumed, Taken, Workshop};
+use crate::workshop::{Arrival, Assumed, Taken, Workshop};
 
 /// Everything that is known in the end.
 pub(super) struct Finish<'a> {
@@ -64,7 +64,7 @@ impl Finish<'_> {
     pub(super) fn session(mut self) -> Result<Session, NoSession> {
         let looks = (self.first_look(), self.last_look());
         let (queue, queue_by_slot) = self.queues();
-        let infeasible = self.infeasible(looks, queue.served)?;
+        let infeasible = self.infeasible(looks, &queue)?;
         let sun_beside = SunBeside::of(&self.sun, self.clock.from);
         let decision = self.decision(sun_beside);
         let morning_stop = self.morning_stop(sun_beside);
@@ -229,7 +229,7 @@ impl Finish<'_> {
     fn infeasible(
         &self,
         (first, last): (Option<DateTime<Utc>>, Option<DateTime<Utc>>),
-        served: u32,
+        queue: &Queue,
     ) -> Result<Vec<Impossible>, NoNight> {
         let mut all = Vec::new();
         let slots = &self.clock.slots;
@@ -269,8 +269,8 @@ impl Finish<'_> {
         all.extend(self.of_telescopes());
         all.extend(self.assigned.impossible.iter().cloned());
         all.extend(self.of_visitors());
-        let without = self.ask.visitors.saturating_sub(served);
-        if first.is_some() && without > 0 {
+        let without = self.ask.visitors.saturating_sub(queue.served);
+        if first.is_some() && self.too_late_to_look(queue) < without {
             let mut resting: Vec<String> = (all.iter())
                 .filter_map(|what| match what {
                     Impossible::Idle { telescope, .. } => Some(telescope.clone()),
@@ -286,6 +286,22 @@ impl Finish<'_> {
         let other = self.clock.other_gather;
         all.extend(other.map(|stated| Impossible::OtherGather { stated }));
         Ok(all)
+    }
+
+    /// Who come over the time and so near the end that a look needs longer: nobody can help that.
+    fn too_late_to_look(&self, queue: &Queue) -> u32 {
+        match self.workshop.evening.arrival {
+            Arrival::Together => 0,
+            Arrival::OverTime => {
+                let look_min = (queue.seconds_per_look + queue.recentre_s) / 60.0;
+                let open = TimeSpan {
+                    from: self.clock.from,
+                    until: self.clock.until,
+                };
+                let share = (queue.expected_wait_min + look_min) / open.minutes();
+                (share * f64::from(self.ask.visitors)).ceil() as u32
+            }
+        }
     }
 
     fn is_sun_up(&self, at: f64) -> Result<bool, NoNight> {
@@ -356,8 +372,13 @@ impl Finish<'_> {
         };
         match self.ask.first? {
             First::Wheelchair => {
+                let is_unknown = |it: &&Station| it.is_low && it.heights.is_none();
+                let unknown = self.stations.iter().find(is_unknown);
+                let not_known = |it: &Station| Impossible::SeatNotKnown {
+                    telescope: it.name.clone(),
+                };
                 let nobody = !self.stations.iter().any(is_seated);
-                nobody.then_some(Impossible::NobodySeated)
+                nobody.then(|| unknown.map_or(Impossible::NobodySeated, not_known))
             }
             First::Children => {
                 let nothing = !self.turns().any(is_early_and_low);

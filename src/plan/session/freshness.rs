@@ -11,7 +11,8 @@ const AGAIN_SHARE: f64 = 0.5;
 const AGAIN_SHARE_OF_FEW: f64 = 0.2;
 
 /// As lines fill by chance, a share exp(-n/V) of V visitors has not seen a target after n looks. Worths are whole tens already.
-pub(super) fn set_freshness(problem: &mut Problem, crowd: &Crowd) {
+/// `are_few`: there are fewer targets than telescopes for a while.
+pub(super) fn set_freshness(problem: &mut Problem, crowd: &Crowd, are_few: bool) {
     // Visitors who get their look in one slot of one telescope, of all that are there.
     let turnover = crowd.slot_s / crowd.look_s / f64::from(crowd.visitors.max(1));
     let fresh: Vec<f64> = (0..problem.n_slots)
@@ -21,12 +22,18 @@ pub(super) fn set_freshness(problem: &mut Problem, crowd: &Crowd) {
     for target in 0..problem.targets.len() {
         let (worth, n_open) = at_its_best(problem, target);
         let of = &mut problem.targets[target];
-        let share = match of.shared_in.is_empty() {
-            true => AGAIN_SHARE,
-            false => AGAIN_SHARE_OF_FEW,
+        let share = match are_few {
+            false => AGAIN_SHARE,
+            true => AGAIN_SHARE_OF_FEW,
         };
         let is_anchor = crowd.anchor == Some(target);
-        let n_free = if is_anchor { of.at_once } else { 1 };
+        let n_free = match is_anchor {
+            true => (0..problem.n_slots)
+                .map(|slot| of.room(slot))
+                .max()
+                .unwrap_or(0),
+            false => 1,
+        };
         of.repeat_cost = vec![0.0; n_free];
         of.repeat_cost
             .push(to_tens(share * worth * fresh[..n_open].iter().sum::<f64>()));
@@ -85,7 +92,7 @@ mod tests {
             pointing_s: vec![120.0],
             anchor: Some(1),
         };
-        set_freshness(&mut problem, &crowd);
+        set_freshness(&mut problem, &crowd, false);
         let [target, anchor] = &problem.targets[..] else {
             panic!("two targets")
         };

@@ -85,6 +85,11 @@ pub enum Impossible {
     },
     /// No telescope with a known mount has its eyepiece where a seated eye reaches it.
     NobodySeated,
+    /// One is marked for them, and nobody knows how high its eyepiece stands.
+    SeatNotKnown {
+        /// Its name.
+        telescope: String,
+    },
     /// No telescope with a known mount has its eyepiece within a child's reach in the early slots.
     NothingForChildren,
     /// Fewer looks than people.

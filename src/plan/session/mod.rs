@@ -36,7 +36,7 @@
 //!
 //! What is asked ([`Ask`]) becomes slots (`clock`), telescopes put together and judged (`telescopes`), and candidate targets with the
 //! slots in which each is clear (`candidates`). `worth` gives a look its points, `freshness` lowers them for who has seen it; `assign`
-//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back, `idle` says why a telescope
+//! makes all this a problem of [`assignment`](crate::plan::assignment) and reads the answer back, `eclipse` keeps a telescope on an eclipsed Moon, `idle` says why a telescope
 //! rests. `warmth` knows how warm each mirror still is. `station` has each telescope's evening, `shown_target` and `facts` one target in one telescope, `looks` the people, `cautions` what can hurt;
 //! `finish` puts the answer together. `arrange` calls them one after the other; `order` does it again in the organiser's order.
 
@@ -52,6 +52,8 @@ mod telescopes;
 
 mod candidates;
 
+mod eclipse;
+
 mod worth;
 
 mod warmth;
@@ -61,6 +63,10 @@ mod idle;
 mod freshness;
 
 mod best_run;
+
+mod part_of_sky;
+
+mod room;
 
 mod assign;
 

@@ -14,6 +14,8 @@ use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::session::worth::HARD_TO_HOLD_DEG;
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
+use crate::sky::Body;
+use crate::sky::almanac::Span;
 use crate::sky::time::tt_days;
 use crate::targets::details::{Shape, detail};
 use crate::targets::subject::Seen;
@@ -51,7 +53,7 @@ impl Finder<'_> {
         };
         let onlooker = scope.onlooker(self.onlooker, &outlook);
         let verdicts = verdicts_on(instrument, &outlook.look(&onlooker), &outlook.asked);
-        let Some((look_for, others)) = ranked(verdicts) else {
+        let Some((look_for, others)) = ranked(verdicts, from) else {
             return Ok(None);
         };
         let view = instrument.views[look_for.view].clone();
@@ -113,11 +115,17 @@ impl Finder<'_> {
 }
 
 /// The one thing to look for, and what else a patient eye sees.
-fn ranked(mut verdicts: Vec<Verdict>) -> Option<(Verdict, Vec<Verdict>)> {
+fn ranked(mut verdicts: Vec<Verdict>, from: DateTime<Utc>) -> Option<(Verdict, Vec<Verdict>)> {
     verdicts.retain(|verdict| Grade::Fleeting <= verdict.grade.typical);
+    // What is not there yet when the turn begins is told after what is.
+    let comes = |verdict: &Verdict| {
+        let first = verdict.during.first().and_then(Span::from_utc);
+        first.map_or(from, |first| first.max(from))
+    };
     verdicts.sort_by(|a, b| {
         let by_grade = b.grade.typical.cmp(&a.grade.typical);
         by_grade
+            .then(comes(a).cmp(&comes(b)))
             .then(rank(a).cmp(&rank(b)))
             .then(b.margin.typical.total_cmp(&a.margin.typical))
     });
@@ -127,14 +135,15 @@ fn ranked(mut verdicts: Vec<Verdict>) -> Option<(Verdict, Vec<Verdict>)> {
     Some((first, others.collect()))
 }
 
-/// What to tell a visitor first among things equally sure: the ring, then what is on the disc, then what is beside it; that a
-/// planet is no star is seen at once. The project's own choice.
+/// What to tell a visitor first among things equally sure: the ring, the Moon's line of sunrise, then what is on the disc, then
+/// what is beside it; that a planet is no star is seen at once. The project's own choice.
 fn rank(verdict: &Verdict) -> u8 {
     let Some(detail) = detail(&verdict.caption.id) else {
         return 0;
     };
     match detail.shape {
         Shape::Ring | Shape::RingLine => 0,
+        Shape::Phase if detail.body == Body::Moon => 0,
         Shape::Disc | Shape::Flattening => 4,
         Shape::Glow => 3,
         Shape::Point | Shape::Phase => 2,

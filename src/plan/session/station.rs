@@ -8,11 +8,12 @@ use crate::plan::assignment::{Fallback, Refuge};
 use crate::plan::put_out::{AIMING, PutOut};
 use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{
-    Heights, SlotFallback, Station, Step, Turn, TurnFallback, WhyHere,
+    Heights, ShownTarget, SlotFallback, Station, Step, Turn, TurnFallback, WhyHere,
 };
 use crate::plan::session::assigned::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
-use crate::plan::session::moments::{Moment, of_stay};
+use crate::plan::session::eclipse::Eclipse;
+use crate::plan::session::moments::{Moment, MomentKind, of_stay};
 use crate::plan::session::queue::Queue;
 use crate::plan::session::shown_target::Finder;
 use crate::plan::session::telescopes::{ADULT_EYE_M, CHILD_EYE_M, EveningTelescope};
@@ -23,6 +24,9 @@ use crate::plan::time_span::TimeSpan;
 
 /// Below this focal ratio the aim is checked again on a star: coma grows with its cube. Common practice, no source.
 const FAST: f64 = 6.0;
+
+/// Its passage is told where it shows.
+const RED_SPOT: &str = "jupiter_red_spot";
 
 /// A step lower than this is none.
 const LEAST_STEP_M: f64 = 0.05;
@@ -109,7 +113,10 @@ impl Builder<'_> {
                 .collect(),
             why_here: self.why_here(idx, target, slots.clone()),
             slots,
-            moments: of_stay(self.moments, shown.subject.body(), TimeSpan { from, until }),
+            moments: (of_stay(self.moments, shown.subject.body(), TimeSpan { from, until })
+                .into_iter())
+            .filter(|moment| moment.what != MomentKind::RedSpot || is_promised(&shown, RED_SPOT))
+            .collect(),
             shown,
             fallback,
         }))
@@ -123,7 +130,12 @@ impl Builder<'_> {
         } = self.assigned;
         let wishes = &problem.telescopes[idx].wishes[slots.clone()];
         if wishes.contains(&Some(target)) {
-            return WhyHere::Wanted;
+            let eclipse = Eclipse::of(self.targets, self.slots, self.moments);
+            let is_eclipsed = |slot| eclipse.as_ref().is_some_and(|it| it.is_of(target, slot));
+            return match slots.clone().any(is_eclipsed) {
+                true => WhyHere::Eclipse,
+                false => WhyHere::Wanted,
+            };
         }
         match chosen(problem, assignment, idx, target, slots) {
             Chosen::Only => WhyHere::Only,
@@ -227,4 +239,10 @@ fn stays(shown: &[Option<usize>]) -> Vec<Range<usize>> {
         from = until;
     }
     stays
+}
+
+/// Whether somebody who looks is told of it.
+fn is_promised(shown: &ShownTarget, id: &str) -> bool {
+    let mut promises = std::iter::once(&shown.look_for).chain(&shown.others);
+    promises.any(|verdict| verdict.caption.id == id)
 }

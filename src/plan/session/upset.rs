@@ -11,12 +11,13 @@ use crate::plan::assignment::{Effort, Problem, Steady, assignment_kept};
 use crate::plan::clock_window::showings_in_night;
 use crate::plan::refusal::{NoHours, NoSession, NoSuchTelescope, NoUpset};
 use crate::plan::session::ask::Ask;
-use crate::plan::session::assign::{Assigning, is_overhead};
+use crate::plan::session::assign::Assigning;
 use crate::plan::session::assigned::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::clock::Clock;
 use crate::plan::session::happened::{Changed, ChangedStretch, TelescopeChange};
 use crate::plan::session::idle::{WhyIdle, rests_of_all};
+use crate::plan::session::part_of_sky::is_overhead;
 use crate::plan::session::steady::steady;
 use crate::plan::session::telescopes::EveningTelescope;
 use crate::plan::time_span::TimeSpan;
@@ -150,8 +151,9 @@ impl<'a> Situation<'a> {
         let outlook = self.targets()[target].at[slot].as_ref();
         outlook.is_some_and(|outlook| {
             let place = outlook.at_best.place();
-            let is_covered = clouds.iter().any(|sector| sector.covers(place.azimuth_deg));
-            is_covered && !is_overhead(outlook)
+            clouds.iter().any(|sector| {
+                sector.is_all_round() || sector.covers(place.azimuth_deg) && !is_overhead(outlook)
+            })
         })
     }
 
@@ -198,6 +200,9 @@ impl<'a> Situation<'a> {
         let before = assigned.assignment.shown.clone();
         let mut problem = self.applied(planned, &before, known.from);
         self.hand_over(&mut problem, &before, known.from);
+        if let Some(eclipse) = self.assigning.eclipse() {
+            eclipse.hold(&mut problem, Some(&before), known.from);
+        }
         let steady = Steady {
             slot_bonus: SLOT_BONUS,
             ..steady(&before)

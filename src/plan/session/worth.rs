@@ -4,6 +4,7 @@
 use crate::optics::instrument::Instrument;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
+use crate::plan::session::eclipse::is_in_eclipse;
 use crate::plan::session::moments::{Moment, MomentKind, of_stay};
 use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope, SEATED_EYE_M};
 use crate::plan::time_span::TimeSpan;
@@ -42,12 +43,6 @@ pub(super) fn points(instrument: &Instrument, outlook: &Outlook, onlooker: &Onlo
         true => points.raised(ECLIPSE_POINTS),
         false => points,
     }
-}
-
-/// A part of the Moon in the Earth's umbra.
-fn is_in_eclipse(outlook: &Outlook) -> bool {
-    let shadow = outlook.at_best.appearance().and_then(|seen| seen.shadow);
-    shadow.is_some_and(|shadow| 0.0 < shadow.umbral_magnitude())
 }
 
 /// However much happens in a slot, it adds no more.

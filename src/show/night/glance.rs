@@ -38,7 +38,7 @@ pub(super) fn section(night: &Night) -> Block {
 }
 
 const MEANING: &str = "plain: any visitor sees it; patient: whoever takes a quiet minute; fleeting: moments of steady air; \
-                       beyond: do not promise it. A number: so many details show so surely.";
+                       beyond: do not promise it. 7: so many details show so surely; 7+2: two more ask for a quiet minute.";
 
 /// A letter each where a name is too long.
 fn short_names(night: &Night) -> Vec<String> {
@@ -84,15 +84,16 @@ fn target_words(row: &TableRow) -> String {
     }
 }
 
-/// `plain 8`; alone where it is one detail.
+/// `plain 8+3`; the word alone where it is one detail.
 fn cell(by_grade: Option<&ByGrade>) -> String {
     let Some(by_grade) = by_grade else {
         return String::from("-");
     };
     let word = by_grade.grade().word();
-    match by_grade.n_so_surely() {
-        0 | 1 => word.to_string(),
-        n => words::together(&format!("{word} {n}")),
+    match (by_grade.n_so_surely(), by_grade.n_for_a_minute()) {
+        (0 | 1, 0) => word.to_string(),
+        (n, 0) => words::together(&format!("{word} {n}")),
+        (n, more) => words::together(&format!("{word} {n}+{more}")),
     }
 }
 

@@ -2,17 +2,62 @@
 
 use chrono_tz::Tz;
 
-use crate::plan::session::{Impossible, Session, Step, WarmStart};
+use crate::plan::session::{Impossible, Session, Step, WarmStart, WhyIdle};
+use crate::plan::time_span::TimeSpan;
+use crate::show::session::impossible;
 use crate::show::session::wording;
 use crate::show::words::clock;
 
-/// What could not be had, a sentence each.
+/// What could not be had, a sentence each; telescopes that rest at the same time for the same reason together.
 pub fn impossible(session: &Session) -> Vec<String> {
     let is_had =
         |what: &&Impossible| matches!(what, Impossible::Warm { .. } | Impossible::Late { .. });
+    let mut told: Vec<Rest> = Vec::new();
     let all = session.infeasible.iter().filter(|what| !is_had(what));
-    all.map(|what| wording::impossible(what, session.zone))
-        .collect()
+    all.filter_map(|what| match Rest::of(what) {
+        None => Some(impossible::words_of(what, session.zone)),
+        Some(rest) if told.contains(&rest) => None,
+        Some(rest) => {
+            told.push(rest);
+            let same = session.infeasible.iter();
+            let same = same.filter(|what| Rest::of(what) == Some(rest));
+            let names: Vec<String> = same.filter_map(resting).collect();
+            Some(impossible::rests(&names, rest.span, rest.why, session.zone))
+        }
+    })
+    .collect()
+}
+
+/// When and why a telescope rests that shows something at other times.
+#[derive(Clone, Copy, PartialEq)]
+struct Rest {
+    span: TimeSpan,
+    why: WhyIdle,
+}
+
+impl Rest {
+    fn of(what: &Impossible) -> Option<Rest> {
+        match *what {
+            Impossible::Idle {
+                from,
+                until,
+                why,
+                all_along: false,
+                ..
+            } => Some(Rest {
+                span: TimeSpan { from, until },
+                why,
+            }),
+            _ => None,
+        }
+    }
+}
+
+fn resting(what: &Impossible) -> Option<String> {
+    match what {
+        Impossible::Idle { telescope, .. } => Some(telescope.clone()),
+        _ => None,
+    }
 }
 
 /// How warm telescopes begin, all in one line. `None` where all are cool.

@@ -71,6 +71,8 @@ fn happened(upset: &Upset) -> String {
 fn sector(sector: &Sector) -> String {
     let [from, until] = [sector.from_deg, sector.until_deg].map(wind_in_words);
     match from == until {
+        _ if sector.is_all_round() => String::from("all round"),
+        true if 180.0 < sector.width_deg() => format!("all round but for a part in the {from}"),
         true => format!("in the {from}"),
         false => format!("from {from} to {until}"),
     }

@@ -7,7 +7,7 @@ use icalendar::{Alarm, Component, Event, EventLike, EventStatus};
 use crate::plan::caution::Caution;
 use crate::plan::session::{Session, Station, Step, Turn};
 use crate::show::calendar::{Maker, hashed, text};
-use crate::show::session::{advice, moments, wording};
+use crate::show::session::{advice, impossible, moments, wording};
 use crate::show::words::{self, caution, clock};
 
 /// A helper is reminded of the next turn.
@@ -247,7 +247,7 @@ fn overview(session: &Session) -> String {
         ));
     }
     let impossible = session.infeasible.iter();
-    lines.extend(impossible.map(|what| wording::impossible(what, zone)));
+    lines.extend(impossible.map(|what| impossible::words_of(what, zone)));
     let turns = (session.telescopes.iter()).flat_map(|station| &station.turns);
     lines.extend(cautions(session, session.sun_cautions(turns)));
     lines.join("\n")

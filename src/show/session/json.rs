@@ -10,7 +10,7 @@ use crate::plan::session::{
 use crate::show::json;
 use crate::show::session::changed;
 use crate::show::session::moments::words;
-use crate::show::session::{stale, wording};
+use crate::show::session::{impossible, stale, wording};
 use crate::show::words::{assumed, caption, caution, figure, rfc3339};
 use crate::targets::verdict::Verdict;
 
@@ -46,7 +46,7 @@ pub fn json(session: &Session) -> String {
         "plan_bound": session.total.bound,
         "gap": session.total.gap,
         "taken_home": session.total.taken_home,
-        "infeasible": infeasible.map(|what| wording::impossible(what, zone)).collect::<Value>(),
+        "infeasible": infeasible.map(|what| impossible::words_of(what, zone)).collect::<Value>(),
         "cautions": cautions.map(|caution| caution::words(caution, zone)).collect::<Value>(),
         "assumed": session.assumed.iter().map(assumed::line).collect::<Value>(),
         "evening_date": session.evening_date.to_string(),

@@ -1,7 +1,7 @@
 //! Looks and lines in words.
 
 use crate::plan::session::{Queue, Session};
-use crate::show::words::clock;
+use crate::show::words::{clock, short};
 use crate::workshop::Arrival;
 
 /// A line so much longer than the mean, and so long, is told, minutes. The project's own choice.
@@ -25,6 +25,14 @@ pub fn queue(queue: &Queue, arrival: Arrival) -> String {
         "{:.0} looks an hour, {} in all; {wait}.",
         queue.looks_per_hour, queue.looks
     )
+}
+
+/// Looks for each visitor, if all queue alike: `3.5`, `62`.
+pub fn looks_each(queue: &Queue) -> String {
+    match queue.looks_per_visitor {
+        many if 10.0 <= many => format!("{many:.0}"),
+        few => short(few),
+    }
 }
 
 /// `a minute`, `19 minutes`: no false promise of none.

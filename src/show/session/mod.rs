@@ -8,6 +8,8 @@ pub mod lines;
 
 pub mod warmth;
 
+pub mod impossible;
+
 pub mod advice;
 
 pub mod moments;
@@ -38,8 +40,8 @@ pub use self::json::json;
 /// Telescopes beside each other in one timetable.
 const ABREAST: usize = 4;
 
-/// Letters in a cell of the timetable.
-const CELL: usize = 16;
+/// Letters beside the times in a timetable, for all its telescopes.
+const ABREAST_LETTERS: usize = 64;
 
 /// Other details named after the one to look for.
 const MOST_OTHERS: usize = 4;
@@ -109,7 +111,7 @@ fn looks_words(session: &Session) -> String {
     format!(
         "{} looks in all, {} for each visitor; {} in line for each look {}{}.",
         queue.looks,
-        short(queue.looks_per_visitor),
+        lines::looks_each(queue),
         lines::minutes(queue.wait_minutes()),
         lines::if_they_come(session.evening.arrival),
         longest.map_or(String::new(), |longest| format!(" ({longest})"))
@@ -145,40 +147,43 @@ fn timetables(session: &Session) -> Vec<Block> {
 }
 
 fn timetable(session: &Session, stations: &[&Station]) -> Table {
+    let width = ABREAST_LETTERS / stations.len().max(1);
     let turns = || stations.iter().flat_map(|station| &station.turns);
     let mut times: Vec<DateTime<Utc>> = turns().flat_map(|turn| [turn.from, turn.until]).collect();
     times.sort_unstable();
     times.dedup();
     let row = |at: &DateTime<Utc>| {
-        let cells = stations.iter().map(|station| cell_words(station, *at));
+        let cells = stations
+            .iter()
+            .map(|station| cell_words(station, *at, width));
         std::iter::once(clock(*at, session.zone))
             .chain(cells)
             .collect()
     };
-    let names = stations.iter().map(|station| cut(&station.name));
+    let names = stations.iter().map(|station| cut(&station.name, width));
     let heading = std::iter::once(String::from("from")).chain(names);
     Table::of(heading.collect(), times.iter().map(row).collect())
 }
 
 /// The target where it begins, a stroke while it lasts.
-fn cell_words(station: &Station, at: DateTime<Utc>) -> String {
+fn cell_words(station: &Station, at: DateTime<Utc>, width: usize) -> String {
     let turn = station
         .turns
         .iter()
         .find(|turn| turn.from <= at && at < turn.until);
     match turn {
-        Some(turn) if turn.from == at => cut(wording::short_name(&turn.shown.subject)),
+        Some(turn) if turn.from == at => cut(wording::short_name(&turn.shown.subject), width),
         Some(_) => String::from("|"),
         None => String::from("-"),
     }
 }
 
 /// To the width of a cell.
-fn cut(name: &str) -> String {
-    if name.chars().count() <= CELL {
+fn cut(name: &str, width: usize) -> String {
+    if name.chars().count() <= width {
         return name.to_string();
     }
-    let kept: String = name.chars().take(CELL - 2).collect();
+    let kept: String = name.chars().take(width - 2).collect();
     format!("{}..", kept.trim_end())
 }
 
@@ -208,9 +213,11 @@ fn how_good(total: &Total) -> Option<String> {
     let gain = (100.0 * total.gap / total.plan).max(0.1);
     match gain {
         _ if total.plan <= 0.0 => None,
-        _ if total.gap <= 0.0 => Some(String::from("By its points no better plan exists.")),
+        _ if total.gap <= 0.0 => Some(String::from(
+            "No other plan under these rules is worth more.",
+        )),
         gain if gain <= NEAR_PERCENT => Some(format!(
-            "By its points this plan is near the best: none can have more than {gain:.1} % more."
+            "No other plan under these rules can be worth more than {gain:.1} % more."
         )),
         gain => Some(format!(
             "It was chosen for what is new to each visitor; by points alone another plan might have up to {gain:.0} % more."
@@ -315,7 +322,11 @@ fn turn_section(session: &Session, turn: &Turn) -> Block {
         wording::meanwhile(turn, zone)
             .map_or_else(String::new, |words| format!("meanwhile: {words}")),
         facts,
-        format!("why here: {}", wording::why_here(&turn.why_here)),
+        // Of one telescope there is nothing to choose.
+        match session.telescopes.len() {
+            1 => String::new(),
+            _ => format!("why here: {}", wording::why_here(&turn.why_here)),
+        },
         fallback,
     ];
     let known = lines.into_iter().filter(|line| !line.is_empty());

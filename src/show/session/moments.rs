@@ -23,7 +23,7 @@ pub fn words(moment: &Moment) -> String {
             }
         }
         MomentKind::Satellite(event) => satellite::words(event),
-        MomentKind::RedSpot => String::from("the Red Spot is in the middle of the disc"),
+        MomentKind::RedSpot => String::from("the Red Spot is about in the middle of the disc"),
         MomentKind::Moonrise => String::from("the Moon rises"),
         MomentKind::Moonset => String::from("the Moon sets"),
         MomentKind::FirstStars => String::from("the first stars"),

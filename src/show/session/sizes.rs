@@ -6,7 +6,7 @@ use crate::show::words::{to_two_digits, two_digits};
 /// The Moon to the naked eye, arcminutes.
 const MOON_ARCMIN: f64 = 30.0;
 
-/// `628 million km away; its light takes 35 minutes; 143 000 km across; looks 1.5 Moons wide`: whatever of it is known.
+/// `628 million km away; its light takes 35 minutes; 143 000 km across; looks 1.5 times as wide as the naked-eye Moon`: whatever of it is known.
 pub fn facts(shown: &ShownTarget) -> String {
     joined(&shown.facts)
 }
@@ -116,7 +116,10 @@ fn apparent_size(arcmin: f64) -> String {
     match moons {
         moons if moons < 0.75 => format!("looks {} of the Moon wide", part(moons)),
         moons if moons < 1.25 => String::from("looks as wide as the Moon without a telescope"),
-        moons => format!("looks {} Moons wide", two_digits(moons)),
+        moons => format!(
+            "looks {} times as wide as the naked-eye Moon",
+            two_digits(moons)
+        ),
     }
 }
 
@@ -164,11 +167,11 @@ mod tests {
         };
         assert_eq!(
             of(Some(6.42e8), Some(142_984.0), 76.0),
-            "640 million km away; its light takes 36 minutes; 143 000 km across; looks 2.5 Moons wide"
+            "640 million km away; its light takes 36 minutes; 143 000 km across; looks 2.5 times as wide as the naked-eye Moon"
         );
         assert_eq!(
             of(Some(384_400.0), Some(3_476.0), 3000.0),
-            "384 000 km away; its light takes 1.3 s; 3 480 km across; looks 100 Moons wide"
+            "384 000 km away; its light takes 1.3 s; 3 480 km across; looks 100 times as wide as the naked-eye Moon"
         );
         assert_eq!(of(None, None, 14.0), "looks half of the Moon wide");
     }
@@ -195,7 +198,7 @@ mod tests {
                 ..Facts::default()
             },
             "2.5 million light years away; its light has been under way for 2.5 million years; 130 000 light years across; \
-             its bright part looks 13 Moons wide",
+             its bright part looks 13 times as wide as the naked-eye Moon",
         );
         check(
             Facts {

@@ -178,7 +178,7 @@ fn flow(session: &Session) -> String {
         "Together {:.0} looks an hour, {} in all: {} for each of {} visitors, {} in line for each look{}.",
         queue.looks_per_hour,
         queue.looks,
-        words::short(queue.looks_per_visitor),
+        lines::looks_each(&queue),
         session.visitors,
         lines::minutes(queue.wait_minutes()),
         longest.map_or(String::new(), |longest| format!(" ({longest})"))

@@ -106,6 +106,7 @@ fn matter(why: &Why) -> String {
             "limited by the air: to be {} it needs nights below {below_arcsec:.1}\"",
             grade.word()
         ),
+        Why::AirAndAperture { .. } => "limited by aperture and air".to_string(),
         Why::Altitude { altitude_deg, .. } => format!("too low at {altitude_deg:.0} degrees"),
         Why::Aperture { larger } => larger_mirror("aperture", larger),
         Why::Brightness { larger } => larger_mirror("light", larger),
@@ -129,6 +130,10 @@ fn change(why: &Why) -> Option<Change> {
             seeing_arcsec,
             grade,
         } => Change::new(format!("in {seeing_arcsec:.1}\" air"), Gain::Grade(grade)),
+        Why::AirAndAperture { larger } => Change::new(
+            format!("in {:.0} mm and good air", larger.aperture_mm),
+            Gain::Grade(larger.grade),
+        ),
         Why::Altitude {
             highest_deg, then, ..
         } => Change::new(format!("at {:.0}, its highest,", highest_deg?), then),

@@ -75,8 +75,8 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
     );
     assert_eq!(all(folder.path()), before);
 
-    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"moon\", \"saturn\"]\n\
-                 [[telescope.turn]]\ntarget = \"saturn\"\nnote = \"show Titan\"\n";
+    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"Moon\", \"Saturn\"]\n\
+                 [[telescope.turn]]\ntarget = \"Saturn\"\nnote = \"show Titan\"\n";
     fs::write(folder.path().join("paper/session.notes.toml"), notes).expect("written");
     let again = session(folder.path(), &["--overwrite"]);
     assert!(again.status.success(), "{}", stderr(&again));
@@ -155,6 +155,11 @@ fn notes_without_a_place_are_listed_and_kept() {
     );
     assert_eq!(after["session.notes.toml"], notes);
     assert_eq!(after["2-Rowan.html"], before["2-Rowan.html"]);
+    let table = session(folder.path(), &["--overwrite", "--output", "plan.csv"]);
+    at(
+        &stderr(&table),
+        "note: Rowan, pluto: nothing to look at is called so",
+    );
     let json = session(folder.path(), &["--overwrite", "--json"]);
     let answer: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
     let stale = &answer["stale_notes"];

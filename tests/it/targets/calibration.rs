@@ -15,7 +15,7 @@ use super::*;
 const CHECKS: &str = include_str!("../../reference/visibility_checks.csv");
 
 /// Rows that agree today. A change that lowers this number makes the promises worse.
-const HITS: usize = 265;
+const HITS: usize = 269;
 
 /// Rows that are wrong by two grades today: promised though not seen, or the other way round. With the model before this one
 /// 266 of these rows agreed and 8 were wrong by two.
