@@ -24,6 +24,8 @@ pub enum Failure {
     Workshop(Box<workshop::Error>),
     /// The output exists.
     Exists(PathBuf),
+    /// A file of an evening's sheets that exists and was not to be replaced.
+    SheetsThere(PathBuf),
     /// The output could not be written.
     Unwritable(PathBuf, io::Error),
     /// The terminal, or whatever stands in for it, could not be written to.
@@ -107,6 +109,12 @@ impl fmt::Display for Failure {
             Failure::Exists(path) => write!(
                 f,
                 "`{}` exists and is left alone\n  choose another name, or say --overwrite",
+                path.display()
+            ),
+            Failure::SheetsThere(path) => write!(
+                f,
+                "`{}` exists and is left alone\n  --overwrite prints all anew; your notes and what is filled in among the looks \
+                 are kept",
                 path.display()
             ),
             Failure::Unwritable(path, why) => {

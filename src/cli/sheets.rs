@@ -45,7 +45,15 @@ pub fn write(
     files::make_folder(folder)?;
     let in_the_way = all.iter().map(|file| folder.join(&file.file));
     if let Some(path) = in_the_way.filter(|path| path.exists()).find(|_| !overwrite) {
-        return Err(Failure::Exists(path));
+        return Err(Failure::SheetsThere(path));
+    }
+    let notes_file = folder.join(NOTES_FILE);
+    if !notes_file.exists() {
+        files::write_new(
+            &notes_file,
+            sheet::notes_to_fill_in(&session).as_bytes(),
+            false,
+        )?;
     }
     // What was printed is remembered last: should anything fail before, the next print still says what moved.
     for file in &all {

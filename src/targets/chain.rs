@@ -62,10 +62,11 @@ pub struct Glaring {
 }
 
 impl Glaring {
-    /// Of a body as it looks.
+    /// Of a body as it looks; of the Moon what the Earth's shadow leaves.
     pub fn of(seen: &Appearance) -> Glaring {
+        let left = seen.shadow.map_or(1.0, |shadow| shadow.light_left());
         Glaring {
-            magnitude: seen.magnitude,
+            magnitude: seen.magnitude - 2.5 * left.log10(),
             diameter_arcsec: seen.diameter_arcsec,
         }
     }

@@ -195,11 +195,7 @@ fn wants_are_met_or_named() {
     check_want(want("rigel", None), "20:00-22:00", None);
     check_want(want("m45", Some("Alder")), "20:00-22:00", None);
     check_want(want("mars", Some("Rowan")), "20:00-22:00", None);
-    check_want(
-        want("jupiter", Some("Alder")),
-        "20:00-22:00",
-        Some(&WhyNot::Class),
-    );
+    check_want(want("jupiter", Some("Alder")), "20:00-22:00", None);
     check_want(want("venus", None), "20:00-22:00", Some(&WhyNot::Skyline));
     check_want(want("sun", None), "20:00-22:00", Some(&WhyNot::Sun));
     check_want(want("saturn", None), "21:00-22:00", Some(&WhyNot::Skyline));

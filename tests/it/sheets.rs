@@ -190,7 +190,7 @@ fn a_sheet_says_all_that_is_needed_at_the_telescope() {
                 "Thursday 17 December 2026, times UTC+1",
                 "Ropewalk School roof: helpers 17:45",
                 "outside by 15:30, capped, in the shade",
-                "Eyepiece 0.87 to 1.28 m above the ground",
+                "Eyepiece 0.90 to 1.28 m above the ground",
                 "18:00",
                 "Saturn",
                 "10 mm 120x",

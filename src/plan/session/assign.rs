@@ -91,7 +91,7 @@ impl Assigning<'_> {
         round(&mut problem);
         let mut impossible = self.share_few_targets(&mut problem);
         let are_few = !impossible.is_empty();
-        impossible.extend(self.wish(&mut problem, points));
+        impossible.extend(self.wish(&mut problem));
         if let Some(eclipse) = self.eclipse() {
             eclipse.make_room(&mut problem);
             eclipse.hold(&mut problem, planned, 0);
@@ -247,9 +247,8 @@ impl Assigning<'_> {
 
     /// A planet, which a mirror for low power leaves to a better one that shows it.
     fn is_for_another(&self, idx: usize, slot: usize, target: usize, points: &PointsTable) -> bool {
-        let at = |idx: usize| points[idx][slot][target].all;
         let is_better = |(other, scope): (usize, &EveningTelescope)| {
-            !scope.is_for_low_power() && 0.0 < at(other) && at(idx) <= at(other)
+            !scope.is_for_low_power() && 0.0 < points[other][slot][target].all
         };
         self.telescopes[idx].is_for_low_power()
             && !self.is_wanted_there(idx, target)
@@ -317,7 +316,7 @@ impl Assigning<'_> {
     }
 
     /// Puts the wants into the problem; those that nobody can meet are named.
-    fn wish(&self, problem: &mut Problem, points: &PointsTable) -> Vec<Impossible> {
+    fn wish(&self, problem: &mut Problem) -> Vec<Impossible> {
         let mut impossible = Vec::new();
         self.pin(problem);
         for (want, subject) in self.wants {
@@ -328,7 +327,7 @@ impl Assigning<'_> {
                 .position(|candidate| candidate.subject == *subject)
             {
                 None => Err(self.ruled_out(subject.clone())),
-                Some(target) => self.wish_one(problem, points, want, target),
+                Some(target) => self.wish_one(problem, want, target),
             };
             if let Err(why) = met {
                 impossible.push(not_met(want, subject.clone(), why));
@@ -356,13 +355,7 @@ impl Assigning<'_> {
         ruled_out.map_or(WhyNot::Sun, |found| found.why.clone())
     }
 
-    fn wish_one(
-        &self,
-        problem: &mut Problem,
-        points: &PointsTable,
-        want: &Want,
-        target: usize,
-    ) -> Result<(), WhyNot> {
+    fn wish_one(&self, problem: &mut Problem, want: &Want, target: usize) -> Result<(), WhyNot> {
         let named = (want.telescope.as_ref()).map(|name| {
             self.telescopes
                 .iter()
@@ -376,7 +369,7 @@ impl Assigning<'_> {
             .iter()
             .filter_map(|idx| best_run(problem, *idx, target));
         match (runs.max_by(|a, b| a.worth.total_cmp(&b.worth)), named) {
-            (None, _) => Err(self.why_not(problem, points, &telescopes, target)),
+            (None, _) => Err(self.why_not(problem, &telescopes, target)),
             (Some(_), None) => {
                 problem.targets[target].must = true;
                 Ok(())
@@ -389,13 +382,7 @@ impl Assigning<'_> {
     }
 
     /// What keeps a target that is up from these telescopes: the reason nearest to being overcome.
-    fn why_not(
-        &self,
-        problem: &Problem,
-        points: &PointsTable,
-        telescopes: &[usize],
-        target: usize,
-    ) -> WhyNot {
+    fn why_not(&self, problem: &Problem, telescopes: &[usize], target: usize) -> WhyNot {
         let is_up = |slot: usize| self.outlook(slot, target).is_some();
         let slots = || (0..self.slots.len()).filter(|slot| is_up(*slot));
         let Some(idx) = telescopes
@@ -406,13 +393,10 @@ impl Assigning<'_> {
             return WhyNot::NotJudged;
         };
         let shows = |slot: usize| problem.is_showable(idx, slot, target);
-        let is_left = |slot: usize| self.is_for_another(idx, slot, target, points);
         if telescopes.iter().any(|idx| self.is_left_out(*idx, target)) {
             WhyNot::LeftOut
         } else if slots().any(shows) {
             WhyNot::OtherWants
-        } else if slots().any(is_left) {
-            WhyNot::Class
         } else if slots().all(|slot| slot < self.aimed_from) {
             WhyNot::NotReady {
                 ready: self.slots[self.aimed_from.min(self.slots.len() - 1)].from,

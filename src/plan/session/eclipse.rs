@@ -75,9 +75,16 @@ impl Eclipse {
         };
         let mut holder = None;
         for slot in (from..problem.n_slots).filter(|slot| held[*slot]) {
-            holder = self.holder(problem, planned, slot, holder);
+            let before = holder;
+            holder = self.holder(problem, planned, slot, before);
             if let Some(telescope) = holder {
-                problem.telescopes[telescope].wishes[slot] = Some(self.moon);
+                let is_on_it = planned.is_none_or(|it| it[telescope][slot] == Some(self.moon));
+                let of = &mut problem.telescopes[telescope];
+                of.wishes[slot] = Some(self.moon);
+                if before != holder && !is_on_it {
+                    // Whoever has to take over may turn there and away, however often it has turned before.
+                    of.repointings_at_most = of.repointings_at_most.map(|most| most + 2);
+                }
             }
         }
     }

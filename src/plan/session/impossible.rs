@@ -110,8 +110,6 @@ pub enum WhyNot {
     Skyline,
     /// In no slot does anybody see more of it than a moment's glimpse in typical air.
     TooHard,
-    /// The mirror is for Moon and fields only, and better ones are there for planets.
-    Class,
     /// The telescope is not aimed before it goes.
     NotReady {
         /// When it is.

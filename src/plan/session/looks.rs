@@ -102,7 +102,8 @@ impl Looks {
         Queue {
             pointing_s: self.pointing_s[station],
             looks_per_hour: if queue.looks > 0 {
-                3600.0 / look_s
+                // A half stays a half, whoever rounds it.
+                (3600.0 / look_s * 1e6).round() / 1e6
             } else {
                 0.0
             },

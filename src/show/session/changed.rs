@@ -78,11 +78,24 @@ fn sector(sector: &Sector) -> String {
     }
 }
 
+/// `From 20:50 on: 20:50-21:30 Saturn instead of Moon`, for whoever stands at that telescope; `None` where it goes on as planned.
+pub fn of_one(session: &Session, telescope: &str) -> Option<String> {
+    let changed = session.changed.as_ref()?;
+    let mut changes = changed.telescopes.iter();
+    let change = changes.find(|change| change.telescope == telescope)?;
+    let heading = heading(session, changed);
+    Some(format!("{heading}: {}", stretches(change, session.zone)))
+}
+
 fn of_telescope(change: &TelescopeChange, zone: Tz) -> String {
+    format!("{}: {}", change.telescope, stretches(change, zone))
+}
+
+fn stretches(change: &TelescopeChange, zone: Tz) -> String {
     let stretches: Vec<String> = (change.stretches.iter())
         .map(|stretch| of_stretch(stretch, zone))
         .collect();
-    format!("{}: {}", change.telescope, stretches.join("; "))
+    stretches.join("; ")
 }
 
 /// `20:45-21:30 Saturn instead of the Moon`

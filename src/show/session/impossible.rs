@@ -150,9 +150,6 @@ fn why_not(why: &WhyNot, zone: Tz) -> String {
         WhyNot::Sun => String::from("it is up only with the Sun, near it, or in too bright a sky"),
         WhyNot::Skyline => String::from("it is not clear of the skyline then"),
         WhyNot::TooHard => String::from("nothing on it would show to visitors in typical air"),
-        WhyNot::Class => String::from(
-            "this mirror is for Moon and fields, and a better one is there for planets",
-        ),
         WhyNot::NotReady { ready } => {
             format!("the telescope is not aimed before {}", clock(*ready, zone))
         }

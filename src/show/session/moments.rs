@@ -33,11 +33,11 @@ pub fn words(moment: &Moment) -> String {
 fn eclipse(contact: EclipseContact) -> &'static str {
     match contact {
         EclipseContact::P1 => "the Earth's outer shadow touches the Moon",
-        EclipseContact::U1 => "the Earth's shadow touches the Moon",
-        EclipseContact::U2 => "the Moon goes dark: all of it in the shadow",
-        EclipseContact::Greatest => "the Moon is deepest in the shadow",
+        EclipseContact::U1 => "the eclipse begins: the Earth's shadow touches the Moon",
+        EclipseContact::U2 => "total eclipse: the Moon goes dark, all of it in the shadow",
+        EclipseContact::Greatest => "the eclipse is deepest",
         EclipseContact::U3 => "the Moon's first edge comes back into the light",
-        EclipseContact::U4 => "the Earth's shadow leaves the Moon",
+        EclipseContact::U4 => "the eclipse ends: the Earth's shadow leaves the Moon",
         EclipseContact::P4 => "the Earth's outer shadow leaves the Moon",
     }
 }

@@ -19,6 +19,9 @@ use super::talk::Talk;
 /// More letters of one entry nobody reads in the dark.
 const LONGEST_ENTRY: usize = 220;
 
+/// `02:30 (UTC+1)`
+const LONGEST_TIME: usize = 13;
+
 /// The longest name a workshop file may give.
 const LONGEST_NAME: usize = 60;
 
@@ -128,8 +131,8 @@ impl Card {
         let maybe = |words: &Option<String>| words.as_ref().map(entry);
         Card {
             id: self.id.clone(),
-            from: clipped(&self.from, 5),
-            until: clipped(&self.until, 5),
+            from: clipped(&self.from, LONGEST_TIME),
+            until: clipped(&self.until, LONGEST_TIME),
             name: clipped(&self.name, LONGEST_NAME),
             also: clipped(&self.also, LONGEST_NAME),
             place: entry(&self.place),

@@ -26,15 +26,19 @@ pub(super) fn indoors(session: &Session) -> String {
         div.rows {
             @for line in notice(session) { p.big { (line) } }
         }
-        h2 { "Inside, with what is here" }
-        @for (heading, lines) in demonstrations(session) {
-            section.row {
-                h2 { (heading) }
-                @for line in lines { p { (line) } }
+        // The door's notice is a leaf of its own.
+        div style="break-before:page" {
+            h1 { "Inside, with what is here" }
+            p { "For the helpers." }
+            @for (heading, lines) in demonstrations(session) {
+                section.row {
+                    h2 { (heading) }
+                    @for line in lines { p { (line) } }
+                }
             }
+            div.manners style="--manners:14pt" { @for line in CAUTIONS { p { b { (line) } } } }
+            (safety::safety_box(&Stops::default()))
         }
-        div.manners style="--manners:14pt" { @for line in CAUTIONS { p { b { (line) } } } }
-        (safety::safety_box(&Stops::default()))
     };
     page(
         &format!("Indoors, {}", session.site_name),

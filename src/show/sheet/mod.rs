@@ -30,6 +30,8 @@ pub mod talk;
 
 mod timeline;
 
+mod notes;
+
 use chrono::{DateTime, Utc};
 
 use crate::plan::session::{Session, Station, Unkept};
@@ -38,9 +40,10 @@ use crate::workshop::SessionNotes;
 use crate::workshop::log::{SheetLook, carried_over, sheet_text};
 
 pub use self::last::Last;
+pub use self::notes::notes_to_fill_in;
 pub use self::overview::unkept_words;
 
-/// Where the organiser writes notes, in the folder of the sheets; never written by this program.
+/// Where the organiser writes notes, in the folder of the sheets; never replaced.
 pub const NOTES_FILE: &str = "session.notes.toml";
 
 /// Where everything promised stands to be filled in, in the same folder.

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 
 use crate::plan::caution::MorningStop;
 use crate::plan::session::{Session, Station, Turn};
-use crate::show::session::{advice, lines, warmth, wording};
+use crate::show::session::{advice, changed, lines, warmth, wording};
 use crate::show::words;
 use crate::workshop::{SessionNotes, TelescopeNotes, TurnNotes};
 
@@ -165,6 +165,7 @@ fn head(session: &Session, station: &Station) -> Vec<String> {
             look("end", last)
         ),
     ];
+    lines.extend(changed::of_one(session, &station.name));
     let before: Vec<String> = station
         .before
         .iter()

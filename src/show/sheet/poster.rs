@@ -69,12 +69,13 @@ const LONGEST_MOMENTS: usize = 400;
 
 /// What is tried, best first. What one sees stands there as long as the names stay large; how to look is larger where there
 /// is room.
-const SIZES: [Sizes; 10] = [
+const SIZES: [Sizes; 11] = [
     Sizes::of(36.0, true, 20.0),
     Sizes::of(30.0, true, 18.0),
     Sizes::of(30.0, true, 14.0),
     Sizes::of(26.0, true, 14.0),
     Sizes::of(24.0, true, 14.0),
+    Sizes::of(21.0, true, 14.0),
     Sizes::of(30.0, false, 18.0),
     Sizes::of(30.0, false, 14.0),
     Sizes::of(26.0, false, 14.0),

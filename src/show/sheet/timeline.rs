@@ -3,6 +3,8 @@
 use chrono::{DateTime, DurationRound, TimeDelta, Utc};
 use maud::{Markup, html};
 
+use chrono_tz::Tz;
+
 use crate::plan::session::{Session, Station, Turn};
 use crate::show::page::document::tidy;
 use crate::show::session::wording;
@@ -57,10 +59,11 @@ pub(super) fn timeline(session: &Session) -> Markup {
     html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height:.0}")) role="img"
             aria-label="Who shows what when" font-size="14" fill="currentColor" stroke="none" {
-            @for at in scale.ticks() {
+            @let labels = labels(&scale, session.zone);
+            @for (at, label) in scale.ticks().into_iter().zip(labels) {
                 @let x = px(scale.x(at));
                 line x1=(x) x2=(x) y1=(HEAD - 4.0) y2=(px(height)) stroke="currentColor" stroke-width="0.5" stroke-dasharray="2 3" {}
-                text x=(px(scale.x(at).min(WIDTH - 45.0))) y="12" { (words::clock(at, session.zone)) }
+                @if let Some(label) = label { text x=(px(scale.x(at).min(WIDTH - 45.0))) y="12" { (label) } }
             }
             @for (idx, station) in session.telescopes.iter().enumerate() {
                 @let top = HEAD + ROW * idx as f64;
@@ -73,6 +76,20 @@ pub(super) fn timeline(session: &Session) -> Markup {
         @if !key.names.is_empty() { p.key { (key.words()) } }
         div.stays { @for station in &session.telescopes { p { (stays(session, station)) } } }
     }
+}
+
+/// The hour at each line; none where that before it reaches so far, as one does that says which of two it is.
+fn labels(scale: &Scale, zone: Tz) -> Vec<Option<String>> {
+    let mut free_from = f64::NEG_INFINITY;
+    let label = |at: DateTime<Utc>| {
+        let (left, words) = (scale.x(at), words::clock(at, zone));
+        let is_free = free_from <= left;
+        if is_free {
+            free_from = left + fit::width_pt(&words, fit::BODY);
+        }
+        is_free.then_some(words)
+    };
+    scale.ticks().into_iter().map(label).collect()
 }
 
 /// Letters for names that are too long for their boxes.

@@ -186,7 +186,8 @@ fn waits_are_those_of_an_evening_that_is_played() {
         }
         let mut dice = Dice(number + 1);
         let (mut sum_s, mut n_looks) = (0.0, 0usize);
-        let plays = 8;
+        // As many people in all, however few come to one.
+        let plays = (800 / session.visitors as usize).max(8);
         for _ in 0..plays {
             let waits = played(&session, &mut dice);
             sum_s += waits.iter().sum::<f64>();

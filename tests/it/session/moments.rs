@@ -5,14 +5,16 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::support::{columns, larch_at, number, printed_at, rows};
 use skyworthy::plan::clock_window::ClockWindow;
-use skyworthy::plan::session::{Ask, Moment, MomentKind, Session, session};
+use skyworthy::plan::session::{
+    Ask, Moment, MomentKind, Session, Station, Upset, session, session_as_noted,
+};
 use skyworthy::show;
 use skyworthy::show::sheet::{Printing, files};
 use skyworthy::sky::happenings::lunar_eclipse::EclipseContact;
 use skyworthy::sky::satellite_events::{SatelliteEventKind, events, passages};
 use skyworthy::sky::time::tt_days;
 use skyworthy::targets::details::{Shape, detail};
-use skyworthy::workshop::SessionNotes;
+use skyworthy::workshop::{SessionNotes, Telescope, Workshop};
 
 const CANONS: &str = include_str!("../../reference/eclipse_canons.tsv");
 
@@ -26,6 +28,11 @@ const TT_MINUS_UTC_MS: i64 = 69_184;
 
 /// An evening of six hours about an instant, at a place where that is late in the evening.
 fn about(at: DateTime<Utc>, latitude_deg: f64, longitude_deg: f64) -> Session {
+    let (workshop, ask) = evening_about(at, latitude_deg, longitude_deg);
+    session(&workshop, &ask).unwrap_or_else(|why| panic!("{at}: {why:?}"))
+}
+
+fn evening_about(at: DateTime<Utc>, latitude_deg: f64, longitude_deg: f64) -> (Workshop, Ask) {
     // Zones of whole hours; their names have the sign turned round.
     let hours = (longitude_deg / 15.0).round() as i64;
     let zone = format!("Etc/GMT{:+}", -hours);
@@ -50,7 +57,76 @@ fn about(at: DateTime<Utc>, latitude_deg: f64, longitude_deg: f64) -> Session {
         telescopes: Vec::new(),
         wants: Vec::new(),
     };
-    session(&workshop, &ask).unwrap_or_else(|why| panic!("{at}: {why:?}"))
+    (workshop, ask)
+}
+
+/// Whether a telescope is on the Moon all along between those instants, and which.
+fn on_the_moon(session: &Session, from: DateTime<Utc>, until: DateTime<Utc>) -> Vec<String> {
+    let is_on_it = |station: &&Station| {
+        let turns = station
+            .turns
+            .iter()
+            .filter(|turn| turn.shown.subject.id() == "moon");
+        turns
+            .clone()
+            .any(|turn| turn.from <= from && until <= turn.until)
+    };
+    let stations = session.telescopes.iter().filter(is_on_it);
+    stations.map(|station| station.name.clone()).collect()
+}
+
+/// Of two telescopes one is on the Moon in every slot while a part of it is in the umbra and an hour from the deepest moment at
+/// most, and when that one drops out the other takes over.
+#[test]
+fn an_eclipsed_moon_is_never_left_alone() {
+    let mut n = 0;
+    for row in rows(CANONS) {
+        let [body, greatest_tt, kind, _, _, _, _, partial, _] = row[..] else {
+            panic!("{row:?}")
+        };
+        let greatest: DateTime<Utc> = greatest_tt.parse().expect("an instant");
+        let year = greatest.format("%Y").to_string();
+        if body != "moon" || kind == "N" || !("2026"..="2030").contains(&year.as_str()) {
+            continue;
+        }
+        let (mut workshop, ask) = evening_about(greatest, 30.0, longitude_deg(greatest));
+        let other = Telescope {
+            name: String::from("Other"),
+            ..workshop.telescopes[0].clone()
+        };
+        workshop.telescopes.push(other);
+        let half = TimeDelta::seconds((30.0 * number(partial)) as i64);
+        let half = half.min(TimeDelta::hours(1)) - TimeDelta::minutes(2);
+        let plan = session(&workshop, &ask).expect("a plan");
+        let slots = (plan.slots.iter())
+            .filter(|slot| greatest - half <= slot.from && slot.until <= greatest + half);
+        for slot in slots.clone() {
+            let on_it = on_the_moon(&plan, slot.from, slot.until);
+            assert!(!on_it.is_empty(), "{greatest}: nobody from {}", slot.from);
+        }
+        let first = slots.clone().next().expect("a slot");
+        let upset = Upset {
+            now: first.from.with_timezone(&plan.zone).time(),
+            late_minutes: 0,
+            out: vec![on_the_moon(&plan, first.from, first.until)[0].clone()],
+            back: Vec::new(),
+            clouds: Vec::new(),
+            end: None,
+        };
+        let (changed, _) =
+            session_as_noted(&workshop, &ask, &SessionNotes::default(), &[upset]).expect("a plan");
+        for slot in slots.skip(1) {
+            let on_it = on_the_moon(&changed, slot.from, slot.until);
+            assert_eq!(
+                on_it.len(),
+                1,
+                "{greatest}: nobody takes over at {}",
+                slot.from
+            );
+        }
+        n += 1;
+    }
+    assert_eq!(n, 8);
 }
 
 /// Where it is half past nine then.

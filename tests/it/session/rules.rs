@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use skyworthy::plan::clock_window::ClockWindow;
 use skyworthy::plan::mirror::Class;
 use skyworthy::plan::session::{
-    Ask, First, Impossible, Session, ShownTarget, Station, Turn, Want, session,
+    Ask, First, Impossible, MomentKind, Session, ShownTarget, Station, Turn, Want, session,
 };
 use skyworthy::show;
 use skyworthy::sky::Body;
@@ -341,12 +341,15 @@ fn check_slots(session: &Session) -> Result<(), TestCaseError> {
         .infeasible
         .iter()
         .any(|what| matches!(what, Impossible::FewTargets { .. }));
+    let mut moments = session.moments.iter();
+    let is_eclipsed = moments.any(|it| matches!(it.what, MomentKind::Eclipse(_)));
     for slot in 0..session.slots.len() {
         for (station, turn) in on_at_once(session, slot) {
             let subject = &turn.shown.subject;
             let same = |(_, other): &(&Station, &Turn)| other.shown.subject == *subject;
             let n_same = on_at_once(session, slot).filter(same).count();
             let at_most = match subject.body() {
+                Some(Body::Moon) if is_eclipsed => n_telescopes.div_ceil(2),
                 Some(Body::Moon) => (n_telescopes / 5).max(1) + usize::from(few),
                 _ => 1 + usize::from(few),
             };

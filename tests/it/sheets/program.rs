@@ -63,19 +63,20 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
             "looks.csv",
             "overview.html",
             "poster.html",
-            "session.last.json"
+            "session.last.json",
+            "session.notes.toml"
         ]
     );
     let rowan = &before["2-Rowan.html"];
-    assert!(at(rowan, "<bdi>Saturn</bdi></h2>") < at(rowan, "<bdi>Moon</bdi></h2>"));
+    assert!(at(rowan, "<bdi>Moon</bdi></h2>") < at(rowan, "<bdi>Saturn</bdi></h2>"));
 
     refuses(
         &session(folder.path(), &[]),
-        &["`paper", "exists and is left alone", "--overwrite"],
+        &["`paper", "exists and is left alone", "--overwrite", "notes"],
     );
     assert_eq!(all(folder.path()), before);
 
-    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"Moon\", \"Saturn\"]\n\
+    let notes = "[[telescope]]\nname = \"Rowan\"\nnote = \"mind the step\"\norder = [\"Saturn\", \"Moon\"]\n\
                  [[telescope.turn]]\ntarget = \"Saturn\"\nnote = \"show Titan\"\n";
     fs::write(folder.path().join("paper/session.notes.toml"), notes).expect("written");
     let again = session(folder.path(), &["--overwrite"]);
@@ -83,7 +84,7 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
     assert_eq!(stderr(&again), "");
     let after = all(folder.path());
     let rowan = &after["2-Rowan.html"];
-    assert!(at(rowan, "<bdi>Moon</bdi></h2>") < at(rowan, "<bdi>Saturn</bdi></h2>"));
+    assert!(at(rowan, "<bdi>Saturn</bdi></h2>") < at(rowan, "<bdi>Moon</bdi></h2>"));
     at(rowan, "mind the step");
     at(rowan, "show Titan");
     let overview = &after["overview.html"];
@@ -98,6 +99,26 @@ fn sheets_are_written_once_and_again_with_what_the_organiser_wrote() {
         &third["overview.html"],
         "Changed since the last print: nothing",
     );
+}
+
+/// The file that lies there at first is all comments; with the marks taken away it is a file of notes for this evening.
+#[test]
+fn notes_to_fill_in_lie_beside_the_sheets() {
+    let folder = folder();
+    assert!(session(folder.path(), &[]).status.success());
+    let path = folder.path().join("paper/session.notes.toml");
+    let blank = fs::read_to_string(&path).expect("text");
+    assert!(blank.lines().all(|line| line.starts_with('#')));
+    let example = blank
+        .lines()
+        .skip(3)
+        .map(|line| line.trim_start_matches(['#', ' ']));
+    fs::write(&path, example.collect::<Vec<_>>().join("\n")).expect("written");
+    let again = session(folder.path(), &["--overwrite", "--json"]);
+    assert!(again.status.success(), "{}", stderr(&again));
+    let answer: serde_json::Value = serde_json::from_slice(&again.stdout).expect("JSON");
+    assert_eq!(answer["left_out"].as_array().map(Vec::len), Some(1));
+    assert_eq!(answer["changed"]["late_minutes"], 20);
 }
 
 #[test]
