@@ -1,7 +1,7 @@
 //! What happens in the sky at a minute of the evening: an eclipse's contacts, a star behind the Moon, Jupiter's moons, the Red
 //! Spot, Moonrise and Moonset, the first stars.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::plan::happenings::{FAINTEST_PENUMBRAL_MAGNITUDE, Listed, happenings_between};
 use crate::plan::refusal::NoNight;
@@ -82,6 +82,9 @@ impl Moment {
     }
 }
 
+/// In a longer dusk than this the first stars are long out when it ends. Common practice, no source.
+const SLOW_DUSK: TimeDelta = TimeDelta::minutes(60);
+
 /// Those of a window, in order of time; of Jupiter whether it is up or not: a turn picks its own.
 pub(super) fn moments(
     watch: &Watch,
@@ -107,7 +110,8 @@ pub(super) fn moments(
     };
     all.extend(moon.rises.into_iter().map(of_moon(MomentKind::Moonrise)));
     all.extend(moon.sets.into_iter().map(of_moon(MomentKind::Moonset)));
-    all.extend(sun.twilights[0].dusk.map(|at| Moment {
+    let is_told = |dusk: &DateTime<Utc>| sun.set.is_none_or(|set| *dusk - set <= SLOW_DUSK);
+    all.extend(sun.twilights[0].dusk.filter(is_told).map(|at| Moment {
         at,
         body: None,
         what: MomentKind::FirstStars,

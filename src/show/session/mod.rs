@@ -81,7 +81,7 @@ fn head(session: &Session) -> Vec<String> {
             "{} to {}, people meet at {}; {} visitors{first}.",
             time(window.from),
             time(window.until),
-            words::clock_beside(window.gather, session.window.from, session.zone),
+            wording::meeting(session),
             session.visitors
         ),
         format!("{} {}", wording::sun(session), wording::moon(session)),

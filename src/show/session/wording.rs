@@ -96,6 +96,18 @@ pub fn moon(session: &Session) -> String {
     )
 }
 
+/// `19:15`; `19:15, who puts telescopes out sooner`
+pub fn meeting(session: &Session) -> String {
+    let gather = session.window.gather;
+    let outside = session.telescopes.iter().filter_map(|it| it.put_out);
+    let sooner = match outside.min_by_key(|it| it.by).is_some_and(|it| it.by < gather) {
+        true => ", who puts telescopes out sooner",
+        false => "",
+    };
+    let at = words::clock_beside(gather, session.window.from, session.zone);
+    format!("{at}{sooner}")
+}
+
 /// `It happens: 20:31 the Moon goes dark: all of it in the shadow; ...`, what everybody looks up for.
 pub fn for_all(session: &Session) -> Option<String> {
     let words = timed(
