@@ -90,29 +90,23 @@ pub const LARGEST_BLUR_ARCMIN: f64 = 5.0;
 /// outside is still of use. Nobody's air or pupil is that regular.
 pub const LEEWAY: f64 = 1.1;
 
-/// An eyepiece below this share of the highest useful magnification leaves much of it unused. Common practice, no source.
-const WEAK: f64 = 2.0 / 3.0;
-
-/// Up to here the view is soft and yet shows more than one from a weak eyepiece. Common practice, no source.
-const SOMEWHAT_TOO_STRONG: f64 = 1.5;
+/// The same where the air is the limit, which halves and doubles within an evening: up to here the view is soft and yet shows
+/// more than one from a weaker eyepiece. Common practice, no source.
+const LEEWAY_IN_AIR: f64 = 1.4;
 
 impl HighestUseful {
     /// Whether a magnification is not too high.
     pub fn bears(&self, magnification: f64) -> bool {
-        magnification <= LEEWAY * self.magnification
+        let leeway = match self.limit {
+            HighLimit::Seeing => LEEWAY_IN_AIR,
+            HighLimit::ExitPupil => LEEWAY,
+        };
+        magnification <= leeway * self.magnification
     }
 
     /// How many of some magnifications, rising, are of use; never none: who has nothing weaker looks through the weakest.
-    /// Where the strongest of them leaves a third of what is useful unused, the next one too, if it is only somewhat too strong:
-    /// nobody keeps to 40x where 90x would be right and the next eyepiece gives 110x.
     pub fn n_borne(&self, rising: &[f64]) -> usize {
-        let n_within = rising.partition_point(|&it| self.bears(it)).max(1);
-        let is_weak = rising
-            .get(n_within - 1)
-            .is_some_and(|it| *it < WEAK * self.magnification);
-        let is_near = |it: &&f64| **it <= SOMEWHAT_TOO_STRONG * self.magnification;
-        let beyond = rising.get(n_within).filter(is_near).filter(|_| is_weak);
-        n_within + usize::from(beyond.is_some())
+        rising.partition_point(|&it| self.bears(it)).max(1)
     }
 
     /// An eyepiece made stronger with the telescope, or as strong as is of use, but no weaker than it was.
@@ -219,12 +213,9 @@ mod tests {
             (120.0, HighLimit::ExitPupil)
         );
         // A tenth above is borne; the weakest always is.
-        assert_eq!(poor.n_borne(&[40.0, 100.0, 164.9, 165.1, 300.0]), 3);
-        assert_eq!(poor.n_borne(&[200.0, 300.0]), 1);
-        // Between an eyepiece that leaves much unused and one far too strong.
-        assert_eq!(poor.n_borne(&[99.0, 225.0]), 2);
-        assert_eq!(poor.n_borne(&[101.0, 225.0]), 1);
-        assert_eq!(poor.n_borne(&[99.0, 226.0]), 1);
+        assert_eq!(poor.n_borne(&[40.0, 100.0, 209.9, 210.1, 300.0]), 3);
+        assert_eq!(poor.n_borne(&[220.0, 300.0]), 1);
+        assert_eq!(good.n_borne(&[60.0, 131.9, 132.1]), 2);
         assert_eq!(poor.held(100.0, 1.2), 120.0);
         assert_eq!(poor.held(100.0, 2.0), 150.0);
         assert_eq!(poor.held(160.0, 2.0), 160.0);

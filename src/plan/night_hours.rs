@@ -56,8 +56,8 @@ impl Hours for NightHours<'_> {
         self.watch.hour(self.seen, self.track, tt_days)
     }
 
-    fn dark(&self) -> Vec<Span> {
-        self.watch.dark()
+    fn with_sun_below(&self, altitude_deg: f64) -> Vec<Span> {
+        self.watch.with_sun_below(altitude_deg)
     }
 
     fn umbral(&self) -> Vec<Span> {

@@ -182,15 +182,10 @@ pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions)
     let seeing_arcsec = conditions.seeing_arcsec.unwrap_or(0.0);
     let highest = highest_useful_magnification(aperture_mm, seeing_arcsec);
     let blur = Blur::of(&instrument);
-    let rising: Vec<f64> = (instrument.views.iter())
-        .map(|view| view.magnification)
-        .collect();
-    let n_borne = highest.n_borne(&rising);
     let views: Vec<ViewReach> = instrument
         .views
         .iter()
-        .enumerate()
-        .map(|(idx, view)| {
+        .map(|view| {
             let search = star_search(&instrument, view, &conditions);
             let figure_cost_mag = search.map(|search| blur.cost_mag(&search, seeing_arcsec));
             ViewReach {
@@ -199,7 +194,7 @@ pub fn reach_of(instrument: Instrument, tube: Tube, conditions: ReachConditions)
                     telescopic_limit_mag(&search) - conditions.extinction_mag - cost_mag
                 }),
                 figure_cost_mag,
-                fit: fit(view.magnification, &lowest_useful, idx < n_borne),
+                fit: fit(view.magnification, &lowest_useful, highest),
             }
         })
         .collect();
@@ -323,10 +318,10 @@ fn highest_useful(highest: HighestUseful, seeing_arcsec: f64) -> Useful {
     }
 }
 
-fn fit(magnification: f64, lowest: &Useful, is_borne: bool) -> Fit {
+fn fit(magnification: f64, lowest: &Useful, highest: HighestUseful) -> Fit {
     if magnification * LEEWAY < lowest.magnification {
         Fit::TooLow
-    } else if is_borne {
+    } else if highest.bears(magnification) {
         Fit::Useful
     } else {
         Fit::TooHigh

@@ -373,9 +373,9 @@ impl<'a> Watch<'a> {
         })
     }
 
-    /// The stretches in which lamps are lit.
-    pub(super) fn dark(&self) -> Vec<Span> {
-        sun_below(&self.almanac, CIVIL_TWILIGHT_DEG)
+    /// The stretches in which the Sun's centre is lower than that, degrees.
+    pub(super) fn with_sun_below(&self, altitude_deg: f64) -> Vec<Span> {
+        sun_below(&self.almanac, altitude_deg)
     }
 
     /// Instants of a stretch, five minutes apart at most, both ends included.

@@ -62,7 +62,9 @@ pub enum Shape {
     /// A long thin line: a valley, a ray.
     Line,
     /// A slope on the Moon that falls to the west: in its own shadow in the morning, bright in the evening.
-    Scarp,
+    WestScarp,
+    /// One that falls to the east: bright in the morning, dark in the evening.
+    EastScarp,
     /// A ring on the Moon, known by the shadow inside it.
     Crater,
     /// A mountain on the Moon, known by the shadow it throws.

@@ -121,7 +121,7 @@ pub(super) fn today(detail: &Detail, seen: &Appearance) -> Option<Today> {
         Shape::Crater => crater(detail, seen, light, shortened)?,
         Shape::Mountain => mountain(detail, seen, light, shortened)?,
         Shape::Line => trench(detail, seen, light, shortened)?,
-        Shape::Scarp => scarp(detail, seen, light, shortened)?,
+        Shape::WestScarp | Shape::EastScarp => scarp(detail, seen, light, shortened)?,
         _ => plain_sight(detail, seen, shortened)?,
     };
     let sun_on_it_deg = sun_altitude_deg + toward_the_sun_deg(detail);
@@ -379,8 +379,8 @@ const BRIGHTEST: f64 = 1.0;
 /// A shadow longer than this has swallowed the plain, km.
 const LONGEST_SHADOW_KM: f64 = 10.0;
 
-/// A slope that falls away from the morning Sun: as long as that is lower than the slope is steep it lies in its own shadow
-/// and throws it on; later it is a dim stripe. In the evening it faces the Sun and is brighter than the plain.
+/// A slope that falls away from the Sun: as long as that is lower than the slope is steep it lies in its own shadow
+/// and throws it on; with a higher one it is a dim stripe. Half a month away it faces the Sun and is brighter than the plain.
 /// Sunlight falls on each as the sine of its height over it (Lambert).
 fn scarp(
     detail: &Detail,
@@ -394,7 +394,8 @@ fn scarp(
     let sine = |deg: f64| deg.to_radians().sin();
     let against_plain = |over_slope_deg: f64| sine(over_slope_deg) / sine(sun_deg) - 1.0;
     let most = detail.contrast?.likely.abs();
-    let (width_km, contrast) = match (light.is_morning, sun_deg < slope_deg) {
+    let is_turned_away = light.is_morning == (detail.shape == Shape::WestScarp);
+    let (width_km, contrast) = match (is_turned_away, sun_deg < slope_deg) {
         (true, true) => {
             let thrown_km = relief_km / sun_deg.to_radians().tan();
             (thrown_km.min(LONGEST_SHADOW_KM), -most)

@@ -4,7 +4,7 @@
 //! Within one night only rotation and the Sun over the Moon change a body's face; they are carried
 //! from the one look that was computed exactly ([`Appearance::turned`]).
 
-use crate::sky::almanac::Span;
+use crate::sky::almanac::{CIVIL_TWILIGHT_DEG, NAUTICAL_TWILIGHT_DEG, Span};
 use crate::sky::earth_shadow::EarthShadow;
 use crate::sky::moons::view::SatelliteView;
 use crate::sky::satellite_events::SatelliteEventKind;
@@ -27,8 +27,8 @@ const TOLERANCE_DAYS: f64 = 0.5 / MINUTES_PER_DAY;
 pub trait Hours {
     /// Toward the body at an instant of the night, days of TT since J2000.0.
     fn hour(&self, tt_days: f64) -> Hour;
-    /// When lamps are lit: the Sun is far enough down for the first stars.
-    fn dark(&self) -> Vec<Span>;
+    /// When the Sun's centre is lower than that, degrees.
+    fn with_sun_below(&self, altitude_deg: f64) -> Vec<Span>;
     /// While a part of the Moon is in the Earth's umbra.
     fn umbral(&self) -> Vec<Span>;
     /// The body's moons then.
@@ -74,7 +74,8 @@ impl Tonight<'_> {
         }
         if detail.shape == Shape::Glow {
             // A night side is not there from sunset on, as the lit one is.
-            return common(self.stretches, &self.hours.dark());
+            let sun_deg = night_side_from_deg(self.seen.illuminated_fraction);
+            return common(self.stretches, &self.hours.with_sun_below(sun_deg));
         }
         let mut hidden = hidden_spans(detail, told);
         if detail.body == Body::Moon && !detail.shape.is_of_an_eclipse() {
@@ -112,6 +113,13 @@ impl Tonight<'_> {
             .filter(|span| STEP_DAYS <= span.days())
             .collect()
     }
+}
+
+/// How far down the Sun is when the night side of a Moon lit so far comes out: as the first stars beside a thin crescent, as
+/// the faint ones from two fifths on. Common practice, no source.
+fn night_side_from_deg(lit: f64) -> f64 {
+    let share = (lit / 0.4).min(1.0);
+    CIVIL_TWILIGHT_DEG + share * (NAUTICAL_TWILIGHT_DEG - CIVIL_TWILIGHT_DEG)
 }
 
 /// Whether rotation or a moving Sun decides.

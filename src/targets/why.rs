@@ -60,8 +60,10 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
             best.0,
             Shortcoming::HighSun { .. } | Shortcoming::LowSun { .. }
         );
+        let alone_would_do = |visibility: f64| now < Grade::of_visibility(visibility);
         // No mirror gives a crater its shadow back.
-        by_light && now < Grade::of_visibility(best.1) || !can_be_mended && ideal < best.1
+        by_light && (alone_would_do(best.1) || !alone_would_do(ideal))
+            || !can_be_mended && ideal < best.1
     }) {
         let then = gain(case, Grade::of_visibility(visibility));
         return (
@@ -79,10 +81,16 @@ pub(super) fn limit(aimed: &Aimed, case: &Case) -> (Limit, Why) {
         Limit::Aperture if is_for_light(aimed, case, ideal) => Limit::Brightness,
         other => other,
     };
-    (
-        limit,
-        reason(aimed, case, limit, Grade::of_visibility(ideal)),
-    )
+    let why = reason(aimed, case, limit, Grade::of_visibility(ideal));
+    match why {
+        // No mirror would do in the usual air: in good air one may.
+        Why::Aperture { larger: None } | Why::Brightness { larger: None } => {
+            let in_good_air = larger(aimed, case, aimed.apertures_in_good_air());
+            let both = in_good_air.map(|larger| Why::AirAndAperture { larger });
+            (limit, both.unwrap_or(why))
+        }
+        why => (limit, why),
+    }
 }
 
 /// Where better air would help most: better air that there is, or a larger mirror in it, or nothing.

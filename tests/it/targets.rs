@@ -412,10 +412,10 @@ fn conditions_in_words() {
         "it lies in the lunar night",
     );
     check_unmet(
-        "moon_tycho_rays",
-        &moon(20.0),
+        "moon_copernicus_rays",
+        &moon(22.0),
         &untold,
-        "the Sun stands only 6 degrees over it",
+        "the Sun stands only 2 degrees over it",
     );
     let venus = lit(seen(Body::Venus, 35.0, -4.3, Face::Plain), 0.40);
     check_unmet(

@@ -55,7 +55,8 @@ pub struct SessionArgs {
     #[arg(long, value_name = "NAME", requires = "now")]
     pub out: Vec<String>,
 
-    /// With --now: what cloud covers, by azimuth clockwise, as in 200-280 or 330-45; may be said again
+    /// With --now: what cloud covers, by azimuth clockwise, as in 200-280 or 330-45, up to where the sky is overhead (65 degrees);
+    /// 0-360 is all of it; may be said again
     #[arg(long, value_name = "FROM-TO", requires = "now", value_parser = sector)]
     pub cloud: Vec<Sector>,
 

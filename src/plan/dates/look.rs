@@ -23,7 +23,7 @@ use crate::plan::refusal::NoNight;
 use crate::plan::time_span::{TimeSpan, utc};
 use crate::plan::watch::Watch;
 use crate::sky::Body;
-use crate::sky::almanac::Span;
+use crate::sky::almanac::{CIVIL_TWILIGHT_DEG, Span};
 use crate::sky::appearance::Scene;
 use crate::sky::earth::Place;
 use crate::sky::happenings::phases::is_waxing;
@@ -278,7 +278,10 @@ impl Hours<'_> {
     }
 
     fn dark(&self, bedtime: Option<f64>) -> Dark {
-        let dark = common(&self.watch.dark(), &[self.within]);
+        let dark = common(
+            &self.watch.with_sun_below(CIVIL_TWILIGHT_DEG),
+            &[self.within],
+        );
         let until = |end: f64| -> f64 {
             let before = Span {
                 from_tt_days: self.within.from_tt_days,

@@ -97,8 +97,8 @@ impl fmt::Display for NoSession {
             NoSession::Telescope(why) => why.fmt(f),
             NoSession::UnknownSubject { id } => write!(
                 f,
-                "nothing to look at is called `{id}`{}\n  planets by their names (moon, jupiter), all else by its id \
-                 (albireo, m42): `night --json` lists those of a night",
+                "nothing to look at is called `{id}`{}\n  say it as lists have it, or the beginning of that: jupiter, albireo, \
+                 m 42, orion neb",
                 did_you_mean(&near::near_subjects(id))
             ),
             NoSession::Upset(why) => why.fmt(f),

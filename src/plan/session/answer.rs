@@ -292,6 +292,8 @@ pub struct Turn {
 pub enum WhyHere {
     /// The organiser wants it there.
     Wanted,
+    /// The organiser's order has it there.
+    Ordered,
     /// Of the Moon in the Earth's shadow.
     Eclipse,
     /// No other could show it then.

@@ -108,6 +108,7 @@ impl<'a> Arranged<'a> {
             slots: &self.clock.slots,
             moments: &self.moments,
             assigned: &self.assigned,
+            wants: &ask.wants,
             sun: &sun,
         };
         let stations = (self.telescopes.iter().enumerate())

@@ -17,7 +17,7 @@ use crate::plan::session::freshness::{round, set_freshness};
 use crate::plan::session::idle::Sight;
 use crate::plan::session::impossible::{Impossible, WhyNot};
 use crate::plan::session::looks::pointing_s;
-use crate::plan::session::moments::{Moment, MomentKind};
+use crate::plan::session::moments::{Moment, MomentKind, is_behind_the_moon};
 use crate::plan::session::part_of_sky::{sky_part, toward};
 use crate::plan::session::room::{make_room_for_wishes, most_on_the_moon};
 use crate::plan::session::steady::steady;
@@ -147,7 +147,10 @@ impl Assigning<'_> {
         else {
             return Merit::NONE;
         };
-        if slot < self.aimed_from || !is_found(scope, outlook) {
+        let body = outlook.subject().body();
+        let is_covered =
+            body.is_some_and(|body| is_behind_the_moon(self.moments, body, self.slots[slot]));
+        if slot < self.aimed_from || is_covered || !is_found(scope, outlook) {
             return Merit::NONE;
         }
         let points = points(instrument, outlook, &scope.onlooker(self.onlooker, outlook));

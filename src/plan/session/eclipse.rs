@@ -1,18 +1,12 @@
 //! The Moon in the Earth's shadow: it is never left alone, and on as many telescopes as people need to see it.
 
 use crate::plan::assignment::Problem;
-use crate::plan::outlook::Outlook;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::moments::{Moment, MomentKind};
+use crate::plan::session::worth::is_in_eclipse;
 use crate::plan::time_span::TimeSpan;
 use crate::sky::Body;
 use crate::targets::subject::Subject;
-
-/// A part of the Moon in the Earth's umbra.
-pub(super) fn is_in_eclipse(outlook: &Outlook) -> bool {
-    let shadow = outlook.at_best.appearance().and_then(|seen| seen.shadow);
-    shadow.is_some_and(|shadow| 0.0 < shadow.umbral_magnitude())
-}
 
 /// When the Moon is in the umbra, by slot.
 pub(super) struct Eclipse {
@@ -69,9 +63,12 @@ impl Eclipse {
         planned: Option<&[Vec<Option<usize>>]>,
         from: usize,
     ) {
-        let held = match problem.telescopes.len() {
-            1 => &self.has_moment,
-            _ => &self.is_on,
+        let is_on = || self.is_on.iter().zip(&self.has_moment);
+        let held: Vec<bool> = match problem.telescopes.len() {
+            1 => self.has_moment.clone(),
+            _ => is_on()
+                .map(|(is_on, has_moment)| *is_on || *has_moment)
+                .collect(),
         };
         let mut holder = None;
         for slot in (from..problem.n_slots).filter(|slot| held[*slot]) {

@@ -11,6 +11,7 @@ use crate::plan::watch::Watch;
 use crate::sky::Body;
 use crate::sky::happenings::What;
 use crate::sky::happenings::lunar_eclipse::{EclipseContact, LunarEclipse, LunarEclipseKind};
+use crate::sky::happenings::solar_eclipse::SolarEclipseHere;
 use crate::sky::meridian::Meridian;
 use crate::sky::occultations::{Occultation, Occulted};
 use crate::sky::satellite_events::SatelliteEvent;
@@ -50,6 +51,12 @@ pub enum MomentKind {
     Moonset,
     /// Civil twilight ends.
     FirstStars,
+    /// Most of the Sun is covered, while it is up: nobody looks at it with what stands here, and people who come early have to
+    /// be told.
+    SunCovered {
+        /// Of its diameter, at most 1.
+        share: f64,
+    },
 }
 
 impl MomentKind {
@@ -63,6 +70,7 @@ impl MomentKind {
             MomentKind::Moonrise => "moonrise",
             MomentKind::Moonset => "moonset",
             MomentKind::FirstStars => "first_stars",
+            MomentKind::SunCovered { .. } => "solar_eclipse",
         }
     }
 }
@@ -72,7 +80,7 @@ impl Moment {
     pub fn is_worth_coming(&self) -> bool {
         matches!(
             self.what,
-            MomentKind::Eclipse(_) | MomentKind::Covered { .. }
+            MomentKind::Eclipse(_) | MomentKind::Covered { .. } | MomentKind::SunCovered { .. }
         )
     }
 
@@ -81,6 +89,9 @@ impl Moment {
         !matches!(self.what, MomentKind::Satellite(_) | MomentKind::RedSpot)
     }
 }
+
+/// Who sets up before an evening or packs up after a morning is there for so long.
+const AROUND: TimeDelta = TimeDelta::hours(3);
 
 /// In a longer dusk than this the first stars are long out when it ends. Common practice, no source.
 const SLOW_DUSK: TimeDelta = TimeDelta::minutes(60);
@@ -116,9 +127,29 @@ pub(super) fn moments(
         body: None,
         what: MomentKind::FirstStars,
     }));
-    all.retain(|moment| window.from <= moment.at && moment.at <= window.until);
+    all.retain(|moment| {
+        let around = match moment.what {
+            MomentKind::SunCovered { .. } => AROUND,
+            _ => TimeDelta::zero(),
+        };
+        window.from - around <= moment.at && moment.at <= window.until + around
+    });
     all.sort_by_key(|moment| moment.at);
     Ok(all)
+}
+
+/// Whether the Moon covers a planet during some of a slot, as far as its going or coming back is told.
+pub(super) fn is_behind_the_moon(all: &[Moment], body: Body, slot: TimeSpan) -> bool {
+    let of_it = |moment: &&Moment| match moment.what {
+        MomentKind::Covered { occulted, .. } => occulted == Occulted::Planet(body),
+        _ => false,
+    };
+    let is_back =
+        |moment: &Moment| matches!(moment.what, MomentKind::Covered { is_back: true, .. });
+    let mut contacts = all.iter().filter(of_it);
+    let next = contacts.clone().find(|moment| slot.from < moment.at);
+    let goes_in_it = contacts.any(|it| !is_back(it) && slot.from <= it.at && it.at < slot.until);
+    goes_in_it || next.is_some_and(is_back)
 }
 
 /// Of a telescope's stay on a body.
@@ -133,6 +164,7 @@ fn of_happening(listed: &Listed) -> Vec<Moment> {
     match &listed.happening.what {
         What::LunarEclipse(eclipse) => of_eclipse(eclipse, &listed.moon_clear),
         What::Occultation(occultation) => of_occultation(occultation, &listed.moon_clear),
+        What::SolarEclipse(eclipse) => Vec::from_iter(eclipse.here.map(of_sun)),
         _ => Vec::new(),
     }
 }
@@ -154,6 +186,16 @@ fn of_eclipse(eclipse: &LunarEclipse, clear: &[bool]) -> Vec<Moment> {
             what: MomentKind::Eclipse(here.contact),
         })
         .collect()
+}
+
+fn of_sun(here: SolarEclipseHere) -> Moment {
+    Moment {
+        at: here.deepest_up.at,
+        body: None,
+        what: MomentKind::SunCovered {
+            share: here.magnitude_up.min(1.0),
+        },
+    }
 }
 
 fn of_occultation(it: &Occultation, clear: &[bool]) -> Vec<Moment> {

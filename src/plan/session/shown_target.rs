@@ -125,6 +125,7 @@ fn ranked(mut verdicts: Vec<Verdict>, from: DateTime<Utc>) -> Option<(Verdict, V
     verdicts.sort_by(|a, b| {
         let by_grade = b.grade.typical.cmp(&a.grade.typical);
         by_grade
+            .then(is_of_an_eclipse(b).cmp(&is_of_an_eclipse(a)))
             .then(comes(a).cmp(&comes(b)))
             .then(rank(a).cmp(&rank(b)))
             .then(b.margin.typical.total_cmp(&a.margin.typical))
@@ -133,6 +134,11 @@ fn ranked(mut verdicts: Vec<Verdict>, from: DateTime<Utc>) -> Option<(Verdict, V
     let first = verdicts.next()?;
     let others = verdicts.filter(|verdict| Grade::Patient <= verdict.grade.typical);
     Some((first, others.collect()))
+}
+
+/// That is what people have come for.
+fn is_of_an_eclipse(verdict: &Verdict) -> bool {
+    detail(&verdict.caption.id).is_some_and(|detail| detail.shape.is_of_an_eclipse())
 }
 
 /// What to tell a visitor first among things equally sure: the ring, the Moon's line of sunrise, then what is on the disc, then

@@ -10,6 +10,7 @@ use crate::plan::refusal::NoNight;
 use crate::plan::session::answer::{
     Heights, ShownTarget, SlotFallback, Station, Step, Turn, TurnFallback, WhyHere,
 };
+use crate::plan::session::ask::Want;
 use crate::plan::session::assigned::Assigned;
 use crate::plan::session::candidates::CandidateTarget;
 use crate::plan::session::eclipse::Eclipse;
@@ -39,6 +40,7 @@ pub(super) struct Builder<'a> {
     pub(super) slots: &'a [TimeSpan],
     pub(super) moments: &'a [Moment],
     pub(super) assigned: &'a Assigned,
+    pub(super) wants: &'a [Want],
     pub(super) sun: &'a SunTimes,
 }
 
@@ -132,9 +134,17 @@ impl Builder<'_> {
         if wishes.contains(&Some(target)) {
             let eclipse = Eclipse::of(self.targets, self.slots, self.moments);
             let is_eclipsed = |slot| eclipse.as_ref().is_some_and(|it| it.is_of(target, slot));
+            let (id, name) = (
+                self.targets[target].subject.id(),
+                &self.telescopes[idx].telescope.name,
+            );
+            let is_it = |want: &Want| {
+                want.subject == id && want.telescope.as_ref().is_none_or(|wanted| wanted == name)
+            };
             return match slots.clone().any(is_eclipsed) {
                 true => WhyHere::Eclipse,
-                false => WhyHere::Wanted,
+                false if self.wants.iter().any(is_it) => WhyHere::Wanted,
+                false => WhyHere::Ordered,
             };
         }
         match chosen(problem, assignment, idx, target, slots) {

@@ -1,10 +1,11 @@
 //! What a look is worth on one telescope of the evening: by its details, by who stands at the telescope, and by whose eyes
 //! reach its eyepiece.
 
+use chrono::TimeDelta;
+
 use crate::optics::instrument::Instrument;
 use crate::plan::onlooker::Onlooker;
 use crate::plan::outlook::Outlook;
-use crate::plan::session::eclipse::is_in_eclipse;
 use crate::plan::session::moments::{Moment, MomentKind, of_stay};
 use crate::plan::session::telescopes::{CHILD_REACH_M, EveningTelescope, SEATED_EYE_M};
 use crate::plan::time_span::TimeSpan;
@@ -48,8 +49,21 @@ pub(super) fn points(instrument: &Instrument, outlook: &Outlook, onlooker: &Onlo
 /// However much happens in a slot, it adds no more.
 const MOST_FOR_MOMENTS: f64 = 300.0;
 
+/// A part of the Moon in the Earth's umbra.
+pub(super) fn is_in_eclipse(outlook: &Outlook) -> bool {
+    let shadow = outlook.at_best.appearance().and_then(|seen| seen.shadow);
+    shadow.is_some_and(|shadow| 0.0 < shadow.umbral_magnitude())
+}
+
+/// What happens at the very end of a slot wants the next one too: nobody leaves with the star.
+const LINGER: TimeDelta = TimeDelta::minutes(5);
+
 /// Of what happens on it in a slot.
 pub(super) fn of_moments(all: &[Moment], outlook: &Outlook, slot: TimeSpan) -> f64 {
+    let slot = TimeSpan {
+        from: slot.from - LINGER,
+        ..slot
+    };
     let of_it = of_stay(all, outlook.subject().body(), slot).into_iter();
     of_it.map(moment_points).sum::<f64>().min(MOST_FOR_MOMENTS)
 }
@@ -62,7 +76,10 @@ fn moment_points(moment: Moment) -> f64 {
             MomentKind::Eclipse(_) => 1.0,
             MomentKind::Covered { .. } => 0.5,
             MomentKind::Satellite(_) | MomentKind::RedSpot => 0.2,
-            MomentKind::Moonrise | MomentKind::Moonset | MomentKind::FirstStars => 0.0,
+            MomentKind::Moonrise
+            | MomentKind::Moonset
+            | MomentKind::FirstStars
+            | MomentKind::SunCovered { .. } => 0.0,
         }
 }
 

@@ -27,6 +27,10 @@ pub fn words(moment: &Moment) -> String {
         MomentKind::Moonrise => String::from("the Moon rises"),
         MomentKind::Moonset => String::from("the Moon sets"),
         MomentKind::FirstStars => String::from("the first stars"),
+        MomentKind::SunCovered { share } => format!(
+            "CAUTION, eclipse of the Sun, {:.0} % of its width covered: not a target, no telescope and no finder looks at it",
+            100.0 * share
+        ),
     }
 }
 

@@ -100,7 +100,10 @@ pub fn moon(session: &Session) -> String {
 pub fn meeting(session: &Session) -> String {
     let gather = session.window.gather;
     let outside = session.telescopes.iter().filter_map(|it| it.put_out);
-    let sooner = match outside.min_by_key(|it| it.by).is_some_and(|it| it.by < gather) {
+    let sooner = match outside
+        .min_by_key(|it| it.by)
+        .is_some_and(|it| it.by < gather)
+    {
         true => ", who puts telescopes out sooner",
         false => "",
     };
@@ -178,6 +181,7 @@ pub const HARD_TO_HOLD: &str = "so near the zenith a small way over the sky is a
 pub fn why_here(why: &WhyHere) -> String {
     match why {
         WhyHere::Wanted => String::from("it is wanted there"),
+        WhyHere::Ordered => String::from("your notes' order has it there"),
         WhyHere::Eclipse => String::from("somebody keeps to the Moon in the Earth's shadow"),
         WhyHere::Only => String::from("no other could show it then"),
         WhyHere::Best => String::from("it shows it best of all"),

@@ -3,6 +3,7 @@
 use crate::plan::session::{Session, Station};
 use crate::show::page::document::tidy;
 use crate::show::session::wording;
+use crate::show::words;
 
 /// To be filled in by the organiser.
 pub fn notes_to_fill_in(session: &Session) -> String {
@@ -10,7 +11,14 @@ pub fn notes_to_fill_in(session: &Session) -> String {
     let name = tidy(busy.map_or("Rowan", |station| station.name.as_str()));
     let targets = busy.map_or(Vec::new(), targets);
     let target = targets.first().map_or("Saturn", String::as_str);
-    let order: Vec<String> = targets.iter().rev().map(|it| quoted(it)).collect();
+    let order: Vec<String> = targets.iter().map(|it| quoted(it)).collect();
+    let middle = session.window.from + (session.window.until - session.window.from) / 2;
+    let (now, end) = (
+        words::clock(middle, session.zone),
+        words::clock(session.window.until, session.zone),
+    );
+    // In an hour that comes twice the clock says which; the file takes hours alone.
+    let [now, end] = [now, end].map(|it| it.chars().take(5).collect::<String>());
     let (name, order, target) = (quoted(&name), order.join(", "), quoted(target));
     format!(
         "# Your notes for these sheets: take the # away from what you want, then print again with --overwrite.\n\
@@ -19,7 +27,7 @@ pub fn notes_to_fill_in(session: &Session) -> String {
          # [[telescope]]\n\
          # name = {name}\n\
          # note = \"mind the step\"       # stands on its sheet\n\
-         # order = [{order}]    # these change places among themselves\n\
+         # order = [{order}]    # as it is now: change it\n\
          #\n\
          # [[telescope.turn]]           # of the telescope above it\n\
          # target = {target}\n\
@@ -27,11 +35,11 @@ pub fn notes_to_fill_in(session: &Session) -> String {
          # skip = true                  # not to be shown after all\n\
          #\n\
          # [[happened]]                 # what changes while the evening runs\n\
-         # now = \"20:45\"\n\
+         # now = \"{now}\"\n\
          # out = [{name}]               # can no longer be used; back = [...]: can be used again\n\
          # cloud_deg = [[200, 290]]     # what cloud covers, azimuths clockwise; [[0, 360]] is all\n\
          # late_minutes = 20            # the first looks come so much later\n\
-         # end = \"21:30\"              # the last look\n"
+         # end = \"{end}\"              # the last look\n"
     )
 }
 

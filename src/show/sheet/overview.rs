@@ -224,9 +224,19 @@ pub fn unkept_words(unkept: &Unkept, session: &Session) -> String {
         ),
         None => String::from("the telescopes' other rules leave no room for it"),
     };
+    let names: Vec<&str> = (order.targets.iter())
+        .map(|id| name_of(session, id))
+        .collect();
     format!(
         "{}: the order {} is not kept: {why}",
         order.telescope,
-        order.targets.join(", ")
+        names.join(", ")
     )
+}
+
+/// As the sheets call it; its id, where none of them has it.
+fn name_of<'a>(session: &'a Session, id: &'a str) -> &'a str {
+    let turns = session.telescopes.iter().flat_map(|it| &it.turns);
+    let mut subjects = turns.map(|turn| &turn.shown.subject);
+    (subjects.find(|subject| subject.id() == id)).map_or(id, wording::short_name)
 }

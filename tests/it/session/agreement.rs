@@ -527,7 +527,7 @@ fn a_morning_has_headings_of_its_own() {
         assert!(seen.of(name).contains(stop), "{}", seen.of(name));
     }
     assert!(
-        seen.text.contains("people meet at 03:15;")
+        seen.text.contains("people meet at 03:15")
             && seen
                 .text
                 .contains("session.gather = 19:30, is not of this part")

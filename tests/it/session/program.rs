@@ -86,7 +86,7 @@ fn mistakes_are_answered() {
     );
     refused(
         &["--want", "planet9"],
-        &["nothing to look at is called `planet9`", "moon, jupiter"],
+        &["nothing to look at is called `planet9`", "jupiter, albireo"],
     );
     refused(
         &["--want", "@Hazel"],

@@ -269,7 +269,7 @@ fn an_order_that_the_sky_forbids_is_named() {
     let folder = folder();
     let output = ordered(folder.path(), "20:00-23:59", ["jupiter", "saturn"]);
     // Jupiter comes first in that order, and rises late: to whoever typed it, and on the page of who leads.
-    let why = "Rowan: the order jupiter, saturn is not kept: Jupiter can be looked at from 21:53 to 07:31 only";
+    let why = "Rowan: the order Jupiter, Saturn is not kept: Jupiter can be looked at from 21:53 to 07:31 only";
     assert_eq!(stderr(&output), format!("note: {why}\n"));
     let files = all(folder.path());
     at(&files["overview.html"], why);

@@ -15,11 +15,11 @@ use super::*;
 const CHECKS: &str = include_str!("../../reference/visibility_checks.csv");
 
 /// Rows that agree today. A change that lowers this number makes the promises worse.
-const HITS: usize = 269;
+const HITS: usize = 270;
 
 /// Rows that are wrong by two grades today: promised though not seen, or the other way round. With the model before this one
 /// 266 of these rows agreed and 8 were wrong by two.
-const WRONG_BY_TWO: usize = 9;
+const WRONG_BY_TWO: usize = 6;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Report {
