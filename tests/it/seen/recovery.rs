@@ -6,7 +6,6 @@
 //! road of its own: a threshold from a bell curve, compared with the visibility.
 
 use std::ops::RangeInclusive;
-
 use std::sync::LazyLock;
 
 use chrono::{DateTime, TimeDelta, Utc};
