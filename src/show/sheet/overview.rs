@@ -81,7 +81,7 @@ fn hours(session: &Session) -> String {
     let look = |at: Option<DateTime<Utc>>| words::clock_or_never(at, session.zone);
     format!(
         "Helpers {}; first look {}, last look {}; {} visitors expected",
-        wording::meeting(session),
+        words::clock_beside(window.gather, session.window.from, session.zone),
         look(window.first_look),
         look(window.last_look),
         session.visitors
