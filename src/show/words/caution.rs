@@ -101,7 +101,7 @@ pub fn visitors() -> [(&'static str, &'static str); 3] {
         ),
         (
             "Children",
-            "come with a grown-up, and stand on the step alone.",
+            "come with a grown-up; one at a time on the step.",
         ),
         (
             "Sun",
