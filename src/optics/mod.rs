@@ -37,6 +37,8 @@ pub mod wave;
 
 pub mod bands;
 
+pub mod bands_photo;
+
 pub mod eyepiece;
 
 pub mod layout;

@@ -1,6 +1,7 @@
 //! Everything through the public door, one module a subject.
 mod assignment;
 mod bands;
+mod bands_photo;
 mod bench;
 mod best_time;
 mod cli;
