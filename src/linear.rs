@@ -37,6 +37,46 @@ pub fn solved(factor: &[Vec<f64>], right: &[f64]) -> Vec<f64> {
     x
 }
 
+/// Normal equations of a fit by weighted least squares, gathered row by row.
+pub struct NormalEquations {
+    /// The lower triangle.
+    matrix: Vec<Vec<f64>>,
+    right: Vec<f64>,
+}
+
+impl NormalEquations {
+    /// For so many unknowns.
+    pub fn new(unknowns: usize) -> NormalEquations {
+        NormalEquations {
+            matrix: vec![vec![0.0; unknowns]; unknowns],
+            right: vec![0.0; unknowns],
+        }
+    }
+
+    /// One value that should be the sum of a row's products with the unknowns.
+    pub fn add(&mut self, row: &[f64], value: f64, weight: f64) {
+        for i in 0..row.len() {
+            let weighed = weight * row[i];
+            self.right[i] += weighed * value;
+            (0..=i).for_each(|j| self.matrix[i][j] += weighed * row[j]);
+        }
+    }
+
+    /// A billionth more on the diagonal: unknowns of which the rows say nothing come out as 0.
+    pub fn ridged(mut self) -> NormalEquations {
+        for (i, row) in self.matrix.iter_mut().enumerate() {
+            row[i] = row[i] * (1.0 + 1e-9) + 1e-9;
+        }
+        self
+    }
+
+    /// The unknowns, and the factor of the matrix they were solved with.
+    pub fn solved(self) -> (Vec<f64>, Vec<Vec<f64>>) {
+        let factor = cholesky(self.matrix);
+        (solved(&factor, &self.right), factor)
+    }
+}
+
 /// Sum of products.
 pub fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
@@ -45,6 +85,19 @@ pub fn dot(a: &[f64], b: &[f64]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A line through three points, one of which counts for nothing; an unknown nobody asks for is 0.
+    #[test]
+    fn a_weighed_line() {
+        let mut equations = NormalEquations::new(3);
+        for (x, y, weight) in [(0.0, 1.0, 1.0), (2.0, 5.0, 3.0), (1.0, 70.0, 0.0)] {
+            equations.add(&[1.0, x, 0.0], y, weight);
+        }
+        let (line, _) = equations.ridged().solved();
+        for (got, want) in line.iter().zip([1.0, 2.0, 0.0]) {
+            assert!((got - want).abs() < 1e-7, "{got}, {want}");
+        }
+    }
 
     #[test]
     fn a_small_system() {

@@ -26,16 +26,6 @@ pub struct CatalogueStar {
 }
 
 impl CatalogueStar {
-    /// Cosine of the angle between two places of the catalogue.
-    pub fn cosine_to(&self, other: &CatalogueStar) -> f64 {
-        let [(sin_a, cos_a), (sin_b, cos_b)] =
-            [self, other].map(|it| it.declination_deg.to_radians().sin_cos());
-        let apart_deg = self.right_ascension_deg - other.right_ascension_deg;
-        sin_a * sin_b + cos_a * cos_b * apart_deg.to_radians().cos()
-    }
-}
-
-impl CatalogueStar {
     /// Something that stays where it is: a nebula, a galaxy, a star whose motion is not known.
     pub fn fixed(right_ascension_deg: f64, declination_deg: f64) -> Self {
         CatalogueStar {

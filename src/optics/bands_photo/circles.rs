@@ -2,6 +2,8 @@
 
 use std::f64::consts::TAU;
 
+use crate::optics::evidence::chance::Chance;
+
 use super::photo::Photo;
 use super::rim::Ellipse;
 
@@ -217,14 +219,8 @@ impl Small {
 
 /// Circles through three points drawn by lot: the one with most points within 2 % and all round, and fewest outside.
 fn best_circle(points: &[[f64; 2]], most: f64) -> Option<(f64, [f64; 3])> {
-    let mut lot = 0x9e37_79b9_7f4a_7c15u64;
-    let mut draw = || {
-        // Numbers need not be good here, but the same each time.
-        lot = lot
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        (lot >> 33) as usize % points.len()
-    };
+    let mut chance = Chance::new();
+    let mut draw = || (chance.even() * points.len() as f64) as usize;
     let circles =
         (0..DRAWN).filter_map(|_| through([draw(), draw(), draw()].map(|idx| points[idx])));
     // A circle that hardly bends has any points near it.

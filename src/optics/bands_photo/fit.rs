@@ -7,9 +7,8 @@
 //! The order matters: correction and offset first, then the smooth terms, then all, and only then less weight to what does not fit.
 
 use rayon::prelude::*;
-use rustfft::num_complex::Complex64;
 
-use crate::linear::{cholesky, solved};
+use crate::linear::{cholesky, dot, solved};
 
 use super::light::{Light, N_LINEAR, by_harmonic, columns};
 use super::orders::{N_HARMONICS, Ruled};
@@ -193,11 +192,6 @@ impl<'a> Problem<'a> {
         let samples = self.cases[picture].samples;
         let weights = &self.weights[picture];
         let n = free.len();
-        let chunk = samples
-            .at
-            .len()
-            .div_ceil(4 * rayon::current_num_threads())
-            .max(1);
         let indices: Vec<usize> = (0..samples.at.len()).collect();
         let zero = || {
             (
@@ -207,11 +201,12 @@ impl<'a> Problem<'a> {
                 0.0,
             )
         };
-        let parts = indices.par_chunks(chunk).map(|places| {
+        let moved = self.moved(unknowns, picture);
+        let parts = indices.par_chunks(CHUNK).map(|places| {
             let (mut normal, mut mixed, mut right, mut squares) = zero();
             for &place in places.iter().filter(|place| 0.0 < weights[**place]) {
                 let residual = samples.light[place] - light.computed(place);
-                let slopes = self.slopes(unknowns, picture, samples.at[place], &light.linear, free);
+                let slopes = self.slopes(&moved, picture, samples.at[place], &light.linear, free);
                 let columns = columns(light.places[place].0, &light.places[place].1);
                 let weight = weights[place];
                 squares += weight * residual * residual;
@@ -228,7 +223,9 @@ impl<'a> Problem<'a> {
             }
             (normal, mixed, right, squares)
         });
-        let (mut normal, mixed, right, squares) = parts.reduce(zero, |mut a, b| {
+        // Added up in one order, so that the same picture comes to the same figure each time.
+        let parts: Vec<_> = parts.collect();
+        let (mut normal, mixed, right, squares) = parts.into_iter().fold(zero(), |mut a, b| {
             let add = |a: &mut Vec<Vec<f64>>, b: &Vec<Vec<f64>>| {
                 for (a, b) in a.iter_mut().flatten().zip(b.iter().flatten()) {
                     *a += b;
@@ -260,36 +257,48 @@ impl<'a> Problem<'a> {
         }
     }
 
+    /// One picture as it is, and with each of what has no slope in closed form moved a little.
+    fn moved(&self, unknowns: &Unknowns, picture: usize) -> Moved {
+        let from = OWN_FROM + N_OWN * picture;
+        let of = |unknowns: &Unknowns| (self.ruled(unknowns, picture), unknowns.pictures[picture]);
+        Moved {
+            here: of(unknowns),
+            by_own: std::array::from_fn(|nth| {
+                let mut moved = unknowns.clone();
+                moved.add(from + FIRST_MOVED + nth, MOVED);
+                of(&moved)
+            }),
+        }
+    }
+
     /// How the light at one place changes with the free unknowns.
     fn slopes(
         &self,
-        unknowns: &Unknowns,
+        moved: &Moved,
         picture: usize,
         at: [f64; 2],
         linear: &[f64],
         free: &[usize],
     ) -> Vec<f64> {
-        let own = &unknowns.pictures[picture];
-        let ruled = self.ruled(unknowns, picture);
+        let (ruled, own) = &moved.here;
         let here = self.on_mirror(own, at);
         let (seen, slopes) = ruled.seen_with_slopes(here[0], here[1]);
         let by_harmonic = by_harmonic(here, linear);
-        let dot = |slopes: &[f64; N_HARMONICS]| -> f64 {
-            slopes.iter().zip(&by_harmonic).map(|(a, b)| a * b).sum()
-        };
-        let differing = |moved: &[Complex64; N_HARMONICS], by: f64| -> f64 {
+        let along = |slopes: &[f64; N_HARMONICS]| dot(slopes, &by_harmonic);
+        let differing = |(ruled, own): &(Ruled, OfPicture)| -> f64 {
+            let there = self.on_mirror(own, at);
+            let moved = ruled.seen(there[0], there[1]).harmonics;
             let each = moved.iter().zip(&seen.harmonics).zip(&by_harmonic);
-            each.map(|((moved, here), weight)| weight * (moved.re - here.re) / by)
+            each.map(|((moved, here), weight)| weight * (moved.re - here.re) / MOVED)
                 .sum()
         };
         let own_from = OWN_FROM + N_OWN * picture;
-        let turn = 2.0 * (own.angle_rad - self.cases[picture].turned_rad);
+        let (sin, cos) = (2.0 * (own.angle_rad - self.cases[picture].turned_rad)).sin_cos();
         free.iter()
             .map(|&idx| match idx {
-                idx if idx < N_SHARED => dot(&slopes.by_term[idx + 1]),
+                idx if idx < N_SHARED => along(&slopes.by_term[idx + 1]),
                 idx if idx < OWN_FROM => {
-                    let [a, b] = slopes.by_astigmatism.each_ref().map(dot);
-                    let (sin, cos) = turn.sin_cos();
+                    let [a, b] = slopes.by_astigmatism.each_ref().map(along);
                     match idx - N_SHARED {
                         0 => a * cos - b * sin,
                         _ => a * sin + b * cos,
@@ -297,20 +306,9 @@ impl<'a> Problem<'a> {
                 }
                 idx if idx < own_from || own_from + N_OWN <= idx => 0.0,
                 idx => match idx - own_from {
-                    0 => dot(&slopes.by_term[0]),
-                    1 => dot(&slopes.by_phase),
-                    6 => {
-                        let mut softer = ruled;
-                        softer.rim_softness += MOVED;
-                        differing(&softer.seen(here[0], here[1]).harmonics, MOVED)
-                    }
-                    _ => {
-                        let mut moved = unknowns.clone();
-                        moved.add(idx, MOVED);
-                        let ruled = self.ruled(&moved, picture);
-                        let there = self.on_mirror(&moved.pictures[picture], at);
-                        differing(&ruled.seen(there[0], there[1]).harmonics, MOVED)
-                    }
+                    0 => along(&slopes.by_term[0]),
+                    1 => along(&slopes.by_phase),
+                    own => differing(&moved.by_own[own - FIRST_MOVED]),
                 },
             })
             .collect()
@@ -465,6 +463,18 @@ impl<'a> Problem<'a> {
     }
 }
 
+/// One picture's ruling and place for some unknowns, and for those a little moved.
+struct Moved {
+    here: (Ruled, OfPicture),
+    by_own: [(Ruled, OfPicture); N_OWN - FIRST_MOVED],
+}
+
+/// Of a picture's own unknowns: angle, middle, size and softness of the rim have no slope in closed form.
+const FIRST_MOVED: usize = 2;
+
+/// Places that one thread sums.
+const CHUNK: usize = 512;
+
 /// A step to see what a change does.
 const MOVED: f64 = 1e-4;
 
@@ -474,7 +484,7 @@ const LEAST_GAIN: f64 = 1e-4;
 /// Sum of squares about the mean.
 fn spread(values: &[f64], weights: &[f64]) -> f64 {
     let all: f64 = weights.iter().sum::<f64>().max(f64::MIN_POSITIVE);
-    let mean = values.iter().zip(weights).map(|(a, b)| a * b).sum::<f64>() / all;
+    let mean = dot(values, weights) / all;
     let off = values
         .iter()
         .zip(weights)

@@ -1,7 +1,7 @@
 //! The light of one picture as far as it is linear: even light, first harmonic and their changes over the disc, higher harmonics,
 //! a veil.
 
-use crate::linear::{cholesky, solved};
+use crate::linear::{NormalEquations, dot};
 
 use super::orders::N_HARMONICS;
 
@@ -23,24 +23,13 @@ impl Light {
         seen: &[f64],
         weights: &[f64],
     ) -> Light {
-        let mut normal = vec![vec![0.0; N_LINEAR]; N_LINEAR];
-        let mut right = vec![0.0; N_LINEAR];
+        let mut equations = NormalEquations::new(N_LINEAR);
         for ((at, harmonics), (weight, light)) in places.iter().zip(weights.iter().zip(seen)) {
-            let columns = columns(*at, harmonics);
-            for i in 0..N_LINEAR {
-                let weighed = weight * columns[i];
-                right[i] += weighed * light;
-                for j in 0..=i {
-                    normal[i][j] += weighed * columns[j];
-                }
-            }
+            equations.add(&columns(*at, harmonics), *light, *weight);
         }
-        for (i, row) in normal.iter_mut().enumerate() {
-            row[i] = row[i] * (1.0 + 1e-9) + 1e-9;
-        }
-        let factor = cholesky(normal);
+        let (linear, factor) = equations.ridged().solved();
         Light {
-            linear: solved(&factor, &right),
+            linear,
             places,
             factor,
         }
@@ -49,11 +38,12 @@ impl Light {
     pub(super) fn computed(&self, place: usize) -> f64 {
         let (at, harmonics) = &self.places[place];
         let columns = columns(*at, harmonics);
-        columns.iter().zip(&self.linear).map(|(a, b)| a * b).sum()
+        dot(&columns, &self.linear)
     }
 }
 
-fn shape([x, y]: [f64; 2]) -> [f64; 6] {
+/// Flat, tilted and bent over the disc.
+pub(super) fn shape([x, y]: [f64; 2]) -> [f64; 6] {
     [1.0, x, y, x * x, x * y, y * y]
 }
 
@@ -70,7 +60,7 @@ pub(super) fn columns(at: [f64; 2], harmonics: &[f64; N_HARMONICS]) -> [f64; N_L
 /// How the light at a place changes with each harmonic's real part.
 pub(super) fn by_harmonic(at: [f64; 2], linear: &[f64]) -> [f64; N_HARMONICS] {
     let shape = shape(at);
-    let sum = |from: usize| shape.iter().zip(&linear[from..]).map(|(a, b)| a * b).sum();
+    let sum = |from: usize| dot(&shape, &linear[from..]);
     std::array::from_fn(|harmonic| match harmonic {
         0 => sum(0),
         1 => sum(6),

@@ -12,6 +12,8 @@ use std::f64::consts::TAU;
 
 use rustfft::num_complex::Complex64;
 
+use crate::linear::dot;
+
 use super::terms::{N_TERMS, height, terms};
 
 /// Harmonics that are told apart, the even light among them.
@@ -79,7 +81,6 @@ impl Ruled {
         let rho = across.hypot(along);
         let terms = terms(rho.min(1.0 + 0.1));
         let astigmatism = [across * across - along * along, 2.0 * across * along];
-        let dot = |a: &[f64], b: &[f64]| -> f64 { a.iter().zip(b).map(|(a, b)| a * b).sum() };
         let path_nm = dot(&terms, &self.coefficients_nm) + dot(&astigmatism, &self.astigmatism_nm);
         let phase = TAU * path_nm / self.wavelength_nm - f64::from(number) * self.ruling_phase;
         let open = 1.0 / (1.0 + ((rho - 1.0) / self.rim_softness).min(60.0).exp());

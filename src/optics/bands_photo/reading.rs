@@ -1,5 +1,8 @@
 //! From one photograph to the wavefront behind its bands.
 
+use crate::optics::opening::Opening;
+use crate::optics::pupil::{Grid, quality};
+
 use super::circles::proposed;
 use super::fit::{Case, Fitted, coarse, fitted};
 use super::photo::Photo;
@@ -7,7 +10,7 @@ use super::rim::{Ellipse, NoRim, refined};
 use super::samples::Samples;
 use super::setup::PhotoSetup;
 use super::start::starts;
-use super::terms::height;
+use super::terms::{RIM_FROM, height};
 use super::unknowns::Unknowns;
 
 /// What one photograph came to.
@@ -152,18 +155,14 @@ impl PhotoReading {
 
     /// RMS of the wavefront at best focus, over the full disc, nm.
     pub fn wave_rms_nm(&self, setup: &PhotoSetup) -> f64 {
-        const RINGS: usize = 400;
-        let area = |ring: usize| (ring as f64 + 0.5) / RINGS as f64;
-        let wave: Vec<f64> = (0..RINGS)
-            .map(|ring| self.wave_nm(setup, area(ring).sqrt()))
-            .collect();
-        let mean = wave.iter().sum::<f64>() / RINGS as f64;
-        let from_middle = |ring: usize| area(ring) - 0.5;
-        let tilts = |of: &dyn Fn(usize) -> f64| (0..RINGS).map(of).sum::<f64>();
-        let focus = tilts(&|ring| from_middle(ring) * wave[ring])
-            / tilts(&|ring| from_middle(ring).powi(2));
-        let left = tilts(&|ring| (wave[ring] - mean - focus * from_middle(ring)).powi(2));
-        (left / RINGS as f64).sqrt()
+        let grid = Grid {
+            opening: Opening::FULL,
+            corners: RIM_FROM.to_vec(),
+            rings: 60,
+            spokes: 1,
+        };
+        let path_nm = |rho: f64, _| self.wave_nm(setup, rho);
+        quality(&grid, setup.wavelength_nm, path_nm).wavefront_rms_nm
     }
 }
 

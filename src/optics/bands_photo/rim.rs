@@ -5,6 +5,8 @@
 
 use std::f64::consts::TAU;
 
+use crate::linear::{NormalEquations, dot};
+
 use super::photo::Photo;
 
 /// An ellipse: `centre + shape * (cos t, sin t)`, `shape` symmetric, so that it turns nothing.
@@ -222,23 +224,14 @@ impl Found {
 
     /// Of 1, cos, sin, cos 2t, sin 2t by least squares.
     fn fitted(&self) -> [f64; 5] {
-        let mut normal = vec![vec![0.0; 5]; 5];
-        let mut right = vec![0.0; 5];
+        let mut equations = NormalEquations::new(5);
         for (ray, off) in self.off.iter().enumerate() {
-            let Some(off) = off else { continue };
-            let basis = basis(ray);
-            for i in 0..5 {
-                right[i] += basis[i] * off;
-                for j in 0..=i {
-                    normal[i][j] += basis[i] * basis[j];
-                }
+            if let Some(off) = off {
+                equations.add(&basis(ray), *off, 1.0);
             }
         }
-        for (i, row) in normal.iter_mut().enumerate() {
-            row[i] += 1e-9;
-        }
-        let solved = crate::linear::solved(&crate::linear::cholesky(normal), &right);
-        std::array::from_fn(|idx| solved[idx])
+        let (fit, _) = equations.ridged().solved();
+        std::array::from_fn(|idx| fit[idx])
     }
 
     fn share(&self) -> f64 {
@@ -268,7 +261,7 @@ fn basis(ray: usize) -> [f64; 5] {
 }
 
 fn value(fit: &[f64; 5], ray: usize) -> f64 {
-    basis(ray).iter().zip(fit).map(|(a, b)| a * b).sum()
+    dot(&basis(ray), fit)
 }
 
 fn median(values: &[f64]) -> f64 {

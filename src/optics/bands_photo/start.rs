@@ -8,6 +8,9 @@ use std::f64::consts::{PI, TAU};
 
 use rustfft::num_complex::Complex64;
 
+use crate::linear::{NormalEquations, dot};
+
+use super::light::shape;
 use super::samples::Samples;
 use super::setup::PhotoSetup;
 
@@ -154,36 +157,15 @@ fn best_offset(
 
 /// Without the even part of the light, as if it scattered by 1; 0 where nothing is known.
 fn above_ground(samples: &Samples) -> Vec<f64> {
-    let basis = |at: &[f64; 2]| {
-        [
-            1.0,
-            at[0],
-            at[1],
-            at[0] * at[0],
-            at[0] * at[1],
-            at[1] * at[1],
-        ]
+    let known = || {
+        let places = samples.at.iter().map(|at| shape(*at));
+        places.zip(samples.light.iter().zip(&samples.weight))
     };
-    let mut normal = vec![vec![0.0; 6]; 6];
-    let mut right = vec![0.0; 6];
-    for ((at, light), weight) in samples.at.iter().zip(&samples.light).zip(&samples.weight) {
-        let basis = basis(at);
-        for i in 0..6 {
-            right[i] += weight * basis[i] * light;
-            for j in 0..=i {
-                normal[i][j] += weight * basis[i] * basis[j];
-            }
-        }
-    }
-    for (i, row) in normal.iter_mut().enumerate() {
-        row[i] += 1e-9;
-    }
-    let ground = crate::linear::solved(&crate::linear::cholesky(normal), &right);
-    let above: Vec<f64> = (samples.at.iter().zip(&samples.light).zip(&samples.weight))
-        .map(|((at, light), weight)| {
-            let even: f64 = basis(at).iter().zip(&ground).map(|(a, b)| a * b).sum();
-            weight * (light - even)
-        })
+    let mut equations = NormalEquations::new(6);
+    known().for_each(|(row, (light, weight))| equations.add(&row, *light, *weight));
+    let (ground, _) = equations.ridged().solved();
+    let above: Vec<f64> = known()
+        .map(|(row, (light, weight))| weight * (light - dot(&row, &ground)))
         .collect();
     let squares: f64 = above.iter().map(|it| it * it).sum();
     let scatter = (squares / above.len().max(1) as f64)

@@ -6,7 +6,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::linear::{cholesky, solved};
+use crate::linear::NormalEquations;
 use crate::optics::knife::Mirror;
 
 /// Rings of the disc, from the middle to the rim.
@@ -132,16 +132,11 @@ impl Disc {
     /// each power of x.
     pub(in crate::optics) fn parabola_in_x(&self, path_nm: &[f64], weights: &[f64]) -> [f64; 3] {
         let powers = |x: f64| [1.0, x, x * x];
-        let mut normal = vec![vec![0.0; 3]; 3];
-        let mut right = [0.0; 3];
+        let mut equations = NormalEquations::new(3);
         for ((x, weight), path) in self.x.iter().zip(weights).zip(path_nm) {
-            let row = powers(*x);
-            for i in 0..3 {
-                right[i] += weight * row[i] * path;
-                (0..3).for_each(|j| normal[i][j] += weight * row[i] * row[j]);
-            }
+            equations.add(&powers(*x), *path, *weight);
         }
-        let terms = solved(&cholesky(normal), &right);
+        let (terms, _) = equations.solved();
         [terms[0], terms[1], terms[2]]
     }
 

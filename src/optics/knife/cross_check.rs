@@ -1,6 +1,6 @@
 //! Two plainer ways from readings to a wavefront, to hold beside the spline.
 
-use crate::linear::{cholesky, solved};
+use crate::linear::NormalEquations;
 use crate::optics::evidence::disc::Disc;
 use crate::optics::quadrature::legendre;
 
@@ -26,16 +26,12 @@ pub(super) fn by_polynomial(disc: &Disc, x: &[f64], steepness_nm: &[f64]) -> Vec
     };
     // Well separated, so that the normal equations keep their digits.
     let basis = |at: f64| (0..terms).map(move |power| legendre(power, 2.0 * at - 1.0).0);
-    let mut normal = vec![vec![0.0; terms]; terms];
-    let mut right = vec![0.0; terms];
+    let mut equations = NormalEquations::new(terms);
     for (at, steepness) in x.iter().zip(steepness_nm) {
         let row: Vec<f64> = basis(*at).collect();
-        for i in 0..terms {
-            right[i] += row[i] * steepness;
-            (0..terms).for_each(|j| normal[i][j] += row[i] * row[j]);
-        }
+        equations.add(&row, *steepness, 1.0);
     }
-    let coefficients = solved(&cholesky(normal), &right);
+    let (coefficients, _) = equations.solved();
     let value = |at: &f64| basis(*at).zip(&coefficients).map(|(b, c)| b * c).sum();
     disc.x.iter().map(value).collect()
 }

@@ -15,6 +15,7 @@ use crate::plan::session::worth::points;
 use crate::plan::time_span::TimeSpan;
 use crate::plan::watch::Watch;
 use crate::sky::Body;
+use crate::sky::vector::{angle_rad, direction};
 use crate::targets::beyond::{Beyond, beyond};
 use crate::targets::subject::Subject;
 
@@ -208,7 +209,11 @@ fn is_one_view(one: &Subject, other: &Subject) -> bool {
     else {
         return false;
     };
-    ONE_VIEW_DEG.to_radians().cos() < one.star().cosine_to(&other.star())
+    let [one, other] = [one, other].map(|it| {
+        let star = it.star();
+        direction(star.right_ascension_deg, star.declination_deg)
+    });
+    angle_rad(one, other) < ONE_VIEW_DEG.to_radians()
 }
 
 impl CandidateTarget {

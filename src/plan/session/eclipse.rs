@@ -63,15 +63,10 @@ impl Eclipse {
         planned: Option<&[Vec<Option<usize>>]>,
         from: usize,
     ) {
-        let is_on = || self.is_on.iter().zip(&self.has_moment);
-        let held: Vec<bool> = match problem.telescopes.len() {
-            1 => self.has_moment.clone(),
-            _ => is_on()
-                .map(|(is_on, has_moment)| *is_on || *has_moment)
-                .collect(),
-        };
+        let has_others = 1 < problem.telescopes.len();
+        let is_held = |slot: &usize| self.has_moment[*slot] || has_others && self.is_on[*slot];
         let mut holder = None;
-        for slot in (from..problem.n_slots).filter(|slot| held[*slot]) {
+        for slot in (from..problem.n_slots).filter(is_held) {
             let before = holder;
             holder = self.holder(problem, planned, slot, before);
             if let Some(telescope) = holder {

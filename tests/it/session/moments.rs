@@ -60,6 +60,39 @@ fn evening_about(at: DateTime<Utc>, latitude_deg: f64, longitude_deg: f64) -> (W
     (workshop, ask)
 }
 
+/// An eclipse of the canon with a part of the Moon in the umbra.
+struct UmbralEclipse {
+    greatest: DateTime<Utc>,
+    kind: &'static str,
+    magnitude: &'static str,
+    /// Minutes from its first to its last contact with the umbra, and of totality.
+    partial: &'static str,
+    total: &'static str,
+}
+
+/// Those of 2026 to 2030.
+fn umbral_eclipses() -> impl Iterator<Item = UmbralEclipse> {
+    rows(CANONS).filter_map(|row| {
+        let [body, greatest_tt, kind, _, _, magnitude, _, partial, total] = row[..] else {
+            panic!("{row:?}")
+        };
+        let greatest: DateTime<Utc> = greatest_tt.parse().expect("an instant");
+        let year = greatest.format("%Y").to_string();
+        let is_meant = body == "moon" && kind != "N" && ("2026"..="2030").contains(&year.as_str());
+        is_meant.then(|| UmbralEclipse {
+            greatest: greatest - TimeDelta::milliseconds(TT_MINUS_UTC_MS),
+            kind,
+            magnitude,
+            partial,
+            total,
+        })
+    })
+}
+
+fn half_of(minutes: &str) -> TimeDelta {
+    TimeDelta::milliseconds((30_000.0 * number(minutes)) as i64)
+}
+
 /// Whether a telescope is on the Moon all along between those instants, and which.
 fn on_the_moon(session: &Session, from: DateTime<Utc>, until: DateTime<Utc>) -> Vec<String> {
     let is_on_it = |station: &&Station| {
@@ -80,22 +113,17 @@ fn on_the_moon(session: &Session, from: DateTime<Utc>, until: DateTime<Utc>) -> 
 #[test]
 fn an_eclipsed_moon_is_never_left_alone() {
     let mut n = 0;
-    for row in rows(CANONS) {
-        let [body, greatest_tt, kind, _, _, _, _, partial, _] = row[..] else {
-            panic!("{row:?}")
-        };
-        let greatest: DateTime<Utc> = greatest_tt.parse().expect("an instant");
-        let year = greatest.format("%Y").to_string();
-        if body != "moon" || kind == "N" || !("2026"..="2030").contains(&year.as_str()) {
-            continue;
-        }
+    for eclipse in umbral_eclipses() {
+        let UmbralEclipse {
+            greatest, partial, ..
+        } = eclipse;
         let (mut workshop, ask) = evening_about(greatest, 30.0, longitude_deg(greatest));
         let other = Telescope {
             name: String::from("Other"),
             ..workshop.telescopes[0].clone()
         };
         workshop.telescopes.push(other);
-        let half = TimeDelta::seconds((30.0 * number(partial)) as i64);
+        let half = half_of(partial);
         let half = half.min(TimeDelta::hours(1)) - TimeDelta::minutes(2);
         let plan = session(&workshop, &ask).expect("a plan");
         let slots = (plan.slots.iter())
@@ -180,25 +208,22 @@ fn is_printed(session: &Session, moment: &Moment, words: &str) {
 #[test]
 fn eclipses_stand_on_every_page_to_the_minute() {
     let mut n = 0;
-    for row in rows(CANONS) {
-        let [body, greatest_tt, kind, _, _, magnitude, _, partial, total] = row[..] else {
-            panic!("{row:?}")
-        };
-        let greatest: DateTime<Utc> = greatest_tt.parse().expect("an instant");
-        let year = greatest.format("%Y").to_string();
-        if body != "moon" || kind == "N" || !("2026"..="2030").contains(&year.as_str()) {
-            continue;
-        }
-        let greatest = greatest - TimeDelta::milliseconds(TT_MINUS_UTC_MS);
-        let half = |minutes: &str| TimeDelta::milliseconds((30_000.0 * number(minutes)) as i64);
+    for eclipse in umbral_eclipses() {
+        let UmbralEclipse {
+            greatest,
+            kind,
+            magnitude,
+            partial,
+            total,
+        } = eclipse;
         let mut want = vec![
-            (EclipseContact::U1, greatest - half(partial)),
+            (EclipseContact::U1, greatest - half_of(partial)),
             (EclipseContact::Greatest, greatest),
-            (EclipseContact::U4, greatest + half(partial)),
+            (EclipseContact::U4, greatest + half_of(partial)),
         ];
         if kind == "T" {
-            want.push((EclipseContact::U2, greatest - half(total)));
-            want.push((EclipseContact::U3, greatest + half(total)));
+            want.push((EclipseContact::U2, greatest - half_of(total)));
+            want.push((EclipseContact::U3, greatest + half_of(total)));
         }
         let session = about(greatest, 5.0, longitude_deg(greatest));
         for (contact, at) in want {
@@ -206,11 +231,11 @@ fn eclipses_stand_on_every_page_to_the_minute() {
                 .moments
                 .iter()
                 .find(|it| it.what == MomentKind::Eclipse(contact));
-            let found = found.unwrap_or_else(|| panic!("{greatest_tt}: no {contact:?}"));
+            let found = found.unwrap_or_else(|| panic!("{greatest}: no {contact:?}"));
             at_most_a_minute(
                 found.at,
                 at,
-                &format!("{greatest_tt} {contact:?} of {magnitude}"),
+                &format!("{greatest} {contact:?} of {magnitude}"),
             );
             is_printed(&session, found, &show::session::moments::words(found));
         }
@@ -225,7 +250,7 @@ fn eclipses_stand_on_every_page_to_the_minute() {
         let n_seen = contacts.filter(is_on_the_moon).count();
         assert!(
             2 <= n_seen,
-            "{greatest_tt}: {n_seen} contacts with the telescope on the Moon"
+            "{greatest}: {n_seen} contacts with the telescope on the Moon"
         );
         n += 1;
     }
